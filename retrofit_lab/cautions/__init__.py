@@ -1,0 +1,1 @@
+"""What can hurt someone: rules that flag and explain, and never clear anything."""

@@ -1,0 +1,1 @@
+"""Sites and daily weather, and the monthly numbers that the model takes from them."""

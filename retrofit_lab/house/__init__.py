@@ -1,0 +1,1 @@
+"""The frozen, validated description of one house, its file format, and what the model sees of it."""

@@ -1,0 +1,1 @@
+"""Present worth, life-cycle cost, payback, loans and rebates; no physics."""

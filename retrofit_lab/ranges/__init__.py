@@ -1,0 +1,1 @@
+"""How sure each number is: spreads of inputs, draws, and what they do to the results."""
