@@ -14,3 +14,7 @@ Axes in front of the last are free: a stack axis, a draw axis, or both.
 
 BoolArray: TypeAlias = NDArray[np.bool_]
 IntArray: TypeAlias = NDArray[np.integer[Any]]
+
+
+class InputError(ValueError):
+    """Something typed or read cannot be used; the message names value, rule and way out."""
