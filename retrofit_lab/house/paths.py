@@ -1,0 +1,115 @@
+"""Names every number of a house by a path such as ``surfaces.attic_floor.r_label``; reads and replaces by path."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass, replace
+from functools import cache
+from typing import Any, TypeVar
+
+from retrofit_lab.parameters import Parameter, parameters
+from retrofit_lab.values import InputError, Value
+
+Record = TypeVar("Record")
+
+
+@cache
+def number_fields(kind: type) -> tuple[str, ...]:
+    """Names of the numeric fields of a record type, in order."""
+    return tuple(f.name for f in fields(kind) if f.type == Value)
+
+
+def numbers(record: Any, prefix: str = "") -> Iterator[tuple[str, Value]]:
+    """Every number below a record with its path."""
+    for name in (f.name for f in fields(record)):
+        value = getattr(record, name)
+        path = f"{prefix}{name}"
+        if name in number_fields(type(record)):
+            yield path, value
+        elif is_dataclass(value):
+            yield from numbers(value, f"{path}.")
+        elif isinstance(value, tuple):
+            for item in value:
+                if is_dataclass(item):
+                    yield from numbers(item, f"{path}.{_key(item)}.")
+
+
+def records(record: Any, path: str) -> tuple[Any, ...]:
+    """Items of a list inside a record, such as ``leakage.sites`` or ``zones.main.periods``."""
+    for name in path.split("."):
+        record = _child(record, name)
+    return record if isinstance(record, tuple) else (record,)
+
+
+def number_at(record: Any, path: str) -> Value:
+    """The number that stands at a path.
+
+    Raises
+    ------
+    InputError
+        When there is no such path.
+    """
+    for name in path.split("."):
+        record = _child(record, name)
+    return record  # type: ignore[no-any-return]
+
+
+def text_at(record: Any, path: str) -> Any:
+    """Whatever stands at a path; the same walk as `number_at`, for words and records."""
+    return number_at(record, path)
+
+
+def parameter_at(record: Any, path: str) -> Parameter:
+    """Declaration of the number at a path."""
+    parent, _, name = path.rpartition(".")
+    owner = record if not parent else number_at(record, parent)
+    return parameters()[f"{owner.section}.{name}"]
+
+
+def with_numbers(record: Record, changes: Mapping[str, Any]) -> Record:
+    """Copy of a record with some of its numbers or words replaced, by path."""
+    below: dict[str, dict[str, Any]] = {}
+    here: dict[str, Any] = {}
+    for path, value in changes.items():
+        name, _, rest = path.partition(".")
+        if rest:
+            below.setdefault(name, {})[rest] = value
+        else:
+            here[name] = value
+    for name, deeper in below.items():
+        child = getattr(record, name)
+        is_list = isinstance(child, tuple)
+        here[name] = _items_with(child, deeper) if is_list else with_numbers(child, deeper)
+    return replace(record, **here)  # type: ignore[type-var]
+
+
+def _items_with(items: tuple[Any, ...], changes: Mapping[str, Any]) -> tuple[Any, ...]:
+    by_item: dict[str, dict[str, Any]] = {}
+    for path, value in changes.items():
+        key, _, rest = path.partition(".")
+        by_item.setdefault(key, {})[rest] = value
+    missing = by_item.keys() - {_key(item) for item in items}
+    if missing:
+        raise InputError(f"there is no '{sorted(missing)[0]}'; known are {_known(items)}")
+    return tuple(
+        with_numbers(item, by_item[_key(item)]) if _key(item) in by_item else item
+        for item in items
+    )
+
+
+def _child(record: Any, name: str) -> Any:
+    if isinstance(record, tuple):
+        for item in record:
+            if _key(item) == name:
+                return item
+        raise InputError(f"there is no '{name}'; known are {_known(record)}")
+    try:
+        return getattr(record, name)
+    except AttributeError:
+        raise InputError(f"there is no '{name}' in {type(record).__name__}") from None
+
+
+def _key(item: Any) -> str:
+    return str(item.key)
+
+
+def _known(items: tuple[Any, ...]) -> str:
+    return ", ".join(_key(item) for item in items) or "none"

@@ -1,0 +1,176 @@
+"""Reads and writes quantities in the units of the trade; conversion happens here, once, and nowhere else.
+
+The registry is built only when a text is not in the plain spelling that house files are saved in,
+so that opening a house does not wait for it.
+"""
+
+import re
+from functools import cache
+from typing import Any
+
+from retrofit_lab.values import InputError
+
+SPELLING = {
+    "1": "",
+    "degF": "F",
+    "delta_degF": "F difference",
+    "ft": "ft",
+    "ft2": "ft2",
+    "ft3": "ft3",
+    "inch": "in",
+    "cfm": "cfm",
+    "Pa": "Pa",
+    "hour": "h",
+    "1/hour": "per h",
+    "minute": "min",
+    "W": "W",
+    "year": "",
+    "degree": "deg",
+    "gallon": "gal",
+    "gallon/minute": "gpm",
+    "gallon/day": "gal/day",
+    "kWh/year": "kWh/year",
+    "Btu/hour": "Btu/h",
+    "Btu/hour/delta_degF": "Btu/h/F",
+    "Btu/hour/ft2/delta_degF": "U",
+    "Btu/ft2/delta_degF": "Btu/ft2/F",
+    "Btu/W/hour": "Btu/Wh",
+    "ft2*hour*delta_degF/Btu": "R",
+}
+"""How each declared unit is written in a file; R and U stand in front of their number."""
+
+R_UNIT = "ft2*hour*delta_degF/Btu"
+U_UNIT = "Btu/hour/ft2/delta_degF"
+_PREFIXED = {R_UNIT: "R", U_UNIT: "U"}
+_NUMBER = r"[-+]?(?:\d[\d,]*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_PLAIN = re.compile(rf"^\s*({_NUMBER})\s*(.*?)\s*$")
+_LETTER = re.compile(rf"^\s*([RU])\s*-?\s*({_NUMBER})\s*$", re.IGNORECASE)
+_TRADE_WORDS = (
+    (r"\bBTU\b|\bbtu\b", "Btu"),
+    (r"\bsq\.?\s*ft\b|\bsquare feet\b|\bft²", "ft**2"),
+    (r"\bcu\.?\s*ft\b|\bcubic feet\b|\bft³", "ft**3"),
+    (r"\bft2\b", "ft**2"),
+    (r"\bft3\b", "ft**3"),
+    (r"\bm2\b|m²", "m**2"),
+    (r"\bm3\b|m³", "m**3"),
+    (r"\bgpm\b", "gallon/minute"),
+    (r'"', " inch"),
+    (r"\bfeet\b|\bfoot\b|'", " ft"),
+    (r"\bper\b", "/"),
+)
+
+
+@cache
+def registry() -> Any:
+    """The one unit registry, with the trade's units and money added."""
+    import pint  # noqa: PLC0415 - slow to build, and plain texts do not need it
+
+    ureg: Any = pint.UnitRegistry()
+    ureg.define("cubic_foot_per_minute = foot ** 3 / minute = cfm = CFM")
+    ureg.define("hundred_cubic_feet = 100 * foot ** 3 = ccf = CCF")
+    ureg.define("dollar = [money] = USD")
+    return ureg
+
+
+def read_quantity(text: str | float, unit: str) -> float:
+    """Number in the declared unit that a person's text stands for.
+
+    Parameters
+    ----------
+    text : str or float
+        Such as ``"3.5 in"``, ``"R-13"``, ``"20 C"``, ``"85 %"``; a bare number is taken only where the
+        declared unit is a plain number.
+    unit : str
+        Declared unit, one of the keys of `SPELLING`.
+
+    Returns
+    -------
+    float
+        Value. [unit]
+
+    Raises
+    ------
+    InputError
+        When the text is no quantity, or one of another kind.
+    """
+    if isinstance(text, bool):
+        raise InputError(f"{text} is yes or no; a number is needed here")
+    if isinstance(text, int | float):
+        return _bare_number(float(text), unit)
+    lettered = _LETTER.match(text)
+    if lettered:
+        return _lettered(lettered[1].upper(), _float(lettered[2]), unit)
+    plain = _PLAIN.match(text)
+    if not plain:
+        raise InputError(f"'{text}' is not a number with a unit; write for example '{example(unit)}'")
+    return _with_unit(_float(plain[1]), plain[2], unit)
+
+
+def write_quantity(value: float, unit: str) -> str | float:
+    """Plain spelling of a number in its declared unit, as house files hold it."""
+    if not SPELLING[unit]:
+        return value
+    if unit in _PREFIXED:
+        return f"{_PREFIXED[unit]}-{value!r}"
+    return f"{value!r} {SPELLING[unit]}"
+
+
+def example(unit: str) -> str:
+    """A text that would be understood for this unit, for messages."""
+    return str(write_quantity(13.0, unit))
+
+
+def _bare_number(value: float, unit: str) -> float:
+    if SPELLING[unit] == "":
+        return value
+    raise InputError(f"{value:g} has no unit; write for example '{example(unit)}'")
+
+
+def _lettered(letter: str, value: float, unit: str) -> float:
+    if _PREFIXED.get(unit) == letter:
+        return value
+    if unit in _PREFIXED and value > 0:
+        raise InputError(
+            f"'{letter}-{value:g}' was typed where {'an R' if letter == 'U' else 'a U'}-value "
+            f"is needed; U-{value:g} is R-{1 / value:.3g} and the other way round"
+        )
+    raise InputError(f"'{letter}-{value:g}' does not fit here; write for example '{example(unit)}'")
+
+
+def _with_unit(value: float, written: str, unit: str) -> float:
+    if written == SPELLING[unit]:
+        return value
+    if written == "":
+        return _bare_number(value, unit)
+    if written == "%" and unit == "1":
+        return value / 100.0
+    return _converted(value, written, unit)
+
+
+def _converted(value: float, written: str, unit: str) -> float:
+    ureg = registry()
+    target = _pint_name(unit)
+    try:
+        if unit == "degF":
+            return float(ureg.Quantity(value, _temperature_name(written)).to("degF").magnitude)
+        return float(ureg.Quantity(value, _pint_name(written)).to(target).magnitude)
+    except Exception as error:
+        raise InputError(
+            f"'{value:g} {written}' cannot be read as {SPELLING[unit] or 'a plain number'}; "
+            f"write for example '{example(unit)}'"
+        ) from error
+
+
+def _pint_name(written: str) -> str:
+    for pattern, replacement in _TRADE_WORDS:
+        written = re.sub(pattern, replacement, written)
+    return re.sub(r"\b(?:F|°F)\b", "delta_degF", written)
+
+
+def _temperature_name(written: str) -> str:
+    letter = written.replace("°", "").replace("deg", "").strip().upper()
+    return {"F": "degF", "C": "degC", "K": "kelvin"}[letter]
+
+
+def _float(text: str) -> float:
+    return float(text.replace(",", ""))
