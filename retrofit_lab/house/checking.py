@@ -1,0 +1,215 @@
+"""Refuses what cannot be and warns of what is unlikely in a house; the rules for single numbers are data.
+
+The legal and typical ranges stand in ``data/parameters.csv``; here they are applied, with the rules
+that need more than one number.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, is_dataclass
+from typing import Any
+
+from retrofit_lab.house.description import INSIDE, OUTDOORS, House
+from retrofit_lab.house.paths import numbers, parameter_at
+from retrofit_lab.parameters import Parameter
+from retrofit_lab.reference_data import read_rows
+from retrofit_lab.units import R_UNIT, SPELLING
+from retrofit_lab.values import InputError
+
+MOST_AIR_CHANGES = 40.0
+R_LIKE_U = 0.3
+"""An R-value above zero but below this was most likely typed as a U-value. [h ft2 F/Btu]"""
+
+
+class HouseError(InputError):
+    """A house description that cannot be used."""
+
+
+@dataclass(frozen=True, slots=True)
+class Oddity:
+    """Something unlikely that a person should look at; the work goes on."""
+
+    path: str
+    sentence: str
+
+
+def check_house(house: House) -> tuple[Oddity, ...]:
+    """Refuse an impossible house; name what is unlikely.
+
+    Raises
+    ------
+    HouseError
+        With every problem found, one sentence a line.
+    """
+    problems = [*_number_problems(house), *_word_problems(house), *_whole_problems(house)]
+    if problems:
+        raise HouseError("\n".join(problems))
+    return tuple([*_unlikely_numbers(house), *_unlikely_whole(house)])
+
+
+def number_problem(path: str, value: float, rule: Parameter) -> str | None:
+    """Sentence on a number outside its legal range, or None."""
+    if rule.unit == R_UNIT and 0 < value < R_LIKE_U:
+        return (
+            f"{path}: R-{value:g} looks like a U-value; U-{value:g} is R-{1 / value:.3g}. "
+            f"Enter the R-value."
+        )
+    if rule.legal_low <= value <= rule.legal_high:
+        return None
+    return (
+        f"{path}: {rule.label} is {_said(value, rule)}; must be {rule.legal_low:g} to "
+        f"{rule.legal_high:g}. {rule.way_out}"
+    )
+
+
+def _number_problems(house: House) -> Iterator[str]:
+    for path, value in numbers(house):
+        problem = number_problem(path, float(value), parameter_at(house, path))
+        if problem:
+            yield problem
+
+
+def _word_problems(record: Any, prefix: str = "") -> Iterator[str]:
+    for name, allowed in record.choices.items():
+        word = getattr(record, name)
+        if word not in allowed:
+            yield f"{prefix}{name}: '{word}' is unknown; use one of {', '.join(allowed)}."
+    for name in (f.name for f in fields(record)):
+        value = getattr(record, name)
+        items = value if isinstance(value, tuple) else (value,)
+        for item in items:
+            if is_dataclass(item):
+                key = f"{item.key}." if isinstance(value, tuple) else ""  # type: ignore[attr-defined]
+                yield from _word_problems(item, f"{prefix}{name}.{key}")
+
+
+def _whole_problems(house: House) -> Iterator[str]:
+    yield from _repeated_keys(house)
+    yield from _unknown_places(house)
+    yield from _shares(house)
+    yield from _unknown_words(house)
+    changes = _air_changes_at_50(house)
+    if changes > MOST_AIR_CHANGES:
+        yield (
+            f"leakage.flow: {house.leakage.flow:g} cfm is {changes:.0f} air changes an hour at 50 Pa; "
+            f"must be at most {MOST_AIR_CHANGES:.0f}. Check the reading, its pressure and the volume."
+        )
+
+
+def _repeated_keys(record: Any, prefix: str = "") -> Iterator[str]:
+    for name in (f.name for f in fields(record)):
+        value = getattr(record, name)
+        if isinstance(value, tuple) and value and is_dataclass(value[0]):
+            keys = [item.key for item in value]
+            for key in sorted({key for key in keys if keys.count(key) > 1}):
+                yield f"{prefix}{name}: the key '{key}' stands twice. Give each item its own key."
+            for item in value:
+                yield from _repeated_keys(item, f"{prefix}{name}.{item.key}.")
+        elif is_dataclass(value):
+            yield from _repeated_keys(value, f"{prefix}{name}.")
+
+
+def _unknown_places(house: House) -> Iterator[str]:
+    buffers = {buffer.key for buffer in house.buffers}
+    known = buffers | {INSIDE}
+    for path, place, allowed in _named_places(house, known):
+        if place not in allowed:
+            yield f"{path}: there is no place '{place}'. Use one of {', '.join(sorted(allowed))}."
+    for surface in house.surfaces:
+        if surface.inside == surface.outside:
+            yield f"surfaces.{surface.key}: inside and outside are both '{surface.inside}'."
+        if {surface.inside, surface.outside} <= buffers:
+            yield (
+                f"surfaces.{surface.key}: it parts two buffers; only surfaces of the house or between "
+                f"a buffer and outdoors are modelled. Leave it out."
+            )
+
+
+def _named_places(house: House, known: set[str]) -> Iterator[tuple[str, str, set[str]]]:
+    beyond = known | {OUTDOORS}
+    for surface in house.surfaces:
+        yield f"surfaces.{surface.key}.inside", surface.inside, known
+        yield f"surfaces.{surface.key}.outside", surface.outside, beyond
+    for window in house.windows:
+        yield f"windows.{window.key}.inside", window.inside, known
+    for part in house.underground:
+        yield f"underground.{part.key}.inside", part.inside, known
+    for site in house.leakage.sites:
+        yield f"leakage.sites.{site.key}.place", site.place, known
+    for tank in house.water_heaters:
+        yield f"water_heaters.{tank.key}.place", tank.place, known
+    yield "hot_water.pipe_place", house.hot_water.pipe_place, known
+    yield "ducts.supply_place", house.ducts.supply_place, known
+    yield "ducts.return_place", house.ducts.return_place, known
+
+
+def _shares(house: House) -> Iterator[str]:
+    groups = {
+        "zones": [zone.share for zone in house.zones],
+        "heaters": [heater.share for heater in (*house.fuel_heaters, *house.heat_pumps)],
+        "water_heaters": [tank.share for tank in house.water_heaters],
+    }
+    for name, shares in groups.items():
+        total = float(sum(shares))
+        if abs(total - 1.0) > 0.005:
+            yield f"{name}: the shares add to {total:g}; must add to 1. Correct the shares."
+    cooled = float(sum(unit.share for unit in house.air_conditioners))
+    if cooled > 1.005:
+        yield f"air_conditioners: the shares add to {cooled:g}; must be at most 1. Correct the shares."
+
+
+def _unknown_words(house: House) -> Iterator[str]:
+    kinds = {row["key"] for row in read_rows("leak_sites.csv")}
+    for site in house.leakage.sites:
+        if site.kind not in kinds:
+            yield (
+                f"leakage.sites.{site.key}.kind: '{site.kind}' is unknown; use one of "
+                f"{', '.join(sorted(kinds))}."
+            )
+
+
+def _air_changes_at_50(house: House) -> float:
+    leak = house.leakage
+    flow_50 = leak.flow * (50.0 / leak.pressure) ** leak.exponent
+    return float(flow_50 * 60.0 / house.size.volume)
+
+
+def _unlikely_numbers(house: House) -> Iterator[Oddity]:
+    for path, value in numbers(house):
+        rule = parameter_at(house, path)
+        if not rule.typical_low <= float(value) <= rule.typical_high:
+            yield Oddity(
+                path,
+                f"{path}: {rule.label} of {_said(float(value), rule)} is unusual (most are "
+                f"{rule.typical_low:g} to {rule.typical_high:g}). {rule.way_out}",
+            )
+
+
+def _unlikely_whole(house: House) -> Iterator[Oddity]:
+    height = float(house.size.volume / house.size.floor_area)
+    if not 7.0 <= height <= 14.0:
+        yield Oddity("size.volume", f"size.volume: ceilings of {height:.1f} ft are unusual. Check volume and floor area.")
+    changes = _air_changes_at_50(house)
+    if not 1.0 <= changes <= 25.0:
+        yield Oddity("leakage.flow", f"leakage.flow: {changes:.1f} air changes an hour at 50 Pa is unusual for a house. Check the reading.")
+    top = sum(float(s.area) for s in house.surfaces if s.kind in ("ceiling", "hatch") and s.inside == INSIDE)
+    if top < 0.8 * float(house.size.floor_area / house.size.stories):
+        yield Oddity("surfaces", f"surfaces: ceilings add to {top:.0f} ft2, less than the floor below them. Look for a missing area.")
+    for surface in house.surfaces:
+        yield from _too_much_fill(surface)
+
+
+def _too_much_fill(surface: Any) -> Iterator[Oddity]:
+    most_per_inch = 7.0
+    depth = float(surface.cavity_depth)
+    if depth > 0 and float(surface.r_label) > most_per_inch * depth:
+        yield Oddity(
+            f"surfaces.{surface.key}.r_label",
+            f"surfaces.{surface.key}: R-{surface.r_label:g} does not fit in {depth:g} in. "
+            f"Check the label and the depth.",
+        )
+
+
+def _said(value: float, rule: Parameter) -> str:
+    return f"{value:g} {SPELLING[rule.unit]}".strip()
+
+

@@ -1,0 +1,231 @@
+"""Reads and writes house files: TOML of our own, units in the values, version and every key checked.
+
+What the numbers must satisfy is in checking.py.
+"""
+
+import os
+import tempfile
+import tomllib
+from collections.abc import Mapping
+from dataclasses import MISSING, Field, fields, is_dataclass, replace
+from pathlib import Path
+from typing import Any, get_args, get_type_hints
+
+from retrofit_lab.house.checking import HouseError, check_house
+from retrofit_lab.house.description import House
+from retrofit_lab.house.paths import number_fields
+from retrofit_lab.parameters import parameters
+from retrofit_lab.units import read_quantity, write_quantity
+from retrofit_lab.values import InputError
+
+FORMAT = "retrofit-lab house"
+VERSION = 1
+MOST_BYTES = 2_000_000
+MOST_ITEMS = 400
+
+
+def load_house(path: str | Path) -> House:
+    """House that a file describes.
+
+    Raises
+    ------
+    HouseError
+        When the file cannot be read or used; names file, field, value, rule and way out.
+    """
+    path = Path(path)
+    try:
+        house = house_from_table(_table(path))
+        check_house(house)
+    except HouseError as error:
+        lines = "\n".join(f"{path.name}: {line}" for line in str(error).splitlines())
+        raise HouseError(lines) from error
+    return house
+
+
+def house_from_table(table: Mapping[str, Any]) -> House:
+    """House from the parsed content of a file, not yet checked as a whole."""
+    content = dict(table)
+    _check_header(content.pop("format", None), content.pop("version", None))
+    problems: list[str] = []
+    assumed: set[str] = set()
+    record: House = _Reading(problems, assumed).record(House, content, "")
+    if problems:
+        raise HouseError("\n".join(problems))
+    return replace(record, assumed=frozenset(assumed))
+
+
+def record_from_table(kind: type, table: Mapping[str, Any]) -> Any:
+    """One record, such as a fan or a heater, from a table with units in its values.
+
+    Raises
+    ------
+    HouseError
+        When a key is missing, unknown or unreadable.
+    """
+    problems: list[str] = []
+    record = _Reading(problems, set()).record(kind, table, "")
+    if problems:
+        raise HouseError("\n".join(problems))
+    return record
+
+
+def house_to_table(house: House) -> dict[str, Any]:
+    """Content of a file that describes the house; numbers that nobody gave are left out."""
+    return {"format": FORMAT, "version": VERSION, **_written(house, house.assumed, "")}
+
+
+def save_house(house: House, path: str | Path) -> None:
+    """Write a house to a file so that a crash leaves either the old file or the new one."""
+    import tomli_w  # noqa: PLC0415 - only saving needs it
+
+    path = Path(path)
+    text = tomli_w.dumps(house_to_table(house))
+    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(temporary).replace(path)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise
+
+
+def _table(path: Path) -> dict[str, Any]:
+    try:
+        size = path.stat().st_size
+        if size > MOST_BYTES:
+            raise HouseError(
+                f"it has {size:,} bytes; a house file has at most {MOST_BYTES:,}. Choose another file."
+            )
+        return tomllib.loads(path.read_bytes().decode("utf-8"))
+    except FileNotFoundError:
+        raise HouseError("there is no such file. Check the name and the folder.") from None
+    except (OSError, UnicodeDecodeError) as error:
+        raise HouseError(f"it cannot be read ({error}). Choose a house file.") from error
+    except tomllib.TOMLDecodeError as error:
+        raise HouseError(f"it is not a readable house file: {error}. Mend that line.") from error
+
+
+def _check_header(form: Any, version: Any) -> None:
+    if form != FORMAT:
+        raise HouseError(f"format is {form!r}; must be '{FORMAT}'. Choose a house file.")
+    if version != VERSION:
+        raise HouseError(
+            f"version is {version!r}; this program reads version {VERSION}. "
+            f"Open it with the program that wrote it, or install the newest Retrofit Lab."
+        )
+
+
+class _Reading:
+    """One pass over a file's content that collects all problems instead of stopping at the first."""
+
+    def __init__(self, problems: list[str], assumed: set[str]) -> None:
+        self.problems = problems
+        self.assumed = assumed
+
+    def record(self, kind: type, table: Any, prefix: str) -> Any:
+        if not isinstance(table, Mapping):
+            self.problems.append(f"{prefix.rstrip('.') or 'file'}: a table is needed here.")
+            return None
+        known = {f.name: f for f in fields(kind) if f.name != "assumed"}
+        for name in table.keys() - known.keys():
+            self.problems.append(
+                f"{prefix}{name}: unknown key. Known here are {', '.join(sorted(known))}."
+            )
+        values = {name: self.field(kind, f, table, prefix) for name, f in known.items()}
+        missing = [name for name, value in values.items() if value is MISSING]
+        for name in missing:
+            self.problems.append(f"{prefix}{name}: is missing. {_way_out(kind, name)}")
+        if missing or any(value is None for value in values.values()):
+            return None
+        return kind(**values)
+
+    def field(self, kind: type, f: Field[Any], table: Mapping[str, Any], prefix: str) -> Any:
+        path = f"{prefix}{f.name}"
+        if f.name in number_fields(kind):
+            return self.number(f"{kind.section}.{f.name}", f.name, table, path)  # type: ignore[attr-defined]
+        hint = get_type_hints(kind)[f.name]
+        if hint is str:
+            return self.text(f, table, path)
+        if is_dataclass(hint):
+            content = table.get(f.name, {})
+            return self.record(hint, content, f"{path}.")  # type: ignore[arg-type]
+        return self.items(get_args(hint)[0], table.get(f.name, ()), path)
+
+    def number(self, name: str, key: str, table: Mapping[str, Any], path: str) -> Any:
+        rule = parameters()[name]
+        if key not in table:
+            if rule.default is not None:
+                self.assumed.add(path)
+            return MISSING if rule.default is None else rule.default
+        try:
+            return read_quantity(table[key], rule.unit)
+        except InputError as error:
+            self.problems.append(f"{path}: {rule.label}: {error}.")
+        except TypeError:
+            self.problems.append(f"{path}: {rule.label} is {table[key]!r}; a number is needed.")
+        return None
+
+    def text(self, f: Field[Any], table: Mapping[str, Any], path: str) -> Any:
+        value = table.get(f.name, f.default)
+        if value is MISSING or isinstance(value, str):
+            if isinstance(value, str) and len(value) > 4000:
+                self.problems.append(f"{path}: the text is too long; at most 4000 letters.")
+            return value
+        self.problems.append(f"{path}: {value!r} is not text. Put it in quotes.")
+        return None
+
+    def items(self, kind: Any, content: Any, path: str) -> Any:
+        if not isinstance(content, list | tuple) or len(content) > MOST_ITEMS:
+            self.problems.append(f"{path}: a list of at most {MOST_ITEMS} items is needed here.")
+            return None
+        if kind is str:
+            return self.words(content, path)
+        return self._records(kind, content, path)
+
+    def words(self, content: Any, path: str) -> Any:
+        if all(isinstance(word, str) for word in content):
+            return tuple(content)
+        self.problems.append(f"{path}: every item must be text in quotes.")
+        return None
+
+    def _records(self, kind: type, content: Any, path: str) -> Any:
+        made = []
+        for place, table in enumerate(content, start=1):
+            named = isinstance(table, Mapping) and isinstance(table.get("key"), str)
+            key = table["key"] if named else f"item {place}"
+            made.append(self.record(kind, table, f"{path}.{key}."))
+        return None if None in made else tuple(made)
+
+
+def _way_out(kind: type, name: str) -> str:
+    rule = parameters().get(f"{kind.section}.{name}")  # type: ignore[attr-defined]
+    return rule.way_out if rule else "Add it."
+
+
+def _written(record: Any, assumed: frozenset[str], prefix: str) -> dict[str, Any]:
+    table: dict[str, Any] = {}
+    for f in fields(record):
+        value = getattr(record, f.name)
+        path = f"{prefix}{f.name}"
+        if f.name == "assumed" or path in assumed:
+            continue
+        if f.name in number_fields(type(record)):
+            table[f.name] = write_quantity(float(value), _rule_unit(record, f.name))
+        elif is_dataclass(value):
+            table[f.name] = _written(value, assumed, f"{path}.")
+        elif isinstance(value, tuple):
+            table[f.name] = [_item_written(item, assumed, path) for item in value]
+        else:
+            table[f.name] = value
+    return table
+
+
+def _item_written(item: Any, assumed: frozenset[str], path: str) -> Any:
+    return item if isinstance(item, str) else _written(item, assumed, f"{path}.{item.key}.")
+
+
+def _rule_unit(record: Any, name: str) -> str:
+    return parameters()[f"{record.section}.{name}"].unit

@@ -1,0 +1,178 @@
+"""The catalogue of measures as it stands in ``data/measures/``, read and checked; nothing of any house."""
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from retrofit_lab.reference_data import data_path
+from retrofit_lab.values import InputError
+
+OPERATIONS = ("to", "at_least", "at_most", "times", "plus", "seal")
+DOERS = ("owner", "trade", "licensed trade")
+MARKS = ("read", "memory", "common practice, no source", "invented for the demo")
+
+
+class MeasureError(InputError):
+    """A catalogue entry or a choice of measures that cannot be used."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One number that a measure changes: which records, which field, how and to what."""
+
+    where: str
+    field: str
+    op: str
+    value: str | float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Addition:
+    """An item that the house gets with the measure; its share or flow is switched by a change."""
+
+    to: str
+    item: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cost:
+    """Price of a measure: fixed part and price for each unit of quantity. [dollars]
+
+    The quantity is the sum over the records ``of`` of the product of ``fields``; with no fields it
+    is their number, with no ``of`` it is one.
+    """
+
+    of: str = ""
+    fields: tuple[str, ...] = ()
+    unit: str = "job"
+    fixed: float = 0.0
+    low: float
+    likely: float
+    high: float
+    minimum: float = 0.0
+    year: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Life:
+    """Years that a measure lasts."""
+
+    years: float
+    source: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """One improvement as the catalogue describes it.
+
+    ``after`` names measures that should be done before this one when both are chosen; ``tags`` name
+    the mechanisms that it touches; ``cautions`` are keys of ``data/cautions.toml``.
+    """
+
+    key: str
+    title: str
+    part: str
+    why: str
+    doer: str
+    changes: tuple[Change, ...]
+    adds: tuple[Addition, ...] = ()
+    only_if: tuple[str, ...] = ()
+    cost: Cost
+    life: Life
+    needs: tuple[str, ...] = ()
+    excludes: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    tags: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    findings: tuple[str, ...] = ()
+
+
+@cache
+def catalogue() -> tuple[Measure, ...]:
+    """All measures in their fixed order; stacks are worked out in this order, whatever was ticked first."""
+    entries: list[dict[str, Any]] = []
+    for path in sorted(data_path("measures").glob("*.toml")):
+        entries += tomllib.loads(path.read_text(encoding="utf-8"))["measure"]
+    measures = tuple(measure_from_table(entry) for entry in entries)
+    _check_references(measures)
+    return measures
+
+
+def measure_named(key: str) -> Measure:
+    """Measure of a key.
+
+    Raises
+    ------
+    MeasureError
+        When the catalogue has no such key.
+    """
+    for measure in catalogue():
+        if measure.key == key:
+            return measure
+    raise MeasureError(
+        f"there is no measure '{key}'; known are {', '.join(m.key for m in catalogue())}"
+    )
+
+
+def measure_from_table(table: Mapping[str, Any]) -> Measure:
+    """Measure from one entry of a catalogue file.
+
+    Raises
+    ------
+    MeasureError
+        When a key is missing, unknown or has an impossible value.
+    """
+    name = table.get("key", "?")
+    try:
+        measure = _measure(table)
+    except (TypeError, KeyError, AttributeError) as error:
+        raise MeasureError(f"measure '{name}': {error}. Compare with the other entries.") from error
+    problem = next(_problems(measure), None)
+    if problem:
+        raise MeasureError(f"measure '{name}': {problem}")
+    return measure
+
+
+def _measure(table: Mapping[str, Any]) -> Measure:
+    content = {
+        key: tuple(value) if isinstance(value, list) else value for key, value in table.items()
+    }
+    cost = dict(content["cost"])
+    cost["fields"] = tuple(cost.get("fields", ()))
+    content["cost"] = Cost(**cost)
+    content["life"] = Life(**content["life"])
+    content["changes"] = tuple(Change(**change) for change in content["changes"])
+    content["adds"] = tuple(Addition(**item) for item in content.get("adds", ()))
+    return Measure(**content)
+
+
+def _problems(measure: Measure) -> Any:
+    cost = measure.cost
+    if not 0 <= cost.low <= cost.likely <= cost.high:
+        yield f"cost {cost.low:g}, {cost.likely:g}, {cost.high:g} must rise from low to high."
+    if measure.doer not in DOERS:
+        yield f"doer '{measure.doer}' is unknown; use one of {', '.join(DOERS)}."
+    if measure.life.mark not in MARKS:
+        yield f"life mark '{measure.life.mark}' is unknown; use one of {', '.join(MARKS)}."
+    if not 1 <= measure.life.years <= 60:
+        yield f"life of {measure.life.years:g} years must be 1 to 60."
+    for change in measure.changes:
+        if change.op not in OPERATIONS:
+            yield f"op '{change.op}' is unknown; use one of {', '.join(OPERATIONS)}."
+
+
+def _check_references(measures: tuple[Measure, ...]) -> None:
+    keys = [measure.key for measure in measures]
+    for measure in measures:
+        if keys.count(measure.key) > 1:
+            raise MeasureError(f"measure '{measure.key}' stands twice; rename one.")
+        for f in ("needs", "excludes", "after"):
+            for other in getattr(measure, f):
+                if other not in keys:
+                    raise MeasureError(f"measure '{measure.key}': {f} names unknown '{other}'.")
+
+

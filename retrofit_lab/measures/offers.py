@@ -1,0 +1,183 @@
+"""What a measure of the catalogue means for one house: which numbers it changes there, and what it costs."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, get_args, get_type_hints
+
+import numpy as np
+
+from retrofit_lab.house.description import House
+from retrofit_lab.house.file import record_from_table
+from retrofit_lab.house.paths import number_at, parameter_at, with_numbers
+from retrofit_lab.measures.catalogue import Change, Cost, Measure, MeasureError
+from retrofit_lab.measures.selecting import select
+from retrofit_lab.units import read_quantity
+from retrofit_lab.values import BoolArray, InputError, Value
+
+
+@dataclass(frozen=True, slots=True)
+class NumberChange:
+    """A change of one number of one house, in the number's declared unit."""
+
+    path: str
+    op: str
+    value: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """A measure fitted to one house: its changes, its quantity and its price. [dollars]"""
+
+    measure: Measure
+    changes: tuple[NumberChange, ...]
+    quantity: float
+    cost_low: float
+    cost_likely: float
+    cost_high: float
+
+    @property
+    def key(self) -> str:
+        """Key of the measure."""
+        return self.measure.key
+
+
+def offers_for(
+    house: House, measures: Sequence[Measure], cost_factor: float = 1.0
+) -> tuple[House, tuple[Offer, ...]]:
+    """Measures that change something in a house, and the house with their additions at rest.
+
+    Parameters
+    ----------
+    house : House
+        House as found.
+    measures : sequence of Measure
+        Measures to consider, in catalogue order.
+    cost_factor : float
+        Regional price level against the catalogue's. [1]
+
+    Returns
+    -------
+    House
+        The same house with items that a measure would add, switched off.
+    tuple of Offer
+        The measures that apply.
+    """
+    for measure in measures:
+        if _wanted(house, measure):
+            house = _with_additions(house, measure)
+    found = (offer_for(house, m, cost_factor) for m in measures if _wanted(house, m))
+    return house, tuple(offer for offer in found if offer is not None)
+
+
+def offer_for(house: House, measure: Measure, cost_factor: float = 1.0) -> Offer | None:
+    """Offer of one measure, or None where it would change nothing."""
+    changes = tuple(c for change in measure.changes for c in _on_house(house, measure, change))
+    if not any(_matters(house, change) for change in changes):
+        return None
+    quantity = _quantity(house, measure.cost)
+    if measure.cost.of and quantity <= 0:
+        return None
+    low, likely, high = (
+        cost_factor * price(measure.cost, quantity, each)
+        for each in (measure.cost.low, measure.cost.likely, measure.cost.high)
+    )
+    return Offer(
+        measure=measure,
+        changes=changes,
+        quantity=quantity,
+        cost_low=low,
+        cost_likely=likely,
+        cost_high=high,
+    )
+
+
+def price(cost: Cost, quantity: float, each: float) -> float:
+    """Price of a quantity, never below the minimum of the trade. [dollars]"""
+    return max(cost.fixed + each * quantity, cost.minimum)
+
+
+def with_offers(house: House, offers: Sequence[Offer], chosen: Sequence[BoolArray | bool]) -> House:
+    """House with some offers carried out; with array choices, many variants of it at once.
+
+    Parameters
+    ----------
+    house : House
+        House with the additions of `offers_for`.
+    offers : sequence of Offer
+        Offers in catalogue order; that order is what is worked out, whatever was ticked first.
+    chosen : sequence of bool or array
+        For each offer whether it is carried out; arrays broadcast against the months axis.
+    """
+    values: dict[str, Value] = {}
+    for offer, on in zip(offers, chosen, strict=True):
+        if on is False:
+            continue
+        for change in offer.changes:
+            old = values[change.path] if change.path in values else number_at(house, change.path)
+            values[change.path] = changed(old, change, on)
+    return with_numbers(house, values) if values else house
+
+
+def changed(old: Value, change: NumberChange, on: BoolArray | bool) -> Value:
+    """Number after a change where it is carried out, and as it was elsewhere."""
+    new = _operate(old, change.op, change.value)
+    return new if on is True else np.where(on, new, old)
+
+
+def _operate(old: Value, op: str, value: float) -> Value:
+    if op == "to":
+        return value
+    if op == "at_least":
+        return np.maximum(old, value)
+    if op == "at_most":
+        return np.minimum(old, value)
+    if op == "times":
+        return old * value
+    if op == "plus":
+        return old + value
+    return 1.0 - (1.0 - old) * (1.0 - value)
+
+
+def _on_house(house: House, measure: Measure, change: Change) -> Iterator[NumberChange]:
+    for record in select(house, change.where):
+        path = f"{record}.{change.field}"
+        try:
+            unit = parameter_at(house, path).unit
+            factor = change.op in ("times", "seal")
+            value = float(change.value) if factor else read_quantity(change.value, unit)
+        except (KeyError, InputError, ValueError) as error:
+            raise MeasureError(
+                f"measure '{measure.key}': {change.field} of '{change.where}': {error}"
+            ) from error
+        yield NumberChange(path, change.op, value)
+
+
+def _matters(house: House, change: NumberChange) -> bool:
+    old = float(number_at(house, change.path))
+    return abs(float(_operate(old, change.op, change.value)) - old) > 1e-9
+
+
+def _wanted(house: House, measure: Measure) -> bool:
+    return all(select(house, text) for text in measure.only_if)
+
+
+def _with_additions(house: House, measure: Measure) -> House:
+    for addition in measure.adds:
+        kind = get_args(get_type_hints(House)[addition.to])[0]
+        there: tuple[Any, ...] = getattr(house, addition.to)
+        if all(item.key != addition.item["key"] for item in there):
+            made = record_from_table(kind, addition.item)
+            house = replace(house, **{addition.to: (*there, made)})
+    return house
+
+
+def _quantity(house: House, cost: Cost) -> float:
+    if not cost.of:
+        return 1.0
+    total = 0.0
+    for record in select(house, cost.of):
+        product = 1.0
+        for name in cost.fields:
+            product *= float(number_at(house, f"{record}.{name}"))
+        total += product
+    return total

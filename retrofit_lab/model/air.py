@@ -1,0 +1,160 @@
+"""Air that a described house exchanges: from the blower door to monthly flows, shared by leak sites and fans."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from retrofit_lab.climate.monthly import MonthlyClimate
+from retrofit_lab.house.description import INSIDE, House, LeakSite
+from retrofit_lab.physics.air_properties import air_density_ratio, air_heat_coefficient
+from retrofit_lab.physics.blower_door import flow_at, flow_coefficient
+from retrofit_lab.physics.natural_airflow import (
+    natural_flow,
+    shelter_factor,
+    stack_factor,
+    wind_factor,
+)
+from retrofit_lab.physics.ventilation import combine_with_fans
+from retrofit_lab.reference_data import read_rows
+from retrofit_lab.values import Value
+
+HIGH_BUFFERS = ("attic", "kneewall")
+LOW_BUFFERS = ("basement", "crawlspace")
+REST = "rest"
+"""The leak site that stands for all that nobody found; a share of the leakage stays with it."""
+REST_SHARE = 0.2
+"""Share of the measured leakage that no listed site explains. [1] (judgement)"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Air:
+    """Air flows of one house. [cfm], coefficient [Btu/(h F cfm)]
+
+    ``entering`` and ``leaving`` are shares of the natural flow by buffer zone that it passes.
+    """
+
+    flow_50: Value
+    natural: Value
+    heat_coefficient: float
+    entering: Mapping[str, Value]
+    leaving: Mapping[str, Value]
+    exhaust: Value
+    supply: Value
+    balanced: Value
+    recovered: Value
+
+
+def air(house: House, climate: MonthlyClimate, indoor_heating: Value, indoor_cooling: Value) -> Air:
+    """Natural and fan-driven flows of a house by month."""
+    shares = site_shares_left(house)
+    flow_50 = reading_at_50(house) * sum(shares.values())
+    entering, leaving = _paths(house, shares)
+    density = air_density_ratio(climate.elevation_ft)
+    fans = {kind: _fan_flow(house, kind) for kind in ("exhaust", "supply", "balanced")}
+    return Air(
+        flow_50=flow_50,
+        natural=_natural(house, climate, flow_50, indoor_heating, indoor_cooling),
+        heat_coefficient=float(air_heat_coefficient(density)),
+        entering=entering,
+        leaving=leaving,
+        recovered=_recovered_flow(house),
+        **fans,
+    )
+
+
+def outdoor_air(flows: Air, imbalance: Value) -> Value:
+    """All outdoor air that comes in, natural and by fans and by unequal duct leaks. [cfm]"""
+    return combine_with_fans(
+        flows.natural, flows.exhaust + imbalance, flows.supply, balanced=flows.balanced
+    )
+
+
+def reading_at_50(house: House) -> Value:
+    """Blower-door flow at 50 Pa, from whatever pressure it was read at. [cfm]"""
+    leak = house.leakage
+    if isinstance(leak.pressure, float) and leak.pressure == 50.0:
+        return leak.flow
+    coefficient = flow_coefficient(leak.flow, leak.pressure, leak.exponent)
+    return flow_at(coefficient, leak.exponent, 50.0)
+
+
+def site_shares(house: House) -> dict[str, Value]:
+    """Share of the measured leakage at each site, before any sealing; they add to one. [1]"""
+    areas = {site.key: _typical_area(site) for site in house.leakage.sites}
+    known: Value = sum(areas.values()) if areas else 1.0
+    listed = 1.0 - REST_SHARE if areas else 0.0
+    shares = {key: listed * area / known for key, area in areas.items()}
+    return {**shares, REST: 1.0 - listed}
+
+
+def site_shares_left(house: House) -> dict[str, Value]:
+    """Share of the measured leakage that is left at each site after sealing. [1]"""
+    sealed = {site.key: site.sealed for site in house.leakage.sites}
+    return {
+        key: share * (1.0 - sealed.get(key, 0.0)) for key, share in site_shares(house).items()
+    }
+
+
+@cache
+def leak_rows() -> dict[str, dict[str, str]]:
+    """Kinds of leak sites with their typical areas."""
+    return {row["key"]: row for row in read_rows("leak_sites.csv")}
+
+
+def _typical_area(site: LeakSite) -> Value:
+    return float(leak_rows()[site.kind]["likely_in2"]) * site.count * site.condition
+
+
+def _paths(
+    house: House, shares: Mapping[str, Value]
+) -> tuple[dict[str, Value], dict[str, Value]]:
+    """Air comes in low and goes out high; the middle serves both by halves (judgement)."""
+    kinds = {buffer.key: buffer.kind for buffer in house.buffers}
+    places = {site.key: site.place for site in house.leakage.sites}
+    low: dict[str, Value] = {}
+    high: dict[str, Value] = {}
+    middle: Value = 0.0
+    for key, share in shares.items():
+        place = places.get(key, INSIDE)
+        if kinds.get(place) in LOW_BUFFERS:
+            low[place] = low.get(place, 0.0) + share
+        elif kinds.get(place) in HIGH_BUFFERS:
+            high[place] = high.get(place, 0.0) + share
+        else:
+            middle = middle + share
+    return _of_flow(low, middle), _of_flow(high, middle)
+
+
+def _of_flow(by_place: Mapping[str, Value], middle: Value) -> dict[str, Value]:
+    through: Value = sum(by_place.values()) + middle / 2.0
+    return {place: share / np.maximum(through, 1e-12) for place, share in by_place.items()}
+
+
+def _natural(
+    house: House, climate: MonthlyClimate, flow_50: Value, heating: Value, cooling: Value
+) -> Value:
+    exponent = house.leakage.exponent
+    flue = house.leakage.flue == "open"
+    crawl = any(buffer.kind == "crawlspace" for buffer in house.buffers)
+    difference = np.maximum(heating - climate.temperature, climate.temperature - cooling)
+    return natural_flow(
+        flow_coefficient(flow_50, 50.0, exponent),
+        exponent,
+        np.maximum(difference, 0.0),
+        climate.wind,
+        stack_factor=stack_factor(house.size.stories, flue),
+        wind_factor=wind_factor(house.size.stories, "crawlspace" if crawl else "basement"),
+        shelter_factor=shelter_factor(house.site.shelter_class, flue),
+    )
+
+
+def _fan_flow(house: House, kind: str) -> Value:
+    flows = [fan.flow * fan.hours / 24.0 for fan in house.fans if fan.kind == kind]
+    return sum(flows) if flows else 0.0
+
+
+def _recovered_flow(house: House) -> Value:
+    flows = [fan.recovery * fan.flow * fan.hours / 24.0 for fan in house.fans]
+    return sum(flows) if flows else 0.0

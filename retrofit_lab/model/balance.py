@@ -1,0 +1,120 @@
+"""One season of a described house: loss line, indoor temperature, demand and ducts, in that order."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from retrofit_lab.climate.monthly import MonthlyClimate
+from retrofit_lab.house.description import INSIDE, OUTDOORS, House
+from retrofit_lab.model.air import Air, outdoor_air
+from retrofit_lab.model.distribution import Distribution, distribution
+from retrofit_lab.model.envelope import Envelope
+from retrofit_lab.model.hot_water import Losses
+from retrofit_lab.model.indoor import Indoor, indoor
+from retrofit_lab.physics.annual_balance import (
+    BufferNode,
+    LossLine,
+    buffer_temperature,
+    loss_line,
+)
+from retrofit_lab.values import Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parts:
+    """What does not depend on the season: the house's parts as numbers."""
+
+    house: House
+    climate: MonthlyClimate
+    shell: Envelope
+    flows: Air
+    water: Losses
+    internal: Value
+    taken: Mapping[str, Value]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Balance:
+    """Heat balance of a house for one flow of outdoor air: the line, its zones and the gains. [Btu/h]"""
+
+    line: LossLine
+    nodes: Mapping[str, BufferNode]
+    gains: Value
+
+
+def balance(parts: Parts, imbalance: Value) -> Balance:
+    """Loss line and zones for a given unequal duct flow. [cfm]"""
+    airflow = outdoor_air(parts.flows, imbalance)
+    nodes = {
+        buffer.key: _node(parts, buffer.key, buffer.volume * buffer.air_changes / 60.0, airflow)
+        for buffer in parts.house.buffers
+    }
+    shell, flows = parts.shell, parts.flows
+    entering: Value = sum(flows.entering.values()) if flows.entering else 0.0
+    heat = flows.heat_coefficient
+    direct_air = heat * np.maximum(airflow - entering * flows.natural - flows.recovered, 0.0)
+    direct = shell.conductance.get((INSIDE, OUTDOORS), 0.0) + direct_air
+    tank = parts.water.conductance(INSIDE)
+    line = loss_line(
+        direct, shell.ground.get(INSIDE, 0.0), shell.ground_temperature, tuple(nodes.values())
+    )
+    gains = parts.internal + shell.sun.get(INSIDE, 0.0) - parts.taken.get(INSIDE, 0.0)
+    return Balance(line=_with_tank(line, tank, parts.water.setpoint), nodes=nodes, gains=gains)
+
+
+def _with_tank(line: LossLine, tank: Value, setpoint: Value) -> LossLine:
+    """A tank in the rooms warms them less, the warmer they are: it belongs to the line."""
+    return LossLine(
+        inside=line.inside + tank, outside=line.outside, fixed=line.fixed + tank * setpoint
+    )
+
+
+def _node(parts: Parts, place: str, vent_cfm: Value, airflow: Value) -> BufferNode:
+    shell, flows = parts.shell, parts.flows
+    to_house = shell.conductance.get((INSIDE, place), 0.0)
+    outdoor = shell.conductance.get((place, OUTDOORS), 0.0) + flows.heat_coefficient * vent_cfm
+    tank = parts.water.conductance(place)
+    ground = shell.ground.get(place, 0.0)
+    entering = flows.heat_coefficient * flows.natural * flows.entering.get(place, 0.0)
+    leaving = flows.heat_coefficient * flows.natural * flows.leaving.get(place, 0.0)
+    heat = shell.sun.get(place, 0.0) - parts.taken.get(place, 0.0)
+    return BufferNode(
+        from_house=to_house + leaving,
+        to_zone=to_house + entering,
+        outdoor=outdoor + entering,
+        other=tank + ground,
+        fixed=heat + tank * parts.water.setpoint + ground * shell.ground_temperature,
+    )
+
+
+def place_temperatures(state: Balance, room: Value, outdoor: Value) -> dict[str, Value]:
+    """Temperature of the rooms, of every buffer zone and outdoors. [F]"""
+    zones = {
+        place: buffer_temperature(node, room, outdoor) for place, node in state.nodes.items()
+    }
+    return {INSIDE: room, **zones, OUTDOORS: outdoor}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Season:
+    """Heating or cooling of one house by month: its balance, rooms, demand [Btu/month] and ducts."""
+
+    state: Balance
+    rooms: Indoor
+    demand: Value
+    ducts: Distribution
+    imbalance: Value
+
+
+def rooms_of(parts: Parts, name: str, state: Balance) -> Indoor:
+    """Indoor temperature of a season, given its balance."""
+    return indoor(parts.house, name, state.line, parts.climate.temperature, state.gains)
+
+
+def ducts_of(
+    parts: Parts, state: Balance, rooms: Indoor, temperature_rise: Value
+) -> Distribution:
+    """Ducts of a season, in places whose temperature follows from the balance."""
+    places = place_temperatures(state, rooms.temperature, parts.climate.temperature)
+    return distribution(parts.house, state.nodes, places, rooms.temperature, temperature_rise)

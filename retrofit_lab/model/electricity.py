@@ -1,0 +1,50 @@
+"""Lamps, standby, appliances and fans of a described house: what they use and what heat stays inside."""
+
+from dataclasses import dataclass
+
+from retrofit_lab.house.description import House
+from retrofit_lab.physics.electricity import lighting_season
+from retrofit_lab.physics.internal_gains import people_gain
+from retrofit_lab.values import Value
+
+DAYS_PER_YEAR = 365.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plugs:
+    """Electric power by end use, monthly mean. [W]; ``inside`` is the part that warms the rooms. [W]"""
+
+    lighting: Value
+    standby: Value
+    appliances: Value
+    ventilation: Value
+    inside: Value
+
+
+def plugs(house: House) -> Plugs:
+    """Mean power of all that is plugged or screwed in, by month."""
+    season = lighting_season()
+    indoor = [lamp.watts * lamp.count * lamp.hours / 24.0 for lamp in house.lamps]
+    lamps_inside = [w * lamp.inside for w, lamp in zip(indoor, house.lamps, strict=True)]
+    standby = [load.watts * load.hours / 24.0 for load in house.standby]
+    standby_inside = [w * load.inside for w, load in zip(standby, house.standby, strict=True)]
+    appliances = [item.use * 1000.0 / (24.0 * DAYS_PER_YEAR) for item in house.appliances]
+    kept = [w * item.inside for w, item in zip(appliances, house.appliances, strict=True)]
+    return Plugs(
+        lighting=season * _sum(indoor),
+        standby=_sum(standby),
+        appliances=_sum(appliances),
+        ventilation=_sum([fan.watts * fan.hours / 24.0 for fan in house.fans]),
+        inside=season * _sum(lamps_inside) + _sum(standby_inside) + _sum(kept),
+    )
+
+
+def internal_gain(house: House, power: Plugs) -> Value:
+    """Sensible heat from people and from what is switched on. [Btu/h]"""
+    return people_gain(house.size.occupants) + power.inside * 3.41214
+
+
+def _sum(values: list[Value]) -> Value:
+    return sum(values) if values else 0.0
+
+

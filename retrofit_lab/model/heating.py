@@ -1,0 +1,141 @@
+"""Fuel and electricity that the heaters of a described house take for the heat they make."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from retrofit_lab.climate.monthly import MonthlyClimate
+from retrofit_lab.house.description import FuelHeater, HeatPump, House
+from retrofit_lab.model.hot_water import BTU_PER_KWH
+from retrofit_lab.physics.heat_pump import capacity, heat_pump_bins, ratings_from_hspf
+from retrofit_lab.physics.thermostat import backup_recovery
+from retrofit_lab.values import Value
+
+DUCTED_KINDS = ("furnace",)
+RATED_FAN_WATTS_PER_CFM = 0.365
+"""Blower power that the seasonal ratings of heat pumps and air conditioners already hold. [W/cfm]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeasonEnergy:
+    """Energy by fuel [Btu/month], blower energy [kWh/month], backup heat [kWh/month], run time. [h/month]"""
+
+    fuel: Mapping[str, Value]
+    fan: Value
+    backup: Value
+    run_hours: Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatDemand:
+    """Heat to be made in a month [Btu], the line behind it, and the share that ducts deliver."""
+
+    month: Value
+    slope: Value
+    base: Value
+    recovery_per_day: Value
+
+
+def ducted_share(house: House) -> Value:
+    """Share of the heat that goes through the ducts. [1]"""
+    furnaces = [h.share for h in house.fuel_heaters if h.kind in DUCTED_KINDS]
+    pumps = [pump.share for pump in house.heat_pumps if pump.ducted == "yes"]
+    return sum([*furnaces, *pumps]) if furnaces or pumps else 0.0
+
+
+def heat_rate(house: House) -> Value:
+    """Heat that the ducted equipment makes while it runs. [Btu/h]"""
+    makers = [(h.share, h.capacity) for h in house.fuel_heaters if h.kind in DUCTED_KINDS]
+    makers += [(p.share, p.capacity) for p in house.heat_pumps if p.ducted == "yes"]
+    total: Value = sum(share for share, _ in makers) if makers else 1.0
+    rate: Value = sum(share * power for share, power in makers) if makers else 40_000.0
+    return rate / np.maximum(total, 1e-9)
+
+
+def heating_energy(
+    house: House, climate: MonthlyClimate, demand: HeatDemand, useful: Value
+) -> SeasonEnergy:
+    """What all heaters take to deliver a month's demand through ducts of given effectiveness."""
+    fuel: defaultdict[str, Value] = defaultdict(float)
+    fan: Value = 0.0
+    backup: Value = 0.0
+    run: Value = 0.0
+    for heater in house.fuel_heaters:
+        made = heater.share * demand.month / (useful if heater.kind in DUCTED_KINDS else 1.0)
+        burned, blown, hours = _fuel_heater(house, heater, made, climate)
+        fuel[heater.fuel] += burned
+        fan, run = fan + blown, run + hours
+    for pump in house.heat_pumps:
+        part = useful if pump.ducted == "yes" else 1.0
+        taken, blown, extra, hours = _heat_pump(house, pump, climate, demand, part)
+        fuel["electricity"] += taken
+        fan, backup, run = fan + blown, backup + extra, run + hours
+    return SeasonEnergy(fuel=fuel, fan=fan, backup=backup, run_hours=run)
+
+
+def _fuel_heater(
+    house: House, heater: FuelHeater, made: Value, climate: MonthlyClimate
+) -> tuple[Value, Value, Value]:
+    hours = made / heater.capacity
+    fan: Value = 0.0
+    if heater.kind in DUCTED_KINDS:
+        fan = hours * house.ducts.fan_watts / 1000.0
+        made = np.maximum(made - fan * BTU_PER_KWH, 0.0)
+    pilot = heater.share * heater.pilot * 24.0 * climate.days
+    return made / heater.efficiency + pilot, fan, hours
+
+
+def _heat_pump(
+    house: House, pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand, useful: Value
+) -> tuple[Value, Value, Value, Value]:
+    ratings = ratings_from_hspf(_with_bins(pump.hspf), _with_bins(pump.capacity))
+    rate = _bin_load(climate, demand, pump.share / useful)
+    hours = 24.0 * climate.bin_days
+    compressor, backup, _ = heat_pump_bins(
+        rate, hours, climate.bin_temperature, ratings, cutout=_with_bins(pump.cutout)
+    )
+    recovery = _recovery_by_backup(pump, climate, demand)
+    run = pump.share * demand.month / useful / pump.capacity
+    own_fan, rated_fan = (
+        run * watts / 1000.0
+        for watts in _fan_watts(house, pump.ducted == "yes")
+    )
+    backup_kwh = (backup + recovery) / BTU_PER_KWH
+    spared = recovery / (BTU_PER_KWH * 3.0)
+    total = np.maximum(compressor - rated_fan - spared, 0.0) + backup_kwh
+    return total * BTU_PER_KWH, own_fan, backup_kwh, run
+
+
+def _fan_watts(house: House, ducted: bool) -> tuple[Value, Value]:
+    if not ducted:
+        return 0.0, 0.0
+    return house.ducts.fan_watts, RATED_FAN_WATTS_PER_CFM * house.ducts.flow
+
+
+def _bin_load(climate: MonthlyClimate, demand: HeatDemand, factor: Value) -> Value:
+    """Load rate in each bin such that the month's sum is the degree-day demand. [Btu/h]"""
+    rate = np.maximum(_with_bins(demand.base) - climate.bin_temperature, 0.0)
+    rate *= _with_bins(factor * demand.slope)
+    total = 24.0 * np.einsum("...mk,mk->...m", rate, climate.bin_days)
+    wanted = factor * demand.month
+    scale = np.where(total > 0, wanted / np.maximum(total, 1e-9), 0.0)
+    rate *= _with_bins(scale)
+    rest = np.where(total > 0, 0.0, wanted)
+    rate[..., 0] += rest / (24.0 * climate.bin_days[:, 0])
+    return rate
+
+
+def _recovery_by_backup(pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand) -> Value:
+    """Backup heat that warms the house up after setbacks, in a month. [Btu]"""
+    ratings = ratings_from_hspf(pump.hspf, pump.capacity)
+    able = capacity(climate.temperature, **_capacity_arguments(ratings))
+    load = demand.slope * np.maximum(demand.base - climate.temperature, 0.0)
+    spare = np.maximum(able - load, 0.0)
+    per_day = backup_recovery(demand.recovery_per_day, spare, pump.recovery_hours)
+    return np.minimum(pump.share * per_day * climate.days, demand.month)
+
+
+def _with_bins(value: Value) -> Value:
+    return value[..., None] if isinstance(value, np.ndarray) else value

@@ -1,0 +1,219 @@
+"""The annual energy of one house: the order in which its parts are worked out, and the result.
+
+Every number may carry leading axes (stacks, draws); the last axis is months.
+"""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from retrofit_lab.climate.monthly import MonthlyClimate
+from retrofit_lab.house.description import House
+from retrofit_lab.model.air import air
+from retrofit_lab.model.balance import (
+    Balance,
+    Parts,
+    Season,
+    balance,
+    ducts_of,
+    place_temperatures,
+    rooms_of,
+)
+from retrofit_lab.model.cooling import cool_rate, cooling_demand, cooling_energy, latent_share
+from retrofit_lab.model.distribution import imbalance
+from retrofit_lab.model.electricity import Plugs, internal_gain, plugs
+from retrofit_lab.model.envelope import envelope
+from retrofit_lab.model.heating import (
+    HeatDemand,
+    SeasonEnergy,
+    ducted_share,
+    heat_rate,
+    heating_energy,
+)
+from retrofit_lab.model.hot_water import BTU_PER_KWH, HotWaterEnergy, hot_water_energy, losses
+from retrofit_lab.model.indoor import day_setpoint
+from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, monthly_load
+from retrofit_lab.physics.internal_gains import people_latent_gain
+from retrofit_lab.values import Value
+
+END_USES = (
+    "heating",
+    "cooling",
+    "blower",
+    "hot_water",
+    "lighting",
+    "standby",
+    "appliances",
+    "ventilation",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YearEnergy:
+    """Energy of a year by fuel and end use, by month, with the states behind it.
+
+    ``monthly`` holds site energy as heat content, electricity included. [Btu/month]
+    """
+
+    monthly: Mapping[tuple[str, str], Value]
+    parts: Parts
+    heating: Season
+    cooling: Season
+    backup: Value
+
+    def annual(self, fuel: str, end_use: str) -> Value:
+        """Energy in the year of one fuel for one end use; zero where there is none. [Btu/year]"""
+        value = self.monthly.get((fuel, end_use), 0.0)
+        return value.sum(axis=-1) if isinstance(value, np.ndarray) else value * 12.0
+
+
+def year_energy(house: House, climate: MonthlyClimate) -> YearEnergy:
+    """Energy that a house takes in a typical year of its climate."""
+    parts = _parts(house, climate)
+    heating = heating_season(parts)
+    cooling = cooling_season(parts, heating.state)
+    ambient = _year_temperatures(parts, heating, cooling)
+    water = hot_water_energy(house, climate, parts.water, ambient)
+    heat = _heating_energy(parts, heating)
+    cold = _cooling_energy(parts, cooling)
+    return YearEnergy(
+        monthly=_by_use(parts, heat, cold, water),
+        parts=parts,
+        heating=heating,
+        cooling=cooling,
+        backup=heat.backup,
+    )
+
+
+def _parts(house: House, climate: MonthlyClimate) -> Parts:
+    water = losses(house)
+    parts = Parts(
+        house=house,
+        climate=climate,
+        shell=envelope(house, climate),
+        flows=air(
+            house, climate, day_setpoint(house, "heating"), day_setpoint(house, "cooling")
+        ),
+        water=water,
+        internal=internal_gain(house, plugs(house)),
+        taken={},
+    )
+    if all(tank.kind != "heat_pump" for tank in house.water_heaters):
+        return parts
+    return replace(parts, taken=_heat_taken(parts))
+
+
+def _heat_taken(parts: Parts) -> Mapping[str, Value]:
+    """Heat that heat-pump tanks take from their place, at the place's temperature without them. [Btu/h]"""
+    state = balance(parts, 0.0)
+    room = day_setpoint(parts.house, "heating")
+    places = place_temperatures(state, room, parts.climate.temperature)
+    return hot_water_energy(parts.house, parts.climate, parts.water, places).taken
+
+
+def heating_season(parts: Parts) -> Season:
+    """Heating of the house; unequal duct leaks draw in air for the share of time the blower runs."""
+    state = balance(parts, 0.0)
+    drawn = imbalance(parts.house)
+    hours = HOURS_PER_DAY * parts.climate.days
+    rise = heat_rate(parts.house) / (
+        parts.flows.heat_coefficient * parts.house.ducts.flow
+    )
+    if not _is_zero(drawn):
+        first = rooms_of(parts, "heating", state)
+        run = heating_demand(parts, state, first.temperature) / (heat_rate(parts.house) * hours)
+        drawn = drawn * np.minimum(run * ducted_share(parts.house), 1.0)
+        state = balance(parts, drawn)
+    rooms = rooms_of(parts, "heating", state)
+    return Season(
+        state=state,
+        rooms=rooms,
+        demand=heating_demand(parts, state, rooms.temperature),
+        ducts=ducts_of(parts, state, rooms, rise),
+        imbalance=drawn,
+    )
+
+
+def heating_demand(parts: Parts, state: Balance, room: Value) -> Value:
+    """Heat that the rooms ask for in a month. [Btu]"""
+    base = state.line.base_temperature(room, state.gains)
+    return monthly_load(state.line, parts.climate.degree_days.heating(base))
+
+
+def cooling_season(parts: Parts, state: Balance) -> Season:
+    """Cooling of the house, with the air exchange of the heating balance."""
+    rooms = rooms_of(parts, "cooling", state)
+    rise = -cool_rate(parts.house) / (parts.flows.heat_coefficient * parts.house.ducts.flow)
+    return Season(
+        state=state,
+        rooms=rooms,
+        demand=cooling_demand(
+            parts.house, parts.climate, state.line, rooms.temperature, state.gains
+        ),
+        ducts=ducts_of(parts, state, rooms, rise),
+        imbalance=0.0,
+    )
+
+
+def _year_temperatures(parts: Parts, heating: Season, cooling: Season) -> dict[str, Value]:
+    """Temperatures of a month in which the house heats, cools or does neither. [F]"""
+    state = heating.state
+    outdoor = parts.climate.temperature
+    floating = state.line.floating_temperature(outdoor, state.gains)
+    room = np.minimum(
+        np.maximum(floating, heating.rooms.temperature), cooling.rooms.temperature
+    )
+    return place_temperatures(state, room, outdoor)
+
+
+def _heating_energy(parts: Parts, season: Season) -> SeasonEnergy:
+    line = season.state.line
+    demand = HeatDemand(
+        month=season.demand,
+        slope=line.outside,
+        base=line.base_temperature(season.rooms.temperature, season.state.gains),
+        recovery_per_day=season.rooms.recovery,
+    )
+    return heating_energy(parts.house, parts.climate, demand, season.ducts.useful)
+
+
+def _cooling_energy(parts: Parts, season: Season) -> SeasonEnergy:
+    latent = latent_share(
+        parts.climate,
+        parts.flows.natural,
+        season.demand,
+        people_latent_gain(parts.house.size.occupants),
+    )
+    return cooling_energy(parts.house, season.demand, latent, season.ducts.useful)
+
+
+def _by_use(
+    parts: Parts, heat: SeasonEnergy, cold: SeasonEnergy, water: HotWaterEnergy
+) -> dict[tuple[str, str], Value]:
+    hours = HOURS_PER_DAY * parts.climate.days
+    result: defaultdict[tuple[str, str], Value] = defaultdict(float)
+    for fuel, used in heat.fuel.items():
+        result[fuel, "heating"] += used
+    for fuel, used in cold.fuel.items():
+        result[fuel, "cooling"] += used * BTU_PER_KWH
+    for fuel, used in water.fuel.items():
+        result[fuel, "hot_water"] += used * hours
+    result["electricity", "blower"] = (heat.fan + cold.fan) * BTU_PER_KWH
+    for end_use, watts in _electric(plugs(parts.house)).items():
+        result["electricity", end_use] = watts * hours * BTU_PER_KWH / 1000.0
+    return dict(result)
+
+
+def _electric(power: Plugs) -> dict[str, Value]:
+    return {
+        "lighting": power.lighting,
+        "standby": power.standby,
+        "appliances": power.appliances,
+        "ventilation": power.ventilation,
+    }
+
+
+def _is_zero(value: Value) -> bool:
+    return isinstance(value, float | int) and value == 0
