@@ -11,6 +11,7 @@ from retrofit_lab.house.description import INSIDE, House, LeakSite
 from retrofit_lab.physics.air_properties import air_density_ratio, air_heat_coefficient
 from retrofit_lab.physics.blower_door import flow_at, flow_coefficient
 from retrofit_lab.physics.natural_airflow import (
+    eave_wind_share,
     natural_flow,
     shelter_factor,
     stack_factor,
@@ -143,9 +144,9 @@ def _natural(
         flow_coefficient(flow_50, 50.0, exponent),
         exponent,
         np.maximum(difference, 0.0),
-        climate.wind,
+        climate.wind * eave_wind_share(house.size.stories),
         stack_factor=stack_factor(house.size.stories, flue),
-        wind_factor=wind_factor(house.size.stories, "crawlspace" if crawl else "basement"),
+        wind_factor=wind_factor(house.size.stories, "crawlspace" if crawl else "basement", flue),
         shelter_factor=shelter_factor(house.site.shelter_class, flue),
     )
 

@@ -1,12 +1,10 @@
 """Cooling load and energy of a described house, with windows opened while it is mild outdoors."""
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
-from retrofit_lab.model.heating import RATED_FAN_WATTS_PER_CFM, SeasonEnergy
+from retrofit_lab.model.heating import SeasonEnergy, fan_watts
 from retrofit_lab.physics.air_conditioner import latent_load_infiltration, seasonal_input
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, LossLine
 from retrofit_lab.values import Value
@@ -52,7 +50,7 @@ def cooling_energy(house: House, demand: Value, latent: Value, useful: Value) ->
         ducted = unit.ducted == "yes"
         load = unit.share * (demand / (useful if ducted else 1.0) + latent)
         hours = load / unit.capacity
-        own, rated = _fan_watts(house, ducted)
+        own, rated = fan_watts(house, ducted=ducted)
         rated_kwh = seasonal_input(load, unit.seer) - hours * rated / 1000.0
         fuel = fuel + np.maximum(rated_kwh, 0.0)
         fan, run = fan + hours * own / 1000.0, run + hours

@@ -8,8 +8,12 @@ import numpy as np
 
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import FuelHeater, HeatPump, House
-from retrofit_lab.model.hot_water import BTU_PER_KWH
-from retrofit_lab.physics.heat_pump import capacity, heat_pump_bins, ratings_from_hspf
+from retrofit_lab.physics.heat_pump import (
+    BTU_PER_KWH,
+    capacity_share,
+    heat_pump_bins,
+    ratings_from_hspf,
+)
 from retrofit_lab.physics.thermostat import backup_recovery
 from retrofit_lab.values import Value
 
@@ -30,7 +34,11 @@ class SeasonEnergy:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeatDemand:
-    """Heat to be made in a month [Btu], the line behind it, and the share that ducts deliver."""
+    """Heat that the rooms ask for in a month [Btu] and the line behind it.
+
+    ``slope`` is the loss per degree of outdoor temperature [Btu/(h F)], ``base`` the base of the degree
+    days [F], ``recovery_per_day`` the heat that brings rooms back up after setbacks. [Btu/day]
+    """
 
     month: Value
     slope: Value
@@ -93,22 +101,21 @@ def _heat_pump(
     ratings = ratings_from_hspf(_with_bins(pump.hspf), _with_bins(pump.capacity))
     rate = _bin_load(climate, demand, pump.share / useful)
     hours = 24.0 * climate.bin_days
-    compressor, backup, _ = heat_pump_bins(
+    compressor, backup = heat_pump_bins(
         rate, hours, climate.bin_temperature, ratings, cutout=_with_bins(pump.cutout)
     )
     recovery = _recovery_by_backup(pump, climate, demand)
     run = pump.share * demand.month / useful / pump.capacity
-    own_fan, rated_fan = (
-        run * watts / 1000.0
-        for watts in _fan_watts(house, pump.ducted == "yes")
-    )
+    own, rated = fan_watts(house, ducted=pump.ducted == "yes")
+    own_fan, rated_fan = run * own / 1000.0, run * rated / 1000.0
     backup_kwh = (backup + recovery) / BTU_PER_KWH
-    spared = recovery / (BTU_PER_KWH * 3.0)
+    spared = compressor * np.minimum(recovery / np.maximum(demand.month, 1.0), 1.0)
     total = np.maximum(compressor - rated_fan - spared, 0.0) + backup_kwh
     return total * BTU_PER_KWH, own_fan, backup_kwh, run
 
 
-def _fan_watts(house: House, ducted: bool) -> tuple[Value, Value]:
+def fan_watts(house: House, *, ducted: bool) -> tuple[Value, Value]:
+    """Power of the blower as it is, and as the seasonal ratings assume it. [W]"""
     if not ducted:
         return 0.0, 0.0
     return house.ducts.fan_watts, RATED_FAN_WATTS_PER_CFM * house.ducts.flow
@@ -129,8 +136,7 @@ def _bin_load(climate: MonthlyClimate, demand: HeatDemand, factor: Value) -> Val
 
 def _recovery_by_backup(pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand) -> Value:
     """Backup heat that warms the house up after setbacks, in a month. [Btu]"""
-    ratings = ratings_from_hspf(pump.hspf, pump.capacity)
-    able = capacity(climate.temperature, **_capacity_arguments(ratings))
+    able = pump.capacity * capacity_share(climate.temperature)
     load = demand.slope * np.maximum(demand.base - climate.temperature, 0.0)
     spare = np.maximum(able - load, 0.0)
     per_day = backup_recovery(demand.recovery_per_day, spare, pump.recovery_hours)

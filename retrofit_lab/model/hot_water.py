@@ -16,8 +16,6 @@ from retrofit_lab.physics.hot_water import (
 )
 from retrofit_lab.values import FloatArray, Value
 
-BTU_PER_KWH = 3412.14
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Losses:
@@ -46,7 +44,7 @@ def losses(house: House) -> Losses:
     for tank in house.water_heaters:
         tanks[tank.place] += tank.share * jacket_coefficient(tank)
     pipe = house.hot_water
-    per_foot = pipe_loss_coefficient(pipe.pipe_diameter, 1.0, pipe.pipe_insulation)
+    per_foot = pipe_loss_coefficient(pipe.pipe_diameter, pipe.pipe_insulation)
     pipes = {pipe.pipe_place: per_foot * pipe.pipe_length * pipe.pipe_hours / 24.0}
     return Losses(tanks=tanks, pipes=pipes, setpoint=mean_setpoint(house))
 

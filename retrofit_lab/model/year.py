@@ -32,9 +32,10 @@ from retrofit_lab.model.heating import (
     heat_rate,
     heating_energy,
 )
-from retrofit_lab.model.hot_water import BTU_PER_KWH, HotWaterEnergy, hot_water_energy, losses
+from retrofit_lab.model.hot_water import HotWaterEnergy, hot_water_energy, losses
 from retrofit_lab.model.indoor import day_setpoint
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, monthly_load
+from retrofit_lab.physics.heat_pump import BTU_PER_KWH
 from retrofit_lab.physics.internal_gains import people_latent_gain
 from retrofit_lab.values import Value
 

@@ -1,0 +1,79 @@
+"""The monthly numbers that the model takes from a year of weather."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, Weather
+from retrofit_lab.physics.degree_days import DegreeDayTable, degree_day_table
+from retrofit_lab.values import FloatArray
+
+BINS = 6
+"""Groups of days, cold to warm, in which each month is shared out for heat pumps."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MonthlyClimate:
+    """Weather of one place by month, arrays of shape (12,) and (12, bins).
+
+    ``days`` [day], ``temperature`` [F], ``wind`` [mph], ``sun`` by plane [Btu/(ft2 day)],
+    ``humidity_ratio`` [lb/lb], ``annual_mean`` and ``annual_amplitude`` (half the swing of the
+    monthly means) [F], ``elevation_ft`` [ft], ``bin_temperature`` [F], ``bin_days`` [day].
+    """
+
+    name: str
+    days: FloatArray
+    temperature: FloatArray
+    wind: FloatArray
+    sun: Mapping[str, FloatArray]
+    humidity_ratio: FloatArray
+    annual_mean: float
+    annual_amplitude: float
+    elevation_ft: float
+    bin_temperature: FloatArray
+    bin_days: FloatArray
+    degree_days: DegreeDayTable
+
+
+def monthly_climate(weather: Weather) -> MonthlyClimate:
+    """Monthly means, groups of days and degree-day table of a year of weather.
+
+    Months with missing days are taken as whole months at the mean of the days on record.
+    """
+    temperature = _means(weather, weather.temperature)
+    whole = np.array(MONTH_DAYS, dtype=np.float64)
+    table = degree_day_table(weather.temperature, weather.month)
+    scale = whole / table.days
+    bin_temperature, bin_days = _bins(weather, whole)
+    return MonthlyClimate(
+        name=weather.name,
+        days=whole,
+        temperature=temperature,
+        wind=_means(weather, weather.wind),
+        sun={plane: _means(weather, weather.sun[plane]) for plane in PLANES},
+        humidity_ratio=_means(weather, weather.humidity_ratio),
+        annual_mean=float((temperature * whole).sum() / whole.sum()),
+        annual_amplitude=float(np.ptp(temperature) / 2.0),
+        elevation_ft=weather.elevation,
+        bin_temperature=bin_temperature,
+        bin_days=bin_days,
+        degree_days=DegreeDayTable(
+            first=table.first, values=table.values * scale[:, None], days=whole, mean=table.mean
+        ),
+    )
+
+
+def _means(weather: Weather, values: FloatArray) -> FloatArray:
+    return np.array([values[weather.month == month].mean() for month in range(12)])
+
+
+def _bins(weather: Weather, whole: FloatArray) -> tuple[FloatArray, FloatArray]:
+    temperature = np.empty((12, BINS))
+    days = np.empty((12, BINS))
+    for month in range(12):
+        groups = np.array_split(np.sort(weather.temperature[weather.month == month]), BINS)
+        temperature[month] = [group.mean() for group in groups]
+        count = np.array([len(group) for group in groups], dtype=np.float64)
+        days[month] = count * whole[month] / count.sum()
+    return temperature, days

@@ -1,0 +1,152 @@
+"""Where the sun stands, what falls on walls, and what windows let in; daily and monthly sums, no shading geometry."""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from retrofit_lab.values import FloatArray, Value
+
+ORIENTATIONS = ("north", "east", "south", "west")
+GROUND_REFLECTANCE = 0.2
+"""Share of the sun that ordinary ground throws back. [1] (common practice, no source)"""
+
+
+def declination(day: FloatArray) -> FloatArray:
+    """Declination of the sun on a day of the year. [radian]
+
+    References
+    ----------
+    Spencer 1971 Fourier series (memory).
+    """
+    b = 2.0 * np.pi * (day - 1.0) / 365.0
+    return np.asarray(
+        0.006918
+        - 0.399912 * np.cos(b)
+        + 0.070257 * np.sin(b)
+        - 0.006758 * np.cos(2 * b)
+        + 0.000907 * np.sin(2 * b)
+        - 0.002697 * np.cos(3 * b)
+        + 0.00148 * np.sin(3 * b)
+    )
+
+
+def equation_of_time(day: FloatArray) -> FloatArray:
+    """Sun time less mean time. [minute] Spencer 1971 (memory)."""
+    b = 2.0 * np.pi * (day - 1.0) / 365.0
+    return np.asarray(
+        229.18
+        * (
+            0.000075
+            + 0.001868 * np.cos(b)
+            - 0.032077 * np.sin(b)
+            - 0.014615 * np.cos(2 * b)
+            - 0.040849 * np.sin(2 * b)
+        )
+    )
+
+
+def sun_direction(
+    latitude: float, longitude: float, zone: float, day: FloatArray, hour: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Direction cosines of the sun toward up, east and north.
+
+    Parameters
+    ----------
+    latitude, longitude : float
+        Place, north and east positive. [degree]
+    zone : float
+        Clock against universal time. [h]
+    day, hour : ndarray, shape (n,)
+        Day of the year and local standard clock time. [day, h]
+
+    Returns
+    -------
+    tuple of ndarray, shape (n,)
+        Up, east, north. [1]
+    """
+    phi = np.radians(latitude)
+    delta = declination(day)
+    minutes = 4.0 * (longitude - 15.0 * zone) + equation_of_time(day)
+    omega = np.radians(15.0 * (hour + minutes / 60.0 - 12.0))
+    up = np.sin(phi) * np.sin(delta) + np.cos(phi) * np.cos(delta) * np.cos(omega)
+    east = -np.cos(delta) * np.sin(omega)
+    north = np.cos(phi) * np.sin(delta) - np.sin(phi) * np.cos(delta) * np.cos(omega)
+    return up, east, north
+
+
+def on_wall(
+    facing: str,
+    direction: tuple[FloatArray, FloatArray, FloatArray],
+    beam: FloatArray,
+    diffuse: FloatArray,
+    horizontal: FloatArray,
+) -> FloatArray:
+    """Sun on a vertical wall: beam, half of an even sky, half of what the ground throws back.
+
+    Parameters
+    ----------
+    facing : str
+        One of `ORIENTATIONS`.
+    direction : tuple of ndarray, shape (n,)
+        Result of `sun_direction`.
+    beam, diffuse, horizontal : ndarray, shape (n,)
+        Direct normal, diffuse horizontal and global horizontal irradiation. [any power per area]
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        Irradiation in the same unit.
+    """
+    up, east, north = direction
+    toward = {"north": north, "east": east, "south": -north, "west": -east}[facing]
+    seen = np.where(up > 0.0, np.maximum(toward, 0.0), 0.0)
+    return np.asarray(beam * seen + 0.5 * diffuse + 0.5 * GROUND_REFLECTANCE * horizontal)
+
+
+def wall_irradiation(sun: Mapping[str, FloatArray], facing: float) -> FloatArray:
+    """Sun on a wall of any direction, between the two nearest cardinal walls.
+
+    Parameters
+    ----------
+    sun : mapping of ndarray, shape (12,)
+        Irradiation by orientation. [Btu/(ft2 day)]
+    facing : float
+        Azimuth, north 0, east 90. [degree]
+    """
+    quarter, part = divmod(facing % 360.0, 90.0)
+    first = ORIENTATIONS[int(quarter)]
+    second = ORIENTATIONS[(int(quarter) + 1) % 4]
+    share = part / 90.0
+    return (1.0 - share) * sun[first] + share * sun[second]
+
+
+def interior_shade_factor(shgc: Value) -> Value:
+    """Share of the sun left by usual curtains and blinds. [1]
+
+    References
+    ----------
+    Residential code N1105, interior shade fraction 0.92 - 0.21 SHGC (read in an adopted code).
+    """
+    return 0.92 - 0.21 * shgc
+
+
+def window_solar_gain(area: Value, shgc: Value, irradiation: Value, shading: Value) -> Value:
+    """Sun that windows let in.
+
+    Parameters
+    ----------
+    area : Value
+        Glass with frame. [ft2]
+    shgc : Value
+        Share of the sun that gets in. [1]
+    irradiation : Value
+        On the wall. [Btu/(h ft2)]
+    shading : Value
+        Share left by trees and eaves. [1]
+
+    Returns
+    -------
+    Value
+        Gain. [Btu/h]
+    """
+    return area * shgc * interior_shade_factor(shgc) * shading * irradiation
