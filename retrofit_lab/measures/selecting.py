@@ -8,7 +8,8 @@ from typing import Any
 from retrofit_lab.house.description import House
 from retrofit_lab.values import InputError
 
-_SEGMENT = re.compile(r"([a-z_]+)(?:\[([^\]]*)\])?(?:\.|$)")
+_SEGMENT = re.compile(r"([a-z_]+)(?:\[([^\]]*)\])?")
+_WHOLE = re.compile(r"[a-z_]+(?:\[[^\]]*\])?(?:\.[a-z_]+(?:\[[^\]]*\])?)*")
 _CONDITION = re.compile(r"^\s*([a-z_]+)\s*(!=|=|<|>)\s*(.+?)\s*$")
 _COMPARE: dict[str, Callable[[float, float], bool]] = {
     "=": operator.eq,
@@ -36,13 +37,10 @@ def select(house: House, text: str) -> tuple[str, ...]:
     InputError
         When the text is no selector, or names a list that a house does not have.
     """
-    segments = _SEGMENT.findall(text)
-    if "".join(f"{name}[{tests}]" if tests else name for name, tests in segments) != text.replace(
-        ".", ""
-    ):
+    if not _WHOLE.fullmatch(text):
         raise InputError(f"'{text}' is no selector; write for example 'surfaces[kind=rim]'")
     found: list[tuple[str, Any]] = [("", house)]
-    for name, tests in segments:
+    for name, tests in _SEGMENT.findall(text):
         found = [
             step for prefix, record in found for step in _step(house, prefix, record, name, tests)
         ]
