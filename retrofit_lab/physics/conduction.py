@@ -76,7 +76,7 @@ def installed_resistance(r_label: Value, gap_fraction: Value, r_gap: Value = 1.0
     ----------
     Worked example R-38 with 2 % gaps is R-22, Fine Homebuilding, Winter 2009, as quoted (read).
     """
-    r_gap = np.minimum(r_gap, r_label) if isinstance(r_label, np.ndarray) else min(r_gap, r_label)
+    r_gap = np.minimum(r_gap, np.maximum(r_label, 1e-9))
     return r_label * r_gap / ((1.0 - gap_fraction) * r_gap + gap_fraction * r_label)
 
 

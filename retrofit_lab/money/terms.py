@@ -1,0 +1,67 @@
+"""On what terms money is counted: prices of fuels, discount rate, study period, price rises."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from types import MappingProxyType
+
+from retrofit_lab.reference_data import read_rows
+from retrofit_lab.values import InputError
+
+
+class MoneyError(InputError):
+    """Terms of money that cannot be used."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fuel:
+    """One fuel: its unit, heat content [Btu/unit], CO2 [kg/unit] and a demo price. [dollars/unit]"""
+
+    key: str
+    name: str
+    unit: str
+    heat_content: float
+    co2: float
+    demo_price: float
+
+
+@cache
+def fuels() -> Mapping[str, Fuel]:
+    """All fuels by key."""
+    return MappingProxyType({row["key"]: _fuel(row) for row in read_rows("fuels.csv")})
+
+
+def _fuel(row: Mapping[str, str]) -> Fuel:
+    return Fuel(
+        key=row["key"],
+        name=row["name"],
+        unit=row["unit"],
+        heat_content=float(row["Btu_per_unit"]),
+        co2=float(row["CO2_kg_per_unit"]),
+        demo_price=float(row["price_dollars_per_unit"]),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoneyTerms:
+    """Terms of a study; every rate is real, above general inflation.
+
+    The default rate of 3 % and period of 20 years are judgement, to be changed by the user.
+    """
+
+    discount_rate: float = 0.03
+    period_years: int = 20
+    escalation: Mapping[str, float] = field(default_factory=dict)
+    cost_factor: float = 1.0
+
+    def __post_init__(self) -> None:
+        _within("discount rate", self.discount_rate, 0.0, 0.25)
+        _within("study period", self.period_years, 1, 40)
+        _within("cost factor", self.cost_factor, 0.2, 5.0)
+        for fuel, rise in self.escalation.items():
+            _within(f"price rise of {fuel}", rise, -0.1, 0.2)
+
+
+def _within(name: str, value: float, low: float, high: float) -> None:
+    if not low <= value <= high:
+        raise MoneyError(f"{name} is {value:g}; must be {low:g} to {high:g}. Change it.")

@@ -1,0 +1,398 @@
+"""The one call that everything outside makes: a house, its weather, prices and measures in, results out."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from retrofit_lab.cautions.rules import Raised, cautions_for
+from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.climate.monthly import MonthlyClimate
+from retrofit_lab.house.description import House
+from retrofit_lab.measures.catalogue import Measure, MeasureError, catalogue
+from retrofit_lab.measures.offers import Offer, offers_for
+from retrofit_lab.money.factors import modified_uniform_present_value
+from retrofit_lab.money.terms import MoneyTerms, fuels
+from retrofit_lab.money.worth import (
+    cost_factor_over_life,
+    net_savings,
+    savings_to_investment_ratio,
+    simple_payback,
+)
+from retrofit_lab.physics.ventilation import minimum_ventilation
+from retrofit_lab.stacks.attribution import fair_share
+from retrofit_lab.stacks.combinations import all_stacks, allowed, mask_of
+from retrofit_lab.stacks.explaining import reason
+from retrofit_lab.stacks.lattice import StackEnergy, fuel_uses, stack_energy
+from retrofit_lab.stacks.orders import sampled_share
+from retrofit_lab.values import BoolArray, FloatArray, IntArray
+
+MOST_EXACT = 12
+"""Ticked measures up to which fair shares are exact; beyond, orders are sampled. Set by the time of a tick."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Range:
+    """A low, a likely and a high value."""
+
+    low: float
+    likely: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YearResult:
+    """One year of the house: energy in each fuel's unit by fuel and end use, cost [dollars], CO2 [kg]."""
+
+    energy: Mapping[tuple[str, str], float]
+    cost: float
+    co2: float
+    outdoor_air: float
+
+    def fuel_total(self, fuel: str) -> float:
+        """Energy of one fuel. [unit of the fuel]"""
+        return sum(amount for (name, _), amount in self.energy.items() if name == fuel)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasureResult:
+    """What one measure saves a year, as seen from the ticked stack. [dollars/year]
+
+    ``alone`` is by itself; ``now`` is added to the ticked ones, or, when it is ticked, what would be
+    lost without it; ``share`` is its fair share of the stack, zero when it is not ticked. ``blocked_by``
+    names ticked measures that it cannot go with.
+    """
+
+    key: str
+    ticked: bool
+    alone: float
+    now: float
+    share: float
+    cost: Range
+    payback: float
+    sir: float
+    net_savings: float
+    blocked_by: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Overlap:
+    """Two ticked measures: what is lost (or won, negative) when both are done. [dollars/year]"""
+
+    first: str
+    second: str
+    lost: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StackResult:
+    """Everything about one set of measures; money a year in [dollars/year], paybacks in [year]."""
+
+    ticked: tuple[str, ...]
+    before: YearResult
+    after: YearResult
+    saved: float
+    sum_alone: float
+    lost_to_overlap: float
+    cost: Range
+    payback: float
+    sir: float
+    net_savings: float
+    measures: Mapping[str, MeasureResult]
+    overlaps: tuple[Overlap, ...]
+    cautions: tuple[Raised, ...]
+    minimum_air: float
+    share_error: float
+
+
+class Study:
+    """One house in its climate with the measures that apply to it.
+
+    Parameters
+    ----------
+    house : House
+        House as found.
+    climate : MonthlyClimate, optional
+        Weather; by default what the house names.
+    measures : sequence of Measure, optional
+        Measures to consider; by default the whole catalogue.
+    terms : MoneyTerms, optional
+        Discount rate, period and price rises.
+    folder : str
+        Where the weather file of the house is looked for.
+    """
+
+    def __init__(
+        self,
+        house: House,
+        climate: MonthlyClimate | None = None,
+        measures: Sequence[Measure] | None = None,
+        terms: MoneyTerms | None = None,
+        folder: str = ".",
+    ) -> None:
+        self.as_found = house
+        self.terms = terms or MoneyTerms()
+        self.climate = climate or find_climate(house.site.climate, folder)
+        wanted = catalogue() if measures is None else tuple(measures)
+        self.house, self.offers = offers_for(house, wanted, self.terms.cost_factor)
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Keys of the measures that apply, in catalogue order."""
+        return tuple(offer.key for offer in self.offers)
+
+    def offer(self, key: str) -> Offer:
+        """Offer of a key.
+
+        Raises
+        ------
+        MeasureError
+            When the measure does not apply to this house.
+        """
+        for offer in self.offers:
+            if offer.key == key:
+                return offer
+        raise MeasureError(
+            f"there is no measure '{key}' for this house; known are {', '.join(self.keys)}"
+        )
+
+    @cached_property
+    def uses(self) -> tuple[tuple[str, str], ...]:
+        """Pairs of fuel and end use that results have."""
+        return fuel_uses(self.house, self.climate)
+
+    @cached_property
+    def prices(self) -> FloatArray:
+        """Price of each use's heat content. [dollars/Btu] shape (uses,)"""
+        own = {price.key: float(price.price) for price in self.house.prices}
+        return np.array(
+            [own.get(f, fuels()[f].demo_price) / fuels()[f].heat_content for f, _ in self.uses]
+        )
+
+    @cached_property
+    def fixed_charges(self) -> float:
+        """Charges that no measure changes. [dollars/year]"""
+        used = {fuel for fuel, _ in self.uses}
+        return 12.0 * sum(float(p.fixed) for p in self.house.prices if p.key in used)
+
+    @cached_property
+    def _co2(self) -> FloatArray:
+        return np.array([fuels()[f].co2 / fuels()[f].heat_content for f, _ in self.uses])
+
+    @cached_property
+    def _worth_per_dollar(self) -> FloatArray:
+        """Present worth of a yearly dollar of each use. shape (uses,)"""
+        terms = self.terms
+        return np.array(
+            [
+                modified_uniform_present_value(
+                    terms.discount_rate, terms.escalation.get(fuel, 0.0), terms.period_years
+                )
+                for fuel, _ in self.uses
+            ]
+        )
+
+    def energy(self, masks: BoolArray) -> StackEnergy:
+        """Energy of many stacks; see `retrofit_lab.stacks.lattice.stack_energy`."""
+        return stack_energy(self.house, self.climate, self.offers, masks)
+
+    def mask(self, ticked: Iterable[str]) -> BoolArray:
+        """A set of measures as a row, in catalogue order whatever the order of ticking."""
+        return mask_of(self.keys, ticked)
+
+    def conflict(self, ticked: Iterable[str]) -> str:
+        """Sentence on two ticked measures that cannot go together, or nothing."""
+        chosen = set(ticked)
+        for key in self.keys:
+            for other in self.offer(key).measure.excludes if key in chosen else ():
+                if other in chosen:
+                    first, second = self.offer(key).measure.title, self.offer(other).measure.title
+                    return f"'{first}' and '{second}' cannot go together. Choose one of them."
+        return ""
+
+    def stack(self, ticked: Iterable[str]) -> StackResult:
+        """Results of one set of measures.
+
+        Raises
+        ------
+        MeasureError
+            When two of them cannot go together.
+        InputError
+            When one of them is unknown.
+        """
+        mask = self.mask(ticked)
+        chosen = tuple(key for key, on in zip(self.keys, mask, strict=True) if on)
+        problem = self.conflict(chosen)
+        if problem:
+            raise MeasureError(problem)
+        return _StackWork(self, mask, chosen).result()
+
+    def fair_shares(self, ticked: Iterable[str]) -> tuple[dict[str, float], float]:
+        """Fair share of each ticked measure in the yearly saving, with its standard error. [dollars/year]
+
+        Exact, with no error, up to `MOST_EXACT` measures; beyond that orders are sampled.
+        """
+        mask = self.mask(ticked)
+        places = np.flatnonzero(mask)
+        keys = [self.keys[place] for place in places]
+        if len(places) == 0:
+            return {}, 0.0
+        if len(places) > MOST_EXACT:
+            shares, error = sampled_share(self._saved_by_sets(places), len(places))
+            return dict(zip(keys, shares.tolist(), strict=True)), error
+        saved = self._saved_by_sets(places)(all_stacks(len(places)))
+        return dict(zip(keys, fair_share(saved).tolist(), strict=True)), 0.0
+
+    def _saved_by_sets(self, places: IntArray) -> Callable[[BoolArray], FloatArray]:
+        def saved(sets: BoolArray) -> FloatArray:
+            masks = np.zeros((len(sets), len(self.keys)), dtype=np.bool_)
+            masks[:, places] = sets
+            return np.asarray(-(self.energy(masks).energy @ self.prices))
+
+        return saved
+
+    def allowed(self, masks: BoolArray) -> BoolArray:
+        """Which of many sets keep the rules between measures."""
+        measures = [offer.measure for offer in self.offers]
+        return allowed(
+            masks,
+            self.keys,
+            {m.key: m.excludes for m in measures},
+            {m.key: m.needs for m in measures},
+        )
+
+    def year(self, energy: FloatArray, outdoor_air: float) -> YearResult:
+        """One row of energies as a year that a person reads."""
+        contents = [fuels()[fuel].heat_content for fuel, _ in self.uses]
+        return YearResult(
+            energy={
+                use: float(amount / content)
+                for use, amount, content in zip(self.uses, energy, contents, strict=True)
+            },
+            cost=float(energy @ self.prices) + self.fixed_charges,
+            co2=float(energy @ self._co2),
+            outdoor_air=outdoor_air,
+        )
+
+    def present_cost(self, offer: Offer) -> float:
+        """Present worth of buying a measure, again when it wears out, less what is left. [dollars]"""
+        life = offer.measure.life.years
+        return offer.cost_likely * cost_factor_over_life(
+            life, self.terms.period_years, self.terms.discount_rate
+        )
+
+    def present_savings(self, saved_energy: FloatArray) -> FloatArray:
+        """Present worth of yearly energy savings by use. (..., uses) [Btu/year] -> (...) [dollars]"""
+        return np.asarray(saved_energy @ (self.prices * self._worth_per_dollar))
+
+
+@dataclass(frozen=True, slots=True)
+class _StackWork:
+    """The rows that one tick needs, worked out in one pass of the model, and what follows from them."""
+
+    study: Study
+    mask: BoolArray
+    chosen: tuple[str, ...]
+
+    def result(self) -> StackResult:
+        study, n = self.study, len(self.study.keys)
+        rows = self._rows()
+        energy = study.energy(rows)
+        cost = energy.energy @ study.prices
+        before, after = (
+            study.year(energy.energy[i], float(energy.ventilation[i])) for i in (0, 1)
+        )
+        alone = cost[0] - cost[2 : 2 + n]
+        shares, error = study.fair_shares(self.chosen)
+        measures = self._measures(energy.energy[: 2 + 2 * n], alone, shares)
+        price = self._price([study.offer(key) for key in self.chosen])
+        saved_worth = float(study.present_savings(energy.energy[0] - energy.energy[1]))
+        present = sum(study.present_cost(study.offer(key)) for key in self.chosen)
+        saved = before.cost - after.cost
+        sum_alone = float(alone[self.mask].sum())
+        minimum = float(minimum_ventilation(study.house.size.floor_area, study.house.size.bedrooms))
+        return StackResult(
+            ticked=self.chosen,
+            before=before,
+            after=after,
+            saved=saved,
+            sum_alone=sum_alone,
+            lost_to_overlap=sum_alone - saved,
+            cost=price,
+            payback=float(simple_payback(price.likely, saved)),
+            sir=float(savings_to_investment_ratio(saved_worth, present)),
+            net_savings=float(net_savings(saved_worth, present)),
+            measures=measures,
+            overlaps=self._overlaps(cost[0] - cost[2 + 2 * n :], alone),
+            cautions=cautions_for(
+                study.as_found,
+                [study.offer(key).measure for key in self.chosen],
+                below_minimum_ventilation=after.outdoor_air < minimum,
+            ),
+            minimum_air=minimum,
+            share_error=error,
+        )
+
+    def _rows(self) -> BoolArray:
+        """Nothing, the stack, each alone, the stack with each one flipped, each ticked pair."""
+        n = len(self.mask)
+        one = np.eye(n, dtype=np.bool_)
+        flipped = self.mask[None, :] ^ one
+        pairs = [one[i] | one[j] for i, j in self._pairs()]
+        return np.array([np.zeros(n, dtype=np.bool_), self.mask, *one, *flipped, *pairs])
+
+    def _pairs(self) -> list[tuple[int, int]]:
+        places = np.flatnonzero(self.mask).tolist()
+        return [(i, j) for at, i in enumerate(places) for j in places[at + 1 :]]
+
+    def _measures(
+        self, energy: FloatArray, alone: FloatArray, shares: Mapping[str, float]
+    ) -> dict[str, MeasureResult]:
+        study, n = self.study, len(self.mask)
+        sign = np.where(self.mask, -1.0, 1.0)
+        added = (energy[1] - energy[2 + n :]) * sign[:, None]
+        now = added @ study.prices
+        worth = study.present_savings(added)
+        return {
+            offer.key: self._measure(offer, i, float(alone[i]), float(now[i]), float(worth[i]), shares)
+            for i, offer in enumerate(study.offers)
+        }
+
+    def _measure(
+        self, offer: Offer, i: int, alone: float, now: float, worth: float,
+        shares: Mapping[str, float],
+    ) -> MeasureResult:  # fmt: skip
+        present = self.study.present_cost(offer)
+        excludes = set(offer.measure.excludes)
+        excludes |= {o.key for o in self.study.offers if offer.key in o.measure.excludes}
+        return MeasureResult(
+            key=offer.key,
+            ticked=bool(self.mask[i]),
+            alone=alone,
+            now=now,
+            share=shares.get(offer.key, 0.0),
+            cost=self._price([offer]),
+            payback=float(simple_payback(offer.cost_likely, now)),
+            sir=float(savings_to_investment_ratio(worth, present)),
+            net_savings=worth - present,
+            blocked_by=tuple(key for key in self.chosen if key in excludes),
+        )
+
+    def _price(self, offers: Sequence[Offer]) -> Range:
+        return Range(
+            low=sum(offer.cost_low for offer in offers),
+            likely=sum(offer.cost_likely for offer in offers),
+            high=sum(offer.cost_high for offer in offers),
+        )
+
+    def _overlaps(self, both: FloatArray, alone: FloatArray) -> tuple[Overlap, ...]:
+        found = []
+        for (i, j), together in zip(self._pairs(), both, strict=True):
+            lost = float(alone[i] + alone[j] - together)
+            first, second = self.study.offers[i], self.study.offers[j]
+            why = reason(first.measure.tags, second.measure.tags, lost)
+            found.append(Overlap(first=first.key, second=second.key, lost=lost, why=why))
+        return tuple(sorted(found, key=lambda pair: -abs(pair.lost)))
+
