@@ -301,9 +301,7 @@ class _StackWork:
         rows = self._rows()
         energy = study.energy(rows)
         cost = energy.energy @ study.prices
-        before, after = (
-            study.year(energy.energy[i], float(energy.ventilation[i])) for i in (0, 1)
-        )
+        before, after = (study.year(energy.energy[i], float(energy.ventilation[i])) for i in (0, 1))
         alone = cost[0] - cost[2 : 2 + n]
         shares, error = study.fair_shares(self.chosen)
         measures = self._measures(energy.energy[: 2 + 2 * n], alone, shares)
@@ -356,7 +354,9 @@ class _StackWork:
         now = added @ study.prices
         worth = study.present_savings(added)
         return {
-            offer.key: self._measure(offer, i, float(alone[i]), float(now[i]), float(worth[i]), shares)
+            offer.key: self._measure(
+                offer, i, float(alone[i]), float(now[i]), float(worth[i]), shares
+            )
             for i, offer in enumerate(study.offers)
         }
 
@@ -395,4 +395,3 @@ class _StackWork:
             why = reason(first.measure.tags, second.measure.tags, lost)
             found.append(Overlap(first=first.key, second=second.key, lost=lost, why=why))
         return tuple(sorted(found, key=lambda pair: -abs(pair.lost)))
-

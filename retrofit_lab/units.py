@@ -102,7 +102,9 @@ def read_quantity(text: str | float, unit: str) -> float:
         return _lettered(lettered[1].upper(), _float(lettered[2]), unit)
     plain = _PLAIN.match(text)
     if not plain:
-        raise InputError(f"'{text}' is not a number with a unit; write for example '{example(unit)}'")
+        raise InputError(
+            f"'{text}' is not a number with a unit; write for example '{example(unit)}'"
+        )
     return _with_unit(_float(plain[1]), plain[2], unit)
 
 

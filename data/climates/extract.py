@@ -20,7 +20,11 @@ SITES = {
     "sand_point_ak": ("703165TY.csv", "Sand Point, Alaska", "TMY3, station 703165"),
     "miami_fl": ("12839.tm2", "Miami, Florida", "TMY2, station 12839"),
 }
-HIGH_DESERT = ("high_desert_co", "High desert, north-west Colorado", "NSRDB typical year, point 401182")
+HIGH_DESERT = (
+    "high_desert_co",
+    "High desert, north-west Colorado",
+    "NSRDB typical year, point 401182",
+)
 
 
 def main() -> None:

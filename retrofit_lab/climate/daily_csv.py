@@ -150,13 +150,9 @@ def _date(text: str, number: int, path: Path) -> date:
             return datetime.strptime(text.strip()[:10], form).date()  # noqa: DTZ007
         except (ValueError, AttributeError):
             continue
-    raise ClimateError(
-        f"{path.name}, row {number}: '{text}' is no date; write it as 2025-01-31."
-    )
+    raise ClimateError(f"{path.name}, row {number}: '{text}' is no date; write it as 2025-01-31.")
 
 
 def _by_month(weather: Weather, values: FloatArray, month: FloatArray) -> FloatArray:
     means = np.array([values[weather.month == m].mean() for m in range(12)])
     return np.asarray(means[month.astype(int)])
-
-

@@ -45,7 +45,9 @@ def read_typical_year(path: str | Path) -> Hours:
 def _lines(path: Path) -> list[str]:
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise ClimateError(f"{path.name}: larger than {MOST_BYTES:,} bytes. Give one year only.")
+            raise ClimateError(
+                f"{path.name}: larger than {MOST_BYTES:,} bytes. Give one year only."
+            )
         lines = path.read_text(encoding="latin-1").splitlines()
     except OSError as error:
         raise ClimateError(f"{path.name}: cannot be opened ({error}). Check the name.") from error
@@ -143,9 +145,7 @@ def _epw(stem: str, lines: list[str]) -> Hours:
 
 
 def _nsrdb(stem: str, lines: list[str]) -> Hours:
-    head = dict(
-        zip(next(csv.reader([lines[0]])), next(csv.reader([lines[1]])), strict=False)
-    )
+    head = dict(zip(next(csv.reader([lines[0]])), next(csv.reader([lines[1]])), strict=False))
     names = {name: index for index, name in enumerate(lines[2].split(","))}
     rows = list(csv.reader(lines[3:]))
     return Hours(

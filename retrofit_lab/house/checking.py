@@ -187,13 +187,26 @@ def _unlikely_numbers(house: House) -> Iterator[Oddity]:
 def _unlikely_whole(house: House) -> Iterator[Oddity]:
     height = float(house.size.volume / house.size.floor_area)
     if not 7.0 <= height <= 14.0:
-        yield Oddity("size.volume", f"size.volume: ceilings of {height:.1f} ft are unusual. Check volume and floor area.")
+        yield Oddity(
+            "size.volume",
+            f"size.volume: ceilings of {height:.1f} ft are unusual. Check volume and floor area.",
+        )
     changes = _air_changes_at_50(house)
     if not 1.0 <= changes <= 25.0:
-        yield Oddity("leakage.flow", f"leakage.flow: {changes:.1f} air changes an hour at 50 Pa is unusual for a house. Check the reading.")
-    top = sum(float(s.area) for s in house.surfaces if s.kind in ("ceiling", "hatch") and s.inside == INSIDE)
+        yield Oddity(
+            "leakage.flow",
+            f"leakage.flow: {changes:.1f} air changes an hour at 50 Pa is unusual for a house. Check the reading.",
+        )
+    top = sum(
+        float(s.area)
+        for s in house.surfaces
+        if s.kind in ("ceiling", "hatch") and s.inside == INSIDE
+    )
     if top < 0.8 * float(house.size.floor_area / house.size.stories):
-        yield Oddity("surfaces", f"surfaces: ceilings add to {top:.0f} ft2, less than the floor below them. Look for a missing area.")
+        yield Oddity(
+            "surfaces",
+            f"surfaces: ceilings add to {top:.0f} ft2, less than the floor below them. Look for a missing area.",
+        )
     for surface in house.surfaces:
         yield from _too_much_fill(surface)
 
@@ -211,5 +224,3 @@ def _too_much_fill(surface: Any) -> Iterator[Oddity]:
 
 def _said(value: float, rule: Parameter) -> str:
     return f"{value:g} {SPELLING[rule.unit]}".strip()
-
-

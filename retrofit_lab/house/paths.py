@@ -90,8 +90,7 @@ def _items_with(items: tuple[Any, ...], changes: Mapping[str, Any]) -> tuple[Any
     if missing:
         raise InputError(f"there is no '{sorted(missing)[0]}'; known are {_known(items)}")
     return tuple(
-        with_numbers(item, by_item[_key(item)]) if _key(item) in by_item else item
-        for item in items
+        with_numbers(item, by_item[_key(item)]) if _key(item) in by_item else item for item in items
     )
 
 

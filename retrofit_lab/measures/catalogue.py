@@ -174,5 +174,3 @@ def _check_references(measures: tuple[Measure, ...]) -> None:
             for other in getattr(measure, f):
                 if other not in keys:
                     raise MeasureError(f"measure '{measure.key}': {f} names unknown '{other}'.")
-
-

@@ -93,9 +93,7 @@ def site_shares(house: House) -> dict[str, Value]:
 def site_shares_left(house: House) -> dict[str, Value]:
     """Share of the measured leakage that is left at each site after sealing. [1]"""
     sealed = {site.key: site.sealed for site in house.leakage.sites}
-    return {
-        key: share * (1.0 - sealed.get(key, 0.0)) for key, share in site_shares(house).items()
-    }
+    return {key: share * (1.0 - sealed.get(key, 0.0)) for key, share in site_shares(house).items()}
 
 
 @cache
@@ -108,9 +106,7 @@ def _typical_area(site: LeakSite) -> Value:
     return float(leak_rows()[site.kind]["likely_in2"]) * site.count * site.condition
 
 
-def _paths(
-    house: House, shares: Mapping[str, Value]
-) -> tuple[dict[str, Value], dict[str, Value]]:
+def _paths(house: House, shares: Mapping[str, Value]) -> tuple[dict[str, Value], dict[str, Value]]:
     """Air comes in low and goes out high; the middle serves both by halves (judgement)."""
     kinds = {buffer.key: buffer.kind for buffer in house.buffers}
     places = {site.key: site.place for site in house.leakage.sites}

@@ -90,9 +90,7 @@ def _node(parts: Parts, place: str, vent_cfm: Value, airflow: Value) -> BufferNo
 
 def place_temperatures(state: Balance, room: Value, outdoor: Value) -> dict[str, Value]:
     """Temperature of the rooms, of every buffer zone and outdoors. [F]"""
-    zones = {
-        place: buffer_temperature(node, room, outdoor) for place, node in state.nodes.items()
-    }
+    zones = {place: buffer_temperature(node, room, outdoor) for place, node in state.nodes.items()}
     return {INSIDE: room, **zones, OUTDOORS: outdoor}
 
 
@@ -112,9 +110,7 @@ def rooms_of(parts: Parts, name: str, state: Balance) -> Indoor:
     return indoor(parts.house, name, state.line, parts.climate.temperature, state.gains)
 
 
-def ducts_of(
-    parts: Parts, state: Balance, rooms: Indoor, temperature_rise: Value
-) -> Distribution:
+def ducts_of(parts: Parts, state: Balance, rooms: Indoor, temperature_rise: Value) -> Distribution:
     """Ducts of a season, in places whose temperature follows from the balance."""
     places = place_temperatures(state, rooms.temperature, parts.climate.temperature)
     return distribution(parts.house, state.nodes, places, rooms.temperature, temperature_rise)

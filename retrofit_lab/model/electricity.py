@@ -46,5 +46,3 @@ def internal_gain(house: House, power: Plugs) -> Value:
 
 def _sum(values: list[Value]) -> Value:
     return sum(values) if values else 0.0
-
-

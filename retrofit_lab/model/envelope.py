@@ -146,5 +146,3 @@ def _absorptance(buffers: tuple[Buffer, ...], place: str) -> Value:
 
 def _is_zero(value: Value) -> bool:
     return isinstance(value, float | int) and value == 0
-
-

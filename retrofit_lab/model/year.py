@@ -94,9 +94,7 @@ def _parts(house: House, climate: MonthlyClimate) -> Parts:
         house=house,
         climate=climate,
         shell=envelope(house, climate),
-        flows=air(
-            house, climate, day_setpoint(house, "heating"), day_setpoint(house, "cooling")
-        ),
+        flows=air(house, climate, day_setpoint(house, "heating"), day_setpoint(house, "cooling")),
         water=water,
         internal=internal_gain(house, plugs(house)),
         taken={},
@@ -119,9 +117,7 @@ def heating_season(parts: Parts) -> Season:
     state = balance(parts, 0.0)
     drawn = imbalance(parts.house)
     hours = HOURS_PER_DAY * parts.climate.days
-    rise = heat_rate(parts.house) / (
-        parts.flows.heat_coefficient * parts.house.ducts.flow
-    )
+    rise = heat_rate(parts.house) / (parts.flows.heat_coefficient * parts.house.ducts.flow)
     if not _is_zero(drawn):
         first = rooms_of(parts, "heating", state)
         run = heating_demand(parts, state, first.temperature) / (heat_rate(parts.house) * hours)
@@ -163,9 +159,7 @@ def _year_temperatures(parts: Parts, heating: Season, cooling: Season) -> dict[s
     state = heating.state
     outdoor = parts.climate.temperature
     floating = state.line.floating_temperature(outdoor, state.gains)
-    room = np.minimum(
-        np.maximum(floating, heating.rooms.temperature), cooling.rooms.temperature
-    )
+    room = np.minimum(np.maximum(floating, heating.rooms.temperature), cooling.rooms.temperature)
     return place_temperatures(state, room, outdoor)
 
 

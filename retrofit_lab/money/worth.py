@@ -64,7 +64,9 @@ def simple_payback(cost: Value, saved_per_year: Value) -> Value:
     return float(result) if result.ndim == 0 else result
 
 
-def discounted_payback(cost: float, saved_per_year: float, rate: float, *, whole_years: bool) -> float:
+def discounted_payback(
+    cost: float, saved_per_year: float, rate: float, *, whole_years: bool
+) -> float:
     """Years until discounted savings equal the cost; infinite when they never do. [year]
 
     Parameters

@@ -99,7 +99,9 @@ def fit_power_law(pressures: Sequence[float], flows: Sequence[float]) -> PowerLa
         return float(np.exp(middle)), (float(np.exp(middle - width)), float(np.exp(middle + width)))
 
     if not 0.5 <= slope <= 1.0:
-        raise InputError(f"the exponent is {slope:.2f}; must be 0.5 to 1. Look for a wrong reading.")
+        raise InputError(
+            f"the exponent is {slope:.2f}; must be 0.5 to 1. Look for a wrong reading."
+        )
     coefficient, coefficient_range = at(0.0)
     flow_50, flow_50_range = at(float(np.log(50.0)))
     half = float(reach / np.sqrt((dx**2).sum()))

@@ -117,9 +117,7 @@ def erbs_degree_days(mean: float, yearly_spread: float, days: int, base: float) 
     """
     spread = 1.45 - 0.0290 * mean + 0.0664 * yearly_spread
     h = (base - mean) / (spread * np.sqrt(days))
-    return float(
-        spread * days**1.5 * (h / 2.0 + np.log(np.cosh(1.698 * h)) / 3.396 + 0.2041)
-    )
+    return float(spread * days**1.5 * (h / 2.0 + np.log(np.cosh(1.698 * h)) / 3.396 + 0.2041))
 
 
 def gaussian_degree_days(mean: float, spread: float, days: int, base: float) -> float:

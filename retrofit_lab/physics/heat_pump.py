@@ -56,9 +56,7 @@ def cycling_factor(load_share: Value) -> Value:
     return 1.0 - CYCLING_LOSS * (1.0 - load_share)
 
 
-def bin_rating(
-    capacity: FloatArray, power: FloatArray, design_requirement: float
-) -> float:
+def bin_rating(capacity: FloatArray, power: FloatArray, design_requirement: float) -> float:
     """Seasonal rating from output and power in the rating bins.
 
     Parameters
@@ -134,9 +132,7 @@ def heat_pump_bins(
     tuple of ndarray, shape (..., 12)
         Compressor electricity [kWh] and backup heat [Btu].
     """
-    output = ratings.capacity_47 * np.where(
-        temperature >= cutout, capacity_share(temperature), 0.0
-    )
+    output = ratings.capacity_47 * np.where(temperature >= cutout, capacity_share(temperature), 0.0)
     made = np.minimum(load_rate, output)
     backup = np.einsum("...mk,mk->...m", load_rate - made, hours)
     share = made / np.maximum(output, 1.0)

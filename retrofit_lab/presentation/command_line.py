@@ -1,0 +1,142 @@
+"""The ``retrofit-lab`` command: what can be asked of it, and how it says what is wrong."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from retrofit_lab import __version__
+from retrofit_lab.house.checking import check_house
+from retrofit_lab.house.file import load_house
+from retrofit_lab.reference_data import data_path
+from retrofit_lab.study import Study
+from retrofit_lab.values import InputError
+
+BAD_INPUT = 2
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command; 0 when done, 2 when the input cannot be used."""
+    options = _parser().parse_args(arguments)
+    try:
+        return int(options.run(options))
+    except InputError as error:
+        _say(str(error), file=sys.stderr)
+        return BAD_INPUT
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="retrofit-lab",
+        description="See what home energy improvements save alone and together, and what they need.",
+    )
+    parser.add_argument("--version", action="version", version=__version__)
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    _add_serve(commands)
+    _add_check(commands)
+    _add_savings(commands)
+    return parser
+
+
+def _add_serve(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    serve = commands.add_parser("serve", help="open the read-only kitchen-table page of a house")
+    _add_house(serve)
+    serve.add_argument("--listen", default="127.0.0.1", help="address to listen on")
+    serve.add_argument("--port", type=int, default=0, help="port; a free one by default")
+    serve.add_argument("--token-file", type=Path, help="file that holds the token for visitors")
+    serve.add_argument("--no-browser", action="store_true", help="do not open the browser")
+    serve.set_defaults(run=_serve)
+
+
+def _add_check(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    check = commands.add_parser("check", help="say what is wrong or unusual in a house file")
+    _add_house(check)
+    check.set_defaults(run=_check)
+
+
+def _add_savings(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    savings = commands.add_parser("savings", help="print what measures save in a house")
+    _add_house(savings)
+    savings.add_argument("--tick", default="", help="measures, joined by commas")
+    savings.set_defaults(run=_savings)
+
+
+def _add_house(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "house",
+        nargs="?",
+        type=Path,
+        default=data_path("houses", "alder_street.toml"),
+        help="house file; an example by default",
+    )
+
+
+def _study(path: Path) -> Study:
+    return Study(load_house(path), folder=str(path.parent))
+
+
+def _serve(options: argparse.Namespace) -> int:
+    from retrofit_lab.presentation.serving import (  # noqa: PLC0415 - pulls in the page's libraries
+        ServeOptions,
+        check_options,
+        serve,
+    )
+
+    serve_options = ServeOptions(
+        house=options.house,
+        listen=options.listen,
+        port=options.port,
+        token=_token(options.token_file),
+        open_browser=not options.no_browser,
+    )
+    check_options(serve_options)
+    _study(options.house).stack(())
+    return serve(serve_options)
+
+
+def _token(path: Path | None) -> str:
+    if path is None:
+        return ""
+    try:
+        return path.read_text(encoding="utf-8").strip()
+    except OSError as error:
+        raise InputError(
+            f"the token file {path} cannot be read ({error}). Check the name."
+        ) from error
+
+
+def _check(options: argparse.Namespace) -> int:
+    house = load_house(options.house)
+    oddities = check_house(house)
+    _study(options.house).stack(())
+    for oddity in oddities:
+        _say(f"{options.house.name}: {oddity.sentence}")
+    _say(
+        f"{options.house.name}: can be used; {len(oddities)} unusual numbers, "
+        f"{len(house.assumed)} defaults in place of answers."
+    )
+    return 0
+
+
+def _savings(options: argparse.Namespace) -> int:
+    study = _study(options.house)
+    ticked = [key.strip() for key in options.tick.split(",") if key.strip()]
+    result = study.stack(ticked)
+    for key, row in result.measures.items():
+        mark = "x" if row.ticked else " "
+        _say(
+            f"[{mark}] {key:28s} alone {row.alone:8.2f}  now {row.now:8.2f}  cost {row.cost.likely:9.2f}"
+        )
+    _say(
+        f"before {result.before.cost:.2f}, after {result.after.cost:.2f}, saved {result.saved:.2f} "
+        f"dollars a year; {result.lost_to_overlap:.2f} lost to overlap"
+    )
+    return 0
+
+
+def _say(text: str, file: object = None) -> None:
+    print(text, file=file or sys.stdout)  # type: ignore[call-overload]  # noqa: T201 - the output
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,48 @@
+"""What is ticked and what follows from it, as traits; no widget and no wording."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import traitlets
+
+from retrofit_lab.study import StackResult, Study
+
+MOST_TICKS = 200
+
+
+class KitchenTableState(traitlets.HasTraits):
+    """The choice of measures of one visitor and its results."""
+
+    ticked = traitlets.Tuple()
+    result = traitlets.Instance(StackResult, allow_none=True)
+    dropped = traitlets.Tuple()
+
+    def __init__(self, study: Study, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.study = study
+        self.result = study.stack(())
+
+    def choose(self, keys: Sequence[Any]) -> bool:
+        """Take a choice from the page; True when all of it could be taken.
+
+        Words that are no measure of this house are left out. Of two measures that exclude each
+        other the one ticked last stays; the others are named in ``dropped``.
+        """
+        known = [
+            key for key in keys[:MOST_TICKS] if isinstance(key, str) and key in self.study.keys
+        ]
+        kept, dropped = self._without_conflicts(dict.fromkeys(known))
+        with self.hold_trait_notifications():
+            self.dropped = tuple(dropped)
+            self.ticked = tuple(key for key in self.study.keys if key in kept)
+            self.result = self.study.stack(self.ticked)
+        return len(known) == len(keys)
+
+    def _without_conflicts(self, keys: Iterable[str]) -> tuple[set[str], list[str]]:
+        kept: list[str] = []
+        dropped: list[str] = []
+        for key in keys:
+            clash = [other for other in kept if self.study.conflict((key, other))]
+            dropped += clash
+            kept = [other for other in kept if other not in clash] + [key]
+        return set(kept), dropped

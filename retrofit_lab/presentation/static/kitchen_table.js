@@ -1,0 +1,270 @@
+// Draws the kitchen-table page from finished sentences and figures that Python sends; computes nothing.
+// Everything a person typed arrives as text and is set as text.
+
+const ANSWER_WITHIN = 15000;
+
+function make(tag, className, text) {
+  const element = document.createElement(tag);
+  if (className) element.className = className;
+  if (text !== undefined) element.textContent = text;
+  return element;
+}
+
+function setText(element, text) {
+  if (element.textContent !== text) element.textContent = text;
+}
+
+// The chart library is on the page already, or comes once from the kernel.
+function chartLibrary(model) {
+  if (window.Plotly) return Promise.resolve(window.Plotly);
+  if (!window.retrofitLabCharts) {
+    window.retrofitLabCharts = new Promise((resolve) => {
+      const onPage = document.querySelector('script[src*="plotly-basic"]');
+      if (onPage) {
+        onPage.addEventListener("load", () => resolve(window.Plotly));
+        if (window.Plotly) resolve(window.Plotly);
+        return;
+      }
+      model.on("msg:custom", (message) => {
+        if (message.kind !== "library" || window.Plotly) return;
+        const script = document.createElement("script");
+        script.textContent = message.text;
+        document.head.appendChild(script);
+        resolve(window.Plotly);
+      });
+      model.send({ kind: "library" });
+    });
+  }
+  return window.retrofitLabCharts;
+}
+
+function drawChart(model, place, chart) {
+  chartLibrary(model).then((library) => {
+    const options = { displayModeBar: false, responsive: true, staticPlot: true, plotlyServerURL: "" };
+    library.react(place, chart.figure.data, chart.figure.layout, options);
+    place.setAttribute("aria-label", chart.sentence);
+    place.dataset.drawn = String(Number(place.dataset.drawn || 0) + 1);
+  });
+}
+
+function fillTable(table, chart) {
+  table.replaceChildren();
+  const head = table.createTHead().insertRow();
+  for (const name of chart.columns) {
+    const cell = make("th", "", name);
+    cell.scope = "col";
+    head.appendChild(cell);
+  }
+  const body = table.createTBody();
+  for (const row of chart.rows) {
+    const line = body.insertRow();
+    row.forEach((text) => line.appendChild(make("td", "", text)));
+  }
+}
+
+function chartBlock() {
+  const block = make("section");
+  block.appendChild(make("h2", "", "How they add up"));
+  const place = make("div", "chart");
+  place.setAttribute("role", "img");
+  const sentence = make("p", "chart-sentence");
+  const details = make("details");
+  details.appendChild(make("summary", "", "The same as a table"));
+  const scroll = make("div", "scroll");
+  scroll.tabIndex = 0;
+  scroll.setAttribute("role", "region");
+  scroll.setAttribute("aria-label", "Table of savings");
+  const table = make("table");
+  scroll.appendChild(table);
+  details.appendChild(scroll);
+  block.append(sentence, place, details);
+  return { block, place, sentence, table };
+}
+
+function cautionBlock(caution) {
+  const block = make("div", "caution");
+  block.append(make("strong", "", caution.title), make("p", "", caution.text));
+  if (caution.belongs) block.appendChild(make("p", "", caution.belongs));
+  block.appendChild(make("p", "", caution.source));
+  return block;
+}
+
+function rowBlock(row, toggle) {
+  const block = make("div", "row");
+  block.dataset.key = row.key;
+  const label = make("label");
+  const box = make("input");
+  box.type = "checkbox";
+  box.id = `tick-${row.key}`;
+  box.addEventListener("change", () => toggle(row.key, box.checked));
+  const title = make("span");
+  title.append(make("span", "title", row.title), make("span", "", ` ${row.doer}`));
+  label.append(box, title);
+  const numbers = make("div", "numbers");
+  numbers.id = `numbers-${row.key}`;
+  box.setAttribute("aria-describedby", numbers.id);
+  const parts = {};
+  for (const name of ["alone", "now", "cost", "payback"]) {
+    parts[name] = make("span", name);
+    numbers.appendChild(parts[name]);
+  }
+  const details = make("details");
+  const summary = make("summary", "", row.summary);
+  details.append(summary, make("p", "", row.why));
+  row.cautions.forEach((caution) => details.appendChild(cautionBlock(caution)));
+  block.append(label, numbers, details);
+  return { block, box, parts };
+}
+
+function factBlock() {
+  const block = make("li");
+  const parts = {};
+  for (const name of ["name", "value", "more"]) {
+    parts[name] = make("span", name);
+    block.appendChild(parts[name]);
+  }
+  return { block, parts };
+}
+
+function linkOf(ticked) {
+  const address = new URL(window.location.href);
+  if (ticked.length) address.searchParams.set("tick", ticked.join("."));
+  else address.searchParams.delete("tick");
+  return address;
+}
+
+function fromLink(known) {
+  const text = new URL(window.location.href).searchParams.get("tick") || "";
+  return text.split(".").filter((key) => known.has(key));
+}
+
+function buildPage(model, root) {
+  const page = model.get("page");
+  const view = { rows: new Map(), facts: [] };
+  root.append(make("h1", "", page.title), make("p", "", page.note));
+  view.problem = make("div", "problem");
+  view.problem.setAttribute("role", "alert");
+  view.problem.hidden = true;
+  view.facts = [0, 1, 2, 3].map(factBlock);
+  const facts = make("ul", "facts");
+  view.facts.forEach((fact) => facts.appendChild(fact.block));
+  view.live = make("p", "live");
+  view.live.setAttribute("role", "status");
+  view.live.setAttribute("aria-live", "polite");
+  root.append(view.problem, facts, view.live);
+
+  const columns = make("div", "columns");
+  const list = make("section");
+  list.id = "measures";
+  list.append(make("h2", "", "What could be done"), make("p", "", page.help));
+  const toggle = (key, on) => {
+    const ticked = model.get("ticked").filter((other) => other !== key);
+    if (on) ticked.push(key);
+    ask(model, view, ticked);
+  };
+  for (const group of page.groups) {
+    const set = make("fieldset");
+    set.appendChild(make("legend", "", group.part));
+    for (const row of group.rows) {
+      const made = rowBlock(row, toggle);
+      view.rows.set(row.key, made);
+      set.appendChild(made.block);
+    }
+    list.appendChild(set);
+  }
+  const side = make("div", "side");
+  view.chart = chartBlock();
+  view.overlaps = make("ul");
+  view.cautions = make("section");
+  side.append(view.chart.block, view.overlaps, view.cautions);
+  columns.append(list, side);
+  root.append(columns, waysBlock(model, view), make("h2", "", "What these numbers are"));
+  page.about.forEach((text) => root.appendChild(make("p", "", text)));
+  return view;
+}
+
+function waysBlock(model, view) {
+  const ways = make("div", "ways");
+  const clear = make("button", "", "Untick everything");
+  clear.addEventListener("click", () => ask(model, view, []));
+  const copy = make("button", "", "Copy a link to this choice");
+  copy.addEventListener("click", async () => {
+    const link = linkOf(model.get("ticked")).href;
+    try {
+      await navigator.clipboard.writeText(link);
+      setText(view.live, "The link is copied.");
+    } catch {
+      window.prompt("Copy this link:", link);
+    }
+  });
+  const print = make("button", "", "Print");
+  print.addEventListener("click", () => window.print());
+  ways.append(clear, copy, print);
+  return ways;
+}
+
+function ask(model, view, ticked) {
+  model.set("ticked", ticked);
+  model.save_changes();
+  clearTimeout(view.waiting);
+  view.waiting = setTimeout(() => lost(view), ANSWER_WITHIN);
+}
+
+function lost(view) {
+  view.problem.hidden = false;
+  view.problem.textContent = "The page has lost its connection. Your choice is kept in the address. ";
+  const again = make("button", "", "Load it again");
+  again.addEventListener("click", () => window.location.reload());
+  view.problem.appendChild(again);
+}
+
+function showNow(model, view) {
+  const now = model.get("now");
+  clearTimeout(view.waiting);
+  view.problem.hidden = !now.problem;
+  setText(view.problem, now.problem || "");
+  if (!now.facts) return;
+  const ticked = new Set(now.ticked);
+  now.facts.forEach((fact, place) => {
+    for (const name of ["name", "value", "more"]) setText(view.facts[place].parts[name], fact[name]);
+  });
+  setText(view.live, now.live);
+  for (const [key, texts] of Object.entries(now.rows)) {
+    const row = view.rows.get(key);
+    row.box.checked = ticked.has(key);
+    row.block.classList.toggle("ticked", ticked.has(key));
+    for (const name of Object.keys(row.parts)) setText(row.parts[name], texts[name]);
+  }
+  setText(view.chart.sentence, now.chart.sentence);
+  drawChart(model, view.chart.place, now.chart);
+  fillTable(view.chart.table, now.chart);
+  view.overlaps.replaceChildren(...now.overlaps.map((text) => make("li", "", text)));
+  view.cautions.replaceChildren();
+  if (now.cautions.length) {
+    view.cautions.appendChild(make("h2", "", "Before anyone starts"));
+    view.cautions.append(...now.cautions.map(cautionBlock));
+  }
+  window.history.replaceState(null, "", linkOf(now.ticked));
+}
+
+function render({ model, el }) {
+  const root = make("div", "kt");
+  el.appendChild(root);
+  const starting = document.getElementById("starting");
+  if (starting) starting.remove();
+  const page = model.get("page");
+  if (page.problem) {
+    root.appendChild(make("h1", "", "This house cannot be shown yet"));
+    const problem = make("div", "problem", page.problem);
+    problem.setAttribute("role", "alert");
+    root.appendChild(problem);
+    return;
+  }
+  const view = buildPage(model, root);
+  model.on("change:now", () => showNow(model, view));
+  const wanted = fromLink(new Set(view.rows.keys()));
+  showNow(model, view);
+  if (wanted.length) ask(model, view, wanted);
+}
+
+export default { render };

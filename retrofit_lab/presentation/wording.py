@@ -1,0 +1,208 @@
+"""Every sentence and every rounded number that a person reads on the kitchen-table page; no arithmetic on results."""
+
+from collections.abc import Mapping, Sequence
+from math import isinf, isnan
+
+from retrofit_lab.cautions.rules import Raised
+from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.study import MeasureResult, Overlap, Range, StackResult
+
+DOERS = {
+    "owner": "You can do this yourself.",
+    "trade": "Work for a contractor.",
+    "licensed trade": "Work for a licensed contractor.",
+}
+HELP = (
+    "Tick what you would do. Each line says what the measure saves by itself and what it saves "
+    "together with everything that is ticked. Unticked lines show what they would add."
+)
+ABOUT = (
+    "The numbers come from a monthly heat balance of this house in a typical year of weather: heat "
+    "through every surface, air by wind and warmth from the blower-door reading, sun, people, ducts, "
+    "equipment and hot water. They are estimates; what you really save depends on the work and on how "
+    "you live.",
+    "Prices and lives of measures are invented for the demo until your auditor enters real ones. "
+    "Savings are at the fuel prices of the house file, without inflation.",
+    "Cautions inform. Nothing on this page says that something is safe; local codes and licensed people "
+    "decide.",
+)
+
+
+def dollars(amount: float) -> str:
+    """Money as people say it: whole dollars below 100, tens below 10,000, hundreds above."""
+    size = abs(amount)
+    step = 1 if size < 100 else 10 if size < 10_000 else 100
+    rounded = round(amount / step) * step
+    return f"-${-rounded:,.0f}" if rounded < 0 else f"${rounded:,.0f}"
+
+
+def years(span: float) -> str:
+    """A payback as people say it."""
+    if isinf(span) or isnan(span):
+        return "never"
+    if span < 0.5:
+        return "within months"
+    if span < 1.5:
+        return "about a year"
+    return f"about {span:.0f} years" if span <= 60 else "more than 60 years"
+
+
+def price_range(cost: Range) -> str:
+    """Cost with its range."""
+    if cost.high <= 0:
+        return "$0"
+    if round(cost.low) == round(cost.high):
+        return dollars(cost.likely)
+    return f"{dollars(cost.likely)} ({dollars(cost.low)} to {dollars(cost.high)})"
+
+
+def row_texts(result: MeasureResult, titles: Mapping[str, str]) -> dict[str, str]:
+    """Words beside one measure."""
+    return {
+        "alone": f"By itself {saving(result.alone)}",
+        "now": _now(result, titles),
+        "cost": f"Costs {price_range(result.cost)}",
+        "payback": f"Paid back: {years(result.payback)}",
+    }
+
+
+def saving(amount: float) -> str:
+    """A yearly saving, or what it costs more."""
+    if amount < -0.5:
+        return f"costs {dollars(-amount)} a year more"
+    return f"saves {dollars(max(amount, 0.0))} a year"
+
+
+def _now(result: MeasureResult, titles: Mapping[str, str]) -> str:
+    if result.ticked:
+        return f"In this set: without it you would lose {dollars(result.now)} a year"
+    if result.blocked_by:
+        return f"Not together with: {', '.join(titles[key] for key in result.blocked_by)}"
+    return f"On top of what is ticked: {saving(result.now)}"
+
+
+def facts(result: StackResult) -> list[dict[str, str]]:
+    """The four facts at the top of the page: now, then, cost, worth."""
+    count = len(result.ticked)
+    after = f"With {count} ticked" if count else "With nothing ticked"
+    share = result.saved / result.before.cost if result.before.cost > 0 else 0.0
+    return [
+        fact("Energy costs now", f"{dollars(result.before.cost)} a year", "in a typical year"),
+        fact(
+            after,
+            f"{dollars(result.after.cost)} a year",
+            f"{saving(result.saved)}, {share:.0%} of the bills",
+        ),
+        fact("The work costs about", dollars(result.cost.likely), _cost_more(result)),
+        fact("Is it worth it?", *_worth(result)),
+    ]
+
+
+def fact(name: str, value: str, more: str) -> dict[str, str]:
+    """One fact of the page's top line."""
+    return {"name": name, "value": value, "more": more}
+
+
+def _cost_more(result: StackResult) -> str:
+    if not result.ticked:
+        return "tick a measure below"
+    return f"between {dollars(result.cost.low)} and {dollars(result.cost.high)}"
+
+
+def _worth(result: StackResult) -> tuple[str, str]:
+    if not result.ticked:
+        return "Nothing to pay yet", "each line shows its own payback"
+    value = f"Paid back: {years(result.payback)}"
+    if isinf(result.sir):
+        return value, "it costs nothing"
+    words = "more" if result.net_savings >= 0 else "less"
+    return (
+        value,
+        f"over 20 years it brings {dollars(abs(result.net_savings))} {words} than it costs in today's "
+        f"money; {result.sir:.1f} dollars for each dollar",
+    )
+
+
+def live(result: StackResult) -> str:
+    """The one sentence that a screen reader hears after a tick."""
+    if not result.ticked:
+        return "Nothing is ticked."
+    return (
+        f"{len(result.ticked)} ticked: {saving(result.saved)}, costs about "
+        f"{dollars(result.cost.likely)}, paid back: {years(result.payback)}."
+    )
+
+
+def chart_sentence(result: StackResult) -> str:
+    """What the chart shows, in words."""
+    if not result.ticked:
+        return "Tick two or more measures to see how they work on each other."
+    one_by_one = dollars(result.sum_alone)
+    together = dollars(result.saved)
+    if abs(result.lost_to_overlap) < 1:
+        return f"One by one they promise {one_by_one} a year, and together they keep it."
+    if result.lost_to_overlap < 0:
+        return (
+            f"One by one they promise {one_by_one} a year; together they save {together}, because "
+            f"some of them help each other."
+        )
+    return (
+        f"One by one they promise {one_by_one} a year. Together they save {together}: "
+        f"{dollars(result.lost_to_overlap)} would be counted twice."
+    )
+
+
+def overlap_texts(pairs: Sequence[Overlap], titles: Mapping[str, str], most: int = 4) -> list[str]:
+    """Sentences on the pairs that matter most."""
+    return [_overlap(pair, titles) for pair in pairs[:most] if abs(pair.lost) >= 1]
+
+
+def _overlap(pair: Overlap, titles: Mapping[str, str]) -> str:
+    both = f"{titles[pair.first]} and {titles[pair.second].lower()}"
+    if pair.lost > 0:
+        return f"{both}: {dollars(pair.lost)} a year is lost to overlap. {pair.why}"
+    return f"{both}: together they save {dollars(-pair.lost)} a year more. {pair.why}"
+
+
+def caution_texts(raised: Sequence[Raised], titles: Mapping[str, str]) -> list[dict[str, str]]:
+    """Cautions as the page shows them."""
+    return [
+        {
+            "title": item.caution.title,
+            "text": item.caution.text,
+            "belongs": _belongs(item, titles),
+            "source": f"Source: {item.caution.source} ({item.caution.mark}).",
+        }
+        for item in raised
+    ]
+
+
+def _belongs(item: Raised, titles: Mapping[str, str]) -> str:
+    if not item.measures:
+        return "The house itself calls for this."
+    return f"Because of: {', '.join(titles[key] for key in item.measures)}."
+
+
+def air_caution(result: StackResult) -> str:
+    """How the outdoor air compares with the published minimum."""
+    return (
+        f"With this choice about {result.after.outdoor_air:.0f} cfm of outdoor air comes in over the "
+        f"year; the standard asks for {result.minimum_air:.0f} cfm."
+    )
+
+
+def summary_of(measure: Measure, caution_count: int) -> str:
+    """Heading of the part of a row that opens."""
+    about = f"Why: {measure.title.lower()}"
+    return f"{about}, and {caution_count} cautions" if caution_count > 1 else about
+
+
+def conflict_note(kept: str, dropped: Sequence[str]) -> str:
+    """What happened to a measure that cannot go with the one just ticked."""
+    return f"'{', '.join(dropped)}' was unticked: it cannot go together with '{kept}'."
+
+
+UNKNOWN_TICKED = "Something was ticked that this page does not know; it was left out."
+FAILED = (
+    "That could not be worked out. The rest of the page still holds; details are in the log file."
+)
