@@ -6,7 +6,7 @@ from functools import cached_property
 
 import numpy as np
 
-from retrofit_lab.cautions.rules import Raised, cautions_for
+from retrofit_lab.cautions.rules import cautions_for
 from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
@@ -21,6 +21,7 @@ from retrofit_lab.money.worth import (
     simple_payback,
 )
 from retrofit_lab.physics.ventilation import minimum_ventilation
+from retrofit_lab.results import MeasureResult, Overlap, Range, StackResult, YearResult
 from retrofit_lab.stacks.attribution import fair_share
 from retrofit_lab.stacks.combinations import all_stacks, allowed, mask_of
 from retrofit_lab.stacks.explaining import reason
@@ -30,81 +31,6 @@ from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
 MOST_EXACT = 12
 """Ticked measures up to which fair shares are exact; beyond, orders are sampled. Set by the time of a tick."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Range:
-    """A low, a likely and a high value."""
-
-    low: float
-    likely: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class YearResult:
-    """One year of the house: energy in each fuel's unit by fuel and end use, cost [dollars], CO2 [kg]."""
-
-    energy: Mapping[tuple[str, str], float]
-    cost: float
-    co2: float
-    outdoor_air: float
-
-    def fuel_total(self, fuel: str) -> float:
-        """Energy of one fuel. [unit of the fuel]"""
-        return sum(amount for (name, _), amount in self.energy.items() if name == fuel)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MeasureResult:
-    """What one measure saves a year, as seen from the ticked stack. [dollars/year]
-
-    ``alone`` is by itself; ``now`` is added to the ticked ones, or, when it is ticked, what would be
-    lost without it; ``share`` is its fair share of the stack, zero when it is not ticked. ``blocked_by``
-    names ticked measures that it cannot go with.
-    """
-
-    key: str
-    ticked: bool
-    alone: float
-    now: float
-    share: float
-    cost: Range
-    payback: float
-    sir: float
-    net_savings: float
-    blocked_by: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Overlap:
-    """Two ticked measures: what is lost (or won, negative) when both are done. [dollars/year]"""
-
-    first: str
-    second: str
-    lost: float
-    why: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StackResult:
-    """Everything about one set of measures; money a year in [dollars/year], paybacks in [year]."""
-
-    ticked: tuple[str, ...]
-    before: YearResult
-    after: YearResult
-    saved: float
-    sum_alone: float
-    lost_to_overlap: float
-    cost: Range
-    payback: float
-    sir: float
-    net_savings: float
-    measures: Mapping[str, MeasureResult]
-    overlaps: tuple[Overlap, ...]
-    cautions: tuple[Raised, ...]
-    minimum_air: float
-    share_error: float
 
 
 class Study:
@@ -331,6 +257,7 @@ class _StackWork:
             ),
             minimum_air=minimum,
             share_error=error,
+            period_years=study.terms.period_years,
         )
 
     def _rows(self) -> BoolArray:
@@ -355,24 +282,27 @@ class _StackWork:
         worth = study.present_savings(added)
         return {
             offer.key: self._measure(
-                offer, i, float(alone[i]), float(now[i]), float(worth[i]), shares
+                offer,
+                alone=float(alone[i]),
+                now=float(now[i]),
+                worth=float(worth[i]),
+                share=shares.get(offer.key, 0.0),
             )
             for i, offer in enumerate(study.offers)
         }
 
     def _measure(
-        self, offer: Offer, i: int, alone: float, now: float, worth: float,
-        shares: Mapping[str, float],
-    ) -> MeasureResult:  # fmt: skip
+        self, offer: Offer, *, alone: float, now: float, worth: float, share: float
+    ) -> MeasureResult:
         present = self.study.present_cost(offer)
         excludes = set(offer.measure.excludes)
         excludes |= {o.key for o in self.study.offers if offer.key in o.measure.excludes}
         return MeasureResult(
             key=offer.key,
-            ticked=bool(self.mask[i]),
+            ticked=offer.key in self.chosen,
             alone=alone,
             now=now,
-            share=shares.get(offer.key, 0.0),
+            share=share,
             cost=self._price([offer]),
             payback=float(simple_payback(offer.cost_likely, now)),
             sir=float(savings_to_investment_ratio(worth, present)),

@@ -80,7 +80,7 @@ def _can_matter(caution: Caution, house: House, below_minimum: bool) -> bool:
     if caution.only_below_minimum_ventilation and not below_minimum:
         return False
     seen = bool(set(caution.observations) & set(house.observations))
-    return seen or not caution.built_before or house.site.year_built < caution.built_before
+    return seen or not caution.built_before or float(house.site.year_built) < caution.built_before
 
 
 def has_burners(house: House) -> bool:

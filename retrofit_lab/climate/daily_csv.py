@@ -147,7 +147,7 @@ def _column(header: list[str], words: Sequence[str], path: Path, *, needed: bool
 def _date(text: str, number: int, path: Path) -> date:
     for form in _DATE_FORMS:
         try:
-            return datetime.strptime(text.strip()[:10], form).date()  # noqa: DTZ007
+            return datetime.strptime(text.strip()[:10], form).date()
         except (ValueError, AttributeError):
             continue
     raise ClimateError(f"{path.name}, row {number}: '{text}' is no date; write it as 2025-01-31.")

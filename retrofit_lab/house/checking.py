@@ -43,7 +43,7 @@ def check_house(house: House) -> tuple[Oddity, ...]:
     problems = [*_number_problems(house), *_word_problems(house), *_whole_problems(house)]
     if problems:
         raise HouseError("\n".join(problems))
-    return tuple([*_unlikely_numbers(house), *_unlikely_whole(house)])
+    return (*_unlikely_numbers(house), *_unlikely_whole(house))
 
 
 def number_problem(path: str, value: float, rule: Parameter) -> str | None:
@@ -78,7 +78,7 @@ def _word_problems(record: Any, prefix: str = "") -> Iterator[str]:
         items = value if isinstance(value, tuple) else (value,)
         for item in items:
             if is_dataclass(item):
-                key = f"{item.key}." if isinstance(value, tuple) else ""  # type: ignore[attr-defined]
+                key = f"{getattr(item, 'key', '')}." if isinstance(value, tuple) else ""
                 yield from _word_problems(item, f"{prefix}{name}.{key}")
 
 
@@ -145,7 +145,7 @@ def _named_places(house: House, known: set[str]) -> Iterator[tuple[str, str, set
 def _shares(house: House) -> Iterator[str]:
     groups = {
         "zones": [zone.share for zone in house.zones],
-        "heaters": [heater.share for heater in (*house.fuel_heaters, *house.heat_pumps)],
+        "heaters": [h.share for h in house.fuel_heaters] + [p.share for p in house.heat_pumps],
         "water_heaters": [tank.share for tank in house.water_heaters],
     }
     for name, shares in groups.items():

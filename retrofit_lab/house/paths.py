@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
-from functools import cache
 from typing import Any, TypeVar
 
 from retrofit_lab.parameters import Parameter, parameters
@@ -11,8 +10,7 @@ from retrofit_lab.values import InputError, Value
 Record = TypeVar("Record")
 
 
-@cache
-def number_fields(kind: type) -> tuple[str, ...]:
+def number_fields(kind: Any) -> tuple[str, ...]:
     """Names of the numeric fields of a record type, in order."""
     return tuple(f.name for f in fields(kind) if f.type == Value)
 
@@ -52,15 +50,10 @@ def number_at(record: Any, path: str) -> Value:
     return record  # type: ignore[no-any-return]
 
 
-def text_at(record: Any, path: str) -> Any:
-    """Whatever stands at a path; the same walk as `number_at`, for words and records."""
-    return number_at(record, path)
-
-
 def parameter_at(record: Any, path: str) -> Parameter:
     """Declaration of the number at a path."""
     parent, _, name = path.rpartition(".")
-    owner = record if not parent else number_at(record, parent)
+    owner: Any = number_at(record, parent) if parent else record
     return parameters()[f"{owner.section}.{name}"]
 
 

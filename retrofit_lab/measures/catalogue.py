@@ -138,7 +138,7 @@ def measure_from_table(table: Mapping[str, Any]) -> Measure:
 
 
 def _measure(table: Mapping[str, Any]) -> Measure:
-    content = {
+    content: dict[str, Any] = {
         key: tuple(value) if isinstance(value, list) else value for key, value in table.items()
     }
     cost = dict(content["cost"])

@@ -1,7 +1,7 @@
 """What a measure of the catalogue means for one house: which numbers it changes there, and what it costs."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, get_args, get_type_hints
 
 import numpy as np
@@ -167,7 +167,7 @@ def _with_additions(house: House, measure: Measure) -> House:
         there: tuple[Any, ...] = getattr(house, addition.to)
         if all(item.key != addition.item["key"] for item in there):
             made = record_from_table(kind, addition.item)
-            house = replace(house, **{addition.to: (*there, made)})
+            house = with_numbers(house, {addition.to: (*there, made)})
     return house
 
 

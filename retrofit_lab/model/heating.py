@@ -15,7 +15,7 @@ from retrofit_lab.physics.heat_pump import (
     ratings_from_hspf,
 )
 from retrofit_lab.physics.thermostat import backup_recovery
-from retrofit_lab.values import Value
+from retrofit_lab.values import FloatArray, Value
 
 DUCTED_KINDS = ("furnace",)
 RATED_FAN_WATTS_PER_CFM = 0.365
@@ -121,10 +121,10 @@ def fan_watts(house: House, *, ducted: bool) -> tuple[Value, Value]:
     return house.ducts.fan_watts, RATED_FAN_WATTS_PER_CFM * house.ducts.flow
 
 
-def _bin_load(climate: MonthlyClimate, demand: HeatDemand, factor: Value) -> Value:
+def _bin_load(climate: MonthlyClimate, demand: HeatDemand, factor: Value) -> FloatArray:
     """Load rate in each bin such that the month's sum is the degree-day demand. [Btu/h]"""
-    rate = np.maximum(_with_bins(demand.base) - climate.bin_temperature, 0.0)
-    rate *= _with_bins(factor * demand.slope)
+    warmer = np.maximum(_with_bins(demand.base) - climate.bin_temperature, 0.0)
+    rate = np.asarray(warmer * _with_bins(factor * demand.slope))
     total = 24.0 * np.einsum("...mk,mk->...m", rate, climate.bin_days)
     wanted = factor * demand.month
     scale = np.where(total > 0, wanted / np.maximum(total, 1e-9), 0.0)

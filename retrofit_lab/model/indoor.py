@@ -18,7 +18,8 @@ class Indoor:
 
 def day_setpoint(house: House, season: str) -> Value:
     """Mean of the zones' day settings for ``"heating"`` or ``"cooling"``. [F]"""
-    return sum(zone.share * getattr(zone, f"{season}_setpoint") for zone in house.zones)
+    total: Value = sum(zone.share * getattr(zone, f"{season}_setpoint") for zone in house.zones)
+    return total
 
 
 def indoor(house: House, season: str, line: LossLine, outdoor: Value, gains: Value) -> Indoor:

@@ -23,12 +23,13 @@ def flow_at(coefficient: Value, exponent: Value, pressure: Value) -> Value:
     pressure : Value
         Across the envelope. [Pa]
     """
-    return coefficient * pressure**exponent
+    at_one: Value = pressure**exponent
+    return coefficient * at_one
 
 
 def flow_coefficient(flow: Value, pressure: Value, exponent: Value) -> Value:
     """Flow at 1 Pa from one reading. [cfm/Pa^n]; arguments as `flow_at`."""
-    return flow / pressure**exponent
+    return flow / flow_at(1.0, exponent, pressure)
 
 
 def effective_leakage_area(flow: Value, pressure: float = 4.0) -> Value:

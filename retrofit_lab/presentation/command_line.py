@@ -135,7 +135,7 @@ def _savings(options: argparse.Namespace) -> int:
 
 
 def _say(text: str, file: object = None) -> None:
-    print(text, file=file or sys.stdout)  # type: ignore[call-overload]  # noqa: T201 - the output
+    print(text, file=file or sys.stdout)  # type: ignore[call-overload]
 
 
 if __name__ == "__main__":

@@ -6,7 +6,7 @@ from typing import Any
 import plotly.graph_objects as go
 
 from retrofit_lab.presentation.wording import dollars
-from retrofit_lab.study import StackResult
+from retrofit_lab.results import StackResult
 
 KEPT, LOST, HELPED = "#0072B2", "#E69F00", "#009E73"
 """Blue, orange and green of the Okabe-Ito palette, one meaning each on every chart."""
@@ -36,18 +36,13 @@ def overlap_figure(result: StackResult, titles: Mapping[str, str]) -> go.Figure:
         _trace("counted twice if added up", LOST, "/", labels, [row[2] for row in rows]),
         _trace("won because others are done", HELPED, ".", labels, [row[3] for row in rows]),
     ]
-    height = 150 + 42 * max(len(rows), 2)
+    height = 160 + 40 * max(len(rows), 2)
     layout = {
         "barmode": "relative",
         "height": height,
         "template": {},
-        "margin": {"l": 10, "r": 10, "t": 10, "b": 40},
-        "legend": {
-            "orientation": "h",
-            "y": -40.0 / height,
-            "yanchor": "top",
-            "traceorder": "normal",
-        },
+        "margin": {"l": 10, "r": 20, "t": 10, "b": 110},
+        "legend": {"orientation": "h", "yref": "container", "y": 0, "yanchor": "bottom", "x": 0},
         "font": {"size": 13, "color": "#1c1c1c"},
         "xaxis": {"title": {"text": "dollars saved a year"}, "automargin": True, "zeroline": True},
         "yaxis": {"automargin": True},
@@ -63,7 +58,10 @@ def _trace(name: str, colour: str, pattern: str, labels: list[str], values: list
         orientation="h",
         y=labels,
         x=values,
-        marker={"color": colour, "pattern": {"shape": pattern, "fgcolor": "#1c1c1c", "size": 6}},
+        marker={
+            "color": colour,
+            "pattern": {"shape": pattern, "bgcolor": colour, "fgcolor": "#1c1c1c", "size": 6},
+        },
     )
 
 

@@ -14,7 +14,8 @@ from retrofit_lab.presentation.figures import TABLE_COLUMNS, overlap_figure, ove
 from retrofit_lab.presentation.guard import guarded
 from retrofit_lab.presentation.state import KitchenTableState
 from retrofit_lab.reference_data import data_path
-from retrofit_lab.study import StackResult, Study
+from retrofit_lab.results import StackResult
+from retrofit_lab.study import Study
 from retrofit_lab.values import InputError
 
 STATIC = Path(__file__).parent / "static"
@@ -116,6 +117,7 @@ def _row(study: Study, key: str) -> dict[str, Any]:
         "doer": wording.DOERS[measure.doer],
         "why": measure.why,
         "summary": wording.summary_of(measure, len(texts)),
+        "warning": wording.warning_of([text["title"] for text in texts]),
         "cautions": [{**text, "belongs": ""} for text in texts],
     }
 

@@ -5,7 +5,8 @@ from typing import Any
 
 import traitlets
 
-from retrofit_lab.study import StackResult, Study
+from retrofit_lab.results import StackResult
+from retrofit_lab.study import Study
 
 MOST_TICKS = 200
 

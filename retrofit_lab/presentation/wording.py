@@ -5,7 +5,7 @@ from math import isinf, isnan
 
 from retrofit_lab.cautions.rules import Raised
 from retrofit_lab.measures.catalogue import Measure
-from retrofit_lab.study import MeasureResult, Overlap, Range, StackResult
+from retrofit_lab.results import MeasureResult, Overlap, Range, StackResult
 
 DOERS = {
     "owner": "You can do this yourself.",
@@ -74,6 +74,8 @@ def saving(amount: float) -> str:
 
 
 def _now(result: MeasureResult, titles: Mapping[str, str]) -> str:
+    if result.ticked and result.now < -0.5:
+        return f"In this set it costs {dollars(-result.now)} a year more"
     if result.ticked:
         return f"In this set: without it you would lose {dollars(result.now)} a year"
     if result.blocked_by:
@@ -94,7 +96,7 @@ def facts(result: StackResult) -> list[dict[str, str]]:
             f"{saving(result.saved)}, {share:.0%} of the bills",
         ),
         fact("The work costs about", dollars(result.cost.likely), _cost_more(result)),
-        fact("Is it worth it?", *_worth(result)),
+        fact("Paid back after", *_worth(result)),
     ]
 
 
@@ -111,15 +113,15 @@ def _cost_more(result: StackResult) -> str:
 
 def _worth(result: StackResult) -> tuple[str, str]:
     if not result.ticked:
-        return "Nothing to pay yet", "each line shows its own payback"
-    value = f"Paid back: {years(result.payback)}"
+        return "\N{EN DASH}", "each line below shows its own"
+    value = years(result.payback)
     if isinf(result.sir):
-        return value, "it costs nothing"
+        return value, "it costs nothing to do"
     words = "more" if result.net_savings >= 0 else "less"
     return (
         value,
-        f"over 20 years it brings {dollars(abs(result.net_savings))} {words} than it costs in today's "
-        f"money; {result.sir:.1f} dollars for each dollar",
+        f"in {result.period_years} years {dollars(abs(result.net_savings))} {words} than it costs; "
+        f"each dollar brings back {result.sir:.1f}",
     )
 
 
@@ -158,7 +160,7 @@ def overlap_texts(pairs: Sequence[Overlap], titles: Mapping[str, str], most: int
 
 
 def _overlap(pair: Overlap, titles: Mapping[str, str]) -> str:
-    both = f"{titles[pair.first]} and {titles[pair.second].lower()}"
+    both = f"{titles[pair.first]}, and {lowered(titles[pair.second])}"
     if pair.lost > 0:
         return f"{both}: {dollars(pair.lost)} a year is lost to overlap. {pair.why}"
     return f"{both}: together they save {dollars(-pair.lost)} a year more. {pair.why}"
@@ -193,8 +195,18 @@ def air_caution(result: StackResult) -> str:
 
 def summary_of(measure: Measure, caution_count: int) -> str:
     """Heading of the part of a row that opens."""
-    about = f"Why: {measure.title.lower()}"
+    about = f"Why {lowered(measure.title)}"
     return f"{about}, and {caution_count} cautions" if caution_count > 1 else about
+
+
+def lowered(title: str) -> str:
+    """Title inside a sentence: only its first letter becomes small."""
+    return title[:1].lower() + title[1:]
+
+
+def warning_of(titles: Sequence[str]) -> str:
+    """The cautions of a ticked measure, by their titles."""
+    return f"Before the work: {'; '.join(lowered(title) for title in titles)}." if titles else ""
 
 
 def conflict_note(kept: str, dropped: Sequence[str]) -> str:

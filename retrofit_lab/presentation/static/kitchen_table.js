@@ -40,8 +40,9 @@ function chartLibrary(model) {
 
 function drawChart(model, place, chart) {
   chartLibrary(model).then((library) => {
-    const options = { displayModeBar: false, responsive: true, staticPlot: true, plotlyServerURL: "" };
-    library.react(place, chart.figure.data, chart.figure.layout, options);
+    const options = { displayModeBar: false, staticPlot: true, plotlyServerURL: "" };
+    const layout = { ...chart.figure.layout, width: Math.floor(place.clientWidth) };
+    library.react(place, chart.figure.data, layout, options);
     place.setAttribute("aria-label", chart.sentence);
     place.dataset.drawn = String(Number(place.dataset.drawn || 0) + 1);
   });
@@ -112,7 +113,9 @@ function rowBlock(row, toggle) {
   const summary = make("summary", "", row.summary);
   details.append(summary, make("p", "", row.why));
   row.cautions.forEach((caution) => details.appendChild(cautionBlock(caution)));
-  block.append(label, numbers, details);
+  block.append(label, numbers);
+  if (row.warning) block.appendChild(make("p", "warning", row.warning));
+  block.appendChild(details);
   return { block, box, parts };
 }
 
@@ -151,7 +154,9 @@ function buildPage(model, root) {
   view.live = make("p", "live");
   view.live.setAttribute("role", "status");
   view.live.setAttribute("aria-live", "polite");
-  root.append(view.problem, facts, view.live);
+  const top = make("div", "top");
+  top.append(facts, view.live);
+  root.append(view.problem, top);
 
   const columns = make("div", "columns");
   const list = make("section");
@@ -174,11 +179,12 @@ function buildPage(model, root) {
   }
   const side = make("div", "side");
   view.chart = chartBlock();
-  view.overlaps = make("ul");
-  view.cautions = make("section");
-  side.append(view.chart.block, view.overlaps, view.cautions);
+  view.overlaps = make("ul", "overlaps");
+  view.cautions = make("section", "cautions");
+  side.append(view.chart.block, view.overlaps);
   columns.append(list, side);
-  root.append(columns, waysBlock(model, view), make("h2", "", "What these numbers are"));
+  root.append(columns, view.cautions, waysBlock(model, view));
+  root.appendChild(make("h2", "", "What these numbers are"));
   page.about.forEach((text) => root.appendChild(make("p", "", text)));
   return view;
 }
@@ -241,8 +247,9 @@ function showNow(model, view) {
   view.overlaps.replaceChildren(...now.overlaps.map((text) => make("li", "", text)));
   view.cautions.replaceChildren();
   if (now.cautions.length) {
-    view.cautions.appendChild(make("h2", "", "Before anyone starts"));
-    view.cautions.append(...now.cautions.map(cautionBlock));
+    const all = make("div", "all");
+    all.append(...now.cautions.map(cautionBlock));
+    view.cautions.append(make("h2", "", "Before anyone starts"), all);
   }
   window.history.replaceState(null, "", linkOf(now.ticked));
 }
@@ -262,6 +269,7 @@ function render({ model, el }) {
   }
   const view = buildPage(model, root);
   model.on("change:now", () => showNow(model, view));
+  new ResizeObserver(() => drawChart(model, view.chart.place, model.get("now").chart)).observe(el);
   const wanted = fromLink(new Set(view.rows.keys()));
   showNow(model, view);
   if (wanted.length) ask(model, view, wanted);

@@ -1,0 +1,82 @@
+"""What a study answers with: frozen records of energy, money and cautions; nothing is worked out here."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from retrofit_lab.cautions.rules import Raised
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Range:
+    """A low, a likely and a high value."""
+
+    low: float
+    likely: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YearResult:
+    """One year of the house: energy in each fuel's unit by fuel and end use, cost [dollars], CO2 [kg]."""
+
+    energy: Mapping[tuple[str, str], float]
+    cost: float
+    co2: float
+    outdoor_air: float
+
+    def fuel_total(self, fuel: str) -> float:
+        """Energy of one fuel. [unit of the fuel]"""
+        return sum(amount for (name, _), amount in self.energy.items() if name == fuel)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasureResult:
+    """What one measure saves a year, as seen from the ticked stack. [dollars/year]
+
+    ``alone`` is by itself; ``now`` is added to the ticked ones, or, when it is ticked, what would be
+    lost without it; ``share`` is its fair share of the stack, zero when it is not ticked. ``blocked_by``
+    names ticked measures that it cannot go with.
+    """
+
+    key: str
+    ticked: bool
+    alone: float
+    now: float
+    share: float
+    cost: Range
+    payback: float
+    sir: float
+    net_savings: float
+    blocked_by: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Overlap:
+    """Two ticked measures: what is lost (or won, negative) when both are done. [dollars/year]"""
+
+    first: str
+    second: str
+    lost: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StackResult:
+    """Everything about one set of measures; money a year in [dollars/year], paybacks in [year]."""
+
+    ticked: tuple[str, ...]
+    before: YearResult
+    after: YearResult
+    saved: float
+    sum_alone: float
+    lost_to_overlap: float
+    cost: Range
+    payback: float
+    sir: float
+    net_savings: float
+    measures: Mapping[str, MeasureResult]
+    overlaps: tuple[Overlap, ...]
+    cautions: tuple[Raised, ...]
+    minimum_air: float
+    share_error: float
+    period_years: int
