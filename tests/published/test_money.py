@@ -1,0 +1,79 @@
+"""Present worth, ratios, returns and paybacks against federal definitions and printed factors."""
+
+import numpy as np
+import numpy_financial as npf
+import pytest
+from checks import Check, assert_check
+
+from retrofit_lab.money.factors import (
+    modified_uniform_present_value,
+    single_present_value,
+    uniform_present_value,
+)
+from retrofit_lab.money.worth import (
+    adjusted_internal_rate,
+    cost_factor_over_life,
+    discounted_payback,
+    residual_share,
+    savings_to_investment_ratio,
+    simple_payback,
+)
+
+HB135 = "NIST Handbook 135 worked factors, as quoted in a public repository"
+CHECKS = [
+    Check("money", "SPV 3 %, 15 years", HB135, "read", 0.642, lambda: single_present_value(0.03, 15), 5e-4,
+          "three digits"),
+    Check("money", "UPV 3 %, 15 years", HB135, "read", 11.94, lambda: uniform_present_value(0.03, 15), 5e-3,
+          "two decimals"),
+    Check("money", "UPV* 3 %, 2 %, 15 years", HB135, "read", 13.89,
+          lambda: modified_uniform_present_value(0.03, 0.02, 15), 5e-3, "two decimals"),
+    Check("money", "UPV* 3 %, 2 %, 5 years", HB135, "read", 4.8562,
+          lambda: modified_uniform_present_value(0.03, 0.02, 5), 5e-5, "four decimals"),
+    Check("money", "UPV* where rate and rise are equal", "limit of the formula", "common practice, no source",
+          10.0, lambda: modified_uniform_present_value(0.03, 0.03, 10), 1e-9, "limiting case"),
+    Check("money", "UPV at rate 0", "limit of the formula", "common practice, no source", 10.0,
+          lambda: uniform_present_value(0.0, 10), 1e-9, "limiting case"),
+    Check("money", "UPV 10 %, 5 years", "reference page of a business language, UniformSeriesPV(10,5)",
+          "read", 3.790786769408448, lambda: uniform_present_value(0.10, 5), 1e-12, "printed in full"),
+    Check("money", "30,000 a year for 30 years at 8 %", "engineering economy textbook example", "read",
+          337_733.5, lambda: 30_000 * uniform_present_value(0.08, 30), 0.05, "printed to a tenth"),
+    Check("money", "return with all cost at the start", "10 CFR 436.22 and numpy-financial", "read",
+          float(npf.mirr([-100.0] + [250.0 / uniform_present_value(0.05, 10)] * 10, 0.05, 0.05)),
+          lambda: adjusted_internal_rate(2.5, 0.05, 10), 1e-12, "same definition"),
+    Check("money", "discounted payback, whole years", "10.58 and 11 years in the two readings", "memory",
+          11.0, lambda: discounted_payback(100.0, 100.0 / float(uniform_present_value(0.05, 10.58)), 0.05,
+                                           whole_years=True), 1e-9, "whole years"),
+    Check("money", "discounted payback, interpolated", "10.58 and 11 years in the two readings", "memory",
+          10.58, lambda: discounted_payback(100.0, 100.0 / float(uniform_present_value(0.05, 10.58)), 0.05,
+                                            whole_years=False), 0.02, "linear inside the year"),
+    Check("money", "residual of a 15-year item after 25 years", "NIST Handbook 135, straight line", "read",
+          1.0 / 3.0, lambda: residual_share(15.0, 25), 1e-9, "exact"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=str)
+def test_published(check: Check) -> None:
+    assert_check(check)
+
+
+@pytest.mark.parametrize("years", [1, 5, 10, 15, 20, 25, 30])
+def test_uniform_factor_is_the_explicit_sum(years: int) -> None:
+    rate, rise = 0.03, 0.01
+    total = sum((1 + rise) ** t / (1 + rate) ** t for t in range(1, years + 1))
+    assert modified_uniform_present_value(rate, rise, years) == pytest.approx(total, rel=1e-12)
+
+
+def test_life_equal_to_period_costs_once() -> None:
+    assert cost_factor_over_life(20.0, 20, 0.03) == pytest.approx(1.0)
+
+
+def test_cost_at_zero_rate_is_the_period_over_the_life() -> None:
+    assert cost_factor_over_life(8.0, 20, 0.0) == pytest.approx(20 / 8)
+    assert cost_factor_over_life(25.0, 20, 0.0) == pytest.approx(20 / 25)
+
+
+def test_limits_of_ratio_and_payback() -> None:
+    assert savings_to_investment_ratio(10.0, 0.0) == np.inf
+    assert simple_payback(100.0, 0.0) == np.inf
+    assert simple_payback(0.0, 10.0) == 0.0
+    assert discounted_payback(100.0, 2.0, 0.03, whole_years=True) == np.inf
