@@ -1,0 +1,95 @@
+"""Every row of the shipped data lies within physical bounds and names its source."""
+
+import pytest
+
+from retrofit_lab.cautions.rules import cautions
+from retrofit_lab.climate.daily_csv import shipped_weather, site_rows
+from retrofit_lab.house.checking import check_house
+from retrofit_lab.house.file import load_house
+from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.selecting import select
+from retrofit_lab.money.terms import fuels
+from retrofit_lab.parameters import parameters
+from retrofit_lab.reference_data import data_path, read_rows
+from retrofit_lab.units import SPELLING
+
+HOUSES = ["alder_street", "wren_cottage"]
+MARKS = {"read", "memory", "common practice, no source"}
+
+
+@pytest.mark.parametrize("rule", parameters().values(), ids=lambda rule: rule.name)
+def test_parameter(rule) -> None:
+    assert rule.legal_low <= rule.typical_low <= rule.typical_high <= rule.legal_high
+    assert rule.unit in SPELLING
+    assert rule.source
+    assert rule.mark in MARKS
+    assert rule.way_out.endswith(".")
+    if rule.default is not None:
+        assert rule.legal_low <= rule.default <= rule.legal_high
+
+
+@pytest.mark.parametrize("key", site_rows())
+def test_site(key: str) -> None:
+    weather = shipped_weather(key)
+    assert weather.days == 365
+    assert weather.temperature.min() > -60
+    assert weather.temperature.max() < 115
+    assert 0 <= weather.wind.min()
+    assert weather.wind.max() < 60
+    for plane, sun in weather.sun.items():
+        assert sun.min() >= 0, plane
+        assert sun.max() < 3600, plane
+    assert weather.humidity_ratio.min() > 0
+    assert weather.humidity_ratio.max() < 0.03
+    assert site_rows()[key]["licence"]
+
+
+@pytest.mark.parametrize("row", read_rows("leak_sites.csv"), ids=lambda row: row["key"])
+def test_leak_site(row) -> None:
+    low, likely, high = (float(row[f"{name}_in2"]) for name in ("low", "likely", "high"))
+    assert 0 < low <= likely <= high < 40
+    assert row["mark"] in MARKS
+
+
+@pytest.mark.parametrize("fuel", fuels().values(), ids=lambda fuel: fuel.key)
+def test_fuel(fuel) -> None:
+    assert 3000 < fuel.heat_content < 3e7
+    assert 0 <= fuel.co2 < 15
+    assert 0 < fuel.demo_price < 500
+
+
+@pytest.mark.parametrize("name", HOUSES)
+def test_example_house_has_nothing_odd(name: str) -> None:
+    assert check_house(load_house(data_path("houses", f"{name}.toml"))) == ()
+
+
+@pytest.mark.parametrize("measure", catalogue(), ids=lambda measure: measure.key)
+def test_measure(measure) -> None:
+    house = load_house(data_path("houses", "alder_street.toml"))
+    for change in measure.changes:
+        select(house, change.where)
+    assert measure.tags
+    assert set(measure.cautions) <= set(cautions())
+    assert measure.cost.source
+    assert measure.why.endswith(".")
+
+
+@pytest.mark.parametrize("caution", cautions().values(), ids=lambda caution: caution.key)
+def test_caution_informs_and_never_clears(caution) -> None:
+    known = {row["key"] for row in read_rows("observations.csv")}
+    assert set(caution.observations) <= known
+    assert caution.mark in MARKS
+    for word in ("is safe", "are safe", "no danger", "harmless", "no risk"):
+        assert word not in caution.text.lower()
+
+
+def test_every_caution_can_appear() -> None:
+    raised = {key for measure in catalogue() for key in measure.cautions}
+    alone = {c.key for c in cautions().values() if c.observations}
+    assert set(cautions()) <= raised | alone
+
+
+def test_observations_of_the_examples_are_known() -> None:
+    known = {row["key"] for row in read_rows("observations.csv")}
+    for name in HOUSES:
+        assert set(load_house(data_path("houses", f"{name}.toml")).observations) <= known
