@@ -23,7 +23,7 @@ def flow_at(coefficient: Value, exponent: Value, pressure: Value) -> Value:
     pressure : Value
         Across the envelope. [Pa]
     """
-    return coefficient * pressure**exponent  # type: ignore[no-any-return] # a float to a float is Any
+    return coefficient * pressure**exponent  # type: ignore[no-any-return]
 
 
 def flow_coefficient(flow: Value, pressure: Value, exponent: Value) -> Value:

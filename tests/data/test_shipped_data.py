@@ -34,7 +34,7 @@ def test_site(key: str) -> None:
     assert weather.days == 365
     assert weather.temperature.min() > -60
     assert weather.temperature.max() < 115
-    assert 0 <= weather.wind.min()
+    assert weather.wind.min() >= 0
     assert weather.wind.max() < 60
     for plane, sun in weather.sun.items():
         assert sun.min() >= 0, plane

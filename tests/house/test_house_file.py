@@ -36,7 +36,10 @@ BAD = {
     "newer version": ("version = 1", "version = 9", r"version is 9; this program reads version 1"),
     "unknown place": ('outside = "kneewall_space"', 'outside = "loft"', r"there is no place 'loft'.*attic"),
     "unknown kind": ('kind = "kneewall"\ninside', 'kind = "knee"\ninside', r"'knee' is unknown; use one of"),
-    "same key twice": ('key = "attic_hatch"\nlabel = "Attic hatch"\nkind = "hatch"', 'key = "walls"\nlabel = "A"\nkind = "hatch"', r"the key 'walls' stands twice"),
+    "same key twice": (
+        'key = "attic_hatch"\nlabel = "Attic hatch"\nkind = "hatch"',
+        'key = "walls"\nlabel = "A"\nkind = "hatch"',
+        r"the key 'walls' stands twice"),
     "shares": ("share = 0.5", "share = 0.4", r"zones: the shares add to 0\.9; must add to 1"),
     "leak kind": ('kind = "outlets"', 'kind = "sockets"', r"sockets' is unknown; use one of .*outlets"),
     "not text": ('name = "Alder Street"', "name = 5", r"name: 5 is not text"),
