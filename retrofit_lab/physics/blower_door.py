@@ -2,12 +2,13 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import sqrt
 
 import numpy as np
 
 from retrofit_lab.values import InputError, Value
 
-FT_PER_MIN_PER_SQRT_PA = 196.85 * (2.0 / 1.2) ** 0.5
+FT_PER_MIN_PER_SQRT_PA = 196.85 * sqrt(2.0 / 1.2)
 """Speed of air through an ideal opening at 1 Pa and 1.2 kg/m3. [ft/min]"""
 
 
@@ -23,7 +24,7 @@ def flow_at(coefficient: Value, exponent: Value, pressure: Value) -> Value:
     pressure : Value
         Across the envelope. [Pa]
     """
-    return coefficient * pressure**exponent  # type: ignore[no-any-return]
+    return coefficient * pressure**exponent
 
 
 def flow_coefficient(flow: Value, pressure: Value, exponent: Value) -> Value:
@@ -50,7 +51,7 @@ def effective_leakage_area(flow: Value, pressure: float = 4.0) -> Value:
     ----------
     ASTM E779 (memory).
     """
-    return 144.0 * flow / (FT_PER_MIN_PER_SQRT_PA * pressure**0.5)
+    return 144.0 * flow / (FT_PER_MIN_PER_SQRT_PA * sqrt(pressure))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

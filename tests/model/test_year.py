@@ -1,0 +1,190 @@
+"""The whole year's balance: it conserves energy, responds the right way, and is the same for one and for many."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.house.file import load_house
+from retrofit_lab.house.paths import number_at, with_numbers
+from retrofit_lab.model.air import site_shares
+from retrofit_lab.model.balance import place_temperatures
+from retrofit_lab.model.year import year_energy
+from retrofit_lab.physics.annual_balance import buffer_residual
+from retrofit_lab.reference_data import data_path
+
+HOUSES = {
+    name: load_house(data_path("houses", f"{name}.toml"))
+    for name in ("alder_street", "wren_cottage")
+}
+CLIMATE = find_climate("greensboro_nc")
+either = pytest.mark.parametrize("name", HOUSES)
+
+
+def energy(house, end_use: str) -> float:
+    year = year_energy(house, CLIMATE)
+    return float(sum(year.annual(f, u) for f, u in year.monthly if u == end_use))
+
+
+def heating(house) -> float:
+    return energy(house, "heating")
+
+
+@either
+def test_every_buffer_zone_is_in_balance(name: str) -> None:
+    year = year_energy(HOUSES[name], CLIMATE)
+    room = year.heating.rooms.temperature
+    places = place_temperatures(year.heating.state, room, CLIMATE.temperature)
+    for place, node in year.heating.state.nodes.items():
+        residual = buffer_residual(node, places[place], room, CLIMATE.temperature)
+        scale = np.max(np.abs(node.total * places[place]))
+        assert np.max(np.abs(residual)) <= 1e-9 * scale, place
+
+
+@either
+def test_loss_line_is_the_sum_of_what_leaves(name: str) -> None:
+    """Independent of the line: add the flows to outdoors, ground and every zone one by one."""
+    year = year_energy(HOUSES[name], CLIMATE)
+    state, parts = year.heating.state, year.parts
+    room, outdoor = 68.0, CLIMATE.temperature
+    places = place_temperatures(state, room, outdoor)
+    direct = parts.shell.conductance[("house", "outdoors")] * (room - outdoor)
+    entering = sum(parts.flows.entering.values())
+    from retrofit_lab.model.air import outdoor_air
+
+    airflow = outdoor_air(parts.flows, year.heating.imbalance)
+    direct = direct + parts.flows.heat_coefficient * (airflow - entering * parts.flows.natural) * (
+        room - outdoor
+    )
+    zones = sum(node.to_zone * (room - places[p]) for p, node in state.nodes.items())
+    ground = parts.shell.ground.get("house", 0.0) * (room - parts.shell.ground_temperature)
+    tank = parts.water.conductance("house") * (room - parts.water.setpoint)
+    expected = direct + zones + ground + tank
+    assert state.line.loss(room, outdoor) == pytest.approx(expected, rel=1e-9)
+
+
+@either
+def test_heating_and_surplus_close_the_months(name: str) -> None:
+    """Heat made less heat in surplus is loss less gains, in every month."""
+    year = year_energy(HOUSES[name], CLIMATE)
+    line, gains = year.heating.state.line, year.heating.state.gains
+    room = year.heating.rooms.temperature
+    base = line.base_temperature(room, gains)
+    surplus = 24 * line.outside * CLIMATE.degree_days.cooling(base)
+    net = 24 * CLIMATE.days * (line.loss(room, CLIMATE.temperature) - gains)
+    assert year.heating.demand - surplus == pytest.approx(net, rel=1e-6, abs=1e3)
+
+
+@given(st.sampled_from(list(HOUSES)), st.data())
+@settings(deadline=None, max_examples=60)
+def test_more_insulation_never_raises_heat_demand(name: str, data: st.DataObject) -> None:
+    """Of any surface that parts the house from outdoors or an unheated place without ducts."""
+    house = HOUSES[name]
+    ducts = {house.ducts.supply_place, house.hot_water.pipe_place}
+    keys = [s.key for s in house.surfaces if s.inside == "house" and s.outside not in ducts]
+    key = data.draw(st.sampled_from(keys))
+    field = data.draw(st.sampled_from(["r_continuous", "r_label"]))
+    more = data.draw(st.floats(0.1, 40.0))
+    path = f"surfaces.{key}.{field}"
+    better = with_numbers(house, {path: number_at(house, path) + more})
+    before = year_energy(house, CLIMATE).heating.demand.sum()
+    assert year_energy(better, CLIMATE).heating.demand.sum() <= before * (1 + 1e-12)
+
+
+@either
+@pytest.mark.parametrize(
+    ("path", "factor", "end_use", "rises"),
+    [
+        ("leakage.flow", 1.3, "heating", True),
+        ("ducts.supply_leakage", 1.5, "heating", True),
+        ("ducts.supply_r", 3.0, "heating", False),
+        ("size.occupants", 2.0, "heating", False),
+        ("size.occupants", 2.0, "hot_water", True),
+        ("water_heaters.tank.setpoint", 1.1, "hot_water", True),
+        ("water_heaters.tank.r_tank", 2.0, "hot_water", False),
+        ("hot_water.tap_flow", 0.5, "hot_water", False),
+        ("windows.south.shgc", 1.4, "heating", False),
+        ("windows.south.shgc", 1.4, "cooling", True),
+        ("surfaces.attic_floor.gap_fraction", 3.0, "heating", True),
+        ("buffers.attic.sun_absorptance", 0.3, "cooling", False),
+        ("standby.television.watts", 3.0, "heating", False),
+        ("standby.television.watts", 3.0, "cooling", True),
+    ],
+)
+def test_direction(name: str, path: str, factor: float, end_use: str, rises: bool) -> None:
+    house = HOUSES[name]
+    changed = with_numbers(house, {path: number_at(house, path) * factor})
+    before, after = energy(house, end_use), energy(changed, end_use)
+    assert (after > before) if rises else (after < before)
+
+
+@either
+def test_many_variants_equal_one_by_one(name: str) -> None:
+    house = HOUSES[name]
+    rng = np.random.default_rng(3)
+    paths = ["surfaces.walls.r_label", "leakage.flow", "ducts.supply_leakage", "size.occupants",
+             f"zones.{house.zones[0].key}.heating_setpoint"]  # fmt: skip
+    factors = {path: rng.uniform(0.85, 1.15, (2, 3, 1)) for path in paths}
+    many = with_numbers(house, {p: number_at(house, p) * f for p, f in factors.items()})
+    together = year_energy(many, CLIMATE)
+    for i in np.ndindex(2, 3):
+        one = with_numbers(
+            house, {p: float(number_at(house, p) * f[i][0]) for p, f in factors.items()}
+        )
+        single = year_energy(one, CLIMATE)
+        for use in single.monthly:
+            ours = np.broadcast_to(together.annual(*use), (2, 3))[i]
+            assert ours == pytest.approx(single.annual(*use), rel=1e-12), use
+
+
+@either
+def test_leak_sites_share_all_of_the_leakage(name: str) -> None:
+    assert sum(site_shares(HOUSES[name]).values()) == pytest.approx(1.0, abs=1e-12)
+
+
+def test_sealing_one_site_twice_is_not_counted_twice() -> None:
+    house = HOUSES["alder_street"]
+    sealed = with_numbers(house, {"leakage.sites.band_joist.sealed": 1.0})
+    again = with_numbers(sealed, {"leakage.sites.band_joist.condition": 1.3})
+    assert heating(sealed) == heating(again)
+
+
+def test_basement_insulation_moves_the_boundary() -> None:
+    house = HOUSES["alder_street"]
+    walls = with_numbers(house, {"underground.basement_walls.r_value": 12.0})
+    ceiling = with_numbers(house, {"surfaces.first_floor.r_continuous": 17.5})
+
+    def basement(variant) -> float:
+        year = year_energy(variant, CLIMATE)
+        room = year.heating.rooms.temperature
+        return place_temperatures(year.heating.state, room, CLIMATE.temperature)["basement"][0]
+
+    assert basement(ceiling) < basement(house) < basement(walls)
+
+
+def test_deep_setback_without_time_to_recover_costs_backup_heat() -> None:
+    house = HOUSES["alder_street"]
+    deep = {f"zones.{z.key}.periods.night.heating_setpoint": 58.0 for z in house.zones}
+    hurried = {**deep, "heat_pumps.heat_pump.recovery_hours": 0.0}
+    patient = {**deep, "heat_pumps.heat_pump.recovery_hours": 6.0}
+    quick = year_energy(with_numbers(house, hurried), CLIMATE).backup.sum()
+    slow = year_energy(with_numbers(house, patient), CLIMATE).backup.sum()
+    assert quick > slow
+
+
+def test_monthly_table_equals_the_line_summed_day_by_day() -> None:
+    """The degree-day table is a short cut; the long way is the loss line on each of the 365 daily means."""
+    from retrofit_lab.climate.daily_csv import shipped_weather
+
+    weather = shipped_weather("greensboro_nc")
+    year = year_energy(HOUSES["wren_cottage"], CLIMATE)
+    line, gains, room = (
+        year.heating.state.line,
+        year.heating.state.gains,
+        year.heating.rooms.temperature,
+    )
+    month = weather.month.astype(int)
+    loss = line.inside[month] * room[month] - line.outside[month] * weather.temperature
+    daily = 24 * np.maximum(loss - line.fixed[month] - gains[month], 0.0)
+    assert year.heating.demand.sum() == pytest.approx(daily.sum(), rel=2e-3)

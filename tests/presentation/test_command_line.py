@@ -1,0 +1,79 @@
+"""The command: what it prints, and that bad input ends with one sentence and code 2."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from retrofit_lab.presentation.command_line import main
+from retrofit_lab.presentation.serving import (
+    ServeOptions,
+    check_options,
+    free_port,
+    server_settings,
+)
+from retrofit_lab.reference_data import data_path
+from retrofit_lab.values import InputError
+
+WREN = str(data_path("houses", "wren_cottage.toml"))
+
+
+def test_savings_of_ticked_measures(capsys) -> None:
+    assert main(["savings", WREN, "--tick", "attic_insulation,wall_fill"]) == 0
+    out = capsys.readouterr().out
+    assert "[x] attic_insulation" in out
+    assert "lost to overlap" in out
+
+
+def test_check_says_that_the_example_can_be_used(capsys) -> None:
+    assert main(["check", WREN]) == 0
+    assert "can be used; 0 unusual numbers" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["check", "nowhere.toml"], "nowhere.toml: there is no such file"),
+        (["savings", WREN, "--tick", "magic"], "there is no measure 'magic'"),
+        (["serve", "--listen", "0.0.0.0"], "a token of at least 16 letters is needed"),
+        (["serve", "--token-file", "nowhere.txt"], "token file nowhere.txt cannot be read"),
+        (["serve", "nowhere.toml"], "there is no such file"),
+    ],
+)
+def test_bad_input_ends_with_code_2_and_a_sentence(arguments, words, capsys) -> None:
+    assert main(arguments) == 2
+    error = capsys.readouterr().err
+    assert words in error
+    assert "Traceback" not in error
+
+
+def test_unreadable_climate_names_itself(tmp_path: Path, capsys) -> None:
+    text = Path(WREN).read_text(encoding="utf-8").replace("greensboro_nc", "atlantis")
+    path = tmp_path / "w.toml"
+    path.write_text(text, encoding="utf-8")
+    assert main(["check", str(path)]) == 2
+    assert "there is no climate 'atlantis'; shipped are" in capsys.readouterr().err
+
+
+def test_server_settings_shut_every_door() -> None:
+    settings = server_settings(ServeOptions(house=Path(WREN), token="x" * 20), 4242)
+    voila = settings["VoilaConfiguration"]
+    assert voila["strip_sources"] is True
+    assert voila["show_tracebacks"] is False
+    assert voila["file_allowlist"] == []
+    assert voila["allow_template_override"] == voila["allow_theme_override"] == "NO"
+    assert settings["Voila"]["port_retries"] == 0
+    assert settings["Voila"]["ip"] == "127.0.0.1"
+    assert settings["MappingKernelManager"]["cull_connected"] is False
+    assert settings["MappingKernelManager"]["cull_idle_timeout"] > 0
+    json.dumps(settings)
+
+
+def test_beyond_this_machine_only_with_a_token() -> None:
+    with pytest.raises(InputError, match="token"):
+        check_options(ServeOptions(house=Path(WREN), listen="0.0.0.0", token="short"))
+    check_options(ServeOptions(house=Path(WREN), listen="0.0.0.0", token="x" * 20))
+
+
+def test_free_port_can_be_used() -> None:
+    assert 1024 < free_port("127.0.0.1") < 65536

@@ -1,0 +1,154 @@
+"""The one call: what stacks save, that nothing depends on the order of ticks, and what is refused."""
+
+import itertools
+
+import numpy as np
+import pytest
+from conftest import example
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from retrofit_lab.measures.catalogue import MeasureError
+from retrofit_lab.money.terms import MoneyError, MoneyTerms
+from retrofit_lab.stacks.attribution import fair_share
+from retrofit_lab.stacks.combinations import all_stacks
+from retrofit_lab.values import InputError
+
+ALDER = example("alder_street")
+WREN = example("wren_cottage")
+FIVE = ("band_joist_foam", "attic_insulation", "duct_mastic", "night_setback", "tank_wrap")
+studies = pytest.mark.parametrize("study", [ALDER, WREN], ids=["alder", "wren"])
+
+
+def stacks_of(study, most: int = 8):
+    free = [key for key in study.keys if not study.offer(key).measure.excludes]
+    return st.lists(st.sampled_from(free), unique=True, max_size=most)
+
+
+@given(st.data())
+@settings(deadline=None, max_examples=25)
+def test_tick_order_does_not_matter(data: st.DataObject) -> None:
+    study = data.draw(st.sampled_from([ALDER, WREN]))
+    ticked = data.draw(stacks_of(study))
+    shuffled = data.draw(st.permutations(ticked))
+    assert study.stack(ticked) == study.stack(shuffled)
+
+
+@given(st.data())
+@settings(deadline=None, max_examples=25)
+def test_fair_shares_sum_to_the_saving(data: st.DataObject) -> None:
+    study = data.draw(st.sampled_from([ALDER, WREN]))
+    result = study.stack(data.draw(stacks_of(study)))
+    shares = sum(row.share for row in result.measures.values())
+    assert shares == pytest.approx(result.saved, abs=1e-9 * result.before.cost)
+
+
+@studies
+def test_saving_is_before_less_after_and_overlap_the_rest(study) -> None:
+    result = study.stack(FIVE)
+    assert result.saved == pytest.approx(result.before.cost - result.after.cost)
+    alone = sum(study.stack([key]).saved for key in FIVE)
+    assert result.sum_alone == pytest.approx(alone)
+    assert result.lost_to_overlap == pytest.approx(alone - result.saved)
+
+
+@studies
+def test_next_and_last_are_differences_of_stacks(study) -> None:
+    result = study.stack(FIVE)
+    more = study.stack((*FIVE, "led_lamps"))
+    assert result.measures["led_lamps"].now == pytest.approx(more.saved - result.saved)
+    less = study.stack(FIVE[1:])
+    assert result.measures[FIVE[0]].now == pytest.approx(result.saved - less.saved)
+
+
+@studies
+def test_all_sets_by_the_lattice_equal_single_stacks(study) -> None:
+    places = [study.keys.index(key) for key in FIVE]
+    masks = np.zeros((32, len(study.keys)), dtype=bool)
+    masks[:, places] = all_stacks(5)
+    cost = study.energy(masks).energy @ study.prices + study.fixed_charges
+    for number, row in enumerate(all_stacks(5)):
+        ticked = [key for key, on in zip(FIVE, row, strict=True) if on]
+        assert cost[number] == pytest.approx(study.stack(ticked).after.cost, rel=1e-12)
+    shares, error = study.fair_shares(FIVE)
+    assert error == 0.0
+    assert list(shares) == list(FIVE)
+    assert list(shares.values()) == pytest.approx(fair_share(-cost), abs=1e-9)
+
+
+@studies
+def test_two_walls_of_heat_loss_add_but_load_and_equipment_do_not(study) -> None:
+    pairs = {(p.first, p.second): p.lost for p in study.stack(FIVE).overlaps}
+    upgrade = "heat_pump_upgrade" if study is ALDER else "furnace_upgrade"
+    both = study.stack(["attic_insulation", upgrade])
+    assert both.lost_to_overlap > 1.0
+    assert abs(pairs["band_joist_foam", "tank_wrap"]) < 2.0
+
+
+@studies
+def test_every_measure_alone_stays_within_the_bill(study) -> None:
+    for key, row in study.stack(()).measures.items():
+        assert row.alone < study.stack(()).before.cost, key
+
+
+@studies
+def test_no_measure_alone_costs_more_unless_its_text_says_why(study) -> None:
+    losing = {key for key, row in study.stack(()).measures.items() if row.alone < -0.5}
+    assert losing <= {"basement_ceiling_insulation"}
+
+
+def test_excluded_pair_is_refused_by_name() -> None:
+    with pytest.raises(MeasureError, match=r"Insulate the basement walls.*cannot go together"):
+        ALDER.stack(["basement_wall_insulation", "basement_ceiling_insulation"])
+    blocked = ALDER.stack(["basement_wall_insulation"]).measures["basement_ceiling_insulation"]
+    assert blocked.blocked_by == ("basement_wall_insulation",)
+
+
+def test_unknown_measure_is_refused_with_the_known_ones() -> None:
+    with pytest.raises(InputError, match=r"no measure 'magic'.*attic_insulation"):
+        ALDER.stack(["magic"])
+
+
+def test_many_ticked_get_sampled_shares_with_an_error() -> None:
+    ticked = [key for key in ALDER.keys if not ALDER.offer(key).measure.excludes][:15]
+    result = ALDER.stack(ticked)
+    assert result.share_error > 0
+    assert sum(m.share for m in result.measures.values()) == pytest.approx(result.saved)
+
+
+def test_electric_house_raises_no_burner_cautions_and_gas_house_does() -> None:
+    def keys(study):
+        return {raised.caution.key for raised in study.stack(FIVE).cautions}
+
+    assert "combustion_spillage" not in keys(ALDER)
+    assert {"combustion_spillage", "lead_paint", "old_wiring"} <= keys(WREN)
+    assert "minimum_ventilation" in keys(ALDER)
+
+
+def test_money_follows_the_terms() -> None:
+    from retrofit_lab.study import Study
+
+    dear = Study(ALDER.as_found, terms=MoneyTerms(cost_factor=2.0)).stack(FIVE)
+    usual = ALDER.stack(FIVE)
+    assert dear.cost.likely == pytest.approx(2 * usual.cost.likely)
+    assert dear.saved == pytest.approx(usual.saved)
+    assert dear.sir == pytest.approx(usual.sir / 2)
+    with pytest.raises(MoneyError, match=r"discount rate is 0\.9; must be 0 to 0\.25"):
+        MoneyTerms(discount_rate=0.9)
+
+
+def test_payback_ratio_and_net_savings_by_hand() -> None:
+    result = ALDER.stack(["attic_insulation"])
+    assert result.payback == pytest.approx(result.cost.likely / result.saved)
+    worth = result.saved * sum(1.03**-t for t in range(1, 21))
+    paid = result.cost.likely * (1 - (1 - 20 / 25) * 1.03**-20)
+    assert result.sir == pytest.approx(worth / paid, rel=1e-9)
+    assert result.net_savings == pytest.approx(worth - paid, rel=1e-9)
+
+
+def test_pairs_are_all_there_and_sorted() -> None:
+    overlaps = ALDER.stack(FIVE).overlaps
+    assert len(overlaps) == len(list(itertools.combinations(FIVE, 2)))
+    sizes = [abs(pair.lost) for pair in overlaps]
+    assert sizes == sorted(sizes, reverse=True)
+    assert all(pair.why.endswith(".") for pair in overlaps)
