@@ -4,7 +4,7 @@ import itertools
 
 import numpy as np
 import pytest
-from conftest import example
+from examples import example
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

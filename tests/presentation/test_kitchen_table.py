@@ -1,7 +1,7 @@
 """The kitchen-table page without a browser: state, sentences, figures, and what a hostile page may send."""
 
 import pytest
-from conftest import example
+from examples import example
 
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.presentation import kitchen_table, wording

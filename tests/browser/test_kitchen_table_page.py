@@ -1,0 +1,187 @@
+"""Journeys of a homeowner over the served page: ticking, reading, keyboard, link, networks, accessibility."""
+
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+from examples import example
+from playwright.sync_api import Browser, Page, Route
+from served_page import Server, open_page, tick
+
+from retrofit_lab.presentation import wording
+from retrofit_lab.reference_data import data_path
+
+pytestmark = pytest.mark.browser
+FIVE = ("band_joist_foam", "attic_insulation", "duct_mastic", "night_setback", "tank_wrap")
+ALDER = example("alder_street")
+
+
+def value(page: Page, place: int) -> str:
+    return page.locator(".facts .value").nth(place).inner_text()
+
+
+def drawn_bars(page: Page) -> int:
+    """Bars with a width in the chart."""
+    return page.evaluate(
+        """() => [...document.querySelectorAll('.chart .bars .point path')]
+                 .filter(bar => bar.getBBox().width > 0.5).length"""
+    )
+
+
+def test_ticking_shows_the_models_numbers_and_bars(server: Server, page: Page) -> None:
+    open_page(page, server.address)
+    assert value(page, 0) == f"{wording.dollars(ALDER.stack(()).before.cost)} a year"
+    assert drawn_bars(page) == 0
+    tick(page, *FIVE)
+    result = ALDER.stack(FIVE)
+    assert value(page, 1) == f"{wording.dollars(result.after.cost)} a year"
+    assert value(page, 2) == wording.dollars(result.cost.likely)
+    assert page.locator(".live").inner_text() == wording.live(result)
+    assert page.locator(".chart-sentence").inner_text() == wording.chart_sentence(result)
+    page.wait_for_function("document.querySelectorAll('.chart .bars .point').length >= 6")
+    assert drawn_bars(page) >= 6 + 3
+    page.uncheck("#tick-tank_wrap")
+    page.wait_for_selector(".row:not(.ticked)[data-key=tank_wrap]")
+    assert value(page, 1) == f"{wording.dollars(ALDER.stack(FIVE[:4]).after.cost)} a year"
+
+
+def test_overlap_of_a_pair_and_its_reason_are_told(server: Server, page: Page) -> None:
+    open_page(page, server.address)
+    tick(page, "attic_insulation", "heat_pump_upgrade")
+    text = page.locator(".overlaps").inner_text()
+    assert "is lost to overlap. The less heat the house needs" in text
+
+
+def test_cautions_stand_with_their_measure_and_together(server: Server, page: Page) -> None:
+    open_page(page, server.address)
+    row = page.locator(".row[data-key=band_joist_foam]")
+    assert not row.locator(".warning").is_visible()
+    tick(page, "band_joist_foam")
+    assert "foam needs a fire barrier" in row.locator(".warning").inner_text()
+    assert "Foam needs a fire barrier" in page.locator(".cautions").inner_text()
+    row.locator("summary").click()
+    assert row.locator(".caution").first.is_visible()
+
+
+def test_pair_that_excludes_each_other(server: Server, page: Page) -> None:
+    open_page(page, server.address)
+    tick(page, "basement_wall_insulation")
+    page.check("#tick-basement_ceiling_insulation")
+    page.wait_for_selector(".row:not(.ticked)[data-key=basement_wall_insulation]")
+    assert "it cannot go together with" in page.locator(".problem").inner_text()
+
+
+def test_keyboard_alone(server: Server, page: Page) -> None:
+    open_page(page, server.address)
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "Skip to the measures"
+    for _ in range(80):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.id") == "tick-attic_insulation":
+            break
+    page.keyboard.press("Space")
+    page.wait_for_selector(".row.ticked[data-key=attic_insulation]")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    assert page.locator(".row[data-key=attic_insulation] details").get_attribute("open") is not None
+
+
+def test_link_carries_the_choice_and_nothing_else(server: Server, page: Page) -> None:
+    open_page(page, server.address)
+    tick(page, "led_lamps", "tank_wrap")
+    page.wait_for_function("location.search.includes('tank_wrap')")
+    link = page.url
+    assert "Alder" not in link
+    page.goto("about:blank")
+    open_page(page, link)
+    page.wait_for_selector(".row.ticked[data-key=led_lamps]")
+    page.wait_for_selector(".row.ticked[data-key=tank_wrap]")
+    open_page(page, re.sub(r"tick=.*", "tick=<script>.led_lamps", link))
+    page.wait_for_selector(".row.ticked[data-key=led_lamps]")
+    assert page.locator(".row.ticked").count() == 1
+
+
+@pytest.mark.parametrize("network", ["ok", "refused", "hung"])
+def test_nothing_leaves_this_machine(server: Server, page: Page, network: str) -> None:
+    outside: list[str] = []
+
+    def answer(route: Route) -> None:
+        if route.request.url.startswith((server.address, "data:", "blob:")):
+            route.continue_()
+            return
+        outside.append(route.request.url)
+        if network == "refused":
+            route.abort()
+        elif network == "ok":
+            route.continue_()
+
+    page.route("**/*", answer)
+    open_page(page, server.address)
+    tick(page, "attic_insulation")
+    assert outside == []
+
+
+def test_first_page_sends_little_over_the_websocket(server: Server, page: Page) -> None:
+    received: list[int] = []
+
+    def listen(socket) -> None:
+        socket.on("framereceived", lambda frame: received.append(len(frame)))
+
+    page.on("websocket", listen)
+    open_page(page, server.address)
+    assert received
+    assert sum(received) <= 2_000_000
+
+
+@pytest.mark.parametrize("width", [1366, 320])
+def test_no_serious_accessibility_finding(server: Server, browser: Browser, width: int) -> None:
+    from axe_core_python.sync_playwright import Axe
+
+    context = browser.new_context(viewport={"width": width, "height": 768}, bypass_csp=True)
+    page = context.new_page()
+    open_page(page, server.address)
+    tick(page, "band_joist_foam", "attic_insulation")
+    page.locator(".row details").first.locator("summary").click()
+    found = Axe().run(page)["violations"]
+    serious = [
+        (item["id"], [node["html"][:120] for node in item["nodes"]][:3])
+        for item in found
+        if item["impact"] in ("serious", "critical")
+    ]
+    assert serious == []
+    wide = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+    assert wide <= 1
+    context.close()
+
+
+def test_house_with_scripts_in_its_texts_stays_harmless(tmp_path: Path, browser: Browser) -> None:
+    attack = "<img src=x onerror=window.struck=1><script>window.struck=1</script>"
+    text = data_path("houses", "alder_street.toml").read_text(encoding="utf-8")
+    text = re.sub(r'(?m)^(name|note|label) = "[^"]*"', lambda m: f"{m[1]} = '{attack}'", text)
+    house = tmp_path / "attack.toml"
+    house.write_text(text, encoding="utf-8")
+    running = Server(str(house))
+    try:
+        page = browser.new_page()
+        open_page(page, running.address)
+        tick(page, "attic_insulation")
+        assert page.evaluate("window.struck") is None
+        assert "<script>" in page.locator("h1").inner_text()
+        page.close()
+    finally:
+        running.stop()
+
+
+def test_house_that_breaks_later_gives_a_sentence_on_the_page(tmp_path: Path, page: Page) -> None:
+    house = tmp_path / "later.toml"
+    shutil.copy(data_path("houses", "wren_cottage.toml"), house)
+    running = Server(str(house))
+    try:
+        house.write_text("format = 'broken'", encoding="utf-8")
+        page.goto(running.address)
+        page.wait_for_selector(".problem", timeout=30_000)
+        assert "later.toml: format is 'broken'" in page.locator(".problem").inner_text()
+        assert "Traceback" not in page.content()
+    finally:
+        running.stop()

@@ -1,0 +1,13 @@
+"""Studies of the example houses for tests."""
+
+from functools import cache
+
+from retrofit_lab.house.file import load_house
+from retrofit_lab.reference_data import data_path
+from retrofit_lab.study import Study
+
+
+@cache
+def example(name: str) -> Study:
+    """Study of a shipped house, worked out once."""
+    return Study(load_house(data_path("houses", f"{name}.toml")))
