@@ -121,7 +121,7 @@ def _worth(result: StackResult) -> tuple[str, str]:
     return (
         value,
         f"in {result.period_years} years {dollars(abs(result.net_savings))} {words} than it costs; "
-        f"each dollar brings back {result.sir:.1f}",
+        f"each dollar brings back ${result.sir:.2f}",
     )
 
 

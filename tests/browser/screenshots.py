@@ -1,0 +1,44 @@
+"""Pictures of the page, wide and narrow, for looking at: python tests/browser/screenshots.py FOLDER."""
+
+import sys
+from pathlib import Path
+
+from playwright.sync_api import sync_playwright
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+from served_page import SWITCHES, Server, browser_path, open_page, tick
+
+SIZES = {"wide": (1366, 768), "narrow": (320, 640)}
+TICKED = (
+    "band_joist_foam",
+    "attic_insulation",
+    "duct_mastic",
+    "night_setback",
+    "heat_pump_upgrade",
+)
+
+
+def main() -> None:
+    folder = Path(sys.argv[1])
+    folder.mkdir(parents=True, exist_ok=True)
+    server = Server()
+    try:
+        with sync_playwright() as playwright:
+            chromium = playwright.chromium.launch(executable_path=browser_path(), args=SWITCHES)
+            for name, (width, height) in SIZES.items():
+                page = chromium.new_page(viewport={"width": width, "height": height})
+                open_page(page, server.address)
+                page.screenshot(path=folder / f"{name}_nothing_ticked.png", full_page=True)
+                tick(page, *TICKED)
+                page.wait_for_timeout(500)
+                page.screenshot(path=folder / f"{name}_ticked_whole.png", full_page=True)
+                page.evaluate("window.scrollTo(0, 0)")
+                page.screenshot(path=folder / f"{name}_ticked.png")
+                page.close()
+            chromium.close()
+    finally:
+        server.stop()
+
+
+if __name__ == "__main__":
+    main()
