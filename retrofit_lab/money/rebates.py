@@ -1,0 +1,88 @@
+"""Rebates and tax credits as the user enters them, taken off the price; whether they are granted is not known here."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from retrofit_lab.money.terms import MoneyError
+from retrofit_lab.values import BoolArray, FloatArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rebate:
+    """One entry: a fixed amount [dollars], a share of the price [percent], or both, up to a cap. [dollars]
+
+    ``measures`` are the keys that it is given for, all of them when there are none.
+    """
+
+    name: str
+    amount: float = 0.0
+    percent: float = 0.0
+    cap: float = float("inf")
+    measures: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        problem = next(self._problems(), None)
+        if problem:
+            raise MoneyError(f"rebate '{self.name}': {problem}")
+
+    def _problems(self) -> Iterator[str]:
+        if not self.name.strip():
+            yield "it has no name. Enter who gives it."
+        if not 0.0 <= self.amount < float("inf"):
+            yield f"amount is {self.amount:g}; must be 0 or above. Enter it in dollars."
+        if not 0.0 <= self.percent <= 100.0:
+            yield f"percent is {self.percent:g}; must be 0 to 100. Enter 30 for 30 %."
+        if self.amount == 0.0 and self.percent == 0.0:
+            yield "amount and percent are both 0. Enter one of them, or take the entry out."
+        if not self.cap > 0.0:
+            yield f"cap is {self.cap:g}; must be above 0. Leave it out where there is none."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Rebated:
+    """What is left to pay, shape of the costs, and what each entry gives, shape (rebates, ...). [dollars]"""
+
+    left: FloatArray
+    given: FloatArray
+
+
+def rebated(keys: Sequence[str], costs: FloatArray, rebates: Sequence[Rebate]) -> Rebated:
+    """Costs after rebates, entry by entry in their order; never below zero.
+
+    Parameters
+    ----------
+    keys : sequence of str
+        Measures in column order.
+    costs : ndarray, shape (..., measures)
+        Price of each measure, zero where it is not bought; many sets at once in the leading axes. [dollars]
+    rebates : sequence of Rebate
+        Each takes its percent of the price that those before it left. An amount is given once for all
+        measures of an entry together, as soon as one of them is bought, and shared among them by price.
+
+    Raises
+    ------
+    MoneyError
+        When an entry names a measure that is not among the keys.
+    """
+    left = np.array(costs, dtype=np.float64)
+    given = np.zeros((len(rebates), *left.shape[:-1]))
+    for place, rebate in enumerate(rebates):
+        eligible = np.where(_columns(keys, rebate), left, 0.0)
+        price = eligible.sum(axis=-1)
+        wanted = rebate.percent / 100.0 * price + rebate.amount
+        given[place] = np.minimum(np.minimum(wanted, rebate.cap), price)
+        share = given[place] / np.where(price > 0.0, price, 1.0)
+        left -= eligible * share[..., None]
+    return Rebated(left=np.maximum(left, 0.0), given=given)
+
+
+def _columns(keys: Sequence[str], rebate: Rebate) -> BoolArray:
+    unknown = set(rebate.measures) - set(keys)
+    if unknown:
+        raise MoneyError(
+            f"rebate '{rebate.name}': there is no measure '{sorted(unknown)[0]}' for this house; "
+            f"known are {', '.join(keys)}. Choose among them."
+        )
+    return np.array([not rebate.measures or key in rebate.measures for key in keys])
