@@ -1,0 +1,279 @@
+"""Choices: equal to looking at every set, never worse than taking the best ratio first, and in working order."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from retrofit_lab.stacks.choosing import (
+    ChoiceError,
+    Limits,
+    Pairwise,
+    Sets,
+    best_set,
+    best_set_estimated,
+    frontier,
+    in_working_order,
+    regrets,
+    what_next,
+    within,
+)
+from retrofit_lab.stacks.combinations import all_stacks
+
+seeds = st.integers(0, 2**31)
+
+
+def random_sets(n: int, seed: int) -> Sets:
+    """A game in which measures overlap and some sets are forbidden."""
+    rng = np.random.default_rng(seed)
+    masks = all_stacks(n)
+    share, price = rng.uniform(0.0, 0.4, n), rng.uniform(50, 900, n)
+    saving = 2000.0 * (1.0 - np.where(masks, 1.0 - share, 1.0).prod(axis=1))
+    saving -= masks @ rng.uniform(0, 40, n)
+    cost = masks @ price
+    allowed = rng.random(2**n) < 0.8
+    allowed[0] = True
+    return Sets(
+        cost=cost,
+        saving=saving,
+        net_savings=saving * rng.uniform(3, 12) - cost,
+        co2=saving * rng.uniform(2, 5) + masks @ rng.uniform(0, 300, n),
+        allowed=allowed,
+    )
+
+
+def independent(costs: list[float], worths: list[float]) -> Sets:
+    masks = all_stacks(len(costs)).astype(float)
+    cost, worth = masks @ np.array(costs), masks @ np.array(worths)
+    return Sets(
+        cost=cost,
+        net_savings=worth - cost,
+        saving=worth / 10.0,
+        co2=worth,
+        allowed=np.ones(len(cost), dtype=bool),
+    )
+
+
+def greedy(sets: Sets, budget: float) -> int:
+    """Best ratio first, as long as it helps and fits."""
+    number = 0
+    while True:
+        fitting = [
+            step
+            for step in what_next(sets, number, by="ratio")
+            if step.net_savings > 0 and sets.cost[number] + step.cost <= budget
+        ]
+        if not fitting:
+            return number
+        number |= 1 << fitting[0].measure
+
+
+THREE = independent([600.0, 500.0, 500.0], [900.0, 700.0, 690.0])
+
+
+def test_ratio_first_is_not_the_most_net_savings() -> None:
+    assert THREE.net_savings[greedy(THREE, 1000.0)] == pytest.approx(300.0)
+    best = best_set(THREE, Limits(budget=1000.0))
+    assert best == 0b110
+    assert THREE.net_savings[best] == pytest.approx(390.0)
+
+
+@given(seeds, st.integers(1, 6), st.sampled_from(["net_savings", "life_cycle_cost", "co2", "cost"]))
+@settings(deadline=None, max_examples=80)
+def test_best_set_equals_looking_at_each(seed: int, n: int, aim: str) -> None:
+    sets = random_sets(n, seed)
+    rng = np.random.default_rng(seed + 1)
+    limits = Limits(
+        budget=float(rng.uniform(0, sets.cost.max())),
+        payback=float(rng.uniform(0.3, 4)),
+        saving=float(rng.uniform(-100, 300)),
+    )
+    worth = {"net_savings": sets.net_savings, "life_cycle_cost": sets.net_savings}
+    worth |= {"co2": sets.co2, "cost": -sets.cost}
+    best = None
+    for number in range(2**n):
+        fine = sets.allowed[number] and sets.cost[number] <= limits.budget
+        fine = fine and sets.saving[number] >= limits.saving
+        fine = fine and sets.cost[number] <= limits.payback * sets.saving[number]
+        if fine and (best is None or worth[aim][number] > worth[aim][best]):
+            best = number
+    if best is None:
+        with pytest.raises(ChoiceError):
+            best_set(sets, limits, aim)
+    else:
+        assert worth[aim][best_set(sets, limits, aim)] == pytest.approx(worth[aim][best])
+
+
+@given(seeds, st.integers(1, 7), st.floats(0, 3000))
+@settings(deadline=None, max_examples=50)
+def test_best_set_is_never_worse_than_greedy(seed: int, n: int, budget: float) -> None:
+    sets = random_sets(n, seed)
+    best = best_set(sets, Limits(budget=budget))
+    assert sets.cost[best] <= budget * (1 + 1e-9)
+    assert sets.net_savings[best] >= sets.net_savings[greedy(sets, budget)] - 1e-6
+
+
+def test_greedy_is_as_good_where_the_budget_does_not_bind() -> None:
+    limits = Limits(budget=5000.0)
+    assert best_set(THREE, limits) == greedy(THREE, 5000.0) == 0b111
+
+
+def test_among_equals_the_cheapest_then_the_fewest() -> None:
+    sets = independent([0.0, 100.0, 0.0], [0.0, 100.0, 50.0])
+    assert best_set(sets, Limits()) == 0b100
+
+
+def test_monthly_payment_is_a_budget_by_way_of_the_loan() -> None:
+    limits = Limits(monthly_payment=11.0, payment_per_dollar=0.02)
+    assert limits.most_cost == pytest.approx(550.0)
+    assert best_set(THREE, limits) == 0b010
+    assert not within(THREE, limits)[0b001]
+
+
+def test_target_saving_at_least_cost() -> None:
+    number = best_set(THREE, Limits(saving=130.0), aim="cost")
+    assert THREE.cost[number] == pytest.approx(1000.0)
+    assert THREE.saving[number] >= 130.0
+
+
+@pytest.mark.parametrize(
+    ("limits", "words"),
+    [
+        (Limits(saving=500.0), r"asked for is 500 .* at most 229 can be saved"),
+        (Limits(saving=100.0, payback=3.0), "payback of 3 years"),
+    ],
+)
+def test_limits_that_no_set_keeps_say_what_to_do(limits: Limits, words: str) -> None:
+    with pytest.raises(ChoiceError, match=words):
+        best_set(THREE, limits)
+
+
+def test_impossible_limits_and_unknown_aims_are_refused() -> None:
+    with pytest.raises(ChoiceError, match=r"budget is -1; must be 0 or above"):
+        Limits(budget=-1.0)
+    with pytest.raises(ChoiceError, match="payback is nan"):
+        Limits(payback=float("nan"))
+    with pytest.raises(ChoiceError, match="needs the payment for each dollar"):
+        Limits(monthly_payment=50.0)
+    with pytest.raises(ChoiceError, match=r"aim 'fame' is unknown; use one of net_savings"):
+        best_set(THREE, Limits(), aim="fame")
+
+
+@given(seeds, st.integers(1, 6))
+@settings(deadline=None, max_examples=50)
+def test_frontier_is_what_nothing_cheaper_beats(seed: int, n: int) -> None:
+    sets = random_sets(n, seed)
+    on = set(frontier(sets).tolist())
+    for number in np.flatnonzero(sets.allowed):
+        beaten = sets.allowed & (sets.cost <= sets.cost[number])
+        beaten &= sets.saving >= sets.saving[number]
+        strictly = (sets.cost < sets.cost[number]) | (sets.saving > sets.saving[number])
+        assert (number in on) == (not (beaten & strictly).any())
+    assert (np.diff(sets.cost[frontier(sets)]) >= 0).all()
+
+
+@given(seeds, st.integers(2, 6))
+@settings(deadline=None, max_examples=40)
+def test_next_and_regret_are_differences_of_sets(seed: int, n: int) -> None:
+    sets = random_sets(n, seed)
+    number = int(np.random.default_rng(seed).choice(np.flatnonzero(sets.allowed)))
+    for step in what_next(sets, number):
+        more = number | 1 << step.measure
+        assert more != number
+        assert sets.allowed[more]
+        assert step.net_savings == pytest.approx(sets.net_savings[more] - sets.net_savings[number])
+    worths = [step.net_savings for step in regrets(sets, number)]
+    assert worths == sorted(worths, reverse=True)
+    for step in regrets(sets, number):
+        less = number & ~(1 << step.measure)
+        assert step.cost == pytest.approx(sets.cost[number] - sets.cost[less])
+
+
+def test_no_regret_in_the_best_set_of_all() -> None:
+    best = best_set(THREE, Limits())
+    assert all(step.net_savings >= 0 for step in regrets(THREE, best))
+
+
+def test_next_by_ratio_and_in_working_order() -> None:
+    assert [s.measure for s in what_next(THREE, 0)] == [0, 1, 2]
+    cheap = independent([10.0, 500.0], [30.0, 700.0])
+    assert [s.measure for s in what_next(cheap, 0)] == [1, 0]
+    assert [s.measure for s in what_next(cheap, 0, by="ratio")] == [0, 1]
+    assert [s.measure for s in what_next(cheap, 0, after=[(), (0,)])] == [0, 1]
+    losing = independent([100.0, 500.0], [30.0, 700.0])
+    assert [s.measure for s in what_next(losing, 0, after=[(), (0,)])] == [1, 0]
+
+
+def test_ratio_of_free_measures() -> None:
+    free = independent([0.0, 0.0, 0.0], [10.0, -10.0, 0.0])
+    assert [s.ratio for s in what_next(free, 0)] == [np.inf, 0.0, -np.inf]
+
+
+@given(st.permutations(range(5)))
+@settings(deadline=None, max_examples=40)
+def test_working_order_keeps_every_rule(measures: list[int]) -> None:
+    after = [(1,), (2, 3), (), (), ()]
+    order = in_working_order(measures, after)
+    assert sorted(order) == list(range(5))
+    for i, earlier in enumerate(after):
+        assert all(order.index(e) < order.index(i) for e in earlier)
+
+
+def test_rules_in_a_circle_are_refused() -> None:
+    with pytest.raises(ChoiceError, match="come after another of them"):
+        in_working_order([0, 1], [(1,), (0,)])
+
+
+def random_pairwise(n: int, seed: int) -> tuple[Pairwise, np.ndarray]:
+    rng = np.random.default_rng(seed)
+    pairwise = Pairwise(
+        cost=rng.uniform(50, 900, n),
+        alone=rng.uniform(-100, 800, (n, 3)),
+        beyond=rng.uniform(-250, 80, (n, n, 3)) * (rng.random((n, n, 1)) < 0.6),
+        excludes=((0, 1),),
+        needs=((2, 1),),
+    )
+    masks = all_stacks(n).astype(float)
+    upper = np.triu(np.ones((n, n)), 1)[..., None] * pairwise.beyond
+    worth = masks @ pairwise.alone + np.einsum("si,sj,ijk->sk", masks, masks, upper)
+    return pairwise, worth
+
+
+@given(seeds, st.sampled_from(["net_savings", "co2", "cost"]))
+@settings(deadline=None, max_examples=25)
+def test_estimate_is_exact_where_only_pairs_interact(seed: int, aim: str) -> None:
+    pairwise, worth = random_pairwise(6, seed)
+    masks = all_stacks(6)
+    sets = Sets(
+        cost=masks @ pairwise.cost,
+        net_savings=worth[:, 0],
+        saving=worth[:, 1],
+        co2=worth[:, 2],
+        allowed=~(masks[:, 0] & masks[:, 1]) & (~masks[:, 2] | masks[:, 1]),
+    )
+    limits = Limits(budget=1500.0, payback=4.0, saving=100.0)
+    try:
+        exact = best_set(sets, limits, aim)
+    except ChoiceError:
+        with pytest.raises(ChoiceError, match="no set keeps the limits"):
+            best_set_estimated(pairwise, limits, aim)
+        return
+    found = best_set_estimated(pairwise, limits, aim)
+    number = int(found @ (1 << np.arange(6)))
+    assert within(sets, limits)[number]
+    score = {"net_savings": worth[:, 0], "co2": worth[:, 2], "cost": -sets.cost}[aim]
+    assert score[number] == pytest.approx(score[exact], abs=1e-4)
+
+
+def test_estimate_goes_beyond_sixteen() -> None:
+    pairwise, _ = random_pairwise(6, 3)
+    big = Pairwise(
+        cost=np.tile(pairwise.cost, 4),
+        alone=np.tile(pairwise.alone, (4, 1)),
+        beyond=np.kron(np.eye(4), np.ones((6, 6)))[..., None] * np.tile(pairwise.beyond, (4, 4, 1)),
+        excludes=tuple((6 * k, 6 * k + 1) for k in range(4)),
+        needs=tuple((6 * k + 2, 6 * k + 1) for k in range(4)),
+    )
+    one = best_set_estimated(pairwise, Limits())
+    found = best_set_estimated(big, Limits())
+    assert found.tolist() == [*one, *one, *one, *one]
