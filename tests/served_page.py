@@ -18,6 +18,13 @@ SWITCHES = [
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 START_SECONDS = 60
+SERVE_OTHER_PAGE = """
+import sys
+from pathlib import Path
+from retrofit_lab.presentation.kitchen_table import house_path
+from retrofit_lab.presentation.serving import ServeOptions, serve
+serve(ServeOptions(house=house_path(), page=Path(sys.argv[1]), open_browser=False))
+"""
 
 
 def browser_path() -> str:
@@ -34,8 +41,12 @@ def browser_path() -> str:
 class Server:
     """`retrofit-lab serve` in a process of its own, stopped with all its kernels."""
 
-    def __init__(self, *arguments: str, folder: Path | None = None) -> None:
+    def __init__(
+        self, *arguments: str, folder: Path | None = None, page: Path | None = None
+    ) -> None:
         command = [sys.executable, "-m", "retrofit_lab.presentation.command_line", "serve"]
+        if page:
+            command = [sys.executable, "-c", SERVE_OTHER_PAGE, str(page)]
         self.process = subprocess.Popen(
             [*command, "--no-browser", *arguments],
             stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,

@@ -32,13 +32,14 @@ START_SECONDS = 60
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ServeOptions:
-    """How the page is served."""
+    """How a page is served; without ``page`` it is the kitchen table."""
 
     house: Path
     listen: str = "127.0.0.1"
     port: int = 0
     token: str = ""
     open_browser: bool = True
+    page: Path | None = None
 
 
 def check_options(options: ServeOptions) -> None:
@@ -74,7 +75,7 @@ def server_settings(options: ServeOptions, port: int) -> dict[str, Any]:
             "open_browser": False,
             "token": options.token,
             "auto_token": False,
-            "root_dir": str(shipped_folder("notebooks")),
+            "root_dir": str(options.page.parent if options.page else shipped_folder("notebooks")),
         },
         "VoilaConfiguration": {
             "template": "retrofit_lab",
@@ -105,15 +106,15 @@ def serve(options: ServeOptions) -> int:
         settings.touch(mode=0o600)
         settings.write_text(json.dumps(server_settings(options, port)), encoding="utf-8")
         process = subprocess.Popen(  # noqa: S603 - our own interpreter and arguments
-            _command(folder), env=_environment(options, folder)
+            _command(options, folder), env=_environment(options, folder)
         )
         opener = threading.Thread(target=_announce, args=(process, options, port), daemon=True)
         opener.start()
         return _wait(process)
 
 
-def _command(folder: str) -> list[str]:
-    page = shipped_folder("notebooks") / "kitchen_table.ipynb"
+def _command(options: ServeOptions, folder: str) -> list[str]:
+    page = options.page or shipped_folder("notebooks") / "kitchen_table.ipynb"
     return [sys.executable, "-m", "voila", str(page), f"--Voila.config_file_paths={folder}"]
 
 
