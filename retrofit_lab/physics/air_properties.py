@@ -1,28 +1,106 @@
-"""Density of air by elevation and the heat that a flow of it carries."""
+"""Density and viscosity of air and the heat that a flow of it carries; what drives the flow is elsewhere."""
+
+from retrofit_lab.values import Value
 
 DENSITY_AT_SEA_LEVEL = 0.075
-"""Density of standard air. [lb/ft3]"""
+"""Density of standard dry air, 70 F at sea level. [lb/ft3]"""
+GAS_CONSTANT = 53.352
+"""Gas constant of dry air. [ft lbf/(lb R)] (memory)"""
+SEA_LEVEL_PRESSURE = 14.696
+"""Standard atmospheric pressure. [psi] (memory)"""
+RANKINE_AT_ZERO_F = 459.67
 
 
-def air_density_ratio(elevation: float) -> float:
-    """Density of air against sea level in the standard atmosphere.
+def air_density_ratio(elevation_ft: Value) -> Value:
+    """Density of indoor air against the same air at sea level.
 
     Parameters
     ----------
-    elevation : float
+    elevation_ft : Value
         Above sea level. [ft]
+
+    Returns
+    -------
+    Value
+        Ratio, 1 at sea level. [1]
+
+    Notes
+    -----
+    It is the ratio of pressures, because the rooms are as warm on the mountain as at the sea. The
+    density of the standard atmosphere itself falls less (exponent 4.2559), since its air is colder
+    up there; that ratio belongs to outdoor air, not to a house.
 
     References
     ----------
-    Standard atmosphere pressure (1 - 6.8754e-6 h)^5.2559, ASHRAE Fundamentals (memory); checked
-    against a published altitude table.
+    Standard atmosphere (1 - 6.8754e-6 h)^5.2559, ASHRAE Handbook Fundamentals, Psychrometrics
+    (memory); agrees with PsychroLib and with Table 6a of the Design Guide for HVAC Systems (read).
     """
-    return float((1.0 - 6.8754e-6 * elevation) ** 5.2559)
+    ratio: Value = (1.0 - 6.8754e-6 * elevation_ft) ** 5.2559
+    return ratio
 
 
-def air_heat_coefficient(density_ratio: float) -> float:
-    """Heat carried by air per flow and degree. [Btu/(h F cfm)]
+def air_heat_coefficient(density_ratio: Value) -> Value:
+    """Heat carried by an air flow for each degree.
 
-    0.075 lb/ft3 x 0.24 Btu/(lb F) x 60 min/h is 1.08 at sea level and 70 F.
+    Parameters
+    ----------
+    density_ratio : Value
+        From `air_density_ratio`. [1]
+
+    Returns
+    -------
+    Value
+        Coefficient. [Btu/(h F cfm)]
+
+    Notes
+    -----
+    0.075 lb/ft3 x 0.24 Btu/(lb F) x 60 min/h = 1.08 holds for dry air at 70 F: the air that a
+    blower door or a fan moves through a room. The trade also writes 1.10 (moist air); air measured
+    at 0 F outdoors would carry 1.24, with the volume counted out there.
     """
     return 1.08 * density_ratio
+
+
+def air_density(temperature: Value, elevation_ft: Value = 0.0) -> Value:
+    """Density of dry air.
+
+    Parameters
+    ----------
+    temperature : Value
+        Of the air. [F]
+    elevation_ft : Value
+        Above sea level. [ft]
+
+    Returns
+    -------
+    Value
+        Density. [lb/ft3]
+
+    References
+    ----------
+    Ideal gas, p / (R T), with the standard atmosphere's pressure (memory).
+    """
+    pressure = 144.0 * SEA_LEVEL_PRESSURE * air_density_ratio(elevation_ft)
+    return pressure / (GAS_CONSTANT * (temperature + RANKINE_AT_ZERO_F))
+
+
+def air_viscosity(temperature: Value) -> Value:
+    """Dynamic viscosity of air.
+
+    Parameters
+    ----------
+    temperature : Value
+        Of the air. [F]
+
+    Returns
+    -------
+    Value
+        Viscosity. [Pa s]
+
+    References
+    ----------
+    Sutherland's law, 1.458e-6 T^1.5 / (T + 110.4) with T in kelvin, as ASTM E779 uses it (memory).
+    """
+    kelvin = (temperature + RANKINE_AT_ZERO_F) / 1.8
+    viscosity: Value = 1.458e-6 * kelvin**1.5 / (kelvin + 110.4)
+    return viscosity

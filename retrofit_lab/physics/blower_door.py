@@ -2,18 +2,28 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import sqrt
+from math import exp, sqrt
 
 import numpy as np
 
-from retrofit_lab.values import InputError, Value
+from retrofit_lab.physics.air_properties import air_density, air_viscosity
+from retrofit_lab.values import FloatArray, InputError, Value
 
-FT_PER_MIN_PER_SQRT_PA = 196.85 * sqrt(2.0 / 1.2)
-"""Speed of air through an ideal opening at 1 Pa and 1.2 kg/m3. [ft/min]"""
+FT_PER_MIN_PER_M_PER_S = 196.85
+SQUARE_INCHES_PER_FT2 = 144.0
+REFERENCE_DENSITY = 1.2041
+"""Density of air at 20 C and sea level, to which leakage areas are referred. [kg/m3]"""
+REFERENCE_TEMPERATURE = 68.0
+"""Temperature to which a power law is referred. [F]"""
+LEAST_READINGS = 3
+ADVISED_READINGS = 5
+"""Readings that the open test standard asks for, spread from about 10 to 60 Pa."""
+LOWEST_EXPONENT, HIGHEST_EXPONENT = 0.5, 1.0
+"""Physics ends here: an orifice has 0.5, a long narrow crack 1. [1]"""
 
 
 def flow_at(coefficient: Value, exponent: Value, pressure: Value) -> Value:
-    """Flow of a power law at a pressure. [cfm]
+    """Flow of a power law at a pressure.
 
     Parameters
     ----------
@@ -23,24 +33,54 @@ def flow_at(coefficient: Value, exponent: Value, pressure: Value) -> Value:
         Flow exponent. [1]
     pressure : Value
         Across the envelope. [Pa]
+
+    Returns
+    -------
+    Value
+        Flow. [cfm]
     """
     return coefficient * pressure**exponent
 
 
 def flow_coefficient(flow: Value, pressure: Value, exponent: Value) -> Value:
-    """Flow at 1 Pa from one reading. [cfm/Pa^n]; arguments as `flow_at`."""
-    return flow / flow_at(1.0, exponent, pressure)
+    """Flow at 1 Pa from one reading and an assumed exponent.
+
+    Parameters
+    ----------
+    flow : Value
+        Reading. [cfm]
+    pressure : Value
+        At which it was read. [Pa]
+    exponent : Value
+        Flow exponent; 0.65 is usual where it was not measured. [1]
+
+    Returns
+    -------
+    Value
+        Coefficient. [cfm/Pa^n]
+    """
+    return flow / pressure**exponent
 
 
-def effective_leakage_area(flow: Value, pressure: float = 4.0) -> Value:
-    """Area of an ideal opening that passes the same flow.
+def leakage_area(
+    flow: Value,
+    pressure: Value,
+    *,
+    discharge_coefficient: float = 1.0,
+    density: float = REFERENCE_DENSITY,
+) -> Value:
+    """Area of one opening that passes the same flow at the same pressure.
 
     Parameters
     ----------
     flow : Value
         Flow at the pressure. [cfm]
-    pressure : float
+    pressure : Value
         Reference pressure. [Pa]
+    discharge_coefficient : float
+        1 for an ideal nozzle, 0.611 for a sharp-edged hole. [1]
+    density : float
+        Of the air. [kg/m3]
 
     Returns
     -------
@@ -49,68 +89,251 @@ def effective_leakage_area(flow: Value, pressure: float = 4.0) -> Value:
 
     References
     ----------
-    ASTM E779 (memory).
+    A = Q sqrt(rho / (2 dP)) / Cd, ASTM E779 and CGSB 149.10 (memory).
     """
-    return 144.0 * flow / (FT_PER_MIN_PER_SQRT_PA * sqrt(pressure))
+    speed = FT_PER_MIN_PER_M_PER_S * sqrt(2.0 / density) * discharge_coefficient
+    return SQUARE_INCHES_PER_FT2 * flow / (speed * pressure**0.5)
+
+
+def effective_leakage_area(coefficient: Value, exponent: Value) -> Value:
+    """Ideal opening that passes the house's flow at 4 Pa (ELA4 of ASTM E779). [in2]"""
+    return leakage_area(flow_at(coefficient, exponent, 4.0), 4.0)
+
+
+def equivalent_leakage_area(coefficient: Value, exponent: Value) -> Value:
+    """Sharp-edged hole that passes the house's flow at 10 Pa (EqLA10 of CGSB 149.10). [in2]"""
+    return leakage_area(flow_at(coefficient, exponent, 10.0), 10.0, discharge_coefficient=0.611)
+
+
+def subtract_baseline(
+    pressures: Sequence[float], before: Sequence[float], after: Sequence[float] = ()
+) -> list[float]:
+    """Pressures that the fan alone makes.
+
+    Parameters
+    ----------
+    pressures : sequence of float
+        Readings with their sign. [Pa]
+    before, after : sequence of float
+        Readings with the fan covered, before and after the test. [Pa]
+
+    Returns
+    -------
+    list of float
+        Pressures without their sign, baseline taken off. [Pa]
+
+    Notes
+    -----
+    The mean of the baseline before and after is taken off every reading, as in ASTM E779 (memory).
+    """
+    ends = [float(np.mean(part)) for part in (before, after) if len(part)]
+    baseline = float(np.mean(ends)) if ends else 0.0
+    return [abs(pressure - baseline) for pressure in pressures]
+
+
+def envelope_flow(
+    fan_flow: Value,
+    indoor_temperature: Value,
+    outdoor_temperature: Value,
+    *,
+    pressurized: bool = False,
+) -> Value:
+    """Flow through the leaks, from the flow through the fan.
+
+    Parameters
+    ----------
+    fan_flow : Value
+        Reading at the fan, corrected for the air that passes the fan. [cfm]
+    indoor_temperature, outdoor_temperature : Value
+        During the test. [F]
+    pressurized : bool
+        True if the fan blew in; usually it draws out.
+
+    Returns
+    -------
+    Value
+        Volume flow of the air in the leaks. [cfm]
+
+    Notes
+    -----
+    The same mass passes fan and leaks. Drawing out, the fan moves indoor air and the leaks outdoor
+    air, so the reading shrinks with the ratio of densities in cold weather. ASTM E779 (memory).
+    """
+    ratio = air_density(indoor_temperature) / air_density(outdoor_temperature)
+    return fan_flow / ratio if pressurized else fan_flow * ratio
+
+
+def standard_coefficient(
+    coefficient: Value, exponent: Value, temperature: Value, elevation_ft: Value = 0.0
+) -> Value:
+    """Flow coefficient that the house would show with air of 68 F at sea level.
+
+    Parameters
+    ----------
+    coefficient : Value
+        Found in the test. [cfm/Pa^n]
+    exponent : Value
+        Flow exponent. [1]
+    temperature : Value
+        Of the air in the leaks: outdoor air when the fan draws out. [F]
+    elevation_ft : Value
+        Above sea level. [ft]
+
+    Returns
+    -------
+    Value
+        Coefficient at standard conditions. [cfm/Pa^n]
+
+    References
+    ----------
+    ASTM E779: C0 = C (mu / mu0)^(2n - 1) (rho / rho0)^(1 - n) (memory).
+    """
+    viscosity = air_viscosity(temperature) / air_viscosity(REFERENCE_TEMPERATURE)
+    density = air_density(temperature, elevation_ft) / air_density(REFERENCE_TEMPERATURE)
+    factor: Value = viscosity ** (2.0 * exponent - 1.0) * density ** (1.0 - exponent)
+    return coefficient * factor
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PowerLawFit:
-    """Power law through several readings with 95 % confidence of coefficient, exponent and flow at 50 Pa."""
+    """Power law through several readings, and how sure it is; ranges hold with 95 % confidence.
+
+    ``coefficient`` [cfm/Pa^n] with ``coefficient_error``, the standard error of its logarithm [1];
+    ``exponent`` with ``exponent_error``, its standard error [1]; ``flow_50`` [cfm]; ``correlation``
+    between the logarithms of flow and pressure [1]; ``readings`` is their number.
+    """
 
     coefficient: float
-    exponent: float
+    coefficient_error: float
     coefficient_range: tuple[float, float]
+    exponent: float
+    exponent_error: float
     exponent_range: tuple[float, float]
     flow_50: float
     flow_50_range: tuple[float, float]
+    correlation: float
+    readings: int
+
+    @property
+    def enough_readings(self) -> bool:
+        """Whether there are as many readings as the open test standard asks for."""
+        return self.readings >= ADVISED_READINGS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Line:
+    """Least-squares line through logarithms, with what its confidence needs."""
+
+    middle: float
+    height: float
+    slope: float
+    spread: float
+    scatter: float
+    count: int
+
+    def value(self, x: float) -> float:
+        return self.height + self.slope * (x - self.middle)
+
+    def error(self, x: float) -> float:
+        return self.scatter * sqrt(1.0 / self.count + (x - self.middle) ** 2 / self.spread)
 
 
 def fit_power_law(pressures: Sequence[float], flows: Sequence[float]) -> PowerLawFit:
-    """Straight line through the logarithms of readings.
+    """Straight line through the logarithms of readings, with its confidence.
 
     Parameters
     ----------
-    pressures, flows : sequence of float, length at least 3
-        Readings. [Pa, cfm]
+    pressures : sequence of float, length at least 3
+        Without sign, baseline taken off. [Pa]
+    flows : sequence of float, same length
+        Readings. [cfm]
+
+    Returns
+    -------
+    PowerLawFit
+        With two-sided 95 % confidence by Student's t for two fewer than the readings.
 
     Raises
     ------
     InputError
-        When there are too few readings, or the exponent leaves 0.5 to 1.
+        When there are too few readings or one is not above zero, when all are at one pressure, or
+        when the exponent leaves 0.5 to 1.
 
     References
     ----------
     ASTM E779, unweighted log-linear regression (memory).
     """
-    from scipy.stats import t as student  # noqa: PLC0415 - slow to import, rarely needed
-
-    if len(pressures) < 3 or len(pressures) != len(flows) or min(*pressures, *flows) <= 0:
-        raise InputError("a fit needs at least 3 readings, each with pressure and flow above zero")
-    x, y = np.log(pressures), np.log(flows)
-    dx = x - x.mean()
-    slope = float((dx * y).sum() / (dx**2).sum())
-    residual = y - y.mean() - slope * dx
-    spread = np.sqrt((residual**2).sum() / (len(x) - 2))
-    reach = student.ppf(0.975, len(x) - 2) * spread
-
-    def at(log_pressure: float) -> tuple[float, tuple[float, float]]:
-        middle = y.mean() + slope * (log_pressure - x.mean())
-        width = reach * np.sqrt(1.0 / len(x) + (log_pressure - x.mean()) ** 2 / (dx**2).sum())
-        return float(np.exp(middle)), (float(np.exp(middle - width)), float(np.exp(middle + width)))
-
-    if not 0.5 <= slope <= 1.0:
+    line = _log_line(*_checked(pressures, flows))
+    if not LOWEST_EXPONENT <= line.slope <= HIGHEST_EXPONENT:
         raise InputError(
-            f"the exponent is {slope:.2f}; must be 0.5 to 1. Look for a wrong reading."
+            f"the exponent of the blower-door readings is {line.slope:.2f}; must be 0.5 to 1. "
+            "Look for a wrong ring or range at one reading, wind, or a window that was opened."
         )
-    coefficient, coefficient_range = at(0.0)
-    flow_50, flow_50_range = at(float(np.log(50.0)))
-    half = float(reach / np.sqrt((dx**2).sum()))
+    reach = _student_95(line.count - 2)
+    exponent_error = line.scatter / sqrt(line.spread)
+    half = reach * exponent_error
+    coefficient, coefficient_range = _reading(line, 0.0, reach)
+    flow_50, flow_50_range = _reading(line, float(np.log(50.0)), reach)
     return PowerLawFit(
         coefficient=coefficient,
-        exponent=slope,
+        coefficient_error=line.error(0.0),
         coefficient_range=coefficient_range,
-        exponent_range=(slope - half, slope + half),
+        exponent=line.slope,
+        exponent_error=exponent_error,
+        exponent_range=(line.slope - half, line.slope + half),
         flow_50=flow_50,
         flow_50_range=flow_50_range,
+        correlation=float(np.corrcoef(np.log(pressures), np.log(flows))[0, 1]),
+        readings=line.count,
     )
+
+
+def _checked(pressures: Sequence[float], flows: Sequence[float]) -> tuple[FloatArray, FloatArray]:
+    if len(pressures) != len(flows) or len(pressures) < LEAST_READINGS:
+        raise InputError(
+            f"{len(pressures)} pressures and {len(flows)} flows; a fit needs at least "
+            f"{LEAST_READINGS} readings, each with both. Enter one reading alone with an assumed "
+            "exponent instead."
+        )
+    wrong = next((pair for pair in zip(pressures, flows, strict=True) if min(pair) <= 0), None)
+    if wrong is not None:
+        raise InputError(
+            f"reading of {wrong[1]:g} cfm at {wrong[0]:g} Pa; both must be above 0. Take the "
+            "baseline off first and leave out readings near zero."
+        )
+    x, y = np.log(pressures), np.log(flows)
+    if np.ptp(x) < 1e-9:
+        raise InputError(
+            f"all readings are at {pressures[0]:g} Pa; a fit needs different pressures. "
+            "Spread them from about 10 to 60 Pa."
+        )
+    return x, y
+
+
+def _log_line(x: FloatArray, y: FloatArray) -> _Line:
+    offset = x - x.mean()
+    spread = float(offset @ offset)
+    slope = float(offset @ y) / spread
+    residual = y - y.mean() - slope * offset
+    scatter = sqrt(float(residual @ residual) / (len(x) - 2))
+    return _Line(
+        middle=float(x.mean()),
+        height=float(y.mean()),
+        slope=slope,
+        spread=spread,
+        scatter=scatter,
+        count=len(x),
+    )
+
+
+def _reading(line: _Line, x: float, reach: float) -> tuple[float, tuple[float, float]]:
+    half = reach * line.error(x)
+    value = line.value(x)
+    return exp(value), (exp(value - half), exp(value + half))
+
+
+def _student_95(freedom: int) -> float:
+    # SciPy takes longer to import than the whole model may; few visits fit several readings.
+    from scipy.special import stdtrit  # noqa: PLC0415
+
+    return float(stdtrit(freedom, 0.975))

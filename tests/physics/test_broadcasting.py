@@ -1,0 +1,207 @@
+"""Arrays of stacks and draws give what a loop over plain floats gives, and plain floats stay plain floats."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from retrofit_lab.physics import below_grade, conduction, electricity, hot_water, internal_gains, sun
+
+R, SHARE, HOURS, TEMPERATURE = (0.5, 60.0), (0.05, 0.9), (0.5, 24.0), (60.0, 150.0)
+Ranges = dict[str, tuple[float, float]]
+CASES: list[tuple[Callable[..., object], Ranges]] = [
+    (conduction.mean_along, {"x": (-0.5, 40.0)}),
+    (conduction.installed_resistance, {"r_label": R, "gap_fraction": SHARE, "r_gap": (0.5, 3.0)}),
+    (
+        conduction.compressed_resistance,
+        {"r_label": R, "label_thickness": (2.0, 14.0), "cavity_depth": (1.0, 16.0)},
+    ),
+    (
+        conduction.loose_fill_resistance,
+        {"r_label": R, "temperature_difference": (-20.0, 100.0), "sensitivity": (0.0, 0.5)},
+    ),
+    (
+        conduction.framed_u,
+        {
+            "r_cavity": R,
+            "r_framing": R,
+            "framing_fraction": SHARE,
+            "r_continuous": R,
+            "r_films": (0.5, 2.0),
+            "missing_fraction": SHARE,
+        },
+    ),
+    (
+        conduction.attic_ceiling_u,
+        {"r_fill": R, "fill_per_inch": (2.2, 4.0), "r_around": (1.0, 3.0), "edge_fraction": SHARE},
+    ),
+    (conduction.eave_taper_u, {"r_edge": R, "r_full": R, "r_around": (0.5, 3.0)}),
+    (conduction.single_rafter_u, {"r_cavity": R, "rafter_depth": (3.0, 12.0), "r_continuous": R}),
+    (conduction.door_u, {"r_slab": R, "glass_fraction": SHARE, "glass_u": (0.2, 1.2)}),
+    (
+        conduction.covered_opening_u,
+        {"r_panel": R, "r_cover": R, "cover_area_ratio": (1.0, 3.0), "r_gap": (0.0, 1.0)},
+    ),
+    (
+        conduction.with_opening,
+        {"u_surface": (0.02, 1.0), "u_opening": (0.02, 1.0), "opening_fraction": SHARE},
+    ),
+    (below_grade.wall_u, {"depth": (4.0, 9.0), "r_wall": R, "top": (0.0, 4.0)}),
+    (
+        below_grade.partly_insulated_wall_u,
+        {"depth": (4.0, 9.0), "insulated_depth": (0.0, 4.0), "r_bare": R, "r_insulated": R},
+    ),
+    (below_grade.floor_u, {"depth": (0.0, 9.0), "width": (10.0, 60.0), "r_floor": R}),
+    (below_grade.slab_edge_factor, {"r_insulation": (0.0, 20.0)}),
+    (
+        below_grade.crawl_space_u,
+        {
+            "u_floor": (0.03, 0.3),
+            "floor_area": (300.0, 2000.0),
+            "ground_conductance": (5.0, 200.0),
+            "outdoor_conductance": (5.0, 200.0),
+        },
+    ),
+    (hot_water.hot_fraction, {"mixed": TEMPERATURE, "cold": (40.0, 80.0), "hot": TEMPERATURE}),
+    (hot_water.draw_energy, {"gallons": (0.0, 90.0), "temperature_rise": (0.0, 100.0)}),
+    (hot_water.fixture_gallons, {"flow": (0.5, 5.0), "minutes": HOURS, "people": (1.0, 6.0)}),
+    (
+        hot_water.hot_gallons,
+        {
+            "mixed": (0.0, 90.0),
+            "fraction": SHARE,
+            "machines": (0.0, 20.0),
+            "waited": (0.0, 9.0),
+        },
+    ),
+    (hot_water.pipe_gallons, {"inside_diameter": (0.4, 2.0), "length": (1.0, 90.0)}),
+    (hot_water.pipe_waste, {"gallons": (0.1, 3.0), "overrun": (1.0, 2.0)}),
+    (hot_water.with_wrap, {"r_tank": R, "r_wrap": (0.0, 20.0)}),
+    (hot_water.standby_coefficient, {"volume": (10.0, 120.0), "r_tank": R}),
+    (
+        hot_water.standby_loss,
+        {"coefficient": (0.5, 12.0), "tank": TEMPERATURE, "ambient": (40.0, 80.0), "hours": HOURS},
+    ),
+    (
+        hot_water.standby_from_rating,
+        {
+            "energy_factor": (0.5, 0.7),
+            "recovery_efficiency": (0.75, 0.98),
+            "input_rate": (15e3, 60e3),
+        },
+    ),
+    (
+        hot_water.flue_coefficient,
+        {"standby": (2.0, 12.0), "jacket": (0.5, 4.0), "recovery_efficiency": (0.7, 0.98)},
+    ),
+    (
+        hot_water.tank_input,
+        {
+            "drawn": (1e3, 6e4),
+            "jacket_loss": (0.0, 9e3),
+            "recovery_efficiency": (0.7, 4.0),
+            "flue_loss": (0.0, 9e3),
+        },
+    ),
+    (
+        hot_water.heat_pump_tank_cop,
+        {"rated_cop": (2.0, 4.5), "ambient": (20.0, 100.0), "setpoint": (110.0, 150.0)},
+    ),
+    (hot_water.heat_taken, {"heat": (1e3, 6e4), "cop": (1.0, 4.5)}),
+    (hot_water.pipe_loss_coefficient, {"diameter": (0.5, 2.0), "insulation": (0.0, 2.0)}),
+    (electricity.running_energy, {"watts": (1.0, 900.0), "hours_per_day": HOURS}),
+    (
+        electricity.lamp_energy,
+        {"watts": (4.0, 150.0), "count": (1.0, 30.0), "hours_per_day": HOURS},
+    ),
+    (
+        electricity.sensor_factor,
+        {
+            "hours": HOURS,
+            "needed_hours": HOURS,
+            "visits": (0.0, 20.0),
+            "hold_minutes": (1.0, 30.0),
+        },
+    ),
+    (electricity.standby_energy, {"watts_standby": (0.5, 60.0), "hours_per_day": HOURS}),
+    (electricity.appliance_energy, {"measured": (0.5, 60.0), "measured_days": (1.0, 30.0)}),
+    (electricity.fan_energy, {"watts": (3.0, 400.0), "hours_per_day": HOURS}),
+    (electricity.heat_inside, {"energy": (0.0, 900.0), "share": (-1.0, 1.0)}),
+    (internal_gains.people_gain, {"people": (0.0, 9.0), "hours_at_home": HOURS}),
+    (internal_gains.people_latent_gain, {"people": (0.0, 9.0), "hours_at_home": HOURS}),
+    (internal_gains.published_gains, {"floor_area": (300.0, 5000.0), "bedrooms": (0.0, 6.0)}),
+    (sun.interior_shade_factor, {"shgc": (0.1, 0.9)}),
+    (
+        sun.window_solar_gain,
+        {"area": (1.0, 300.0), "shgc": SHARE, "irradiation": (0.0, 90.0), "shading": SHARE},
+    ),
+]
+MONTHLY: list[tuple[Callable[..., np.ndarray], Ranges]] = [
+    (
+        below_grade.ground_temperature,
+        {"annual_mean": (30.0, 75.0), "annual_amplitude": (1.0, 40.0), "depth": (0.0, 20.0)},
+    ),
+    (
+        hot_water.mains_temperature,
+        {"annual_mean": (30.0, 75.0), "annual_amplitude": (1.0, 40.0)},
+    ),
+    (electricity.lighting_season, {"swing": (-0.3, 0.3)}),
+    (electricity.dark_hours, {"latitude": (-70.0, 70.0)}),
+    (electricity.lighting_season_at, {"latitude": (-70.0, 70.0), "steady_share": SHARE}),
+    (
+        lambda facing: sun.wall_irradiation(SUN, facing),
+        {"facing": (-360.0, 720.0)},
+    ),
+]
+SUN = {
+    name: np.linspace(150.0, 900.0, 12) * factor
+    for name, factor in zip(sun.ORIENTATIONS, (0.3, 0.8, 1.3, 0.7), strict=True)
+}
+SHAPE = (4, 3, 1)
+
+
+def drawn(ranges: Ranges) -> dict[str, np.ndarray]:
+    rng = np.random.default_rng(7)
+    return {name: rng.uniform(*bounds, SHAPE) for name, bounds in ranges.items()}
+
+
+def one(many: dict[str, np.ndarray], index: tuple[int, ...]) -> dict[str, float]:
+    return {name: float(values[index]) for name, values in many.items()}
+
+
+def named(case: tuple[Callable[..., object], Ranges]) -> str:
+    return f"{case[0].__module__.rsplit('.')[-1]}.{case[0].__name__}"
+
+
+@pytest.mark.parametrize("case", CASES, ids=named)
+def test_array_equals_loop_and_floats_stay_floats(case: tuple[Callable, Ranges]) -> None:
+    function, ranges = case
+    many = drawn(ranges)
+    together = function(**many)
+    assert together.shape == SHAPE
+    for index in np.ndindex(SHAPE):
+        alone = function(**one(many, index))
+        assert type(alone) is float
+        assert together[index] == pytest.approx(alone, rel=1e-12)
+
+
+@pytest.mark.parametrize("case", CASES, ids=named)
+def test_one_varied_argument_is_enough(case: tuple[Callable, Ranges]) -> None:
+    """A stack axis on any single argument spreads to the result."""
+    function, ranges = case
+    many = drawn(ranges)
+    middle = one(many, (0, 0, 0))
+    for name in ranges:
+        assert np.shape(function(**{**middle, name: many[name]})) == SHAPE, name
+
+
+@pytest.mark.parametrize("case", MONTHLY, ids=named)
+def test_monthly_array_equals_loop(case: tuple[Callable, Ranges]) -> None:
+    function, ranges = case
+    many = drawn(ranges)
+    together = function(**many)
+    assert together.shape == (*SHAPE[:-1], 12)
+    for index in np.ndindex(SHAPE):
+        alone = function(**one(many, index))
+        assert alone.shape == (12,)
+        assert together[index[:-1]] == pytest.approx(alone, rel=1e-12)

@@ -1,0 +1,136 @@
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from retrofit_lab.physics.thermostat import (
+    backup_recovery,
+    mean_setpoint,
+    recovery_heat,
+    setback_period,
+    setback_saving_bound,
+    with_holidays,
+)
+
+settings_low = st.floats(45, 70)
+hours = st.floats(0.5, 24)
+floating = st.floats(-30, 85)
+constants = st.floats(0.5, 400)
+
+
+@given(settings_low, hours, floating, constants)
+@settings(deadline=None)
+def test_a_setback_never_warms(low: float, time: float, free: float, tau: float) -> None:
+    mean, end = setback_period(70.0, low, time, free, tau)
+    assert low - 1e-9 <= end <= mean + 1e-9
+    assert mean <= 70.0 + 1e-9
+
+
+@given(settings_low, hours, floating, constants, st.floats(0.01, 15))
+@settings(deadline=None)
+def test_every_driver_acts_one_way(
+    low: float, time: float, free: float, tau: float, more: float
+) -> None:
+    mean, _ = setback_period(70.0, low, time, free, tau)
+    slack = 1e-7
+    assert setback_period(70.0, low - more, time, free, tau)[0] <= mean + slack
+    assert setback_period(70.0, low, time, free - more, tau)[0] <= mean + slack
+    assert setback_period(70.0, low, time + more, free, tau)[0] <= mean + slack
+    assert setback_period(70.0, low, time, free, tau + more)[0] >= mean - slack
+
+
+@given(settings_low, hours, floating, constants)
+@settings(deadline=None)
+def test_cooling_is_the_mirror_image(low: float, time: float, free: float, tau: float) -> None:
+    warm = setback_period(-70.0, -low, time, -free, tau, cooling=True)
+    cold = setback_period(70.0, low, time, free, tau)
+    assert warm == pytest.approx((-cold[0], -cold[1]))
+
+
+@given(st.lists(st.tuples(floating, constants), min_size=1, max_size=12), settings_low, hours)
+@settings(deadline=None, max_examples=40)
+def test_months_and_stacks_are_the_single_numbers(months, low: float, time: float) -> None:
+    free, tau = (np.array(part) for part in zip(*months, strict=True))
+    lows = np.array([[low], [70.0], [73.0]])
+    mean, end = setback_period(70.0, lows, time, free, tau)
+    assert mean.shape == end.shape == (3, len(months))
+    for i in range(3):
+        for j in range(len(months)):
+            alone = setback_period(70.0, lows[i, 0].item(), time, free[j].item(), tau[j].item())
+            assert (mean[i, j], end[i, j]) == pytest.approx(alone, rel=1e-9)
+
+
+def test_no_change_of_setting_changes_nothing() -> None:
+    assert setback_period(70.0, 70.0, 8.0, 20.0, 15.0) == (70.0, 70.0)
+
+
+def test_a_house_that_needs_no_heat_does_not_feel_the_setting() -> None:
+    assert setback_period(70.0, 60.0, 8.0, 74.0, 15.0) == pytest.approx((70.0, 70.0))
+
+
+def test_a_warmer_setting_is_reached_at_once() -> None:
+    assert setback_period(66.0, 70.0, 8.0, 30.0, 15.0) == pytest.approx((70.0, 70.0))
+
+
+def test_a_floating_temperature_above_the_setting_holds_it_up() -> None:
+    mean, end = setback_period(70.0, 60.0, 500.0, 65.0, 5.0)
+    assert end == pytest.approx(65.0)
+    assert 65.0 < mean < 65.1
+
+
+@pytest.mark.parametrize("tau", [0.0, 1e-12])
+def test_no_mass_follows_the_setting(tau: float) -> None:
+    assert setback_period(70.0, 62.0, 8.0, 20.0, tau) == pytest.approx((62.0, 62.0))
+
+
+@pytest.mark.parametrize("tau", [1e12, math.inf])
+def test_endless_mass_keeps_its_temperature(tau: float) -> None:
+    assert setback_period(70.0, 62.0, 8.0, 20.0, tau) == pytest.approx((70.0, 70.0))
+
+
+def test_a_period_of_no_hours_is_harmless() -> None:
+    mean, end = setback_period(70.0, 62.0, 0.0, 20.0, 15.0)
+    assert end == pytest.approx(70.0)
+    assert math.isfinite(mean)
+
+
+def test_week_and_year_are_weighted_means() -> None:
+    assert mean_setpoint(70.0, [], []) == 70.0
+    assert mean_setpoint(70.0, [84.0, 84.0], [60.0, 64.0]) == pytest.approx(62.0)
+    assert with_holidays(68.0, 55.0, 0.0) == 68.0
+    assert 55.0 < with_holidays(68.0, 55.0, 4.0) < 68.0
+
+
+@given(st.floats(0, 20_000), st.floats(40, 75), st.floats(0, 60_000), st.floats(0, 6))
+@settings(deadline=None)
+def test_backup_makes_at_most_the_recovery(
+    capacity: float, end: float, spare: float, time: float
+) -> None:
+    heat = recovery_heat(capacity, end, 70.0)
+    backup = backup_recovery(heat, spare, time)
+    assert 0 <= backup <= heat
+    assert backup_recovery(heat, spare + 1.0, time) <= backup
+    assert backup_recovery(heat, 0.0, time) == heat
+
+
+@given(st.floats(0.5, 10), st.floats(1, 24), st.floats(10, 60))
+@settings(deadline=None)
+def test_the_bound_is_never_passed_by_a_house_with_mass(
+    degrees: float, time: float, difference: float
+) -> None:
+    free = 70.0 - difference
+    setback = max(70.0 - degrees, free)
+    mean, _ = setback_period(70.0, setback, time, free, 20.0)
+    saved = time / 24.0 * (70.0 - mean) / difference
+    assert saved <= setback_saving_bound(degrees, time, difference) + 1e-9
+
+
+def test_floats_stay_floats() -> None:
+    values = [
+        *setback_period(70.0, 62.0, 8.0, 30.0, 20.0),
+        recovery_heat(9000.0, 63.0, 70.0),
+        mean_setpoint(70.0, [40.0], [62.0]),
+    ]
+    assert {type(value) for value in values} == {float}
