@@ -14,7 +14,7 @@ SEASON_TEMPERATURE = 82.0
 """Outdoor temperature at which EER is read, and at which SEER of a single-speed unit is. [F] (memory)"""
 EFFICIENCY_SLOPE = 0.015
 """Relative loss of efficiency per degree of outdoor temperature. [1/F] Common practice; field advice seen
-lies at 0.017."""
+lies at 0.017 (fennigphc.com, read)."""
 CAPACITY_SLOPE = 0.006
 """Relative loss of capacity per degree of outdoor temperature. [1/F] (memory)"""
 SEER_PER_SEER2 = 15.0 / 14.3

@@ -19,7 +19,7 @@ def dehumidifier_input(water: Value, energy_factor: Value) -> Value:
         Water collected. [lb]
     energy_factor : Value
         Integrated energy factor; United States minimum since 2019: 1.3 up to 25 pints a day, 1.6 up
-        to 50, 2.8 above (read: notice on the final rule). [L/kWh]
+        to 50, 2.8 above (read: ul.com, notice of 19 July 2016). [L/kWh]
 
     Returns
     -------

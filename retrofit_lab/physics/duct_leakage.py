@@ -11,13 +11,14 @@ import numpy as np
 from retrofit_lab.values import Value
 
 READING_PRESSURE = 25.0
-"""Pressure at which duct leakage is read. [Pa] (read: public guide to duct-leakage tests)"""
+"""Pressure at which duct leakage is read. [Pa] (read: basc.pnnl.gov, duct leakage to outdoors)"""
 LEAK_EXPONENT = 0.6
 """Flow exponent of duct leaks. [1] ASHRAE Standard 152 (memory)"""
 CLOTH_TAPE_HALF_LIFE = 3.0
 MASTIC_HALF_LIFE = 60.0
 """Time in which half of a seal's effect is gone. [years] Judgement: in ageing tests cloth tape alone failed,
-11 of 19 samples within days, mastic and foil tape held; in the field tape fails in days to years (read)."""
+11 of 19 samples within days, mastic and foil tape held (Sherman and Walker 1999, LBL Research Review, read);
+in the field seals fail in days to years (LBNL-45423, abstract, read)."""
 
 
 def leakage_fraction(

@@ -17,7 +17,7 @@ from retrofit_lab.values import Value
 AIR_COEFFICIENT = 1.08
 """Heat carried by air at sea level and 70 F: 0.075 lb/ft3 x 0.24 Btu/(lb F) x 60 min/h. [Btu/(h F cfm)]"""
 LATENT_COEFFICIENT = 4840.0
-"""Heat of moisture carried by air. [Btu/(h cfm)] (read: public table of cooling equations)"""
+"""Heat of moisture carried by air. [Btu/(h cfm)] (read: engineeringtoolbox.com d_747)"""
 INSIDE_FILM = 0.50
 OUTSIDE_FILM = 0.65
 """Air films of a round duct on their own surfaces. [h ft2 F/Btu] Fitted to `round_duct_resistance`'s source."""

@@ -12,8 +12,8 @@ TEST_MEAN_LOAD_SHARE = 23.0 / 60.0
 """Mean load against design load in the AFUE test: (65 - 42) F over (65 - 5) F. [1] ASHRAE Standard 103 (memory)"""
 IDLE_LOSS_GAS = 0.038
 IDLE_LOSS_OIL_BOILER = 0.094
-"""Loss while idle against full input. [1] Set so that 2.3 times the design load costs 5 and 10 %, which
-a field educator states as the penalty of the usual heater in the United States (read)."""
+"""Loss while idle against full input. [1] Set so that 2.3 times the design load costs 5 and 10 %, the
+penalty that Karg states for the usual heater in the United States (jlconline.com, read)."""
 WEAR_KEPT_UP = 0.005
 WEAR_NEGLECTED = 0.015
 """Relative loss of efficiency a year. [1/year] (memory, judgement)"""
@@ -113,7 +113,7 @@ def pilot_input(rate: Value, hours: Value) -> Value:
     Parameters
     ----------
     rate : Value
-        Burning rate; 500 to 1,500 Btu/h, furnaces near 1,100. [Btu/h] (read: two gas utilities)
+        Burning rate; 500 to 1,500 Btu/h, furnaces near 1,100. [Btu/h] (read: engineerfix.com, we-energies.com)
     hours : Value
         Hours that it burns for nothing. [h]
     """
@@ -128,7 +128,7 @@ def jacket_loss(fuel: Value, share: Value) -> Value:
     fuel : Value
         Fuel burned. [Btu]
     share : Value
-        Share of it; up to 0.08 for old boilers (read: oil-heat trade course), 0.01 for furnaces. [1]
+        Share of it; up to 0.08 for old boilers (read: norareport.org, page 16), 0.01 for furnaces. [1]
 
     Returns
     -------

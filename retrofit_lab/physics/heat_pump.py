@@ -213,6 +213,7 @@ def bin_rating(
     *,
     temperature: FloatArray = RATING_BINS,
     hours: FloatArray = RATING_HOURS,
+    cycling_loss: float = CYCLING_LOSS,
 ) -> float:
     """Seasonal rating from output and power in the rating bins.
 
@@ -224,6 +225,8 @@ def bin_rating(
         Design heating requirement. [Btu/h]
     temperature, hours : ndarray, shape (bins,)
         Outdoor temperature of the bins [F] and their share of the heating hours [1]; region IV by default.
+    cycling_loss : float
+        Degradation coefficient at part load. [1]
 
     Returns
     -------
@@ -237,12 +240,14 @@ def bin_rating(
     """
     load = 0.77 * design_requirement * (65.0 - temperature) / 60.0
     share = np.minimum(load / np.maximum(capacity, 1e-9), 1.0)
-    energy = share * power / cycling_factor(share)
+    energy = share * power / cycling_factor(share, cycling_loss)
     backup = np.maximum(load - capacity, 0.0) / (BTU_PER_KWH / 1000.0)
     return float((hours * load).sum() / (hours * (energy + backup)).sum())
 
 
-def ratings_from_hspf(hspf: Value, capacity_47: Value) -> Ratings:
+def ratings_from_hspf(
+    hspf: Value, capacity_47: Value, cycling_loss: float = CYCLING_LOSS
+) -> Ratings:
     """Ratings of the usual unit whose bin rating is the given one.
 
     The rating's energy is (compressor part)/(COP at 47 F) + (backup part), so the COP follows in
@@ -255,11 +260,13 @@ def ratings_from_hspf(hspf: Value, capacity_47: Value) -> Ratings:
         Seasonal rating. [Btu/Wh]
     capacity_47 : Value
         Output at 47 F, taken as the design heating requirement of the rating. [Btu/h]
+    cycling_loss : float
+        Degradation coefficient at part load. [1]
     """
     load = 0.77 * (65.0 - RATING_BINS) / 60.0
     output = capacity_share(RATING_BINS)
     share = np.minimum(load / output, 1.0)
-    made = share * output / cycling_factor(share) / cop_share(RATING_BINS)
+    made = share * output / cycling_factor(share, cycling_loss) / cop_share(RATING_BINS)
     total = (RATING_HOURS * load).sum()
     compressor = float((RATING_HOURS * made).sum() / total)
     backup = float((RATING_HOURS * np.maximum(load - output, 0.0)).sum() / total)
