@@ -13,7 +13,9 @@ DATE_FORMS = (
 )  # fmt: skip
 MONTH_FORMS = ("%Y-%m", "%m/%Y", "%b %Y", "%B %Y", "%b-%Y", "%b-%y", "%Y/%m", "%Y%m")
 FIRST_YEAR, LAST_YEAR = 1950, 2100
-_NUMBER = re.compile(r"^\(?\s*([-−+]?)\s*\$?\s*([-−]?)(\d[\d,]*\.?\d*|\.\d+)\s*(.*?)\)?$")
+_NUMBER = re.compile(
+    r"^\(?\s*([-−+]?)\s*\$?\s*([-−]?)((?:\d[\d,]*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(.*?)\)?$"
+)
 _YES = {"e", "est", "estimated", "estimate", "yes", "y", "true", "1", "x"}
 _NO = {"", "a", "act", "actual", "no", "n", "false", "0", "customer", "c", "read", "measured"}
 
@@ -24,7 +26,8 @@ def text_of(cell: object) -> str:
         return cell.date().isoformat()
     if isinstance(cell, date):
         return cell.isoformat()
-    return "" if cell is None else str(cell).strip()
+    text = "" if cell is None else str(cell).strip()
+    return "" if text.lower() == "nan" else text
 
 
 def date_form(texts: Sequence[str], forms: Sequence[str] = DATE_FORMS) -> str:
