@@ -1,0 +1,172 @@
+"""What a set of measures saves, costs and takes to pay back over all draws; no draws are made here.
+
+Every draw goes through the one model of the year, before and after with the same numbers.
+"""
+
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+import numpy as np
+
+from retrofit_lab.climate.monthly import MonthlyClimate
+from retrofit_lab.house.description import House
+from retrofit_lab.house.paths import with_numbers
+from retrofit_lab.measures.offers import Offer, with_offers
+from retrofit_lab.model.year import year_energy
+from retrofit_lab.ranges.sampling import Draws
+from retrofit_lab.values import BoolArray, FloatArray
+
+ROWS = 512
+"""Stacks times draws worked out together: their months fit in a processor's cache."""
+WORKERS = 2
+MEASURE_DRAWS = 256
+"""Draws for the ranges of single measures: there are many of them, and their ends are read to two digits."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """The 80 % range of a number: one in ten lies below ``low``, one in ten above ``high``."""
+
+    low: float
+    middle: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Outcome:
+    """Ranges of one set of measures, or of one measure as it is added to a set.
+
+    ``saving`` [dollars/year], ``cost`` [dollars], ``payback`` [year]; ``pays_back`` is the share of the
+    draws in which the yearly saving is at least what wears out in a year, that is, the cost shared over
+    the life of each measure. [1] ``savings`` are the draws themselves, shape (draws,) [dollars/year].
+    """
+
+    saving: Span
+    cost: Span
+    payback: Span
+    pays_back: float
+    savings: FloatArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Setting:
+    """What the ranges are worked out for: a house with its weather, measures, uses and prices.
+
+    ``house`` has the additions of its ``offers``, at rest; ``uses`` are pairs of fuel and end use and
+    ``prices`` their price of heat content, shape (uses,) [dollars/Btu].
+    """
+
+    house: House
+    climate: MonthlyClimate
+    offers: tuple[Offer, ...]
+    uses: tuple[tuple[str, str], ...]
+    prices: FloatArray
+
+
+def stack_outcome(setting: Setting, mask: BoolArray, draws: Draws) -> Outcome:
+    """Ranges of one set of measures against doing nothing.
+
+    Parameters
+    ----------
+    setting : Setting
+        House, weather, measures and prices.
+    mask : ndarray of bool, shape (offers,)
+        The set.
+    draws : Draws
+        From `retrofit_lab.ranges.sampling.draw` for the same house and offers.
+    """
+    bills = drawn_bills(setting, np.array([np.zeros_like(mask), mask]), draws)
+    return _outcome(setting.offers, mask, (bills[0] - bills[1]) * draws.realised, draws)
+
+
+def measure_outcomes(
+    setting: Setting, mask: BoolArray, draws: Draws, count: int = MEASURE_DRAWS
+) -> Mapping[str, Outcome]:
+    """Ranges of every measure added to the ticked ones or, when it is ticked, of what it adds to the rest.
+
+    Parameters
+    ----------
+    setting, mask, draws
+        As for `stack_outcome`.
+    count : int
+        How many of the draws to use, the first ones.
+    """
+    few = draws.part(0, count)
+    one = np.eye(len(mask), dtype=np.bool_)
+    bills = drawn_bills(setting, np.array([mask, *(mask ^ one)]), few)
+    added = np.where(mask, -1.0, 1.0)[:, None] * (bills[0] - bills[1:]) * few.realised
+    return {
+        offer.key: _outcome(setting.offers, alone, saved, few)
+        for offer, alone, saved in zip(setting.offers, one, added, strict=True)
+    }
+
+
+def drawn_bills(setting: Setting, masks: BoolArray, draws: Draws) -> FloatArray:
+    """Yearly energy bill of many sets over all draws, without fixed charges.
+
+    Parameters
+    ----------
+    setting : Setting
+        House, weather, measures and prices.
+    masks : ndarray of bool, shape (stacks, offers)
+        Sets.
+    draws : Draws
+        Their numbers and prices are used.
+
+    Returns
+    -------
+    ndarray, shape (stacks, draws)
+        [dollars/year]
+    """
+    size = max(1, ROWS // len(masks))
+    parts = [draws.part(start, start + size) for start in range(0, draws.count, size)]
+    with ThreadPoolExecutor(WORKERS) as pool:
+        done = list(pool.map(lambda part: _bills(setting, masks, part), parts))
+    return np.concatenate(done, axis=1)
+
+
+def _bills(setting: Setting, masks: BoolArray, draws: Draws) -> FloatArray:
+    """All sets with all draws in one axis, set by set."""
+    stacks = len(masks)
+    numbers = {path: np.tile(drawn, (stacks, 1)) for path, drawn in draws.numbers.items()}
+    chosen = [_choice(column, draws.count) for column in masks.T]
+    house = with_offers(with_numbers(setting.house, numbers), setting.offers, chosen)
+    year = year_energy(house, setting.climate)
+    bills = np.zeros((stacks, draws.count))
+    for (fuel, end_use), price in zip(setting.uses, setting.prices, strict=True):
+        energy = np.broadcast_to(year.annual(fuel, end_use), (stacks * draws.count,))
+        bills += energy.reshape(bills.shape) * (price * draws.price_factors[fuel])
+    return bills
+
+
+def _choice(column: BoolArray, draws: int) -> BoolArray | bool:
+    """A plain yes or no where all sets agree: the model is quicker with plain numbers."""
+    if column.all():
+        return True
+    return np.repeat(column, draws)[:, None] if column.any() else False
+
+
+def _outcome(
+    offers: Sequence[Offer], mask: BoolArray, savings: FloatArray, draws: Draws
+) -> Outcome:
+    costs = draws.costs[:, mask]
+    lives = np.array([offer.measure.life.years for offer in offers])[mask]
+    cost = costs.sum(axis=1)
+    worn = (costs / lives).sum(axis=1)
+    saves = savings > 0
+    payback = np.where(saves, cost / np.where(saves, savings, 1.0), np.inf)
+    payback = np.where((cost == 0) & (savings >= 0), 0.0, payback)
+    return Outcome(
+        saving=span(savings),
+        cost=span(cost),
+        payback=span(payback),
+        pays_back=float(np.mean(savings >= worn)),
+        savings=savings,
+    )
+
+
+def span(values: FloatArray) -> Span:
+    """The 80 % range and the middle of some draws, by draws that occurred, so that infinity may be one."""
+    low, middle, high = np.quantile(values, [0.1, 0.5, 0.9], method="inverted_cdf")
+    return Span(low=float(low), middle=float(middle), high=float(high))

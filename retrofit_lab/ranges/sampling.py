@@ -1,0 +1,239 @@
+"""Draws of everything that is not known exactly: numbers of the house, prices, costs, people; no results.
+
+The draws are a scrambled Sobol sequence, one column for each cause. Numbers that share a cause move
+together: all surfaces have the same column for their gaps, day and night settings that for the
+thermostat. The same draws serve every stack, so that differences between stacks are sharp.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from retrofit_lab.house.description import House
+from retrofit_lab.house.paths import numbers, parameter_at
+from retrofit_lab.measures.offers import Offer
+from retrofit_lab.parameters import Parameter, parameters
+from retrofit_lab.values import FloatArray, InputError
+
+DRAWS = 4096
+EIGHTY_PERCENT = 1.2815515655446004
+"""Half of the 80 % range of a normal distribution, in standard deviations. [1]"""
+ASSUMED_FACTOR = 2.0
+"""How much wider a number is spread that nobody gave, so that a default stands for it. [1] (judgement)"""
+SHARED_PRICE_LEVEL = 0.5
+"""Share of a cost's spread that all costs have in common: the trades of one place. [1] (judgement)"""
+WHOLE = ("window.facing", "underground.depth")
+"""Numbers that the model takes as one for all draws: they shape its sun and soil tables."""
+SAME_CAUSE = {
+    "period.heating_setpoint": "zone.heating_setpoint",
+    "period.cooling_setpoint": "zone.cooling_setpoint",
+    "ducts.return_leakage": "ducts.supply_leakage",
+    "ducts.return_r": "ducts.supply_r",
+}
+"""Numbers that move with another one: the same thermostat, the same hands on the same ducts."""
+PRICE = "price.price"
+COST = "cost"
+PEOPLE = "people"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Triangle:
+    """A triangular distribution: lowest, likeliest and highest value."""
+
+    low: float
+    likely: float
+    high: float
+
+    def __post_init__(self) -> None:
+        if not self.low <= self.likely <= self.high:
+            raise InputError(
+                f"{self.low:g}, {self.likely:g}, {self.high:g} must rise from low to high. Sort them."
+            )
+
+    def at(self, place: FloatArray) -> FloatArray:
+        """Value below which a given share of the distribution lies. [unit of the corners]"""
+        width = self.high - self.low
+        rise, fall = self.likely - self.low, self.high - self.likely
+        up = self.low + np.sqrt(place * width * rise)
+        down = self.high - np.sqrt((1.0 - place) * width * fall)
+        return np.where(place * width < rise, up, down)
+
+
+REALISED = Triangle(low=0.4, likely=0.7, high=1.0)
+"""Share of the worked-out saving that comes about, where the user wants to count on that. [1]
+
+The triangle is judgement. What stands behind it: a trial with more than 30,000 households in Michigan
+found 39 % of the predicted savings (Fowlie, Greenstone and Wolfram 2015, authors' account, read); homes
+that are worked out to use most use least of that (Sunikka-Blank and Galvin 2012, university news, read:
+some retrofits "only half the expected savings"); the national evaluation of weatherization found 1.4
+times the cost in energy benefits (Department of Energy reply 2015, read).
+"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Draws:
+    """Draws of all that is uncertain about one house.
+
+    ``causes`` name the columns of ``places`` [1], shape (draws, causes): where in its own distribution,
+    from 0 to 1, each cause stands. ``numbers`` hold the house's numbers by path, shape (draws, 1);
+    ``price_factors`` what fuel prices are multiplied by, shape (draws,); ``costs`` the price of each
+    measure, shape (draws, offers) [dollars]; ``realised`` the share of a saving that comes about.
+    """
+
+    causes: tuple[str, ...]
+    places: FloatArray
+    numbers: Mapping[str, FloatArray]
+    price_factors: Mapping[str, FloatArray]
+    costs: FloatArray
+    realised: FloatArray
+
+    @property
+    def count(self) -> int:
+        """Number of draws."""
+        return len(self.places)
+
+    def part(self, start: int, stop: int) -> "Draws":
+        """Some of the draws; the first power of two of them fill the space evenly too."""
+        rows = slice(start, stop)
+        return Draws(
+            causes=self.causes,
+            places=self.places[rows],
+            numbers={path: values[rows] for path, values in self.numbers.items()},
+            price_factors={fuel: values[rows] for fuel, values in self.price_factors.items()},
+            costs=self.costs[rows],
+            realised=self.realised[rows],
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spread:
+    """One number of a house with its spread: its path, value, cause and half of its 80 % range."""
+
+    path: str
+    value: float
+    cause: str
+    half_range: float
+    rule: Parameter
+
+
+def spreads(house: House) -> Iterator[Spread]:
+    """Every number of a house that is not known exactly, in the order of its paths."""
+    for path, value in numbers(house):
+        rule = parameter_at(house, path)
+        if rule.name in WHOLE or path.startswith("prices."):
+            continue
+        half = rule.half_range(float(value)) * (ASSUMED_FACTOR if path in house.assumed else 1.0)
+        if half > 0.0:
+            cause = SAME_CAUSE.get(rule.name, rule.name)
+            yield Spread(path=path, value=float(value), cause=cause, half_range=half, rule=rule)
+
+
+def draw(
+    house: House,
+    offers: Sequence[Offer],
+    fuels: Sequence[str],
+    *,
+    realised: Triangle | None = None,
+    count: int = DRAWS,
+    seed: int = 1,
+) -> Draws:
+    """Draws for one house and its measures.
+
+    Parameters
+    ----------
+    house : House
+        House with the additions of its offers, at rest.
+    offers : sequence of Offer
+        Measures in catalogue order.
+    fuels : sequence of str
+        Fuels that have a price.
+    realised : Triangle, optional
+        Share of a saving that comes about, such as `REALISED`; by default the whole of it. [1]
+    count : int
+        Number of draws, a power of two.
+    seed : int
+        Of the scrambling, so that the same question gets the same answer.
+
+    Raises
+    ------
+    InputError
+        When the number of draws is no power of two.
+
+    References
+    ----------
+    Scrambled Sobol sequences by `scipy.stats.qmc` (read).
+    """
+    found = list(spreads(house))
+    fuels = tuple(dict.fromkeys(fuels))
+    names = tuple(dict.fromkeys(spread.cause for spread in found))
+    costs = tuple(f"{COST}.{offer.key}" for offer in offers)
+    causes = (PEOPLE, *(f"{PRICE}.{fuel}" for fuel in fuels), *names, COST, *costs)
+    places = _places(len(causes), count, seed)
+    normal = dict(zip(causes, _normal(places).T, strict=True))
+    return Draws(
+        causes=causes,
+        places=places,
+        numbers={spread.path: _drawn(spread, normal[spread.cause])[:, None] for spread in found},
+        price_factors={fuel: _price(house, fuel, normal[f"{PRICE}.{fuel}"]) for fuel in fuels},
+        costs=_costs(offers, normal),
+        realised=realised.at(places[:, 0]) if realised else np.ones(count),
+    )
+
+
+def _places(columns: int, count: int, seed: int) -> FloatArray:
+    """Points that fill the unit cube evenly. (count, columns)"""
+    from scipy.stats import qmc  # noqa: PLC0415 - slow to import, needed for ranges only
+
+    if count < 2 or count & (count - 1):
+        raise InputError(f"{count} draws are asked for; must be a power of two. Use {DRAWS}.")
+    points = qmc.Sobol(columns, rng=np.random.default_rng(seed)).random_base2(
+        count.bit_length() - 1
+    )
+    return np.clip(points, 1e-9, 1.0 - 1e-9)
+
+
+def _normal(places: FloatArray) -> FloatArray:
+    from scipy.special import ndtri  # noqa: PLC0415 - slow to import, needed for ranges only
+
+    return np.asarray(ndtri(places))
+
+
+def _drawn(spread: Spread, normal: FloatArray) -> FloatArray:
+    """Normal round the value; where it would pass a legal bound, only its part inside."""
+    deviation = spread.half_range / EIGHTY_PERCENT
+    low = (spread.rule.legal_low - spread.value) / deviation
+    high = (spread.rule.legal_high - spread.value) / deviation
+    reach = np.abs(normal).max()
+    inside = normal if low <= -reach and reach <= high else _between(normal, low, high)
+    return spread.value + deviation * inside
+
+
+def _between(normal: FloatArray, low: float, high: float) -> FloatArray:
+    from scipy.special import ndtr, ndtri  # noqa: PLC0415 - slow to import, needed for ranges only
+
+    below, above = ndtr(low), ndtr(high)
+    return np.asarray(np.clip(ndtri(below + ndtr(normal) * (above - below)), low, high))
+
+
+def _price(house: House, fuel: str, normal: FloatArray) -> FloatArray:
+    """A fuel without a price of its own counts as assumed."""
+    rule = parameters()[PRICE]
+    given = fuel in {price.key for price in house.prices}
+    path = f"prices.{fuel}.price"
+    assumed = not given or path in house.assumed
+    deviation = rule.half_range(1.0) * (ASSUMED_FACTOR if assumed else 1.0) / EIGHTY_PERCENT
+    return np.maximum(1.0 + deviation * normal, 0.0)
+
+
+def _costs(offers: Sequence[Offer], normal: Mapping[str, FloatArray]) -> FloatArray:
+    """Costs between low and high; a part of their spread is the price level that they share."""
+    from scipy.special import ndtr  # noqa: PLC0415 - slow to import, needed for ranges only
+
+    level = np.sqrt(SHARED_PRICE_LEVEL) * normal[COST]
+    columns = []
+    for offer in offers:
+        own = np.sqrt(1.0 - SHARED_PRICE_LEVEL) * normal[f"{COST}.{offer.key}"]
+        triangle = Triangle(low=offer.cost_low, likely=offer.cost_likely, high=offer.cost_high)
+        columns.append(triangle.at(np.asarray(ndtr(level + own))))
+    return np.column_stack(columns) if columns else np.zeros((len(level), 0))
