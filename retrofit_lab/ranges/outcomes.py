@@ -17,7 +17,7 @@ from retrofit_lab.model.year import year_energy
 from retrofit_lab.ranges.sampling import Draws
 from retrofit_lab.values import BoolArray, FloatArray
 
-ROWS = 512
+ROWS = 1024
 """Stacks times draws worked out together: their months fit in a processor's cache."""
 WORKERS = 2
 MEASURE_DRAWS = 256
