@@ -12,7 +12,7 @@ GROUND_REFLECTANCE = 0.2
 
 
 def declination(day: FloatArray) -> FloatArray:
-    """Declination of the sun on a day of the year. [radian]
+    """Declination of the sun on a day of the year, counted from 1 and with its fraction. [radian]
 
     References
     ----------
@@ -45,6 +45,25 @@ def equation_of_time(day: FloatArray) -> FloatArray:
     )
 
 
+def day_length(latitude: Value, day: FloatArray) -> FloatArray:
+    """Time from sunrise to sunset, for the sun's middle and without refraction. [h]
+
+    Parameters
+    ----------
+    latitude : Value
+        North positive; float or array with a last axis of 1. [degree]
+    day : ndarray, shape (n,)
+        Days of the year. [day]
+
+    Returns
+    -------
+    ndarray, shape (..., n)
+        0 in the polar night, 24 in the polar day.
+    """
+    rise = np.clip(-np.tan(np.radians(latitude)) * np.tan(declination(day)), -1.0, 1.0)
+    return np.asarray(np.degrees(np.arccos(rise)) * 2.0 / 15.0)
+
+
 def sun_direction(
     latitude: float, longitude: float, zone: float, day: FloatArray, hour: FloatArray
 ) -> tuple[FloatArray, FloatArray, FloatArray]:
@@ -65,7 +84,7 @@ def sun_direction(
         Up, east, north. [1]
     """
     phi = np.radians(latitude)
-    delta = declination(day)
+    delta = declination(day + hour / 24.0)
     minutes = 4.0 * (longitude - 15.0 * zone) + equation_of_time(day)
     omega = np.radians(15.0 * (hour + minutes / 60.0 - 12.0))
     up = np.sin(phi) * np.sin(delta) + np.cos(phi) * np.cos(delta) * np.cos(omega)

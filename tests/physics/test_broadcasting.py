@@ -5,7 +5,14 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from retrofit_lab.physics import below_grade, conduction, electricity, hot_water, internal_gains, sun
+from retrofit_lab.physics import (
+    below_grade,
+    conduction,
+    electricity,
+    hot_water,
+    internal_gains,
+    sun,
+)
 
 R, SHARE, HOURS, TEMPERATURE = (0.5, 60.0), (0.05, 0.9), (0.5, 24.0), (60.0, 150.0)
 Ranges = dict[str, tuple[float, float]]

@@ -128,7 +128,11 @@ def test_floats_stay_floats() -> None:
 
 
 def test_three_models_agree_on_the_size_of_a_usual_house() -> None:
-    """Two storeys, 2,000 cfm at 50 Pa, a heating season of 30 F and 10 mph, class 3 (judged 35 %)."""
+    """Two storeys, 2,000 cfm at 50 Pa, a heating season of 30 F and 10 mph, shelter class 3.
+
+    The basic model takes more wind than the enhanced one, so it lies above it; the yearly method has
+    a weather factor (0.6 here) that mild months bring down.
+    """
     coefficient = 2000.0 / 50.0**0.65
     enhanced = natural_flow(
         coefficient, 0.65, 30.0, 10.0 * eave_wind_share(2.0),
@@ -141,8 +145,8 @@ def test_three_models_agree_on_the_size_of_a_usual_house() -> None:
         stack_factor=basic_stack_factor(2.0), wind_factor=basic_wind_factor(2.0, 3),
     )  # fmt: skip
     yearly = annual_flow(2000.0, 2.0, 0.6)
-    assert basic == pytest.approx(enhanced, rel=0.6)
-    assert yearly == pytest.approx(enhanced, rel=0.35)
+    assert 1.0 < basic / enhanced < 1.5
+    assert 0.75 < yearly / enhanced < 1.0
 
 
 @given(st.floats(1, 300), differences, winds, st.floats(0.1, 10))
