@@ -23,6 +23,7 @@ class MonthlyClimate:
     """
 
     name: str
+    latitude: float
     days: FloatArray
     temperature: FloatArray
     wind: FloatArray
@@ -48,6 +49,7 @@ def monthly_climate(weather: Weather) -> MonthlyClimate:
     bin_temperature, bin_days = _bins(weather, whole)
     return MonthlyClimate(
         name=weather.name,
+        latitude=weather.latitude,
         days=whole,
         temperature=temperature,
         wind=_means(weather, weather.wind),

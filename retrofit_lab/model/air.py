@@ -10,6 +10,9 @@ from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import INSIDE, House, LeakSite
 from retrofit_lab.physics.air_properties import air_density_ratio, air_heat_coefficient
 from retrofit_lab.physics.blower_door import flow_at, flow_coefficient
+from retrofit_lab.physics.elementwise import larger
+from retrofit_lab.physics.leak_sites import inflow_share, shares_left
+from retrofit_lab.physics.leak_sites import site_shares as shares_of
 from retrofit_lab.physics.natural_airflow import (
     eave_wind_share,
     natural_flow,
@@ -23,10 +26,6 @@ from retrofit_lab.values import Value
 
 HIGH_BUFFERS = ("attic", "kneewall")
 LOW_BUFFERS = ("basement", "crawlspace")
-REST = "rest"
-"""The leak site that stands for all that nobody found; a share of the leakage stays with it."""
-REST_SHARE = 0.2
-"""Share of the measured leakage that no listed site explains. [1] (judgement)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,17 +82,12 @@ def reading_at_50(house: House) -> Value:
 
 def site_shares(house: House) -> dict[str, Value]:
     """Share of the measured leakage at each site, before any sealing; they add to one. [1]"""
-    areas = {site.key: _typical_area(site) for site in house.leakage.sites}
-    known: Value = sum(areas.values()) if areas else 1.0
-    listed = 1.0 - REST_SHARE if areas else 0.0
-    shares = {key: listed * area / known for key, area in areas.items()}
-    return {**shares, REST: 1.0 - listed}
+    return shares_of({site.key: _typical_area(site) for site in house.leakage.sites})
 
 
 def site_shares_left(house: House) -> dict[str, Value]:
     """Share of the measured leakage that is left at each site after sealing. [1]"""
-    sealed = {site.key: site.sealed for site in house.leakage.sites}
-    return {key: share * (1.0 - sealed.get(key, 0.0)) for key, share in site_shares(house).items()}
+    return shares_left(site_shares(house), {s.key: s.sealed for s in house.leakage.sites})
 
 
 @cache
@@ -125,8 +119,9 @@ def _paths(house: House, shares: Mapping[str, Value]) -> tuple[dict[str, Value],
 
 
 def _of_flow(by_place: Mapping[str, Value], middle: Value) -> dict[str, Value]:
-    through: Value = sum(by_place.values()) + middle / 2.0
-    return {place: share / np.maximum(through, 1e-12) for place, share in by_place.items()}
+    total: Value = sum(by_place.values())
+    passed = inflow_share(total, middle)
+    return {place: passed * share / larger(total, 1e-12) for place, share in by_place.items()}
 
 
 def _natural(

@@ -7,8 +7,11 @@ import numpy as np
 
 from retrofit_lab.house.description import INSIDE, House
 from retrofit_lab.physics.annual_balance import BufferNode, regain
-from retrofit_lab.physics.ducts import conduction_effectiveness, delivery_effectiveness
+from retrofit_lab.physics.ducts import conduction_effectiveness, duct_losses
 from retrofit_lab.values import Value
+
+LEAST_DELIVERED = 0.05
+"""Ducts that deliver less than this are broken, not leaky; the model goes no lower. [1] (judgement)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,33 +38,22 @@ def distribution(
         Warming of the air in the equipment, negative for cooling. [F]
     """
     ducts = house.ducts
-    supply_cond = conduction_effectiveness(ducts.supply_area, ducts.supply_r, ducts.flow)
-    return_cond = conduction_effectiveness(ducts.return_area, ducts.return_r, ducts.flow)
-    delivered = delivery_effectiveness(
+    losses = duct_losses(
         supply_leakage=ducts.supply_leakage,
         return_leakage=ducts.return_leakage,
-        supply_conduction=supply_cond,
-        return_conduction=return_cond,
+        supply_conduction=conduction_effectiveness(ducts.supply_area, ducts.supply_r, ducts.flow),
+        return_conduction=conduction_effectiveness(ducts.return_area, ducts.return_r, ducts.flow),
         supply_temperature_difference=room - place_temperature[ducts.supply_place],
         return_temperature_difference=room - place_temperature[ducts.return_place],
         equipment_temperature_rise=temperature_rise,
     )
-    delivered = np.clip(delivered, 0.05, 1.0)
-    lost = _lost(house, 1.0 - delivered, supply_cond, return_cond)
+    lost = {ducts.supply_place: losses.supply}
+    lost[ducts.return_place] = lost.get(ducts.return_place, 0.0) + losses.back
+    delivered = np.clip(1.0 - losses.supply - losses.back, LEAST_DELIVERED, 1.0)
     useful = delivered
     for place, share in lost.items():
         useful = useful + share * (1.0 if place == INSIDE else regain(nodes[place]))
-    return Distribution(delivered=delivered, useful=useful, lost=lost)
-
-
-def _lost(house: House, lost: Value, supply_cond: Value, return_cond: Value) -> dict[str, Value]:
-    ducts = house.ducts
-    if ducts.supply_place == ducts.return_place:
-        return {ducts.supply_place: lost}
-    supply = 1.0 - (1.0 - ducts.supply_leakage) * supply_cond
-    back = 1.0 - (1.0 - ducts.return_leakage) * return_cond
-    share = supply / np.maximum(supply + back, 1e-12)
-    return {ducts.supply_place: lost * share, ducts.return_place: lost * (1.0 - share)}
+    return Distribution(delivered=delivered, useful=np.minimum(useful, 1.0), lost=lost)
 
 
 def imbalance(house: House) -> Value:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from retrofit_lab.house.description import House
-from retrofit_lab.physics.electricity import lighting_season
+from retrofit_lab.physics.electricity import lighting_season_at
 from retrofit_lab.physics.internal_gains import people_gain
 from retrofit_lab.values import Value
 
@@ -21,9 +21,9 @@ class Plugs:
     inside: Value
 
 
-def plugs(house: House) -> Plugs:
-    """Mean power of all that is plugged or screwed in, by month."""
-    season = lighting_season()
+def plugs(house: House, latitude: float) -> Plugs:
+    """Mean power of all that is plugged or screwed in, by month; lamps follow the dark hours. [degree]"""
+    season = lighting_season_at(latitude)
     indoor = [lamp.watts * lamp.count * lamp.hours / 24.0 for lamp in house.lamps]
     lamps_inside = [w * lamp.inside for w, lamp in zip(indoor, house.lamps, strict=True)]
     standby = [load.watts * load.hours / 24.0 for load in house.standby]

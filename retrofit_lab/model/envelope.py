@@ -54,12 +54,14 @@ def envelope(house: House, climate: MonthlyClimate) -> Envelope:
     """Everything that conducts, and the sun that comes in or warms a roof."""
     conductance: defaultdict[tuple[str, str], Value] = defaultdict(float)
     for surface in house.surfaces:
-        conductance[surface.inside, surface.outside] += surface_conductance(surface)
+        pair = surface.inside, surface.outside
+        conductance[pair] = conductance[pair] + surface_conductance(surface)
     for window in house.windows:
-        conductance[window.inside, OUTDOORS] += window.u_value * window.area
+        pair = window.inside, OUTDOORS
+        conductance[pair] = conductance[pair] + window.u_value * window.area
     ground: defaultdict[str, Value] = defaultdict(float)
     for part in house.underground:
-        ground[part.inside] += underground_conductance(part)
+        ground[part.inside] = ground[part.inside] + underground_conductance(part)
     return Envelope(
         conductance=conductance,
         ground=ground,
@@ -122,8 +124,8 @@ def soil_temperature(house: House, climate: MonthlyClimate) -> FloatArray:
 def _sun(house: House, climate: MonthlyClimate) -> dict[str, Value]:
     sun: defaultdict[str, Value] = defaultdict(float)
     for window in house.windows:
-        irradiation = wall_irradiation(climate.sun, float(window.facing)) / 24.0
-        sun[window.inside] += window_solar_gain(
+        irradiation = wall_irradiation(climate.sun, window.facing) / 24.0
+        sun[window.inside] = sun[window.inside] + window_solar_gain(
             window.area, window.shgc, irradiation, window.shading
         )
     for surface in house.surfaces:

@@ -8,6 +8,8 @@ from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House, WaterHeater
 from retrofit_lab.physics.hot_water import (
     draw_energy,
+    heat_pump_tank_cop,
+    heat_taken,
     hot_fraction,
     mains_temperature,
     pipe_loss_coefficient,
@@ -90,7 +92,7 @@ def hot_water_energy(
         heat, used = _tank(tank, drawn + pipes, ambient[tank.place])
         fuel[tank.fuel] += used
         if tank.kind == "heat_pump":
-            taken[tank.place] += heat - used
+            taken[tank.place] += heat_taken(heat, _cop(tank, ambient[tank.place]))
     return HotWaterEnergy(fuel=fuel, taken=taken)
 
 
@@ -98,4 +100,9 @@ def _tank(tank: WaterHeater, wanted: Value, ambient: Value) -> tuple[Value, Valu
     warmer = tank.setpoint - ambient
     jacket = jacket_coefficient(tank) * warmer
     heat = tank.share * (wanted + jacket)
-    return heat, heat / tank.efficiency + tank.share * tank.flue_loss * warmer
+    per_fuel = _cop(tank, ambient) if tank.kind == "heat_pump" else tank.efficiency
+    return heat, heat / per_fuel + tank.share * tank.flue_loss * warmer
+
+
+def _cop(tank: WaterHeater, ambient: Value) -> Value:
+    return heat_pump_tank_cop(tank.efficiency, ambient, tank.setpoint)

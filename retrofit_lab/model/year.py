@@ -96,7 +96,7 @@ def _parts(house: House, climate: MonthlyClimate) -> Parts:
         shell=envelope(house, climate),
         flows=air(house, climate, day_setpoint(house, "heating"), day_setpoint(house, "cooling")),
         water=water,
-        internal=internal_gain(house, plugs(house)),
+        internal=internal_gain(house, plugs(house, climate.latitude)),
         taken={},
     )
     if all(tank.kind != "heat_pump" for tank in house.water_heaters):
@@ -196,7 +196,7 @@ def _by_use(
     for fuel, used in water.fuel.items():
         result[fuel, "hot_water"] += used * hours
     result["electricity", "blower"] = (heat.fan + cold.fan) * BTU_PER_KWH
-    for end_use, watts in _electric(plugs(parts.house)).items():
+    for end_use, watts in _electric(plugs(parts.house, parts.climate.latitude)).items():
         result["electricity", end_use] = watts * hours * BTU_PER_KWH / 1000.0
     return dict(result)
 
