@@ -10,6 +10,7 @@ from retrofit_lab.cautions.rules import cautions_for
 from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
+from retrofit_lab.house.readings import with_fitted_leakage
 from retrofit_lab.measures.catalogue import Measure, MeasureError, catalogue
 from retrofit_lab.measures.offers import Offer, offers_for
 from retrofit_lab.money.factors import modified_uniform_present_value
@@ -58,6 +59,7 @@ class Study:
         terms: MoneyTerms | None = None,
         folder: str = ".",
     ) -> None:
+        house = with_fitted_leakage(house)
         self.as_found = house
         self.terms = terms or MoneyTerms()
         self.climate = climate or find_climate(house.site.climate, folder)

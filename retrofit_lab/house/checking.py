@@ -10,6 +10,7 @@ from typing import Any
 
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House
 from retrofit_lab.house.paths import numbers, parameter_at
+from retrofit_lab.house.readings import leakage_fit
 from retrofit_lab.parameters import Parameter
 from retrofit_lab.reference_data import read_rows
 from retrofit_lab.units import R_UNIT, SPELLING
@@ -87,6 +88,7 @@ def _whole_problems(house: House) -> Iterator[str]:
     yield from _unknown_places(house)
     yield from _shares(house)
     yield from _unknown_words(house)
+    yield from _readings(house)
     changes = _air_changes_at_50(house)
     if changes > MOST_AIR_CHANGES:
         yield (
@@ -165,6 +167,13 @@ def _unknown_words(house: House) -> Iterator[str]:
                 f"leakage.sites.{site.key}.kind: '{site.kind}' is unknown; use one of "
                 f"{', '.join(sorted(kinds))}."
             )
+
+
+def _readings(house: House) -> Iterator[str]:
+    try:
+        leakage_fit(house)
+    except InputError as error:
+        yield f"leakage.readings: {error}"
 
 
 def _air_changes_at_50(house: House) -> float:

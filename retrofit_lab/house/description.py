@@ -76,6 +76,7 @@ class Surface:
     gap_fraction: Value
     r_gap: Value
     missing_fraction: Value
+    edge_fraction: Value
     cavity_depth: Value
     label_thickness: Value
 
@@ -144,8 +145,22 @@ class LeakSite:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """One of several blower-door readings, baseline taken off."""
+
+    section: ClassVar[str] = "reading"
+    choices: ClassVar[Choices] = _NONE
+    key: str
+    pressure: Value
+    flow: Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Leakage:
-    """The blower-door reading and the sites that share it."""
+    """The blower-door reading and the sites that share it.
+
+    With three or more ``readings`` the power law through them stands in for the single one.
+    """
 
     section: ClassVar[str] = "leakage"
     choices: ClassVar[Choices] = MappingProxyType({"flue": ("none", "open")})
@@ -153,6 +168,7 @@ class Leakage:
     flow: Value
     pressure: Value
     exponent: Value
+    readings: tuple[Reading, ...] = ()
     sites: tuple[LeakSite, ...] = ()
 
 
@@ -196,6 +212,8 @@ class ThermostatZone:
     share: Value
     heating_setpoint: Value
     cooling_setpoint: Value
+    weeks_away: Value
+    away_setpoint: Value
     periods: tuple[Period, ...] = ()
 
 

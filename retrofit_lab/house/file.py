@@ -13,7 +13,7 @@ from typing import Any, get_args, get_type_hints
 
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
-from retrofit_lab.house.paths import number_fields
+from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at
 from retrofit_lab.parameters import parameters
 from retrofit_lab.units import read_quantity, write_quantity
 from retrofit_lab.values import InputError
@@ -22,6 +22,8 @@ FORMAT = "retrofit-lab house"
 VERSION = 1
 MOST_BYTES = 2_000_000
 MOST_ITEMS = 400
+ESTIMATES = "assumed"
+"""Key of the list of numbers that stand in the file although nobody gave them."""
 
 
 def load_house(path: str | Path) -> House:
@@ -48,7 +50,11 @@ def house_from_table(table: Mapping[str, Any]) -> House:
     _check_header(content.pop("format", None), content.pop("version", None))
     problems: list[str] = []
     assumed: set[str] = set()
+    estimates = content.pop(ESTIMATES, [])
     record: House = _Reading(problems, assumed).record(House, content, "")
+    if not problems:
+        problems += _estimate_problems(record, estimates)
+        assumed.update(estimates)
     if problems:
         raise HouseError("\n".join(problems))
     return replace(record, assumed=frozenset(assumed))
@@ -70,8 +76,15 @@ def record_from_table(kind: type, table: Mapping[str, Any]) -> Any:
 
 
 def house_to_table(house: House) -> dict[str, Any]:
-    """Content of a file that describes the house; numbers that nobody gave are left out."""
-    return {"format": FORMAT, "version": VERSION, **_written(house, house.assumed, "")}
+    """Content of a file that describes the house.
+
+    Numbers that nobody gave are left out where the declared default stands for them; where another
+    value stands, it is written and its path is listed under ``assumed``.
+    """
+    left_out = frozenset(path for path in house.assumed if _is_default(house, path))
+    estimates = sorted(house.assumed - left_out)
+    header = {"format": FORMAT, "version": VERSION, **({ESTIMATES: estimates} if estimates else {})}
+    return {**header, **_written(house, left_out, "")}
 
 
 def save_house(house: House, path: str | Path) -> None:
@@ -116,6 +129,22 @@ def _check_header(form: Any, version: Any) -> None:
             f"version is {version!r}; this program reads version {VERSION}. "
             f"Open it with the program that wrote it, or install the newest Retrofit Lab."
         )
+
+
+def _estimate_problems(house: House, estimates: Any) -> list[str]:
+    if not isinstance(estimates, list | tuple) or not all(isinstance(p, str) for p in estimates):
+        return [f"{ESTIMATES}: a list of paths in quotes is needed here."]
+    known = {path for path, _ in numbers(house)}
+    return [
+        f"{ESTIMATES}: there is no number '{path}' in this house. Leave it out of the list."
+        for path in estimates
+        if path not in known
+    ]
+
+
+def _is_default(house: House, path: str) -> bool:
+    default = parameter_at(house, path).default
+    return default is not None and float(number_at(house, path)) == default
 
 
 class _Reading:

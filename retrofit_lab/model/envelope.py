@@ -16,6 +16,7 @@ from retrofit_lab.physics.buffer_zones import roof_gain
 from retrofit_lab.physics.conduction import (
     AIR_FILM,
     compressed_resistance,
+    eave_taper_u,
     framed_u,
     installed_resistance,
     loose_fill_resistance,
@@ -26,6 +27,9 @@ from retrofit_lab.values import FloatArray, Value
 SUN_ABSORBING_KINDS = ("roof",)
 WINTER_DESIGN_DIFFERENCE = 50.0
 """Temperature difference at which loose fill is rated for a winter. [F] (judgement)"""
+
+EDGE_SHARE = 0.3
+"""Depth of attic fill over the wall plate against full depth. [1] (judgement)"""
 
 _INDOOR_FILM = {
     "wall": "indoor_wall",
@@ -77,14 +81,20 @@ def surface_conductance(surface: Surface) -> Value:
 
 def surface_u(surface: Surface) -> Value:
     """U-value of one surface as installed. [Btu/(h ft2 F)]"""
-    return framed_u(
-        r_cavity=installed_cavity(surface),
+    r_cavity = installed_cavity(surface)
+    u_value = framed_u(
+        r_cavity=r_cavity,
         r_framing=surface.r_framing,
         framing_fraction=surface.framing_fraction,
         r_continuous=surface.r_continuous,
         r_films=film_resistance_of(surface),
         missing_fraction=surface.missing_fraction,
     )
+    if _is_zero(surface.edge_fraction):
+        return u_value
+    around = surface.r_continuous + film_resistance_of(surface)
+    edge = eave_taper_u(EDGE_SHARE * r_cavity, r_cavity, around)
+    return u_value + surface.edge_fraction * (edge - u_value)
 
 
 def installed_cavity(surface: Surface) -> Value:

@@ -2,10 +2,21 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from retrofit_lab.house.description import House, Period, ThermostatZone
 from retrofit_lab.physics.annual_balance import LossLine
-from retrofit_lab.physics.thermostat import recovery_heat, setback_period, time_constant
+from retrofit_lab.physics.thermostat import (
+    recovery_heat,
+    setback_period,
+    time_constant,
+    with_holidays,
+)
 from retrofit_lab.values import Value
+
+MONTHS_PER_YEAR = 12.0
+HEATING_MONTHS = 6.0
+"""Months over which weeks away in the heating season are spread evenly. [1] (judgement)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +42,8 @@ def indoor(house: House, season: str, line: LossLine, outdoor: Value, gains: Val
     recovery: Value = 0.0
     for zone in house.zones:
         zone_mean, zone_recovery = _zone(zone, season, floating, constant, capacity)
+        if season == "heating":
+            zone_mean = _with_weeks_away(zone, zone_mean, floating)
         temperature = temperature + zone.share * zone_mean
         recovery = recovery + zone.share * zone_recovery
     return Indoor(temperature=temperature, recovery=recovery)
@@ -51,6 +64,14 @@ def _zone(
         per_day = period.days_per_week / 7.0
         recovery = recovery + per_day * recovery_heat(capacity, end, day)
     return mean, recovery
+
+
+def _with_weeks_away(zone: ThermostatZone, mean: Value, floating: Value) -> Value:
+    if isinstance(zone.weeks_away, float) and zone.weeks_away == 0.0:
+        return mean
+    weeks = zone.weeks_away * MONTHS_PER_YEAR / HEATING_MONTHS
+    away = np.minimum(np.maximum(zone.away_setpoint, floating), mean)
+    return with_holidays(mean, away, weeks)
 
 
 def week_share(period: Period) -> Value:

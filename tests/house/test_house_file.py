@@ -1,6 +1,7 @@
 """House files: what they refuse, with which words, and that nothing is lost between saving and loading."""
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -100,6 +101,25 @@ def test_defaults_are_remembered_as_assumed() -> None:
     house = load_house(data_path("houses", "alder_street.toml"))
     assert "size.heat_capacity" in house.assumed
     assert "size.floor_area" not in house.assumed
+
+
+def test_estimates_that_are_no_default_survive_the_file(tmp_path: Path) -> None:
+    house = load_house(data_path("houses", "alder_street.toml"))
+    paths = {"size.floor_area", "surfaces.walls.r_label", "size.heat_capacity"}
+    house = replace(house, assumed=house.assumed | paths)
+    save_house(house, tmp_path / "again.toml")
+    assert load_house(tmp_path / "again.toml") == house
+    assert "heat_capacity" not in (tmp_path / "again.toml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [('["size.floors"]', r"assumed: there is no number 'size\.floors'"), ("7", r"assumed: a list of paths")],
+)  # fmt: skip
+def test_wrong_estimates_are_refused(tmp_path: Path, line: str, words: str) -> None:
+    path = written(tmp_path, "version = 1", f"version = 1\nassumed = {line}")
+    with pytest.raises(HouseError, match=words):
+        load_house(path)
 
 
 def test_unusual_numbers_warn_and_go_on(tmp_path: Path) -> None:

@@ -1,0 +1,54 @@
+"""Several blower-door readings, weeks away and tapered eaves reach the model."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from examples import example
+from retrofit_lab.house.checking import HouseError, check_house
+from retrofit_lab.house.description import Reading
+from retrofit_lab.house.paths import with_numbers
+from retrofit_lab.study import Study
+
+ALDER = example("alder_street")
+
+
+def with_readings(flows: dict[float, float]):
+    readings = tuple(
+        Reading(key=f"at_{pressure:g}", pressure=pressure, flow=flow)
+        for pressure, flow in flows.items()
+    )
+    house = ALDER.as_found
+    return replace(house, leakage=replace(house.leakage, readings=readings))
+
+
+def test_fit_of_exact_readings_gives_the_single_reading_back() -> None:
+    flows = {p: 2650.0 * (p / 50.0) ** 0.65 for p in (20.0, 30.0, 40.0, 60.0)}
+    study = Study(with_readings(flows))
+    assert study.as_found.leakage.flow == pytest.approx(2650.0)
+    assert study.as_found.leakage.exponent == pytest.approx(0.65)
+    assert study.stack(()).before.cost == pytest.approx(ALDER.stack(()).before.cost)
+
+
+def test_two_readings_leave_the_single_one_in_place() -> None:
+    study = Study(with_readings({25.0: 1500.0, 50.0: 2000.0}))
+    assert study.as_found.leakage.flow == 2650.0
+
+
+def test_impossible_readings_are_refused() -> None:
+    with pytest.raises(HouseError, match=r"leakage\.readings: the exponent .* must be 0\.5 to 1"):
+        check_house(with_readings({20.0: 2600.0, 40.0: 2650.0, 60.0: 2700.0}))
+
+
+def test_weeks_away_save_heat_and_taper_costs_some() -> None:
+    house = ALDER.as_found
+    usual = ALDER.stack(()).before.cost
+    away = with_numbers(
+        house, {"zones.upstairs.weeks_away": 3.0, "zones.downstairs.weeks_away": 3.0}
+    )
+    assert Study(away).stack(()).before.cost < usual
+    taper = with_numbers(house, {"surfaces.attic_floor.edge_fraction": 0.15})
+    more = Study(taper).stack(()).before.cost
+    assert usual < more < usual * 1.02
+    assert np.isfinite(more)
