@@ -54,10 +54,9 @@ def house_from_table(table: Mapping[str, Any]) -> House:
     record: House = _Reading(problems, assumed).record(House, content, "")
     if not problems:
         problems += _estimate_problems(record, estimates)
-        assumed.update(estimates)
     if problems:
         raise HouseError("\n".join(problems))
-    return replace(record, assumed=frozenset(assumed))
+    return replace(record, assumed=frozenset([*assumed, *estimates]))
 
 
 def record_from_table(kind: type, table: Mapping[str, Any]) -> Any:
