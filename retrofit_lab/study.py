@@ -9,10 +9,12 @@ import numpy as np
 from retrofit_lab.cautions.rules import cautions_for
 from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.climate.monthly import MonthlyClimate
+from retrofit_lab.explanation import Explanation, explain
 from retrofit_lab.house.description import House
 from retrofit_lab.house.readings import with_fitted_leakage
 from retrofit_lab.measures.catalogue import Measure, MeasureError, catalogue
 from retrofit_lab.measures.offers import Offer, offers_for
+from retrofit_lab.model.year import year_energy
 from retrofit_lab.money.factors import modified_uniform_present_value
 from retrofit_lab.money.terms import MoneyTerms, fuels
 from retrofit_lab.money.worth import (
@@ -129,6 +131,17 @@ class Study:
     def mask(self, ticked: Iterable[str]) -> BoolArray:
         """A set of measures as a row, in catalogue order whatever the order of ticking."""
         return mask_of(self.keys, ticked)
+
+    def explain(self, topic: str) -> Explanation:
+        """Formula, inputs with source, and result of one mechanism or of one path of the house.
+
+        Raises
+        ------
+        InputError
+            When nothing has that name; says what has.
+        """
+        year = year_energy(self.as_found, self.climate)
+        return explain(self.as_found, year, topic)
 
     def conflict(self, ticked: Iterable[str]) -> str:
         """Sentence on two ticked measures that cannot go together, or nothing."""

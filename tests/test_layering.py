@@ -18,7 +18,7 @@ LAYERS = [
     ("model",),
     ("measures",),
     ("bills", "stacks", "money", "ranges", "cautions"),
-    ("results",),
+    ("results", "explanation"),
     ("study",),
     ("presentation",),
 ]

@@ -1,0 +1,312 @@
+"""How each number of a house came about: formula, inputs with unit and source, steps and result.
+
+Nothing is worked out here that the model does not work out; the steps call its own functions.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+
+import numpy as np
+
+from retrofit_lab.house.description import House
+from retrofit_lab.house.paths import numbers, parameter_at
+from retrofit_lab.house.readings import leakage_fit
+from retrofit_lab.model.air import reading_at_50, site_shares_left
+from retrofit_lab.model.balance import place_temperatures
+from retrofit_lab.model.envelope import installed_cavity, surface_u, underground_conductance
+from retrofit_lab.model.hot_water import drawn_hot, jacket_coefficient, mains
+from retrofit_lab.model.year import YearEnergy
+from retrofit_lab.physics.heat_pump import ratings_from_hspf
+from retrofit_lab.physics.thermostat import time_constant
+from retrofit_lab.units import SPELLING
+from retrofit_lab.values import InputError, Value
+
+MONTH = 0
+"""Explained steps that change over the year are shown for January."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InputUsed:
+    """One number that goes in: where it stands in the house, its unit and source, and whether it was given."""
+
+    path: str
+    label: str
+    value: float
+    unit: str
+    source: str
+    assumed: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One number on the way."""
+
+    text: str
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Explanation:
+    """One mechanism of one house, to be printed."""
+
+    topic: str
+    formula: str
+    inputs: tuple[InputUsed, ...]
+    steps: tuple[Step, ...]
+
+    def __str__(self) -> str:
+        lines = [self.topic.upper(), f"  {self.formula}", "  what goes in:"]
+        for item in self.inputs:
+            known = "default" if item.assumed else "given"
+            said = f"{item.value:g} {item.unit}".strip()
+            lines.append(f"    {item.path}: {item.label} {said} ({known}; {item.source})")
+        if self.steps:
+            lines.append("  what comes out:")
+        lines += [f"    {s.text}: {s.value:,.4g} {s.unit}".rstrip() for s in self.steps]
+        return "\n".join(lines)
+
+
+def explain(house: House, year: YearEnergy, topic: str) -> Explanation:
+    """Explain a topic of `topics`, or every number below a path such as ``surfaces.walls``.
+
+    Raises
+    ------
+    InputError
+        When there is neither such a topic nor such a path.
+    """
+    if topic in TOPICS:
+        formula, paths, steps = TOPICS[topic]
+        return Explanation(
+            topic=topic,
+            formula=formula,
+            inputs=_inputs(house, paths),
+            steps=tuple(steps(house, year)),
+        )
+    found = _inputs(house, (topic,))
+    if not found:
+        raise InputError(
+            f"nothing is called '{topic}'; topics are {', '.join(TOPICS)}; or give a path of the house"
+        )
+    return Explanation(topic=topic, formula="numbers of the house", inputs=found, steps=())
+
+
+def _inputs(house: House, prefixes: Sequence[str]) -> tuple[InputUsed, ...]:
+    found = []
+    for path, value in numbers(house):
+        if any(path == p or path.startswith(f"{p}.") for p in prefixes):
+            rule = parameter_at(house, path)
+            found.append(
+                InputUsed(
+                    path=path,
+                    label=rule.label,
+                    value=float(value),
+                    unit=SPELLING[rule.unit],
+                    source=f"{rule.source}, {rule.mark}",
+                    assumed=path in house.assumed,
+                )
+            )
+    return tuple(found)
+
+
+def _month(value: Value) -> float:
+    return float(np.broadcast_to(value, (12,))[MONTH])
+
+
+def _conduction(house: House, _year: YearEnergy) -> Iterator[Step]:
+    for surface in house.surfaces:
+        fill, u = float(installed_cavity(surface)), float(surface_u(surface))
+        if float(surface.r_label) > 0:
+            yield Step(
+                text=f"{surface.label}: label R-{surface.r_label:g}, as it lies R",
+                value=fill,
+                unit="h ft2 F/Btu",
+            )
+        yield Step(text=f"{surface.label}: U", value=u, unit="Btu/(h ft2 F)")
+        yield Step(
+            text=f"{surface.label}: U x area", value=u * float(surface.area), unit="Btu/(h F)"
+        )
+
+
+def _ground(house: House, year: YearEnergy) -> Iterator[Step]:
+    for part in house.underground:
+        loss = float(underground_conductance(part))
+        yield Step(text=f"{part.label}: loss per degree", value=loss, unit="Btu/(h F)")
+    soil = _month(year.parts.shell.ground_temperature)
+    yield Step(text="soil in January", value=soil, unit="F")
+
+
+def _leakage(house: House, _year: YearEnergy) -> Iterator[Step]:
+    fit = leakage_fit(house)
+    if fit is not None:
+        low, high = fit.exponent_range
+        yield Step(
+            text="exponent of the fit", value=fit.exponent, unit=f"({low:.2f} to {high:.2f})"
+        )
+    yield Step(text="flow at 50 Pa", value=float(reading_at_50(house)), unit="cfm")
+    for key, share in site_shares_left(house).items():
+        yield Step(text=f"share of {key.replace('_', ' ')}", value=100.0 * float(share), unit="%")
+
+
+def _air(house: House, year: YearEnergy) -> Iterator[Step]:
+    flow = _month(year.parts.flows.natural)
+    yield Step(text="natural flow in January", value=flow, unit="cfm")
+    changes = flow * 60.0 / float(house.size.volume)
+    yield Step(text="air changes in January", value=changes, unit="per hour")
+    heat = year.parts.flows.heat_coefficient
+    yield Step(text="heat per flow and degree", value=heat, unit="Btu/(h F cfm)")
+
+
+def _buffers(_house: House, year: YearEnergy) -> Iterator[Step]:
+    room = year.heating.rooms.temperature
+    outdoor = year.parts.climate.temperature
+    for place, value in place_temperatures(year.heating.state, room, outdoor).items():
+        yield Step(text=f"{place.replace('_', ' ')} in January", value=_month(value), unit="F")
+
+
+def _balance(_house: House, year: YearEnergy) -> Iterator[Step]:
+    line, gains = year.heating.state.line, year.heating.state.gains
+    base = line.base_temperature(year.heating.rooms.temperature, gains)
+    degree_days = year.parts.climate.degree_days.heating(base)
+    yield Step(text="loss per degree outdoors", value=_month(line.outside), unit="Btu/(h F)")
+    yield Step(text="heat from people, sun and plugs", value=_month(gains), unit="Btu/h")
+    yield Step(text="base of the degree days", value=_month(base), unit="F")
+    yield Step(text="degree days in January", value=_month(degree_days), unit="F day")
+    yield Step(text="heat for the rooms in January", value=_month(year.heating.demand), unit="Btu")
+    total = float(np.sum(year.heating.demand))
+    yield Step(text="heat for the rooms in the year", value=total, unit="Btu")
+
+
+def _setback(house: House, year: YearEnergy) -> Iterator[Step]:
+    capacity = house.size.heat_capacity * house.size.floor_area
+    hours = time_constant(capacity, year.heating.state.line.inside)
+    yield Step(text="time constant in January", value=_month(hours), unit="h")
+    rooms = _month(year.heating.rooms.temperature)
+    yield Step(text="mean of the rooms in January", value=rooms, unit="F")
+
+
+def _ducts(_house: House, year: YearEnergy) -> Iterator[Step]:
+    ducts = year.heating.ducts
+    yield Step(text="delivered in January", value=100 * _month(ducts.delivered), unit="%")
+    yield Step(text="with what comes back", value=100 * _month(ducts.useful), unit="%")
+    drawn = _month(year.heating.imbalance)
+    yield Step(text="air drawn in by unequal leaks", value=drawn, unit="cfm")
+
+
+def _equipment(house: House, year: YearEnergy) -> Iterator[Step]:
+    for pump in house.heat_pumps:
+        cop = float(ratings_from_hspf(pump.hspf, pump.capacity).cop_47)
+        yield Step(text=f"{pump.label}: COP at 47 F behind the label", value=cop, unit="")
+    yield Step(text="backup heat in the year", value=float(np.sum(year.backup)), unit="kWh")
+    yield from _use(year, "heating")
+
+
+def _cooling(_house: House, year: YearEnergy) -> Iterator[Step]:
+    total = float(np.sum(year.cooling.demand))
+    yield Step(text="sensible cold for the rooms in the year", value=total, unit="Btu")
+    yield from _use(year, "cooling")
+
+
+def _hot_water(house: House, year: YearEnergy) -> Iterator[Step]:
+    climate = year.parts.climate
+    yield Step(text="mains in January", value=_month(mains(climate)), unit="F")
+    yield Step(text="hot water drawn", value=_month(drawn_hot(house, climate)), unit="gal/day")
+    for tank in house.water_heaters:
+        loss = float(jacket_coefficient(tank))
+        yield Step(text=f"{tank.label}: jacket", value=loss, unit="Btu/(h F)")
+    yield from _use(year, "hot_water")
+
+
+def _plugs(_house: House, year: YearEnergy) -> Iterator[Step]:
+    for end_use in ("lighting", "standby", "appliances", "ventilation"):
+        yield from _use(year, end_use)
+
+
+def _sun(_house: House, year: YearEnergy) -> Iterator[Step]:
+    for place, value in year.parts.shell.sun.items():
+        yield Step(text=f"sun into {place.replace('_', ' ')}", value=_month(value), unit="Btu/h")
+
+
+def _use(year: YearEnergy, end_use: str) -> Iterator[Step]:
+    for fuel, name in sorted(year.monthly):
+        if name == end_use:
+            total = float(year.annual(fuel, name))
+            text = f"{fuel.replace('_', ' ')} for {name.replace('_', ' ')}"
+            yield Step(text=f"{text} in the year", value=total, unit="Btu")
+
+
+_Steps = Callable[[House, YearEnergy], Iterator[Step]]
+TOPICS: MappingProxyType[str, tuple[str, tuple[str, ...], _Steps]] = MappingProxyType(
+    {
+        "conduction": (
+            "U = framing/(R_framing + R) + bays/(R_fill + R) + empty/(0.91 + R), R = boards + films; "
+            "loss = U x area",
+            ("surfaces", "windows"),
+            _conduction,
+        ),
+        "ground": (
+            "U of a wall = 2k/(pi z) ln((z + a)/a), a = 2kR/pi; soil = yearly wave, damped and late",
+            ("underground",),
+            _ground,
+        ),
+        "air leakage": (
+            "flow = C x pressure^n from the blower door; sites share it by their typical areas",
+            ("leakage",),
+            _leakage,
+        ),
+        "natural air flow": (
+            "flow = C sqrt((f_s dT^n)^2 + (f_w (s U)^2n)^2); heat = 1.08 x density x flow",
+            ("site.shelter_class", "size.stories", "size.volume", "leakage.exponent", "fans"),
+            _air,
+        ),
+        "buffer zones": (
+            "temperature = sum of conductance x temperature of all neighbours plus heat, over the sum of "
+            "conductances",
+            ("buffers",),
+            _buffers,
+        ),
+        "sun": (
+            "windows: area x SHGC x curtains x shade x sun on the wall; roofs: absorptance x film x U",
+            ("windows", "buffers"),
+            _sun,
+        ),
+        "heat balance": (
+            "base = (inside x T_in - fixed - gains)/outside; heat = 24 x outside x degree days",
+            ("size", "zones"),
+            _balance,
+        ),
+        "setback": (
+            "rooms drift with the time constant C/loss, held at the setting; mean over the week",
+            ("zones", "size.heat_capacity"),
+            _setback,
+        ),
+        "ducts": (
+            "delivered = a_s B_s - a_s B_s (1 - a_r B_r) dT_r/dT_e - a_s (1 - B_s) dT_s/dT_e, plus what "
+            "comes back",
+            ("ducts",),
+            _ducts,
+        ),
+        "heating equipment": (
+            "fuel = heat/AFUE; heat pump by groups of days: min(load, output)/COP, backup the rest",
+            ("fuel_heaters", "heat_pumps"),
+            _equipment,
+        ),
+        "cooling": (
+            "cold = 24 x outside x cooling degree days on days too warm for open windows; /SEER",
+            ("air_conditioners", "site.open_window_below"),
+            _cooling,
+        ),
+        "hot water": (
+            "hot = mixed x (T_tap - T_mains)/(T_tank - T_mains); heat = 8.25 x gallons x rise + standby + "
+            "pipes",
+            ("hot_water", "water_heaters"),
+            _hot_water,
+        ),
+        "lamps and plugs": (
+            "energy = watts x count x hours; lamps follow the dark hours of the latitude",
+            ("lamps", "standby", "appliances"),
+            _plugs,
+        ),
+    }
+)

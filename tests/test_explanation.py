@@ -1,0 +1,111 @@
+"""What `explain` says can be done again by hand, for one input of each mechanism."""
+
+import math
+
+import pytest
+from examples import example
+
+from retrofit_lab.explanation import TOPICS
+from retrofit_lab.house.paths import numbers
+from retrofit_lab.values import InputError
+
+ALDER = example("alder_street")
+WREN = example("wren_cottage")
+
+
+def step(study, topic: str, text: str) -> float:
+    return next(s.value for s in study.explain(topic).steps if s.text == text)
+
+
+@pytest.mark.parametrize("topic", TOPICS)
+@pytest.mark.parametrize("study", [ALDER, WREN], ids=["alder", "wren"])
+def test_every_topic_tells_formula_inputs_with_source_and_result(study, topic: str) -> None:
+    told = study.explain(topic)
+    assert told.formula
+    assert told.inputs or topic == "natural air flow"
+    assert all(item.source for item in told.inputs)
+    assert told.steps
+    assert all(math.isfinite(s.value) for s in told.steps)
+    assert topic.upper() in str(told)
+
+
+@pytest.mark.parametrize("study", [ALDER, WREN], ids=["alder", "wren"])
+def test_every_number_of_the_house_can_be_traced(study) -> None:
+    for path, value in numbers(study.as_found):
+        told = study.explain(path)
+        assert told.inputs[0].value == value
+        assert told.inputs[0].source
+
+
+def test_unknown_topic_names_the_known() -> None:
+    with pytest.raises(InputError, match=r"nothing is called 'magic'; topics are conduction"):
+        ALDER.explain("magic")
+
+
+def test_wall_by_hand() -> None:
+    fill = 1 / (0.97 / 11 + 0.03 / 1.0)
+    around = 2.2 + 0.68 + 0.17
+    u = 0.23 / (4.38 + around) + 0.77 / (fill + around)
+    assert step(ALDER, "conduction", "Outside walls: U") == pytest.approx(u, rel=1e-9)
+    assert step(ALDER, "conduction", "Outside walls: U x area") == pytest.approx(1750 * u, rel=1e-9)
+
+
+def test_knee_wall_with_missing_bays_by_hand() -> None:
+    fill = 1 / (0.92 / 11 + 0.08)
+    around = 0.45 + 0.68 + 0.46
+    u = 0.15 / (4.38 + around) + 0.85 * (0.78 / (fill + around) + 0.22 / (0.91 + around))
+    assert step(ALDER, "conduction", "Knee walls: U") == pytest.approx(u, rel=1e-9)
+
+
+def test_leak_share_by_hand() -> None:
+    areas = {"floor": 8 * 1.5, "hatch": 1.5}
+    share = step(WREN, "air leakage", "share of attic hatch")
+    from retrofit_lab.model.air import leak_rows
+
+    likely = {key: float(row["likely_in2"]) for key, row in leak_rows().items()}
+    whole = (
+        areas["floor"] * likely["plumbing_penetrations"] + 134 * 0.6 * likely["band_joist"]
+        + 1.5 * likely["attic_hatch"] + 18 * likely["wiring_penetrations"] + likely["chimney_chase"]
+        + 9 * 1.5 * likely["register_boots"] + 18 * likely["outlets"] + 130 * likely["baseboard"]
+        + 132 * 1.5 * likely["windows"] + 2 * likely["doors"]
+    )  # fmt: skip
+    assert share == pytest.approx(80 * 1.5 * likely["attic_hatch"] / whole, rel=1e-9)
+
+
+def test_months_heat_by_hand() -> None:
+    slope = step(ALDER, "heat balance", "loss per degree outdoors")
+    degree_days = step(ALDER, "heat balance", "degree days in January")
+    heat = step(ALDER, "heat balance", "heat for the rooms in January")
+    assert heat == pytest.approx(24 * slope * degree_days, rel=1e-12)
+
+
+def test_ducts_by_hand() -> None:
+    room = step(ALDER, "setback", "mean of the rooms in January")
+    basement = step(ALDER, "buffer zones", "basement in January")
+    b_supply = math.exp(-210 / (1.2 * 1.08 * 1050))
+    b_return = math.exp(-90 / (1.2 * 1.08 * 1050))
+    rise = 32_000 / (step(ALDER, "natural air flow", "heat per flow and degree") * 1050)
+    kept = 0.9 * b_supply
+    difference = room - basement
+    delivered = kept - kept * (1 - 0.92 * b_return) * difference / rise
+    delivered -= 0.9 * (1 - b_supply) * difference / rise
+    assert step(ALDER, "ducts", "delivered in January") == pytest.approx(100 * delivered, rel=1e-9)
+
+
+def test_hot_water_by_hand() -> None:
+    cold = step(ALDER, "hot water", "mains in January")
+    mixed = 4 * (0.75 * 8 * 2.6 + 3 * 2.2)
+    hot = mixed * (105 - cold) / (138 - cold) + 11 + 8 * 0.5
+    assert step(ALDER, "hot water", "hot water drawn") == pytest.approx(hot, rel=1e-6)
+
+
+def test_standby_by_hand() -> None:
+    use = (34 * 19 + 26 * 18) * 365 / 1000 * 3412.14
+    assert step(ALDER, "lamps and plugs", "electricity for standby in the year") == pytest.approx(
+        use, rel=1e-6
+    )
+
+
+def test_time_constant_by_hand() -> None:
+    hours = step(ALDER, "setback", "time constant in January")
+    assert hours == pytest.approx(5 * 1920 / 699, rel=0.02)
