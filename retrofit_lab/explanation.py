@@ -18,10 +18,13 @@ from retrofit_lab.model.envelope import installed_cavity, surface_u, underground
 from retrofit_lab.model.hot_water import drawn_hot, jacket_coefficient, mains
 from retrofit_lab.model.year import YearEnergy
 from retrofit_lab.physics.heat_pump import ratings_from_hspf
+from retrofit_lab.physics.natural_airflow import annual_flow
 from retrofit_lab.physics.thermostat import time_constant
 from retrofit_lab.units import SPELLING
 from retrofit_lab.values import InputError, Value
 
+TYPICAL_WEATHER_FACTOR = 0.6
+"""Weather factor of the published annual method for the cross-check; sites lie near 0.4 to 0.8. [1] (memory)"""
 MONTH = 0
 """Explained steps that change over the year are shown for January."""
 
@@ -154,6 +157,11 @@ def _air(house: House, year: YearEnergy) -> Iterator[Step]:
     yield Step(text="natural flow in January", value=flow, unit="cfm")
     changes = flow * 60.0 / float(house.size.volume)
     yield Step(text="air changes in January", value=changes, unit="per hour")
+    published = annual_flow(reading_at_50(house), house.size.stories, TYPICAL_WEATHER_FACTOR)
+    text = f"by the published annual method, weather factor {TYPICAL_WEATHER_FACTOR}"
+    yield Step(text=text, value=float(published), unit="cfm")
+    yearly = float(np.mean(year.parts.flows.natural))
+    yield Step(text="mean of the year by wind and warm air", value=yearly, unit="cfm")
     heat = year.parts.flows.heat_coefficient
     yield Step(text="heat per flow and degree", value=heat, unit="Btu/(h F cfm)")
 

@@ -237,7 +237,7 @@ class Ducts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FuelHeater:
-    """A furnace, boiler, stove or electric resistance heater."""
+    """A furnace, boiler, stove or electric resistance heater; ``made`` is its year, where the label is gone."""
 
     section: ClassVar[str] = "fuelheater"
     choices: ClassVar[Choices] = MappingProxyType(
@@ -247,6 +247,7 @@ class FuelHeater:
     label: str
     kind: str
     fuel: str
+    made: str = ""
     share: Value
     efficiency: Value
     capacity: Value
@@ -262,6 +263,7 @@ class HeatPump:
     key: str
     label: str
     ducted: str = "yes"
+    made: str = ""
     share: Value
     hspf: Value
     capacity: Value
@@ -278,6 +280,7 @@ class AirConditioner:
     key: str
     label: str
     ducted: str = "yes"
+    made: str = ""
     share: Value
     seer: Value
     capacity: Value

@@ -14,6 +14,7 @@ from typing import Any, get_args, get_type_hints
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at
+from retrofit_lab.house.second_hand import second_hand_rating
 from retrofit_lab.parameters import parameters
 from retrofit_lab.units import read_quantity, write_quantity
 from retrofit_lab.values import InputError
@@ -185,9 +186,11 @@ class _Reading:
     def number(self, name: str, key: str, table: Mapping[str, Any], path: str) -> Any:
         rule = parameters()[name]
         if key not in table:
-            if rule.default is not None:
+            usual = second_hand_rating(name, table)
+            value = rule.default if usual is None else usual
+            if value is not None:
                 self.assumed.add(path)
-            return MISSING if rule.default is None else rule.default
+            return MISSING if value is None else value
         try:
             return read_quantity(table[key], rule.unit)
         except InputError as error:

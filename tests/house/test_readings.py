@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-
 from examples import example
+
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import Reading
 from retrofit_lab.house.paths import with_numbers
@@ -52,3 +52,22 @@ def test_weeks_away_save_heat_and_taper_costs_some() -> None:
     more = Study(taper).stack(()).before.cost
     assert usual < more < usual * 1.02
     assert np.isfinite(more)
+
+
+def test_label_that_is_gone_is_replaced_by_kind_and_year(tmp_path) -> None:
+    from retrofit_lab.house.file import load_house, save_house
+    from retrofit_lab.reference_data import data_path
+
+    text = data_path("houses", "wren_cottage.toml").read_text(encoding="utf-8")
+    path = tmp_path / "w.toml"
+    path.write_text(
+        text.replace("efficiency = 0.76\ncapacity", 'made = "1994"\ncapacity'), encoding="utf-8"
+    )
+    house = load_house(path)
+    assert house.fuel_heaters[0].efficiency == pytest.approx(0.80)
+    assert "fuel_heaters.furnace.efficiency" in house.assumed
+    save_house(house, path)
+    assert load_house(path) == house
+    path.write_text(text.replace("efficiency = 0.76\ncapacity", "capacity"), encoding="utf-8")
+    with pytest.raises(HouseError, match=r"furnace\.efficiency: is missing"):
+        load_house(path)

@@ -1,0 +1,172 @@
+"""The few answers that a starting house is made of, read and checked, and the shape that follows from them."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from retrofit_lab.house.checking import HouseError, number_problem
+from retrofit_lab.house.items import starting_tables
+from retrofit_lab.parameters import parameters
+from retrofit_lab.reference_data import read_rows
+from retrofit_lab.units import SPELLING, read_quantity
+from retrofit_lab.values import InputError
+
+BASEMENT_HEIGHT = 7.5
+BASEMENT_BELOW_GRADE = 5.5
+HALF_STOREY_FLOOR = 0.6
+"""Share of the footprint that is floor one can stand on under a roof with knee walls. [1] (judgement)"""
+MOST_LETTERS = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """Answers of the questionnaire: words as given, lengths in ft."""
+
+    name: str
+    climate: str
+    year_built: float
+    length: float
+    width: float
+    storeys: float
+    ceiling: float
+    foundation: str
+    roof: str
+    heating: str
+    cooling: str
+    hot_water: str
+    bedrooms: float
+    occupants: float
+
+    @property
+    def below(self) -> str:
+        """Key of the unheated space under the house, or nothing."""
+        spaces = {"basement, not heated": "basement", "crawl space": "crawlspace"}
+        return spaces.get(self.foundation, "")
+
+    @property
+    def heated_basement(self) -> bool:
+        """Whether the basement belongs to the heated rooms."""
+        return self.foundation == "basement, heated"
+
+    @property
+    def knee_walls(self) -> bool:
+        """Whether there are rooms under the roof."""
+        return self.roof == "rooms with knee walls"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shape:
+    """Sizes of a plain rectangular house. [ft, ft2, ft3]"""
+
+    footprint: float
+    perimeter: float
+    floor_area: float
+    volume: float
+    stories: float
+    window_area: float
+    wall_area: float
+
+
+def questions() -> tuple[Mapping[str, Any], ...]:
+    """The questions in order, as the data file has them."""
+    return tuple(starting_tables()["question"])
+
+
+def default_answers() -> dict[str, str]:
+    """Answer that stands in each question before anybody types."""
+    return {row["key"]: row.get("default", "") for row in questions()}
+
+
+def plan_from_answers(answers: Mapping[str, str]) -> Plan:
+    """Plan that typed answers stand for.
+
+    Raises
+    ------
+    HouseError
+        With one sentence a line for every answer that cannot be used.
+    """
+    values: dict[str, Any] = {}
+    problems: list[str] = []
+    for row in questions():
+        text = str(answers.get(row["key"], "")).strip()[:MOST_LETTERS]
+        try:
+            values[row["key"]] = _answer(row, text)
+        except InputError as error:
+            problems.append(f"{row['label']}: {error}")
+    if problems:
+        raise HouseError("\n".join(problems))
+    return Plan(**{**values, "storeys": float(values["storeys"])})
+
+
+def _answer(row: Mapping[str, Any], text: str) -> Any:
+    if not text:
+        raise InputError(f"is not answered. {row['hint']}".strip())
+    if row["kind"] == "choice" and text not in row["options"]:
+        raise InputError(f"'{text}' is unknown; use one of {', '.join(row['options'])}.")
+    if row["kind"] == "site" and text not in {
+        site["key"] for site in read_rows("climates", "sites.csv")
+    }:
+        raise InputError(f"there is no weather of '{text}'. Choose one of the list.")
+    return _number(row, text) if row["kind"] == "number" else text
+
+
+def _number(row: Mapping[str, Any], text: str) -> float:
+    if "parameter" in row:
+        rule = parameters()[row["parameter"]]
+        value = read_quantity(text, rule.unit) if not _bare(text) else float(text)
+        problem = number_problem(rule.label, value, rule)
+        if problem:
+            raise InputError(problem)
+        return value
+    value = read_quantity(text, row["unit"])
+    if not row["low"] <= value <= row["high"]:
+        raise InputError(
+            f"{value:g} {SPELLING[row['unit']]} must be {row['low']:g} to {row['high']:g}. {row['hint']}"
+        )
+    return value
+
+
+def shape_of(plan: Plan) -> Shape:
+    """Sizes that follow from the footprint; windows are 15 % of the floor above ground.
+
+    References
+    ----------
+    Window share: the standard reference house of the energy code has 15 % (memory); the rest is geometry.
+    """
+    footprint = plan.length * plan.width
+    perimeter = 2.0 * (plan.length + plan.width)
+    half = HALF_STOREY_FLOOR * footprint if plan.knee_walls else 0.0
+    above = footprint * plan.storeys + half
+    gables = 2.0 * HALF_STOREY_FLOOR * plan.width * plan.ceiling if plan.knee_walls else 0.0
+    walls = perimeter * (plan.ceiling + 1.0) * plan.storeys + gables
+    windows = 0.15 * above
+    lowest = 1.0 if plan.heated_basement else 0.5 if plan.below == "basement" else 0.0
+    return Shape(
+        footprint=footprint,
+        perimeter=perimeter,
+        floor_area=above + (footprint if plan.heated_basement else 0.0),
+        volume=footprint * plan.storeys * plan.ceiling
+        + 0.85 * half * plan.ceiling
+        + (footprint * BASEMENT_HEIGHT if plan.heated_basement else 0.0),
+        stories=min(plan.storeys + (0.5 if plan.knee_walls else 0.0) + lowest, 4.0),
+        window_area=windows,
+        wall_area=max(walls - windows - 42.0, 0.3 * walls),
+    )
+
+
+def vintage_of(year: float) -> Mapping[str, Any]:
+    """What houses of a year usually have."""
+    rows: list[dict[str, Any]] = starting_tables()["vintage"]
+    return next(row for row in rows if year <= row["until"])
+
+
+def sides(plan: Plan) -> Iterator[tuple[str, float, float]]:
+    """Name, direction [degree] and share of the windows of each side; the long sides face south and north."""
+    long = plan.length / (2.0 * (plan.length + plan.width))
+    short = 0.5 - long
+    yield from (
+        ("south", 180.0, long),
+        ("north", 0.0, long),
+        ("east", 90.0, short),
+        ("west", 270.0, short),
+    )
