@@ -20,6 +20,7 @@ LAYERS = [
     ("bills", "stacks", "money", "ranges", "cautions"),
     ("results", "explanation"),
     ("study",),
+    ("advice",),
     ("presentation",),
 ]
 RANK = {name: rank for rank, names in enumerate(LAYERS) for name in names}

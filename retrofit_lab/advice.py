@@ -1,0 +1,204 @@
+"""What a study would advise: best sets within limits, what next, plans over years, and how sure all that is.
+
+Answers are worked out when they are asked for and kept; the numbers are the study's.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from retrofit_lab.money.terms import fuels
+from retrofit_lab.ranges.narrowing import Narrowing, what_to_measure
+from retrofit_lab.ranges.outcomes import Outcome, Setting, stack_outcome
+from retrofit_lab.ranges.sampling import REALISED, Draws, draw
+from retrofit_lab.stacks.choosing import Limits, Sets, best_set, frontier, regrets, what_next
+from retrofit_lab.stacks.combinations import MOST_MEASURES, all_stacks
+from retrofit_lab.stacks.staging import staged_plan
+from retrofit_lab.study import Study
+from retrofit_lab.values import BoolArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sureness:
+    """How sure the saving of a stack is, and what to measure to be surer."""
+
+    outcome: Outcome
+    to_measure: tuple[Narrowing, ...]
+    realistic: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proposal:
+    """A set of measures proposed, with what it costs and brings; the rest was not looked at. [dollars]"""
+
+    keys: tuple[str, ...]
+    cost: float
+    saving: float
+    net_savings: float
+    co2: float
+    left_out: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YearOfPlan:
+    """What a plan does in one year, with what is spent and carried forward. [dollars]"""
+
+    year: int
+    keys: tuple[str, ...]
+    spent: float
+    left: float
+    saving: float
+
+
+class Advice:
+    """Advice on one study."""
+
+    def __init__(self, study: Study) -> None:
+        self.study = study
+
+    @cached_property
+    def looked_at(self) -> tuple[str, ...]:
+        """Measures that proposals are made of: all, or those worth most by themselves, in order."""
+        study = self.study
+        if len(study.keys) <= MOST_MEASURES:
+            return study.keys
+        alone = study.stack(()).measures
+        best = sorted(study.keys, key=lambda key: -alone[key].net_savings)[:MOST_MEASURES]
+        return tuple(key for key in study.keys if key in best)
+
+    @property
+    def left_out(self) -> tuple[str, ...]:
+        """Measures that proposals leave out because too many apply."""
+        return tuple(key for key in self.study.keys if key not in self.looked_at)
+
+    @cached_property
+    def sets(self) -> Sets:
+        """Every set of the measures looked at, with what it costs and brings."""
+        study = self.study
+        small = all_stacks(len(self.looked_at))
+        masks = self._wide(small)
+        energy = study.energy(masks).energy
+        saved = energy[0] - energy
+        offers = [study.offer(key) for key in self.looked_at]
+        first = small @ np.array([offer.cost_likely for offer in offers])
+        present = small @ np.array([study.present_cost(offer) for offer in offers])
+        carbon = [fuels()[fuel].co2 / fuels()[fuel].heat_content for fuel, _ in study.uses]
+        return Sets(
+            cost=np.asarray(first),
+            net_savings=study.present_savings(saved) - present,
+            saving=np.asarray(saved @ study.prices),
+            co2=np.asarray(saved @ np.array(carbon)),
+            allowed=study.allowed(masks),
+        )
+
+    def best(self, limits: Limits, aim: str = "net_savings") -> Proposal:
+        """Best set within limits, found among all.
+
+        Raises
+        ------
+        ChoiceError
+            When no set keeps the limits.
+        """
+        return self._proposal(best_set(self.sets, limits, aim))
+
+    def frontier(self) -> tuple[Proposal, ...]:
+        """Sets that no cheaper one equals in yearly saving, by rising cost."""
+        return tuple(self._proposal(int(number)) for number in frontier(self.sets))
+
+    def next_steps(self, ticked: Sequence[str]) -> tuple[str, ...]:
+        """Measures worth adding to the ticked ones, the best first."""
+        found = what_next(self.sets, self._number(ticked), after=self._after)
+        return tuple(self.looked_at[s.measure] for s in found if s.net_savings > 0)
+
+    def regretted(self, ticked: Sequence[str]) -> tuple[str, ...]:
+        """Ticked measures that bring less than they cost beside the others, the worst first."""
+        found = regrets(self.sets, self._number(ticked))
+        worst = sorted(found, key=lambda s: s.net_savings)
+        return tuple(self.looked_at[s.measure] for s in worst if s.net_savings < 0)
+
+    def plan(self, ticked: Sequence[str], budgets: Sequence[float]) -> tuple[YearOfPlan, ...]:
+        """Years in which the ticked measures are done, with money carried forward.
+
+        Raises
+        ------
+        ChoiceError
+            When the budgets cannot be used.
+        """
+        number = self._number(ticked)
+        rate = self.study.terms.discount_rate
+        stages = staged_plan(self.sets, number, budgets, self._after, rate).stages
+        return tuple(
+            YearOfPlan(
+                year=stage.year,
+                keys=tuple(self.looked_at[i] for i in stage.added),
+                spent=stage.spent,
+                left=stage.left,
+                saving=stage.saving,
+            )
+            for stage in stages
+        )
+
+    def how_sure(self, ticked: Sequence[str], *, realistic: bool = False) -> Sureness:
+        """80 % ranges of a stack, the chance that it pays back, and what would narrow it most.
+
+        Parameters
+        ----------
+        ticked : sequence of str
+            The stack.
+        realistic : bool
+            Whether to count on the share of savings that published studies saw come about.
+        """
+        draws = self._realistic_draws if realistic else self._draws
+        outcome = stack_outcome(self._setting, self.study.mask(ticked), draws)
+        to_measure = what_to_measure(self.study.house, draws, outcome.savings)
+        return Sureness(outcome=outcome, to_measure=to_measure, realistic=realistic)
+
+    @cached_property
+    def _setting(self) -> Setting:
+        study = self.study
+        return Setting(
+            house=study.house,
+            climate=study.climate,
+            offers=study.offers,
+            uses=study.uses,
+            prices=study.prices,
+        )
+
+    @cached_property
+    def _draws(self) -> Draws:
+        return draw(self.study.house, self.study.offers, self._fuels)
+
+    @cached_property
+    def _realistic_draws(self) -> Draws:
+        return draw(self.study.house, self.study.offers, self._fuels, realised=REALISED)
+
+    @property
+    def _fuels(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(fuel for fuel, _ in self.study.uses))
+
+    @property
+    def _after(self) -> tuple[tuple[int, ...], ...]:
+        place = {key: i for i, key in enumerate(self.looked_at)}
+        measures = [self.study.offer(key).measure for key in self.looked_at]
+        return tuple(tuple(place[key] for key in m.after if key in place) for m in measures)
+
+    def _wide(self, small: BoolArray) -> BoolArray:
+        masks = np.zeros((len(small), len(self.study.keys)), dtype=np.bool_)
+        masks[:, [self.study.keys.index(key) for key in self.looked_at]] = small
+        return masks
+
+    def _number(self, ticked: Sequence[str]) -> int:
+        return sum(1 << i for i, key in enumerate(self.looked_at) if key in ticked)
+
+    def _proposal(self, number: int) -> Proposal:
+        sets = self.sets
+        return Proposal(
+            keys=tuple(key for i, key in enumerate(self.looked_at) if number >> i & 1),
+            cost=float(sets.cost[number]),
+            saving=float(sets.saving[number]),
+            net_savings=float(sets.net_savings[number]),
+            co2=float(sets.co2[number]),
+            left_out=self.left_out,
+        )
