@@ -16,12 +16,16 @@ from retrofit_lab.reference_data import data_path
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:
-    """One thing that can hurt someone: when it is shown, what is said and where it comes from."""
+    """One thing that can hurt someone: when it is shown, what is said and where it comes from.
+
+    ``edition`` says which edition or year of the source was used; empty where there is no source.
+    """
 
     key: str
     title: str
     text: str
     source: str
+    edition: str = ""
     mark: str
     observations: tuple[str, ...] = ()
     built_before: int = 0

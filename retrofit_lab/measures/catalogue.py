@@ -70,7 +70,9 @@ class Measure:
     """One improvement as the catalogue describes it.
 
     ``after`` names measures that should be done before this one when both are chosen; ``tags`` name
-    the mechanisms that it touches; ``cautions`` are keys of ``data/cautions.toml``.
+    the mechanisms that it touches; ``cautions`` are keys of ``data/cautions.toml``; ``findings`` are
+    keys of ``data/findings.toml`` that call for it. ``may_cost`` marks a measure that can use more
+    energy than it saves; its ``why`` then says when.
     """
 
     key: str
@@ -89,6 +91,7 @@ class Measure:
     tags: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     findings: tuple[str, ...] = ()
+    may_cost: bool = False
 
 
 @cache

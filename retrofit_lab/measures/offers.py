@@ -11,8 +11,12 @@ from retrofit_lab.house.file import record_from_table
 from retrofit_lab.house.paths import number_at, parameter_at, with_numbers
 from retrofit_lab.measures.catalogue import Change, Cost, Measure, MeasureError
 from retrofit_lab.measures.selecting import select
+from retrofit_lab.physics.ventilation import minimum_ventilation, ventilation_shortfall
 from retrofit_lab.units import read_quantity
 from retrofit_lab.values import BoolArray, InputError, Value
+
+MINIMUM_VENTILATION = "minimum ventilation"
+"""Value of a catalogue entry that stands for `missing_ventilation` of the house at hand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,13 +147,31 @@ def _on_house(house: House, measure: Measure, change: Change) -> Iterator[Number
         path = f"{record}.{change.field}"
         try:
             unit = parameter_at(house, path).unit
-            factor = change.op in ("times", "seal")
-            value = float(change.value) if factor else read_quantity(change.value, unit)
+            value = _amount(house, change, unit)
         except (KeyError, InputError, ValueError) as error:
             raise MeasureError(
                 f"measure '{measure.key}': {change.field} of '{change.where}': {error}"
             ) from error
         yield NumberChange(path, change.op, value)
+
+
+def _amount(house: House, change: Change, unit: str) -> float:
+    if change.op in ("times", "seal"):
+        return float(change.value)
+    if change.value == MINIMUM_VENTILATION:
+        return missing_ventilation(house)
+    return read_quantity(change.value, unit)
+
+
+def missing_ventilation(house: House) -> float:
+    """Flow that the standard asks of a house beyond what its fans bring, leaks not counted. [cfm]
+
+    Leaks are left out because they get fewer with every measure that seals: a fan of this size is
+    enough in every stack.
+    """
+    fans = sum(float(fan.flow) * float(fan.hours) / 24.0 for fan in house.fans)
+    wanted = minimum_ventilation(house.size.floor_area, house.size.bedrooms)
+    return float(ventilation_shortfall(wanted, 0.0, fans))
 
 
 def _matters(house: House, change: NumberChange) -> bool:
