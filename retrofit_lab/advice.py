@@ -9,7 +9,9 @@ from functools import cached_property
 
 import numpy as np
 
+from retrofit_lab.money.loan import monthly_payment
 from retrofit_lab.money.terms import fuels
+from retrofit_lab.money.worth import replacements
 from retrofit_lab.ranges.narrowing import Narrowing, what_to_measure
 from retrofit_lab.ranges.outcomes import Outcome, Setting, stack_outcome
 from retrofit_lab.ranges.sampling import REALISED, Draws, draw
@@ -18,6 +20,8 @@ from retrofit_lab.stacks.combinations import MOST_MEASURES, all_stacks
 from retrofit_lab.stacks.staging import staged_plan
 from retrofit_lab.study import Study
 from retrofit_lab.values import BoolArray
+
+MONTHS = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +54,19 @@ class YearOfPlan:
     spent: float
     left: float
     saving: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoanTerms:
+    """Terms of a loan before its size is known: interest [percent/year] and time to pay [year]."""
+
+    percent: float
+    years: float
+
+    def payment(self, principal: float) -> float:
+        """Monthly payment on a principal. [dollars/month]"""
+        months = round(12 * self.years)
+        return monthly_payment(principal, self.percent / 100.0, months)
 
 
 class Advice:
@@ -103,6 +120,22 @@ class Advice:
         """
         return self._proposal(best_set(self.sets, limits, aim))
 
+    def best_for_payment(self, payment: float, terms: LoanTerms) -> Proposal:
+        """Best set whose whole cost a loan of a monthly payment covers. [dollars/month]
+
+        Raises
+        ------
+        ChoiceError
+            When no set keeps the payment.
+        """
+        limits = Limits(monthly_payment=payment, payment_per_dollar=terms.payment(1.0))
+        return self.best(limits)
+
+    def by_the_month(self, proposal: Proposal, terms: LoanTerms) -> tuple[float, float]:
+        """Payment of a loan on a proposal's cost, and what the bills fall. [dollars/month]"""
+        paid = terms.payment(proposal.cost) if proposal.cost > 0 else 0.0
+        return paid, proposal.saving / MONTHS
+
     def frontier(self) -> tuple[Proposal, ...]:
         """Sets that no cheaper one equals in yearly saving, by rising cost."""
         return tuple(self._proposal(int(number)) for number in frontier(self.sets))
@@ -139,6 +172,20 @@ class Advice:
             )
             for stage in stages
         )
+
+    def balance_by_year(self, ticked: Sequence[str]) -> tuple[float, ...]:
+        """Money saved less money spent at the end of each year, without interest. [dollars]
+
+        Starts with year 0, when all is bought; what wears out within the study period is bought again.
+        """
+        study, period = self.study, self.study.terms.period_years
+        saved = study.stack(ticked).saved * np.arange(period + 1)
+        spent = np.zeros(period + 1)
+        for offer in map(study.offer, ticked):
+            again = replacements(offer.measure.life.years, period)
+            for year in (0, *again):
+                spent[year:] += offer.cost_likely
+        return tuple((saved - spent).tolist())
 
     def how_sure(self, ticked: Sequence[str], *, realistic: bool = False) -> Sureness:
         """80 % ranges of a stack, the chance that it pays back, and what would narrow it most.

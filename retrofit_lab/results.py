@@ -17,9 +17,13 @@ class Range:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class YearResult:
-    """One year of the house: energy in each fuel's unit by fuel and end use, cost [dollars], CO2 [kg]."""
+    """One year of the house: energy in each fuel's unit by fuel and end use, cost [dollars], CO2 [kg].
+
+    ``cost_by_use`` is without fixed charges. [dollars]
+    """
 
     energy: Mapping[tuple[str, str], float]
+    cost_by_use: Mapping[str, float]
     cost: float
     co2: float
     outdoor_air: float

@@ -212,10 +212,17 @@ class Study:
                 use: float(amount / content)
                 for use, amount, content in zip(self.uses, energy, contents, strict=True)
             },
+            cost_by_use=self._cost_by_use(energy),
             cost=float(energy @ self.prices) + self.fixed_charges,
             co2=float(energy @ self._co2),
             outdoor_air=outdoor_air,
         )
+
+    def _cost_by_use(self, energy: FloatArray) -> dict[str, float]:
+        cost: dict[str, float] = {}
+        for (_, use), amount in zip(self.uses, energy * self.prices, strict=True):
+            cost[use] = cost.get(use, 0.0) + float(amount)
+        return cost
 
     def present_cost(self, offer: Offer) -> float:
         """Present worth of buying a measure, again when it wears out, less what is left. [dollars]"""

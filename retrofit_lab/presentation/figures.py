@@ -1,6 +1,6 @@
 """Charts as pure functions from results to figures; no widgets, no wording of their own beyond labels."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import plotly.graph_objects as go
@@ -8,8 +8,8 @@ import plotly.graph_objects as go
 from retrofit_lab.presentation.wording import dollars
 from retrofit_lab.results import StackResult
 
-KEPT, LOST, HELPED = "#0072B2", "#E69F00", "#009E73"
-"""Blue, orange and green of the Okabe-Ito palette, one meaning each on every chart."""
+KEPT, LOST, HELPED, PLAIN = "#0072B2", "#E69F00", "#009E73", "#999999"
+"""Blue, orange, green and grey of the Okabe-Ito palette, one meaning each on every chart."""
 ALL_TOGETHER = "All together"
 
 
@@ -45,6 +45,57 @@ def overlap_figure(result: StackResult, titles: Mapping[str, str]) -> go.Figure:
         "legend": {"orientation": "h", "yref": "container", "y": 0, "yanchor": "bottom", "x": 0},
         "font": {"size": 13, "color": "#1c1c1c"},
         "xaxis": {"title": {"text": "dollars saved a year"}, "automargin": True, "zeroline": True},
+        "yaxis": {"automargin": True},
+        "paper_bgcolor": "#ffffff",
+        "plot_bgcolor": "#ffffff",
+    }
+    return go.Figure(data=traces, layout=layout)
+
+
+def money_figure(balance: Sequence[float]) -> go.Figure:
+    """Money saved less money spent, by year."""
+    bars = go.Bar(
+        x=list(range(len(balance))),
+        y=list(balance),
+        marker={"color": [KEPT if amount >= 0 else PLAIN for amount in balance]},
+        showlegend=False,
+    )
+    layout = {
+        "height": 260,
+        "template": {},
+        "margin": {"l": 10, "r": 10, "t": 10, "b": 40},
+        "font": {"size": 13, "color": "#1c1c1c"},
+        "xaxis": {"title": {"text": "years from now"}, "automargin": True},
+        "yaxis": {"title": {"text": "dollars"}, "automargin": True, "zeroline": True},
+        "paper_bgcolor": "#ffffff",
+        "plot_bgcolor": "#ffffff",
+    }
+    return go.Figure(data=[bars], layout=layout)
+
+
+def end_use_figure(result: StackResult) -> go.Figure:
+    """Cost of each end use in a year, as the house is and with what is ticked."""
+    uses = [use for use, amount in result.before.cost_by_use.items() if amount >= 1]
+    uses += [u for u, amount in result.after.cost_by_use.items() if amount >= 1 and u not in uses]
+    labels = [_wrapped(use.replace("_", " ")) for use in uses[::-1]]
+    traces = [
+        _trace(
+            "with what is ticked",
+            KEPT,
+            "",
+            labels,
+            [result.after.cost_by_use[u] for u in uses[::-1]],
+        ),
+        _trace("as it is", PLAIN, "/", labels, [result.before.cost_by_use[u] for u in uses[::-1]]),
+    ]
+    layout = {
+        "barmode": "group",
+        "height": 140 + 44 * max(len(uses), 2),
+        "template": {},
+        "margin": {"l": 10, "r": 20, "t": 10, "b": 90},
+        "legend": {"orientation": "h", "yref": "container", "y": 0, "yanchor": "bottom", "x": 0},
+        "font": {"size": 13, "color": "#1c1c1c"},
+        "xaxis": {"title": {"text": "dollars a year"}, "automargin": True},
         "yaxis": {"automargin": True},
         "paper_bgcolor": "#ffffff",
         "plot_bgcolor": "#ffffff",

@@ -1,17 +1,20 @@
 """The kitchen-table page: one widget that shows a study's results and takes ticks; no numbers of its own."""
 
 import os
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 import anywidget
 import traitlets
 
+from retrofit_lab.advice import Advice
 from retrofit_lab.cautions.rules import Raised, cautions, cautions_for
 from retrofit_lab.house.file import load_house
 from retrofit_lab.presentation import wording
 from retrofit_lab.presentation.figures import TABLE_COLUMNS, overlap_figure, overlap_table
 from retrofit_lab.presentation.guard import guarded
+from retrofit_lab.presentation.panels import answered, described, panel_named
 from retrofit_lab.presentation.state import KitchenTableState
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.results import StackResult
@@ -39,9 +42,12 @@ class KitchenTable(anywidget.AnyWidget):
     page = traitlets.Dict().tag(sync=True)
     now = traitlets.Dict().tag(sync=True)
     ticked = traitlets.List().tag(sync=True)
+    panels = traitlets.Dict().tag(sync=True)
 
     def __init__(self, study: Study) -> None:
         super().__init__()
+        self.advice = Advice(study)
+        self._asked: dict[str, Any] = {}
         self.state = KitchenTableState(study)
         self.titles = {offer.key: offer.measure.title for offer in study.offers}
         self.page = page_content(study)
@@ -61,11 +67,29 @@ class KitchenTable(anywidget.AnyWidget):
             problem = wording.conflict_note(self.titles.get(newest, ""), names)
         self._show(problem)
         self.ticked = list(self.state.ticked)
+        self._answer(self._asked)
 
     @guarded(report_failure)
     def _on_message(self, _widget: Any, content: Any, _buffers: Any) -> None:
-        if isinstance(content, dict) and content.get("kind") == "library":
+        kind = content.get("kind") if isinstance(content, dict) else None
+        if kind == "library":
             self.send({"kind": "library", "text": CHART_LIBRARY.read_text(encoding="utf-8")})
+        elif kind == "ask" and panel_named(content.get("panel")):
+            self._asked[content["panel"]] = content.get("values")
+            self._answer([content["panel"]])
+        elif kind == "close":
+            self._asked.pop(content.get("panel"), None)
+
+    def _answer(self, keys: Iterable[str]) -> None:
+        """Answer the open panels; the facts and rows of a tick have gone out before."""
+        new = {
+            key: answered(
+                panel_named(key), self.advice, self.state.result, self._asked[key], self.titles
+            )
+            for key in keys
+        }
+        if new:
+            self.panels = {**self.panels, **new}
 
     def _show(self, problem: str = "") -> None:
         result = self.state.result
@@ -92,6 +116,7 @@ def page_content(study: Study) -> dict[str, Any]:
         "help": wording.HELP,
         "about": list(wording.ABOUT),
         "groups": _groups(study),
+        "panels": described(),
     }
 
 

@@ -155,6 +155,46 @@ def test_no_serious_accessibility_finding(server: Server, browser: Browser, widt
     context.close()
 
 
+PANEL_KEYS = ("sure", "budget", "payment", "years", "money", "uses", "numbers")
+
+
+def open_panel(page: Page, key: str) -> None:
+    page.locator(f"[data-panel={key}] > summary").click()
+    page.wait_for_selector(f"[data-panel={key}] .answer p", timeout=20_000)
+
+
+def test_best_set_for_a_budget_can_be_ticked(server: Server, page: Page) -> None:
+    open_page(page, server.address)
+    open_panel(page, "budget")
+    page.get_by_label("Dollars to spend").fill("500")
+    page.get_by_label("Dollars to spend").press("Tab")
+    page.wait_for_function(
+        "document.querySelector('[data-panel=budget] .answer').textContent.includes('for $500')"
+    )
+    page.locator("[data-panel=budget] button").click()
+    page.wait_for_selector(".row.ticked")
+    ticked = page.eval_on_selector_all(".row.ticked", "rows => rows.map(row => row.dataset.key)")
+    assert value(page, 2) == wording.dollars(ALDER.stack(ticked).cost.likely)
+    assert ALDER.stack(ticked).cost.likely <= 500
+
+
+def test_open_questions_follow_the_ticks_and_stay_accessible(server: Server, page: Page) -> None:
+    from axe_core_python.sync_playwright import Axe
+
+    open_page(page, server.address)
+    for key in PANEL_KEYS:
+        open_panel(page, key)
+    tick(page, "attic_insulation", "heat_pump_upgrade")
+    page.wait_for_function(
+        "document.querySelector('[data-panel=sure] .answer').textContent.includes('in 8 of 10 cases')"
+    )
+    page.wait_for_selector("[data-panel=money] .chart[data-drawn]")
+    serious = [
+        v["id"] for v in Axe().run(page)["violations"] if v["impact"] in ("serious", "critical")
+    ]
+    assert serious == []
+
+
 def test_house_with_scripts_in_its_texts_stays_harmless(tmp_path: Path, browser: Browser) -> None:
     attack = "<img src=x onerror=window.struck=1><script>window.struck=1</script>"
     text = data_path("houses", "alder_street.toml").read_text(encoding="utf-8")

@@ -129,6 +129,85 @@ function factBlock() {
   return { block, parts };
 }
 
+// One question: its form and its answer, drawn from plain data. Open ones are answered again after a tick.
+function panelBlock(model, view, panel) {
+  const block = make("details", "panel");
+  block.dataset.panel = panel.key;
+  block.appendChild(make("summary", "", panel.title));
+  const form = make("div", "form");
+  const inputs = new Map();
+  for (const field of panel.fields) {
+    const label = make("label", "", `${field.label} `);
+    const input = field.choices.length ? make("select") : make("input");
+    field.choices.forEach((text, place) => {
+      const option = make("option", "", text);
+      option.value = String(place);
+      input.appendChild(option);
+    });
+    if (!field.choices.length) {
+      Object.assign(input, { type: "number", min: field.low, max: field.high, step: field.step });
+    }
+    input.value = String(field.value);
+    input.addEventListener("change", () => send());
+    label.appendChild(input);
+    form.appendChild(label);
+    inputs.set(field.name, input);
+  }
+  const answer = make("div", "answer");
+  answer.setAttribute("aria-live", "polite");
+  block.append(form, answer);
+  const send = () => {
+    const values = {};
+    inputs.forEach((input, name) => { values[name] = Number(input.value); });
+    model.send({ kind: "ask", panel: panel.key, values });
+  };
+  block.addEventListener("toggle", () => {
+    if (block.open) send();
+    else model.send({ kind: "close", panel: panel.key });
+  });
+  return { block, answer, inputs };
+}
+
+function showPanels(model, view) {
+  const panels = model.get("panels");
+  for (const [key, content] of Object.entries(panels)) {
+    const panel = view.panels.get(key);
+    const text = JSON.stringify(content);
+    if (!panel || panel.shown === text) continue;
+    panel.shown = text;
+    panel.inputs.forEach((input, name) => {
+      if (document.activeElement !== input) input.value = String(content.values[name]);
+    });
+    panel.answer.replaceChildren(...content.sentences.map((sentence) => make("p", "", sentence)));
+    if (content.items && content.items.length) {
+      const list = make("ul");
+      list.append(...content.items.map((item) => make("li", "", item)));
+      panel.answer.append(make("h3", "", content.heading), list);
+    }
+    if (content.tick) {
+      const button = make("button", "", "Tick these");
+      button.addEventListener("click", () => ask(model, view, content.tick));
+      panel.answer.appendChild(button);
+    }
+    if (content.chart) {
+      const place = make("div", "chart");
+      place.setAttribute("role", "img");
+      panel.answer.appendChild(place);
+      drawChart(model, place, content.chart);
+    }
+    if (content.table) {
+      const scroll = make("div", "scroll");
+      scroll.tabIndex = 0;
+      scroll.setAttribute("role", "region");
+      scroll.setAttribute("aria-label", "Table");
+      const table = make("table");
+      fillTable(table, content.table);
+      scroll.appendChild(table);
+      panel.answer.appendChild(scroll);
+    }
+  }
+}
+
 function linkOf(ticked) {
   const address = new URL(window.location.href);
   if (ticked.length) address.searchParams.set("tick", ticked.join("."));
@@ -182,8 +261,16 @@ function buildPage(model, root) {
   view.overlaps = make("ul", "overlaps");
   view.cautions = make("section", "cautions");
   side.append(view.chart.block, view.overlaps);
+  const questions = make("section", "questions");
+  questions.appendChild(make("h2", "", "More questions"));
+  view.panels = new Map();
+  for (const panel of page.panels) {
+    const made = panelBlock(model, view, panel);
+    view.panels.set(panel.key, made);
+    questions.appendChild(made.block);
+  }
   columns.append(list, side);
-  root.append(columns, view.cautions, waysBlock(model, view));
+  root.append(columns, questions, view.cautions, waysBlock(model, view));
   root.appendChild(make("h2", "", "What these numbers are"));
   page.about.forEach((text) => root.appendChild(make("p", "", text)));
   return view;
@@ -269,6 +356,7 @@ function render({ model, el }) {
   }
   const view = buildPage(model, root);
   model.on("change:now", () => showNow(model, view));
+  model.on("change:panels", () => showPanels(model, view));
   new ResizeObserver(() => drawChart(model, view.chart.place, model.get("now").chart)).observe(el);
   const wanted = fromLink(new Set(view.rows.keys()));
   showNow(model, view);

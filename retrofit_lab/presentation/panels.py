@@ -1,0 +1,295 @@
+"""The deeper views of the kitchen-table page, one step away: each turns a question into sentences and a table.
+
+A panel's content is plain data; the page draws it. No numbers are worked out here.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from math import isfinite
+from typing import Any
+
+from retrofit_lab.advice import Advice, LoanTerms, Proposal
+from retrofit_lab.explanation import TOPICS
+from retrofit_lab.presentation.figures import end_use_figure, money_figure
+from retrofit_lab.presentation.wording import dollars, lowered, years
+from retrofit_lab.results import StackResult
+from retrofit_lab.stacks.choosing import Limits
+from retrofit_lab.values import InputError
+
+Values = Mapping[str, float]
+Content = dict[str, Any]
+AIMS = {"net savings": "net_savings", "carbon dioxide": "co2"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """A number that a panel asks for, with its bounds; a field with ``choices`` is picked by place."""
+
+    name: str
+    label: str
+    value: float
+    low: float
+    high: float
+    step: float
+    choices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panel:
+    """One question of the page and what answers it."""
+
+    key: str
+    title: str
+    fields: tuple[Field, ...]
+    answer: Callable[[Advice, StackResult, Values, Mapping[str, str]], Content]
+
+
+def checked_values(panel: Panel, sent: Any) -> dict[str, float]:
+    """Numbers that a page sent for a panel, within their bounds; anything else becomes the default."""
+    given = sent if isinstance(sent, dict) else {}
+    values = {}
+    for field in panel.fields:
+        number = given.get(field.name)
+        usable = isinstance(number, int | float) and not isinstance(number, bool)
+        usable = usable and isfinite(number)
+        values[field.name] = (
+            min(max(float(number), field.low), field.high) if usable else field.value
+        )
+    return values
+
+
+def how_sure(
+    advice: Advice, result: StackResult, values: Values, _titles: Mapping[str, str]
+) -> Content:
+    """Ranges of the ticked set in words, and what would narrow them."""
+    if not result.ticked:
+        return {"sentences": ["Tick something to see how sure its saving is."]}
+    sure = advice.how_sure(result.ticked, realistic=values["realistic"] >= 1)
+    saving, payback = sure.outcome.saving, sure.outcome.payback
+    counted = "as studies saw savings come about" if sure.realistic else "as worked out"
+    sentences = [
+        f"Counted {counted}: in 8 of 10 cases this set saves between {dollars(saving.low)} and "
+        f"{dollars(saving.high)} a year.",
+        f"It is paid back after {years(payback.low)} at best and {years(payback.high)} at worst of "
+        f"those cases.",
+        f"In {10 * sure.outcome.pays_back:.0f} of 10 cases it saves more than wears out each year.",
+    ]
+    items = [narrowing.sentence for narrowing in sure.to_measure]
+    return {"sentences": sentences, "heading": "What to measure to be surer", "items": items}
+
+
+def best_for_budget(
+    advice: Advice, _result: StackResult, values: Values, titles: Mapping[str, str]
+) -> Content:
+    """The best of all sets within a budget, with a button to tick it."""
+    aim = list(AIMS.values())[int(values["aim"])]
+    proposal = advice.best(Limits(budget=values["budget"]), aim)
+    return _proposed(proposal, titles, f"for {dollars(values['budget'])}")
+
+
+def best_for_payment(
+    advice: Advice, _result: StackResult, values: Values, titles: Mapping[str, str]
+) -> Content:
+    """The best of all sets that a loan's monthly payment allows."""
+    terms = LoanTerms(percent=values["rate"], years=values["term"])
+    proposal = advice.best_for_payment(values["payment"], terms)
+    content = _proposed(proposal, titles, f"for {dollars(values['payment'])} a month")
+    paid, saved = advice.by_the_month(proposal, terms)
+    content["sentences"].append(
+        f"The loan takes {dollars(paid)} a month; the bills fall by {dollars(saved)} a month."
+    )
+    return content
+
+
+def _proposed(proposal: Proposal, titles: Mapping[str, str], limit: str) -> Content:
+    if not proposal.keys:
+        return {"sentences": [f"No set is worth its cost {limit}."]}
+    sentences = [
+        f"The best set {limit} costs about {dollars(proposal.cost)}, saves {dollars(proposal.saving)} a "
+        f"year and {proposal.co2:,.0f} kg of carbon dioxide.",
+    ]
+    if proposal.left_out:
+        left = ", ".join(lowered(titles[key]) for key in proposal.left_out)
+        sentences.append(f"Not looked at, because by themselves they are worth least: {left}.")
+    items = [titles[key] for key in proposal.keys]
+    return {"sentences": sentences, "heading": "In it", "items": items, "tick": list(proposal.keys)}
+
+
+def over_the_years(
+    advice: Advice, result: StackResult, values: Values, titles: Mapping[str, str]
+) -> Content:
+    """The ticked set spread over years with a budget each, money carried forward."""
+    if not result.ticked:
+        return {"sentences": ["Tick what you want done in the end."]}
+    plan = advice.plan(result.ticked, [values["yearly"]] * int(values["years"]))
+    rows = [
+        [
+            str(year.year),
+            "; ".join(lowered(titles[key]) for key in year.keys) or "save up",
+            dollars(year.spent),
+            dollars(year.left),
+            dollars(year.saving),
+        ]
+        for year in plan
+    ]
+    done = {key for year in plan for key in year.keys}
+    missing = [lowered(titles[key]) for key in result.ticked if key not in done]
+    sentences = ["What pays most comes first; what must come before something else does."]
+    if missing:
+        sentences.append(f"Not reached, or left out of plans: {', '.join(missing)}.")
+    columns = ["Year", "Do", "Spend", "Left over", "Saves a year"]
+    return {"sentences": sentences, "table": {"columns": columns, "rows": rows}}
+
+
+def money_over_time(
+    advice: Advice, result: StackResult, _values: Values, _titles: Mapping[str, str]
+) -> Content:
+    """Money spent and saved, year by year, without interest."""
+    if not result.ticked:
+        return {"sentences": ["Tick something to see the money over time."]}
+    sentence = (
+        f"At first {dollars(result.cost.likely)} are spent; each year {dollars(result.saved)} come back. "
+        f"Things that wear out are bought again."
+    )
+    balance = advice.balance_by_year(result.ticked)
+    figure = money_figure(balance)
+    rows = [[str(year), dollars(amount)] for year, amount in enumerate(balance)]
+    return {
+        "sentences": [sentence],
+        "chart": {"figure": figure.to_plotly_json(), "sentence": sentence},
+        "table": {"columns": ["After year", "Saved less spent"], "rows": rows[::5]},
+    }
+
+
+def where_it_goes(
+    _advice: Advice, result: StackResult, _values: Values, _titles: Mapping[str, str]
+) -> Content:
+    """What the energy is used for, before and after."""
+    before, after = result.before.energy, result.after.energy
+    rows = [
+        [
+            f"{use.replace('_', ' ')}, {fuel.replace('_', ' ')}",
+            f"{amount:,.0f}",
+            f"{after[fuel, use]:,.0f}",
+        ]
+        for (fuel, use), amount in before.items()
+        if max(amount, after[fuel, use]) >= 0.5
+    ]
+    sentence = "What the bought energy does in a year, as the house is and with what is ticked."
+    return {
+        "sentences": [
+            sentence,
+            "Electricity in kWh, natural gas in therms, oil and propane in gallons.",
+        ],
+        "chart": {"figure": end_use_figure(result).to_plotly_json(), "sentence": sentence},
+        "table": {"columns": ["For", "As it is", "With what is ticked"], "rows": rows},
+    }
+
+
+def behind_the_numbers(
+    advice: Advice, _result: StackResult, values: Values, _titles: Mapping[str, str]
+) -> Content:
+    """Formula, inputs with source and steps of one mechanism, for the auditor."""
+    topic = list(TOPICS)[int(values["topic"])]
+    told = advice.study.explain(topic)
+    rows = [
+        [
+            item.path,
+            f"{item.value:g} {item.unit}".strip(),
+            "default" if item.assumed else "given",
+            item.source,
+        ]
+        for item in told.inputs
+    ]
+    return {
+        "sentences": [told.formula],
+        "heading": "What comes out",
+        "items": [f"{step.text}: {step.value:,.4g} {step.unit}".strip() for step in told.steps],
+        "table": {"columns": ["What goes in", "Value", "From", "Source"], "rows": rows},
+    }
+
+
+PANELS: tuple[Panel, ...] = (
+    Panel(
+        key="sure",
+        title="How sure is that?",
+        fields=(
+            Field(
+                name="realistic", label="Count savings", value=0, low=0, high=1, step=1,
+                choices=("as worked out", "as studies saw them come about"),
+            ),
+        ),
+        answer=how_sure,
+    ),
+    Panel(
+        key="budget",
+        title="What is best for my budget?",
+        fields=(
+            Field(name="budget", label="Dollars to spend", value=3000, low=0, high=200_000, step=100),
+            Field(name="aim", label="Most", value=0, low=0, high=1, step=1, choices=tuple(AIMS)),
+        ),
+        answer=best_for_budget,
+    ),
+    Panel(
+        key="payment",
+        title="And with a loan?",
+        fields=(
+            Field(name="payment", label="Dollars a month", value=50, low=0, high=5000, step=5),
+            Field(name="rate", label="Interest, percent a year", value=7, low=0, high=36, step=0.25),
+            Field(name="term", label="Years to pay", value=7, low=1, high=30, step=1),
+        ),
+        answer=best_for_payment,
+    ),
+    Panel(
+        key="years",
+        title="Bit by bit over the years",
+        fields=(
+            Field(name="yearly", label="Dollars each year", value=1500, low=0, high=100_000, step=100),
+            Field(name="years", label="Years", value=5, low=1, high=10, step=1),
+        ),
+        answer=over_the_years,
+    ),
+    Panel(key="money", title="The money over time", fields=(), answer=money_over_time),
+    Panel(key="uses", title="Where does the energy go?", fields=(), answer=where_it_goes),
+    Panel(
+        key="numbers",
+        title="Behind the numbers",
+        fields=(
+            Field(
+                name="topic", label="Show", value=0, low=0, high=len(TOPICS) - 1, step=1,
+                choices=tuple(TOPICS),
+            ),
+        ),
+        answer=behind_the_numbers,
+    ),
+)  # fmt: skip
+
+
+def panel_named(key: Any) -> Panel | None:
+    """Panel of a key, or None for anything else that a page may send."""
+    return next((panel for panel in PANELS if panel.key == key), None)
+
+
+def described() -> list[dict[str, Any]]:
+    """What the page needs to know of the panels to draw their forms."""
+    return [
+        {"key": p.key, "title": p.title, "fields": [_described(f) for f in p.fields]}
+        for p in PANELS
+    ]
+
+
+def _described(field: Field) -> dict[str, Any]:
+    names = ("name", "label", "value", "low", "high", "step")
+    return {name: getattr(field, name) for name in names} | {"choices": list(field.choices)}
+
+
+def answered(
+    panel: Panel, advice: Advice, result: StackResult, sent: Any, titles: Mapping[str, str]
+) -> Content:
+    """Content of a panel; limits that nothing keeps become its sentence."""
+    values = checked_values(panel, sent)
+    try:
+        content = panel.answer(advice, result, values, titles)
+    except InputError as error:
+        content = {"sentences": [str(error)]}
+    return {"values": values, **content}

@@ -1,0 +1,92 @@
+"""The deeper views without a browser: every panel answers for every state, and takes nothing on trust."""
+
+import json
+
+import pytest
+from examples import example
+
+from retrofit_lab.advice import Advice
+from retrofit_lab.presentation.kitchen_table import KitchenTable
+from retrofit_lab.presentation.panels import (
+    PANELS,
+    answered,
+    checked_values,
+    described,
+    panel_named,
+)
+
+ADVICE = {name: Advice(example(name)) for name in ("alder_street", "wren_cottage")}
+CHOICES = (
+    (),
+    ("attic_insulation",),
+    ("attic_insulation", "duct_mastic", "night_setback", "led_lamps"),
+)
+
+
+@pytest.mark.parametrize("panel", PANELS, ids=lambda panel: panel.key)
+@pytest.mark.parametrize("ticked", CHOICES, ids=len)
+@pytest.mark.parametrize("name", ADVICE)
+def test_every_panel_answers(panel, ticked, name: str) -> None:
+    advice = ADVICE[name]
+    titles = {o.key: o.measure.title for o in advice.study.offers}
+    content = answered(panel, advice, advice.study.stack(ticked), {}, titles)
+    assert content["sentences"]
+    assert all(isinstance(sentence, str) and sentence for sentence in content["sentences"])
+    json.dumps({key: value for key, value in content.items() if key != "chart"})
+    if "table" in content:
+        width = len(content["table"]["columns"])
+        assert all(len(row) == width for row in content["table"]["rows"])
+
+
+@pytest.mark.parametrize("panel", PANELS, ids=lambda panel: panel.key)
+@pytest.mark.parametrize(
+    "sent",
+    [None, "x", [], {"budget": "many"}, {"budget": float("nan")}, {"budget": True, "rate": None}],
+)
+def test_wrong_values_become_defaults(panel, sent) -> None:
+    values = checked_values(panel, sent)
+    assert values == {field.name: field.value for field in panel.fields}
+
+
+def test_values_beyond_bounds_are_held_at_them() -> None:
+    years = panel_named("years")
+    assert checked_values(years, {"yearly": 1e12, "years": -5})["yearly"] == 100_000
+    assert checked_values(years, {"yearly": 1e12, "years": -5})["years"] == 1
+
+
+def test_unknown_panel_is_none() -> None:
+    assert panel_named("magic") is None
+    assert panel_named(["sure"]) is None
+    assert [p["key"] for p in described()] == [p.key for p in PANELS]
+
+
+def test_budget_panel_offers_to_tick_the_best_set() -> None:
+    advice = ADVICE["alder_street"]
+    titles = {o.key: o.measure.title for o in advice.study.offers}
+    content = answered(
+        panel_named("budget"), advice, advice.study.stack(()), {"budget": 500}, titles
+    )
+    assert advice.study.stack(content["tick"]).cost.likely <= 500
+    assert "Not looked at" in content["sentences"][1]
+
+
+def test_open_panel_is_answered_again_after_a_tick_and_closed_one_is_not() -> None:
+    page = KitchenTable(example("alder_street"))
+    page._on_message(page, {"kind": "ask", "panel": "money", "values": {}}, None)
+    before = page.panels["money"]["sentences"]
+    page.ticked = ["attic_insulation"]
+    assert page.panels["money"]["sentences"] != before
+    page._on_message(page, {"kind": "close", "panel": "money"}, None)
+    then = page.panels["money"]["sentences"]
+    page.ticked = ["attic_insulation", "led_lamps"]
+    assert page.panels["money"]["sentences"] == then
+
+
+@pytest.mark.parametrize(
+    "message", [None, 5, "ask", {}, {"kind": "ask"}, {"kind": "ask", "panel": 3}]
+)
+def test_strange_messages_change_nothing(message) -> None:
+    page = KitchenTable(example("alder_street"))
+    page._on_message(page, message, None)
+    assert page.panels == {}
+    assert page.now["problem"] == ""
