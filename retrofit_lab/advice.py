@@ -66,7 +66,7 @@ class LoanTerms:
     def payment(self, principal: float) -> float:
         """Monthly payment on a principal. [dollars/month]"""
         months = round(12 * self.years)
-        return monthly_payment(principal, self.percent / 100.0, months)
+        return float(monthly_payment(principal, self.percent / 100.0, months))
 
 
 class Advice:
