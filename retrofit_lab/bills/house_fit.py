@@ -72,10 +72,14 @@ class NumberMoved:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Compared:
-    """One fuel: its periods, billed use, use by the model before and after the fit [unit], and criteria."""
+    """One fuel, period by period: billed use, use by the model before and after the fit [unit], criteria.
+
+    ``temperature`` is the mean of the days of each period [F], for charts of use against weather.
+    """
 
     fuel: str
     periods: tuple[Period, ...]
+    temperature: FloatArray
     billed: FloatArray
     before: FloatArray
     after: FloatArray
@@ -86,6 +90,16 @@ class Compared:
     def scale(self) -> float:
         """Billed use over that of the fitted model: what the fit could not make agree. [1]"""
         return float(self.billed.sum() / self.after.sum())
+
+    @property
+    def sentence(self) -> str:
+        """How well model and bills agree, before and after the fit, with the formula's choices named."""
+        before, after = self.criteria_before, self.criteria_after
+        return (
+            f"{fuel_names()[self.fuel].capitalize()}: the model was {_percent(before.nmbe)} off the bills and is "
+            f"now {_percent(after.nmbe)} off (NMBE, billed minus model); month by month it scatters by "
+            f"{after.cv_rmse:.0%} (CV(RMSE); before {before.cv_rmse:.0%}), both with n - 1."
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,6 +207,8 @@ class _Task:
         self.causes = tuple(dict.fromkeys(item.cause for item in ranges))
         self.inputs = [UncertainInput(name=c, value=0.0, half_range=1.0) for c in self.causes]
         self.shares = [month_shares(s.periods, weather, s.fit) for s in splits]
+        days = [weather.between(p.start, p.end) for s in splits for p in s.periods]
+        self.temperature = np.array([float(day.mean()) for day in days])
         self.billed = np.array([p.quantity for s in splits for p in s.periods])
         self.error = np.concatenate([_error(split) for split in splits])
 
@@ -275,7 +291,7 @@ def _result(
         ranges=tuple(task.ranges),
         moved=tuple(sorted((m for m in moved if abs(m.half_ranges) >= MOVED), key=_distance)),
         entangled=posterior.entangled(),
-        notes=(*(_agreement(c) for c in compared), *notes),
+        notes=(*(c.sentence for c in compared), *notes),
         warnings=(*_disagreement(posterior, compared), *warnings),
     )
 
@@ -306,6 +322,7 @@ def _compared(task: _Task, posterior: Posterior) -> Iterable[Compared]:
         yield Compared(
             fuel=split.fuel,
             periods=split.periods,
+            temperature=task.temperature[part],
             billed=billed,
             before=before,
             after=after,
@@ -314,13 +331,9 @@ def _compared(task: _Task, posterior: Posterior) -> Iterable[Compared]:
         )
 
 
-def _agreement(compared: Compared) -> str:
-    before, after = compared.criteria_before, compared.criteria_after
-    return (
-        f"{fuel_names()[compared.fuel].capitalize()}: the model was {before.nmbe:+.0%} off the bills and is now "
-        f"{after.nmbe:+.0%} off (NMBE, billed minus model); month by month it scatters by {after.cv_rmse:.0%} "
-        f"(CV(RMSE); before {before.cv_rmse:.0%}), both with n - 1."
-    )
+def _percent(share: float) -> str:
+    """Signed whole percent; what rounds to nothing has no minus sign."""
+    return f"{round(100.0 * share):+d}%" if np.isfinite(share) else "an unknown share"
 
 
 def _disagreement(posterior: Posterior, compared: Sequence[Compared]) -> Iterable[str]:

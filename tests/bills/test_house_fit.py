@@ -44,7 +44,7 @@ def test_bills_of_the_house_itself_move_nothing(name: str) -> None:
 
 @either
 def test_the_fit_comes_nearer_to_the_bills_and_stays_legal(name: str) -> None:
-    for seed in range(5):
+    for seed in range(3):
         fit = fitted(name, billed(true_house(name, seed), name, seed=seed))
         check_house(fit.house)
         for one in fit.compared:
@@ -156,6 +156,15 @@ def test_no_bills_leave_the_house_alone() -> None:
     assert fit.posterior is None
     assert "stands alone, with its ranges" in fit.notes[0]
     assert fit.drawn_numbers(8) == {}
+
+
+def test_compared_periods_can_be_drawn_against_weather() -> None:
+    fit = fitted("wren_cottage", billed(HOUSES["wren_cottage"], "wren_cottage", 0.02))
+    for one in fit.compared:
+        assert len(one.temperature) == len(one.periods) == len(one.billed) == len(one.after) == 12
+        assert one.temperature.argmin() in (0, 11)
+        assert one.sentence in fit.notes
+        assert "billed minus model" in one.sentence
 
 
 def test_one_bill_of_each_fuel_still_says_something() -> None:
