@@ -1,4 +1,4 @@
-"""Ready-made parts of a house with usual numbers, from ``data/starting_items.toml``; which house gets them is elsewhere."""
+"""Ready-made parts of a house with usual numbers, from ``data/starting_items.toml``; no house is made here."""
 
 import tomllib
 from collections.abc import Iterator, Mapping
@@ -63,6 +63,8 @@ def settled(record: Any, places: frozenset[str]) -> Any:
     changes: dict[str, str] = {}
     for f in fields(record):
         value = getattr(record, f.name)
+        if not isinstance(value, str):
+            continue
         if f.name in PLACE_FIELDS and value not in places | {INSIDE}:
             changes[f.name] = OUTDOORS if f.name == "place" and value == OUTDOORS else INSIDE
         if f.name == "outside" and value not in places | {INSIDE, OUTDOORS}:

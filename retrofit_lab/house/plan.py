@@ -6,13 +6,13 @@ from typing import Any
 
 from retrofit_lab.house.checking import HouseError, number_problem
 from retrofit_lab.house.items import starting_tables
+from retrofit_lab.house.typed import read_typed
 from retrofit_lab.parameters import parameters
 from retrofit_lab.reference_data import read_rows
-from retrofit_lab.units import SPELLING, read_quantity
+from retrofit_lab.units import SPELLING
 from retrofit_lab.values import InputError
 
 BASEMENT_HEIGHT = 7.5
-BASEMENT_BELOW_GRADE = 5.5
 HALF_STOREY_FLOOR = 0.6
 """Share of the footprint that is floor one can stand on under a roof with knee walls. [1] (judgement)"""
 MOST_LETTERS = 200
@@ -47,6 +47,12 @@ class Plan:
     def heated_basement(self) -> bool:
         """Whether the basement belongs to the heated rooms."""
         return self.foundation == "basement, heated"
+
+    @property
+    def has_ducts(self) -> bool:
+        """Whether air goes through ducts to heat or cool."""
+        ducted = "furnace" in self.heating or self.heating == "heat pump"
+        return ducted or self.cooling == "central"
 
     @property
     def knee_walls(self) -> bool:
@@ -113,12 +119,12 @@ def _answer(row: Mapping[str, Any], text: str) -> Any:
 def _number(row: Mapping[str, Any], text: str) -> float:
     if "parameter" in row:
         rule = parameters()[row["parameter"]]
-        value = read_quantity(text, rule.unit) if not _bare(text) else float(text)
+        value = read_typed(text, rule.unit)
         problem = number_problem(rule.label, value, rule)
         if problem:
-            raise InputError(problem)
+            raise InputError(problem.partition(": ")[2])
         return value
-    value = read_quantity(text, row["unit"])
+    value = read_typed(text, row["unit"])
     if not row["low"] <= value <= row["high"]:
         raise InputError(
             f"{value:g} {SPELLING[row['unit']]} must be {row['low']:g} to {row['high']:g}. {row['hint']}"

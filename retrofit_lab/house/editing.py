@@ -1,0 +1,239 @@
+"""Changes of one house by what a person answers: numbers typed, words chosen, parts added and removed.
+
+Every change gives a new house and keeps the account of which numbers nobody gave. Nothing is written here.
+"""
+
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass, replace
+from typing import Any
+
+from retrofit_lab.house.checking import HouseError, number_problem
+from retrofit_lab.house.description import INSIDE, House
+from retrofit_lab.house.file import MOST_ITEMS
+from retrofit_lab.house.items import Item, settled
+from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at, with_numbers
+from retrofit_lab.house.second_hand import second_hand_rating
+from retrofit_lab.house.typed import read_typed, reading_and_pressure
+from retrofit_lab.reference_data import read_rows
+from retrofit_lab.values import InputError
+
+MOST_LETTERS = 4000
+HEATERS = ("fuel_heaters", "heat_pumps")
+"""Lists whose shares add up together."""
+PLACE_FIELDS = ("inside", "outside", "place", "supply_place", "return_place", "pipe_place")
+
+
+def with_answer(house: House, path: str, text: str) -> House:
+    """House with one number answered; an empty text takes the answer back.
+
+    Parameters
+    ----------
+    house : House
+        House so far.
+    path : str
+        Path of the number.
+    text : str
+        What was typed; see `retrofit_lab.house.typed.read_typed`. A flow may be typed with its
+        pressure, as in ``"1850 cfm at 50 Pa"``.
+
+    Raises
+    ------
+    HouseError
+        When there is no such number, or the text cannot stand there.
+    """
+    _known(house, path)
+    if not text.strip():
+        return _taken_back(house, path)
+    answers = _with_pressure(house, path, text)
+    values = {name: _read(house, name, typed) for name, typed in answers.items()}
+    return replace(with_numbers(house, values), assumed=house.assumed - values.keys())
+
+
+def with_word(house: House, path: str, word: str) -> House:
+    """House with one of its words replaced: a kind, a place, a label, its name or its note.
+
+    Raises
+    ------
+    HouseError
+        When there is no such word, or it is none of those that may stand there.
+    """
+    parent, _, name = path.rpartition(".")
+    owner = _record(house, parent)
+    if name == "key" or name not in {f.name for f in fields(owner)}:
+        raise HouseError(f"there is no word '{path}' in this house.")
+    if not isinstance(getattr(owner, name), str):
+        raise HouseError(f"there is no word '{path}' in this house.")
+    allowed = choices_of(house, owner, name)
+    if allowed and word not in allowed:
+        raise HouseError(f"'{word}' is unknown; use one of {', '.join(allowed)}.")
+    if len(word) > MOST_LETTERS:
+        raise HouseError(f"the text has {len(word)} letters; at most {MOST_LETTERS} fit.")
+    if name in ("name", "label") and not word.strip():
+        raise HouseError("a name is needed here. Type one.")
+    house = with_numbers(house, {path: word})
+    return _rated_by_year(house, path) if name in ("made", "kind", "fuel") else house
+
+
+def with_item(house: House, list_path: str, item: Item) -> tuple[House, str]:
+    """House with a ready-made part added, and the path of the part; its numbers count as estimates.
+
+    Raises
+    ------
+    HouseError
+        When the house has no such list, the part does not fit, or the list is full.
+    """
+    there = _list(house, list_path)
+    if len(there) >= MOST_ITEMS:
+        raise HouseError(f"{list_path} has {len(there)} parts; at most {MOST_ITEMS} fit.")
+    places = frozenset(buffer.key for buffer in house.buffers)
+    record = _with_own_key(settled(item.record, places), [other.key for other in there])
+    record = _room_for(house, list_path, record)
+    path = f"{list_path}.{record.key}"
+    house = with_numbers(house, {list_path: (*there, record)})
+    new = {name for name, _ in numbers(house) if name.startswith(f"{path}.")}
+    return replace(house, assumed=house.assumed | new), path
+
+
+def without_item(house: House, path: str) -> House:
+    """House without one of its parts.
+
+    Raises
+    ------
+    HouseError
+        When there is no such part, or other parts lie in it or border on it.
+    """
+    list_path, _, key = path.rpartition(".")
+    there = _list(house, list_path)
+    if key not in [item.key for item in there]:
+        raise HouseError(f"there is no '{path}' in this house.")
+    if list_path == "buffers":
+        _nothing_borders(house, key)
+    left = tuple(item for item in there if item.key != key)
+    house = with_numbers(house, {list_path: left})
+    return replace(house, assumed=house.assumed & {name for name, _ in numbers(house)})
+
+
+def with_observation(house: House, word: str, seen: bool) -> House:
+    """House with an observation noted or struck out.
+
+    Raises
+    ------
+    HouseError
+        When the observation is none of ``data/observations.csv``.
+    """
+    if word not in {row["key"] for row in read_rows("observations.csv")}:
+        raise HouseError(f"there is no observation '{word}'.")
+    others = tuple(other for other in house.observations if other != word)
+    return replace(house, observations=(*others, word) if seen else others)
+
+
+def choices_of(house: House, owner: Any, name: str) -> tuple[str, ...]:
+    """Words that may stand in a field of a record; nothing where any text may."""
+    if name in PLACE_FIELDS and name not in owner.choices:
+        beyond = ("outdoors",) if name == "outside" else ()
+        return (INSIDE, *(buffer.key for buffer in house.buffers), *beyond)
+    if owner.section == "leaksite" and name == "kind":
+        return tuple(row["key"] for row in read_rows("leak_sites.csv"))
+    return tuple(owner.choices.get(name, ()))
+
+
+def _read(house: House, path: str, text: str) -> float:
+    rule = parameter_at(house, path)
+    try:
+        value = read_typed(text, rule.unit)
+    except InputError as error:
+        raise HouseError(f"{rule.label}: {error}.") from error
+    problem = number_problem(path, value, rule)
+    if problem:
+        raise HouseError(problem.removeprefix(f"{path}: "))
+    return value
+
+
+def _with_pressure(house: House, path: str, text: str) -> Mapping[str, str]:
+    parent, _, name = path.rpartition(".")
+    flow, pressure = reading_and_pressure(text)
+    if name != "flow" or not pressure or not hasattr(_record(house, parent), "pressure"):
+        return {path: text}
+    return {path: flow, f"{parent}.pressure": pressure}
+
+
+def _taken_back(house: House, path: str) -> House:
+    default = parameter_at(house, path).default
+    value = number_at(house, path) if default is None else default
+    return replace(with_numbers(house, {path: value}), assumed=house.assumed | {path})
+
+
+def _known(house: House, path: str) -> None:
+    if path not in {name for name, _ in numbers(house)}:
+        raise HouseError(f"there is no number '{path}' in this house.")
+
+
+def _record(house: House, path: str) -> Any:
+    try:
+        record: Any = number_at(house, path) if path else house
+    except InputError as error:
+        raise HouseError(str(error)) from error
+    if not is_dataclass(record):
+        raise HouseError(f"there is no part '{path}' in this house.")
+    return record
+
+
+def _list(house: House, path: str) -> tuple[Any, ...]:
+    parent, _, name = path.rpartition(".")
+    owner = _record(house, parent)
+    found = getattr(owner, name, None)
+    if not isinstance(found, tuple) or name == "observations":
+        raise HouseError(f"there is no list '{path}' in this house.")
+    return found
+
+
+def _with_own_key(record: Any, taken: list[str]) -> Any:
+    key, number = record.key, 2
+    if record.section == "price" and key in taken:
+        raise HouseError(f"the price of {key.replace('_', ' ')} is there already. Change it.")
+    while key in taken:
+        key, number = f"{record.key}_{number}", number + 1
+    return replace(record, key=key)
+
+
+def _room_for(house: House, list_path: str, record: Any) -> Any:
+    """Part whose share is what the others leave, so that adding a small heater breaks nothing."""
+    if "share" not in number_fields(type(record)):
+        return record
+    lists = HEATERS if list_path in HEATERS else (list_path,)
+    left = 1.0 - sum(float(other.share) for name in lists for other in _list(house, name))
+    return replace(record, share=max(round(left, 6), 0.0))
+
+
+def _rated_by_year(house: House, path: str) -> House:
+    """House whose estimated ratings follow the year that was just given for a heater or cooler."""
+    parent = path.rpartition(".")[0]
+    owner = _record(house, parent)
+    table = {f.name: getattr(owner, f.name) for f in fields(owner)}
+    ratings = {
+        f"{parent}.{name}": second_hand_rating(f"{owner.section}.{name}", table)
+        for name in number_fields(type(owner))
+    }
+    known = {name: value for name, value in ratings.items() if value is not None}
+    return with_numbers(house, {name: known[name] for name in known.keys() & house.assumed})
+
+
+def _nothing_borders(house: House, key: str) -> None:
+    found = [
+        getattr(record, "label", "") or name
+        for name, record in _owners(house, "")
+        if any(getattr(record, field, None) == key for field in PLACE_FIELDS)
+    ]
+    if found:
+        raise HouseError(
+            f"{', '.join(found)} still lie there or border on it. Change or remove them first."
+        )
+
+
+def _owners(record: Any, prefix: str) -> Any:
+    for f in fields(record):
+        value = getattr(record, f.name)
+        for item in value if isinstance(value, tuple) else (value,):
+            if is_dataclass(item):
+                yield f"{prefix}{f.name}", item
+                yield from _owners(item, f"{prefix}{f.name}.")

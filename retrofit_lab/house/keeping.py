@@ -1,0 +1,103 @@
+"""Keeps a house on disk while it is being recorded: earlier versions, and a draft between savings.
+
+The house file itself is read and written in file.py.
+"""
+
+import re
+import shutil
+from pathlib import Path
+
+from retrofit_lab.house.checking import HouseError, check_house
+from retrofit_lab.house.description import House
+from retrofit_lab.house.file import load_house, save_house
+
+MOST_VERSIONS = 20
+DRAFT = "draft"
+PHOTOS = "photos"
+MOST_LISTED = 200
+
+
+def keep_house(house: House, path: str | Path) -> Path | None:
+    """Save a house and keep the file that stood there as a numbered version; returns that version.
+
+    The versions are ``NAME.1.toml``, ``NAME.2.toml`` and so on, the highest number the youngest; the
+    oldest go when there are more than `MOST_VERSIONS`.
+
+    Raises
+    ------
+    HouseError
+        When the house cannot stand as it is, or the folder cannot be written to; nothing is changed then.
+    """
+    path = Path(path)
+    check_house(house)
+    try:
+        version = _keep_version(path)
+        save_house(house, path)
+        draft_path(path).unlink(missing_ok=True)
+    except OSError as error:
+        raise HouseError(
+            f"{path.name}: cannot be saved ({error.strerror}). Choose another folder."
+        ) from error
+    return version
+
+
+def versions_of(path: str | Path) -> tuple[Path, ...]:
+    """Earlier versions of a house file, the oldest first."""
+    path = Path(path)
+    pattern = re.compile(re.escape(path.stem) + r"\.(\d+)" + re.escape(path.suffix))
+    found = [
+        (int(match[1]), other)
+        for other in path.parent.glob(f"*{path.suffix}")
+        if (match := pattern.fullmatch(other.name))
+    ]
+    return tuple(other for _, other in sorted(found))
+
+
+def keep_draft(house: House, path: str | Path) -> bool:
+    """Write what is not saved yet beside the house file; False when the disk does not take it."""
+    try:
+        save_house(house, draft_path(path))
+    except OSError:
+        return False
+    return True
+
+
+def draft_of(path: str | Path) -> House | None:
+    """House of a draft that was never saved, or None."""
+    draft = draft_path(path)
+    if not draft.is_file():
+        return None
+    try:
+        return load_house(draft)
+    except HouseError:
+        return None
+
+
+def drop_draft(path: str | Path) -> None:
+    """Remove the draft of a house file."""
+    draft_path(path).unlink(missing_ok=True)
+
+
+def draft_path(path: str | Path) -> Path:
+    """Where the draft of a house file is kept."""
+    path = Path(path)
+    return path.with_name(f"{path.stem}.{DRAFT}{path.suffix}")
+
+
+def house_files(folder: str | Path) -> tuple[str, ...]:
+    """Names of the house files in a folder, without versions, drafts and lists of photos."""
+    aside = re.compile(rf".+\.(?:\d+|{DRAFT}|{PHOTOS})\.toml")
+    names = sorted(path.name for path in Path(folder).glob("*.toml"))
+    return tuple(name for name in names if not aside.fullmatch(name))[:MOST_LISTED]
+
+
+def _keep_version(path: Path) -> Path | None:
+    if not path.is_file():
+        return None
+    versions = versions_of(path)
+    last = int(versions[-1].stem.rpartition(".")[2]) if versions else 0
+    version = path.with_name(f"{path.stem}.{last + 1}{path.suffix}")
+    shutil.copy2(path, version)
+    for old in (*versions, version)[:-MOST_VERSIONS]:
+        old.unlink(missing_ok=True)
+    return version
