@@ -59,7 +59,7 @@ def systems_of(plan: Plan, shape: Shape, places: frozenset[str]) -> dict[str, An
         "hot_water": _hot_water(plan, under),
         "lamps": tuple(_lamps(shape)),
         "standby": (item_named("standby.standby").record,),
-        "appliances": tuple(_appliances(shape)),
+        "appliances": tuple(_appliances(plan, shape)),
         "prices": tuple(_prices({"electricity", tank.fuel, *(h.fuel for h in heaters)})),
     }
 
@@ -139,10 +139,12 @@ def _lamps(shape: Shape) -> Iterator[Any]:
     yield item_named("lamps.outdoor_lamps").record
 
 
-def _appliances(shape: Shape) -> Iterator[Any]:
+def _appliances(plan: Plan, shape: Shape) -> Iterator[Any]:
     for key in ("refrigerator", "laundry", "range"):
         yield item_named(f"appliances.{key}").record
-    yield replace(item_named("appliances.plugs").record, use=0.8 * shape.floor_area)
+    yield replace(
+        item_named("appliances.plugs").record, use=0.5 * shape.floor_area + 150.0 * plan.occupants
+    )
 
 
 def _prices(fuels: set[str]) -> Iterator[FuelPrice]:
