@@ -248,6 +248,10 @@ class _Problem:
             inside,
             jac=self.whole_jacobian,
             bounds=(self.low, self.high),
+            ftol=1e-7,
+            xtol=1e-7,
+            gtol=1e-6,
+            tr_solver="lsmr",  # no decomposition of the whole matrix: quicker with many inputs
             max_nfev=60,
         )
         return np.asarray(result.x, dtype=np.float64)

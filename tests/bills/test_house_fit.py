@@ -61,13 +61,13 @@ def test_true_use_lies_in_the_stated_range_in_ninety_of_a_hundred_houses() -> No
     for seed in range(100):
         truth = true_house(name, seed)
         fit = fitted(name, billed(truth, name, seed=seed))
-        drawn = year_energy(with_numbers(HOUSES[name], fit.drawn_numbers(200, seed)), CLIMATE[name])
+        drawn = year_energy(with_numbers(HOUSES[name], fit.drawn_numbers(128, seed)), CLIMATE[name])
         real = year_energy(truth, CLIMATE[name])
         for place, uses in enumerate(
             (["heating"], ["hot_water"], ["lighting", "appliances", "standby"])
         ):
             fuel = "electricity" if place == 2 else "natural_gas"
-            draws = sum(np.broadcast_to(drawn.annual(fuel, use), 200) for use in uses)
+            draws = sum(np.broadcast_to(drawn.annual(fuel, use), 128) for use in uses)
             low, high = np.quantile(draws, [0.025, 0.975])
             held[place] += low <= sum(float(real.annual(fuel, use)) for use in uses) <= high
     assert held.min() >= 90, held
