@@ -1,5 +1,7 @@
 """Every row of the shipped data lies within physical bounds and names its source."""
 
+from graphlib import TopologicalSorter
+
 import pytest
 
 from retrofit_lab.cautions.rules import cautions
@@ -15,6 +17,16 @@ from retrofit_lab.units import SPELLING
 
 HOUSES = ["alder_street", "wren_cottage"]
 MARKS = {"read", "memory", "common practice, no source"}
+CLEARING_WORDS = (
+    "is safe",
+    "are safe",
+    "no danger",
+    "harmless",
+    "no risk",
+    "cannot hurt",
+    "safely",
+)
+PARTS = {"basement", "living rooms", "attic", "outdoors"}
 
 
 @pytest.mark.parametrize("rule", parameters().values(), ids=lambda rule: rule.name)
@@ -70,8 +82,37 @@ def test_measure(measure) -> None:
         select(house, change.where)
     assert measure.tags
     assert set(measure.cautions) <= set(cautions())
-    assert measure.cost.source
+    assert measure.cautions
+    assert measure.findings
+    assert measure.part in PARTS
     assert measure.why.endswith(".")
+    assert len(measure.why) > 60
+    assert measure.cost.source
+    assert 2015 <= measure.cost.year <= 2030
+    assert measure.life.source
+    assert not set(measure.after) & set(measure.excludes)
+    if measure.may_cost:
+        assert "cost" in measure.why
+    for word in CLEARING_WORDS:
+        assert word not in f"{measure.title} {measure.why}".lower()
+
+
+def test_catalogue_is_wide_and_its_titles_differ() -> None:
+    titles = [measure.title for measure in catalogue()]
+    assert len(titles) >= 38
+    assert len(set(titles)) == len(titles)
+
+
+def test_work_comes_in_an_order_without_circles() -> None:
+    before = {measure.key: measure.after for measure in catalogue()}
+    assert tuple(TopologicalSorter(before).static_order())
+
+
+def test_what_tightens_the_house_asks_for_air_and_for_tested_burners() -> None:
+    for measure in catalogue():
+        if "air_leakage" in measure.tags:
+            assert "minimum_ventilation" in measure.cautions, measure.key
+            assert "combustion_spillage" in measure.cautions, measure.key
 
 
 @pytest.mark.parametrize("caution", cautions().values(), ids=lambda caution: caution.key)
@@ -79,8 +120,11 @@ def test_caution_informs_and_never_clears(caution) -> None:
     known = {row["key"] for row in read_rows("observations.csv")}
     assert set(caution.observations) <= known
     assert caution.mark in MARKS
-    for word in ("is safe", "are safe", "no danger", "harmless", "no risk"):
-        assert word not in caution.text.lower()
+    assert caution.source
+    assert bool(caution.edition) == (caution.mark != "common practice, no source")
+    assert caution.text.endswith(".")
+    for word in CLEARING_WORDS:
+        assert word not in f"{caution.title} {caution.text}".lower()
 
 
 def test_every_caution_can_appear() -> None:
