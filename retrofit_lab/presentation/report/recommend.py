@@ -1,0 +1,206 @@
+"""Puts chosen measures in working order with what each saves there, and says why others are left; no words."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from retrofit_lab.measures.offers import Offer
+from retrofit_lab.money.worth import savings_to_investment_ratio, simple_payback
+from retrofit_lab.ranges.outcomes import Setting, Span, drawn_bills, span
+from retrofit_lab.ranges.sampling import draw
+from retrofit_lab.results import MeasureResult, StackResult
+from retrofit_lab.study import Study
+from retrofit_lab.values import FloatArray
+
+DRAWS = 512
+"""Draws behind the ranges of a printed report: their ends are read to two digits."""
+WEEKEND_MOST = 250.0
+"""Most that a job for a weekend may cost. [dollars] (judgement)"""
+AFTER, BEFORE, FREE, WORTH, LOSES = "after", "before", "free", "worth", "loses"
+EXCLUDED, NEEDS, COSTS_MORE, TOO_DEAR, OPEN = "excluded", "needs", "costs_more", "too_dear", "open"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One chosen measure at its place in the order.
+
+    ``saving`` is what it adds to the steps before it [dollars/year], ``span`` its 80 % range;
+    ``payback`` [year], ``sir`` and ``net_savings`` [dollars] follow from that saving; ``chance`` is the
+    share of draws in which it earns back what wears out. ``reason`` is why it stands here, with the
+    measures in ``named``.
+    """
+
+    offer: Offer
+    saving: float
+    span: Span
+    payback: float
+    sir: float
+    net_savings: float
+    chance: float
+    reason: str
+    named: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> str:
+        """Key of the measure."""
+        return self.offer.key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """The steps in their order, and the 80 % range of what they save together. [dollars/year]"""
+
+    steps: tuple[Step, ...]
+    saving: Span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Considered:
+    """One measure that was looked at and is not recommended: its result on top of the others, and why not."""
+
+    offer: Offer
+    result: MeasureResult
+    reason: str
+    named: tuple[str, ...] = ()
+
+
+def in_order(study: Study, chosen: Sequence[str]) -> tuple[str, ...]:
+    """Chosen measures so that each comes after those it waits for; of the ready ones the best goes first.
+
+    The best is the one with the most net savings when it is added to the measures before it.
+    """
+    waiting, done = [key for key in study.keys if key in set(chosen)], list[str]()
+    while waiting:
+        ready = [key for key in waiting if not set(_earlier(study, key)) & set(waiting)]
+        gains = _net_savings_added(study, done, ready or waiting)
+        best = (ready or waiting)[int(np.argmax(gains))]
+        waiting.remove(best)
+        done.append(best)
+    return tuple(done)
+
+
+def _earlier(study: Study, key: str) -> tuple[str, ...]:
+    measure = study.offer(key).measure
+    return (*measure.needs, *measure.after)
+
+
+def _net_savings_added(study: Study, done: Sequence[str], ready: Sequence[str]) -> FloatArray:
+    masks = np.array([study.mask(done), *(study.mask([*done, key]) for key in ready)])
+    energy = study.energy(masks).energy
+    present = np.array([study.present_cost(study.offer(key)) for key in ready])
+    return study.present_savings(energy[0] - energy[1:]) - present
+
+
+def order_of(study: Study, chosen: Sequence[str]) -> Order:
+    """Chosen measures in order with the saving of each where it stands, and its range."""
+    keys = in_order(study, chosen)
+    masks = np.array([study.mask(keys[:count]) for count in range(len(keys) + 1)])
+    energy = study.energy(masks).energy
+    saved = energy[:-1] - energy[1:]
+    fuels = list(dict.fromkeys(fuel for fuel, _ in study.uses))
+    draws = draw(study.house, study.offers, fuels, count=DRAWS)
+    bills = drawn_bills(setting_of(study), masks, draws)
+    savings, worths = (saved @ study.prices).tolist(), study.present_savings(saved).tolist()
+    drawn = -np.diff(bills, axis=0)
+    steps = tuple(
+        _step(
+            study,
+            keys,
+            place,
+            saving=savings[place],
+            worth=worths[place],
+            drawn=drawn[place],
+            costs=draws.costs[:, study.keys.index(key)],
+        )
+        for place, key in enumerate(keys)
+    )
+    return Order(steps=steps, saving=span(bills[0] - bills[-1]))
+
+
+def setting_of(study: Study) -> Setting:
+    """What the ranges of a study are worked out for."""
+    return Setting(
+        house=study.house,
+        climate=study.climate,
+        offers=study.offers,
+        uses=study.uses,
+        prices=study.prices,
+    )
+
+
+def _step(
+    study: Study,
+    keys: Sequence[str],
+    place: int,
+    *,
+    saving: float,
+    worth: float,
+    drawn: FloatArray,
+    costs: FloatArray,
+) -> Step:
+    key = keys[place]
+    offer = study.offer(key)
+    present = study.present_cost(offer)
+    reason, named = _reason(study, keys, key, worth - present)
+    return Step(
+        offer=offer,
+        saving=saving,
+        span=span(drawn),
+        payback=float(simple_payback(offer.cost_likely, saving)),
+        sir=float(savings_to_investment_ratio(worth, present)),
+        net_savings=worth - present,
+        chance=float(np.mean(drawn >= costs / offer.measure.life.years)),
+        reason=reason,
+        named=named,
+    )
+
+
+def _reason(
+    study: Study, keys: Sequence[str], key: str, net_savings: float
+) -> tuple[str, tuple[str, ...]]:
+    earlier = tuple(other for other in keys if other in _earlier(study, key))
+    if earlier:
+        return AFTER, earlier
+    later = tuple(other for other in keys if key in _earlier(study, other))
+    if later:
+        return BEFORE, later
+    if study.offer(key).cost_likely <= 0:
+        return FREE, ()
+    return (WORTH if net_savings >= 0 else LOSES), ()
+
+
+def not_recommended(study: Study, result: StackResult) -> tuple[Considered, ...]:
+    """Every measure that applies to the house and was not chosen, the nearest to worth its cost first."""
+    others = [row for row in result.measures.values() if not row.ticked]
+    others.sort(key=lambda row: -row.net_savings)
+    return tuple(_considered(study, result, row) for row in others)
+
+
+def _considered(study: Study, result: StackResult, row: MeasureResult) -> Considered:
+    reason, named = _why_not(study, result, row)
+    return Considered(offer=study.offer(row.key), result=row, reason=reason, named=named)
+
+
+def _why_not(study: Study, result: StackResult, row: MeasureResult) -> tuple[str, tuple[str, ...]]:
+    missing = tuple(
+        key
+        for key in study.offer(row.key).measure.needs
+        if key in study.keys and key not in result.ticked
+    )
+    if row.blocked_by:
+        return EXCLUDED, row.blocked_by
+    if missing:
+        return NEEDS, missing
+    if row.now < 0:
+        return COSTS_MORE, ()
+    return (TOO_DEAR if row.net_savings < 0 else OPEN), ()
+
+
+def for_the_weekend(steps: Iterable[Step]) -> tuple[Step, ...]:
+    """Chosen measures that the owner can carry out alone for little money, in order."""
+    return tuple(
+        step
+        for step in steps
+        if step.offer.measure.doer == "owner" and step.offer.cost_likely <= WEEKEND_MOST
+    )

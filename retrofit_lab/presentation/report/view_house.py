@@ -1,0 +1,204 @@
+"""Turns what a report knows about the house into sentences and cells: summary, safety, findings, end uses, basis."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from retrofit_lab.cautions.rules import Raised
+from retrofit_lab.measures.offers import Offer
+from retrofit_lab.money.terms import fuels
+from retrofit_lab.presentation.report.bills_beside import BillRow
+from retrofit_lab.presentation.report.content import NumberRow, ReportContent, UseRow
+from retrofit_lab.presentation.report.recommend import DRAWS
+from retrofit_lab.presentation.report.view_measures import life
+from retrofit_lab.presentation.report.words import Words
+from retrofit_lab.presentation.wording import dollars
+
+MOST_OWNERS = 4
+"""Items of the house that a default is named for; more are counted."""
+
+
+def summary(content: ReportContent, words: Words) -> dict[str, Any]:
+    """The facts at the top of the report."""
+    result, say = content.result, words.say
+    if not result.ticked:
+        facts = [(say("summary.now"), dollars(result.before.cost), say("summary.now_more"))]
+        return {"facts": facts, "texts": [say("summary.none")]}
+    paid = say("summary.paid_free")
+    if result.cost.likely > 0:
+        sir = words.ratio(result.sir)
+        paid = say("summary.paid_more", sir=sir, years=result.period_years)
+    saving = words.saving(result.saved, content.order.saving)
+    low, high = dollars(result.cost.low), dollars(result.cost.high)
+    facts = [
+        (say("summary.now"), dollars(result.before.cost), say("summary.now_more")),
+        (
+            say("summary.after"),
+            dollars(result.after.cost),
+            say("summary.after_more", saving=saving),
+        ),
+        (
+            say("summary.cost"),
+            dollars(result.cost.likely),
+            say("summary.cost_more", low=low, high=high),
+        ),
+        (say("summary.paid"), words.years(result.payback), paid),
+    ]
+    steps = say("summary.count", count=len(result.ticked))
+    return {"facts": facts, "texts": [steps, say("summary.first")]}
+
+
+def safety(content: ReportContent, words: Words) -> dict[str, Any]:
+    """Cautions, those of the house itself first, and the outdoor air."""
+    raised = sorted(content.result.cautions, key=lambda item: bool(item.measures))
+    items = [_caution(item, content, words) for item in raised]
+    return {"items": items, "air": _air(content, words)}
+
+
+def _caution(item: Raised, content: ReportContent, words: Words) -> dict[str, str]:
+    title, text, source = words.caution(item.caution)
+    steps = [step for step in content.order.steps if step.key in item.measures]
+    belongs = words.say("safety.house")
+    if steps:
+        names = words.listed(words.title(step.offer.measure) for step in steps)
+        belongs = words.say("safety.because", names=names)
+    source = words.say("safety.source", source=source)
+    return {"title": title, "text": text, "belongs": belongs, "source": source}
+
+
+def _air(content: ReportContent, words: Words) -> str:
+    result = content.result
+    air, minimum = f"{result.after.outdoor_air:.0f}", f"{result.minimum_air:.0f}"
+    below = result.after.outdoor_air < result.minimum_air
+    comment = words.say("safety.air_below" if below else "safety.air_enough")
+    return f"{words.say('safety.air', air=air, minimum=minimum)} {comment}"
+
+
+def findings(content: ReportContent, words: Words) -> dict[str, Any]:
+    """What was seen and measured."""
+    return {
+        "seen": [words.observation(key) for key in content.observations],
+        "numbers": [_number(row, words) for row in content.numbers],
+        "shell": [
+            (label, words.quantity(area, "ft2"), f"R-{r_label:g}")
+            for label, area, r_label in content.surfaces
+        ],
+    }
+
+
+def _number(row: NumberRow, words: Words) -> tuple[str, str, str]:
+    origin = words.say("form.default" if row.assumed else "form.given")
+    return _what(row, words), words.quantity(row.value, row.rule.unit), origin
+
+
+def _what(row: NumberRow, words: Words) -> str:
+    name = _first_up(words.parameter(row.rule))
+    return f"{name} ({', '.join(row.owners)})" if row.owners else name
+
+
+def _first_up(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def uses(content: ReportContent, words: Words) -> dict[str, Any]:
+    """End uses with their cost, and what the bills say."""
+    result = content.result
+    largest = content.uses[0]
+    lead = words.say(
+        "uses.lead",
+        cost=dollars(result.before.cost),
+        use=words.say(f"use.{largest.use}"),
+        share=f"{largest.share:.0%}",
+    )
+    co2 = words.say(
+        "uses.co2", before=f"{result.before.co2:,.0f}", after=f"{result.after.co2:,.0f}"
+    )
+    return {
+        "lead": lead,
+        "rows": [_use(row, words) for row in content.uses],
+        "fixed": dollars(content.fixed_charges),
+        "total": (dollars(result.before.cost), dollars(result.after.cost)),
+        "co2": co2,
+    }
+
+
+def _use(row: UseRow, words: Words) -> dict[str, Any]:
+    unit = words.word(fuels()[row.fuel].unit)
+    return {
+        "use": words.say(f"use.{row.use}"),
+        "fuel": words.say(f"fuel.{row.fuel}"),
+        "before": f"{row.before:,.0f} {unit}",
+        "after": f"{row.after:,.0f} {unit}",
+        "cost_before": dollars(row.cost_before),
+        "cost_after": dollars(row.cost_after),
+        "share": f"{row.share:.0%}",
+        "width": f"{100 * row.share:.1f}",
+    }
+
+
+def bills(rows: Sequence[BillRow], file: str, words: Words) -> dict[str, Any]:
+    """Bills beside the model."""
+    if not rows:
+        return {"rows": [], "texts": [words.say("uses.bills_none")]}
+    texts = [words.say("uses.bills_lead"), words.say("uses.bills_file", file=file)]
+    for row in rows:
+        fuel = words.say(f"fuel.{row.fuel}")
+        if row.short:
+            texts.append(words.say("uses.bills_short", fuel=fuel, days=row.days))
+        elif row.far:
+            texts.append(words.say("uses.bills_far", fuel=fuel))
+    return {"rows": [_bill(row, words) for row in rows], "texts": texts}
+
+
+def _bill(row: BillRow, words: Words) -> tuple[str, ...]:
+    unit = words.word(fuels()[row.fuel].unit)
+    amounts = (f"{row.billed:,.0f} {unit}", f"{row.modelled:,.0f} {unit}")
+    difference = "" if row.short else f"{row.difference:+.0%}"
+    return (words.say(f"fuel.{row.fuel}"), f"{row.days:,}", *amounts, difference)
+
+
+def basis(content: ReportContent, words: Words) -> dict[str, Any]:
+    """Method, prices, defaults and sources."""
+    terms, say = content.terms, words.say
+    rate = f"{terms.discount_rate:.1%}"
+    blanks = {"climate": content.climate, "draws": DRAWS, "years": terms.period_years, "rate": rate}
+    offers = [step.offer for step in content.order.steps] + [c.offer for c in content.considered]
+    sources = sorted({words.word(offer.measure.cost.source) for offer in offers})
+    years = ", ".join(str(year) for year in content.price_years)
+    return {
+        "method": [text.format(**blanks) for text in words.all("basis.method_text")],
+        "prices_lead": say("basis.prices_lead", day=words.day(content.maker.made_on)),
+        "prices": [_price(row, words) for row in content.prices],
+        "escalation": [
+            say("basis.escalation", fuel=say(f"fuel.{fuel}"), rate=f"{rise:.1%}")
+            for fuel, rise in terms.escalation.items()
+        ],
+        "costs": say("basis.costs", years=years, sources=", ".join(sources)),
+        "assumed": [_default(row, words) for row in content.assumed],
+        "lives": _lives(offers, words),
+    }
+
+
+def _lives(offers: Sequence[Offer], words: Words) -> list[tuple[str, str]]:
+    """Measures with their lives, by the source of the life."""
+    by_source: dict[str, list[str]] = {}
+    for offer in offers:
+        life_of, measure = offer.measure.life, offer.measure
+        line = f"{words.title(measure)}: {life(life_of.years, words)}"
+        by_source.setdefault(words.source(life_of.source, life_of.mark), []).append(line)
+    return [(source, "; ".join(lines)) for source, lines in sorted(by_source.items())]
+
+
+def _price(row: Any, words: Words) -> tuple[str, ...]:
+    each = words.say("form.each", price=f"${row.price:,.3f}", unit=words.word(row.unit))
+    fixed = words.say("form.a_month", price=f"${row.fixed:,.2f}")
+    origin = words.say("basis.price_given" if row.given else "basis.price_default")
+    return words.say(f"fuel.{row.fuel}"), each, fixed, origin
+
+
+def _default(row: NumberRow, words: Words) -> tuple[str, str, str]:
+    owners = list(row.owners[:MOST_OWNERS])
+    if len(row.owners) > MOST_OWNERS:
+        owners.append(words.say("basis.more", count=len(row.owners) - MOST_OWNERS))
+    section = row.rule.name.partition(".")[0]
+    where = ", ".join(owners) or words.say(f"section.{section}")
+    return _first_up(words.parameter(row.rule)), where, words.quantity(row.value, row.rule.unit)

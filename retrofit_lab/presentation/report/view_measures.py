@@ -1,0 +1,248 @@
+"""Turns what a report says about measures into sentences and cells: order, overlaps, the rest, weekend, trades."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from retrofit_lab.measures.offers import Offer
+from retrofit_lab.presentation.report.bids import Bid, BidTable
+from retrofit_lab.presentation.report.content import ReportContent
+from retrofit_lab.presentation.report.contractors import Scope, Target, Task
+from retrofit_lab.presentation.report.recommend import TOO_DEAR, Considered, Step
+from retrofit_lab.presentation.report.words import Words
+from retrofit_lab.presentation.wording import dollars
+from retrofit_lab.results import Overlap, Range
+
+Titles = dict[str, str]
+
+
+def titles_of(content: ReportContent, words: Words) -> Titles:
+    """Title of every measure that the report speaks of."""
+    offers = [step.offer for step in content.order.steps] + [c.offer for c in content.considered]
+    return {offer.key: words.title(offer.measure) for offer in offers}
+
+
+def recommended(content: ReportContent, words: Words, titles: Titles) -> dict[str, Any]:
+    """The steps in their order, as a table and with their reasons."""
+    result, terms = content.result, content.terms
+    note = words.say(
+        "recommended.sir_note", years=terms.period_years, rate=f"{terms.discount_rate:.1%}"
+    )
+    total = (
+        words.cost(result.cost),
+        words.saving(result.saved, content.order.saving),
+        words.years(result.payback),
+        words.ratio(result.sir),
+    )
+    steps = [
+        _step(number, step, content, words, titles)
+        for number, step in enumerate(content.order.steps, 1)
+    ]
+    return {"steps": steps, "total": total, "sir_note": note}
+
+
+def _step(
+    number: int, step: Step, content: ReportContent, words: Words, titles: Titles
+) -> dict[str, Any]:
+    measure = step.offer.measure
+    tenths = words.say("recommended.chance", tenths=round(10 * step.chance))
+    return {
+        "number": number,
+        "title": titles[step.key],
+        "cost": words.cost(cost_of(step.offer)),
+        "saving": words.saving(step.saving, step.span),
+        "payback": words.years(step.payback),
+        "sir": words.ratio(step.sir),
+        "life": life(measure.life.years, words),
+        "who": words.say(f"doer.{measure.doer}"),
+        "why": words.why(measure),
+        "order": _reason(step, content, words, titles),
+        "chance": "" if step.offer.cost_likely <= 0 else tenths,
+        "heed": "; ".join(_heed(step, content, words)),
+    }
+
+
+def _reason(step: Step, content: ReportContent, words: Words, titles: Titles) -> str:
+    names = words.listed(titles[key] for key in step.named) if step.named else ""
+    return words.say(f"recommended.{step.reason}", names=names, years=content.terms.period_years)
+
+
+def cost_of(offer: Offer) -> Range:
+    """Price of an offer with its range."""
+    return Range(low=offer.cost_low, likely=offer.cost_likely, high=offer.cost_high)
+
+
+def life(years: float, words: Words) -> str:
+    """Years that a thing lasts."""
+    return words.say("form.one_year") if years == 1 else words.say("form.years", count=f"{years:g}")
+
+
+def together(content: ReportContent, words: Words, titles: Titles) -> dict[str, Any]:
+    """Why the savings do not add up."""
+    result, say = content.result, words.say
+    lost = result.lost_to_overlap
+    lead = say("together.lead", alone=dollars(result.sum_alone), saved=dollars(result.saved))
+    more = say("together.even")
+    if abs(lost) >= 1:
+        more = say("together.lost", lost=dollars(lost)) if lost > 0 else say("together.won")
+    return {
+        "text": f"{lead} {more}",
+        "pairs": [_pair(pair, words, titles) for pair in content.overlaps],
+    }
+
+
+def _pair(pair: Overlap, words: Words, titles: Titles) -> str:
+    return words.say(
+        "together.pair_lost" if pair.lost > 0 else "together.pair_won",
+        first=words.say("form.quoted", name=titles[pair.first]),
+        second=words.say("form.quoted", name=titles[pair.second]),
+        amount=dollars(abs(pair.lost)),
+        why=words.word(pair.why),
+    )
+
+
+def considered(content: ReportContent, words: Words, titles: Titles) -> list[tuple[str, ...]]:
+    """Measures that are not recommended, with cost, saving and the reason."""
+    return [
+        (
+            titles[item.offer.key],
+            words.cost(cost_of(item.offer)),
+            dollars(item.result.now),
+            _why_not(item, content, words, titles),
+        )
+        for item in content.considered
+    ]
+
+
+def _why_not(item: Considered, content: ReportContent, words: Words, titles: Titles) -> str:
+    if item.reason == TOO_DEAR and item.result.sir < 0.05:
+        return words.say("considered.never_pays")
+    names = words.listed(titles[key] for key in item.named) if item.named else ""
+    sir, years = f"{item.result.sir:.2f}", content.terms.period_years
+    return words.say(f"considered.{item.reason}", names=names, sir=sir, years=years)
+
+
+def weekend(content: ReportContent, words: Words, titles: Titles) -> list[dict[str, Any]]:
+    """What the owner can do alone, with what it needs and what to heed."""
+    return [_job(step, content, words, titles) for step in content.weekend]
+
+
+def _job(step: Step, content: ReportContent, words: Words, titles: Titles) -> dict[str, Any]:
+    cost, saving = dollars(step.offer.cost_likely), dollars(step.saving)
+    heed, need = "; ".join(_heed(step, content, words)), words.materials(step.offer.measure)
+    return {
+        "title": titles[step.key],
+        "numbers": words.say("weekend.numbers", cost=cost, saving=saving),
+        "materials": words.say("weekend.materials", materials=need) if need else "",
+        "done": words.done_when(step.offer.measure),
+        "heed": words.say("weekend.heed", titles=heed) if heed else "",
+    }
+
+
+def _heed(step: Step, content: ReportContent, words: Words) -> list[str]:
+    """Titles of the cautions that a step raises."""
+    cautions = content.result.cautions
+    return [words.caution(raised.caution)[0] for raised in cautions if step.key in raised.measures]
+
+
+def trades(
+    content: ReportContent, found: Sequence[Scope], words: Words, titles: Titles
+) -> list[dict[str, Any]]:
+    """Pages for contractors."""
+    before, after = (f"{flow:,.0f}" for flow in content.leakage)
+    leakage = words.say("trades.leakage", before=before, after=after)
+    return [
+        {
+            "title": words.say("trades.scope", trade=words.say(f"trade.{scope.trade}")),
+            "tasks": [_task(task, words, titles) for task in scope.tasks],
+            "cautions": [words.caution(raised.caution)[:2] for raised in scope.cautions],
+            "test": words.say(f"trade_test.{scope.trade}"),
+            "leakage": leakage if _seals(scope) and before != after else "",
+        }
+        for scope in found
+    ]
+
+
+def _seals(scope: Scope) -> bool:
+    return any(target.rule is None for task in scope.tasks for target in task.targets)
+
+
+def _task(task: Task, words: Words, titles: Titles) -> dict[str, Any]:
+    measure = task.step.offer.measure
+    return {
+        "title": titles[task.step.key],
+        "quantity": words.say(
+            "trades.quantity_about", quantity=quantity_of(task.step.offer, words)
+        ),
+        "targets": [target_cells(target, words) for target in task.targets],
+        "materials": words.materials(measure),
+        "done": words.done_when(measure),
+    }
+
+
+def quantity_of(offer: Offer, words: Words) -> str:
+    """How much of a measure there is in the house."""
+    return f"{offer.quantity:,.0f} {words.word(offer.measure.cost.unit)}"
+
+
+def target_cells(target: Target, words: Words) -> tuple[str, str, str, str]:
+    """Where, what, now and what to reach."""
+    if target.rule is None:
+        flows = (f"{flow:,.0f} cfm" for flow in (target.now, target.reach))
+        return target.place, words.say("trades.leakage_at_50"), *flows  # type: ignore[return-value]
+    unit = target.rule.unit
+    place = target.place or words.say(f"section.{target.rule.name.partition('.')[0]}")
+    now, reach = (words.quantity(number, unit) for number in (target.now, target.reach))
+    return place, words.parameter(target.rule), now, reach
+
+
+BLANK_BIDDERS = 3
+"""Empty columns of a table of bids that is filled by hand."""
+
+
+def bid_table(
+    content: ReportContent, bids: BidTable | None, words: Words, titles: Titles
+) -> dict[str, Any]:
+    """Bids side by side, or an empty table to fill."""
+    given = bids.bids if bids else ()
+    names = [bid.bidder for bid in given] or [
+        words.say("bids.bidder", number=number) for number in range(1, BLANK_BIDDERS + 1)
+    ]
+    rows = [
+        (
+            titles[step.key],
+            dollars(step.offer.cost_likely),
+            *([_bid_cell(bid, step.key) for bid in given] or [""] * BLANK_BIDDERS),
+        )
+        for step in content.order.steps
+    ]
+    heads = [words.say("bids.step"), words.say("bids.estimate"), *names]
+    return {
+        "text": words.say("bids.lead" if given else "bids.blank"),
+        "heads": heads,
+        "rows": [*rows, *_bid_totals(content, given, words)],
+        "numeric": tuple(range(1, len(heads))),
+    }
+
+
+def _bid_cell(bid: Bid, key: str) -> str:
+    price = f"${bid.prices[key]:,.0f}"
+    return f"({price})" if key in bid.open else price
+
+
+def _bid_totals(
+    content: ReportContent, given: Sequence[Bid], words: Words
+) -> list[tuple[str, ...]]:
+    result, say = content.result, words.say
+    blank = [""] * (0 if given else BLANK_BIDDERS)
+    years = result.period_years
+    totals = [f"${bid.total:,.0f}" for bid in given]
+    rows = [(say("bids.total"), f"${result.cost.likely:,.0f}", *totals, *blank)]
+    if given:
+        paid = [words.years(bid.payback) for bid in given]
+        ratios = [words.ratio(bid.sir) for bid in given]
+        net = [dollars(bid.net_savings) for bid in given]
+        rows.append((say("bids.payback"), words.years(result.payback), *paid))
+        rows.append((say("bids.sir"), words.ratio(result.sir), *ratios))
+        rows.append((say("bids.net", years=years), dollars(result.net_savings), *net))
+        rows.append((say("bids.open"), "", *(str(len(bid.open)) for bid in given)))
+    return rows

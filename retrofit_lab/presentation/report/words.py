@@ -1,0 +1,176 @@
+"""Words of the report in one language: sentences by key, names of measures and numbers as people write them.
+
+The sentences stand in ``texts/``; translations of the catalogue and the other data in ``data/texts/``.
+"""
+
+import tomllib
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from math import isinf, isnan
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from retrofit_lab.cautions.rules import Caution
+from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.parameters import Parameter
+from retrofit_lab.presentation.wording import dollars
+from retrofit_lab.ranges.outcomes import Span
+from retrofit_lab.reference_data import data_path, read_rows
+from retrofit_lab.results import Range
+from retrofit_lab.units import R_UNIT, SPELLING, U_UNIT
+from retrofit_lab.values import InputError
+
+TEXTS = Path(__file__).parent / "texts"
+LANGUAGES = ("en",)
+"""The data itself is written in the first; the others need a translation of its words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """One language: ``texts`` are the report's own sentences, ``data`` names what the data calls things."""
+
+    language: str
+    texts: Mapping[str, Any]
+    data: Mapping[str, Mapping[str, Any]]
+
+    def say(self, key: str, **values: object) -> str:
+        """Sentence of a key such as ``"weekend.title"``, with its blanks filled."""
+        return str(self._at(key)).format(**values) if values else str(self._at(key))
+
+    def all(self, key: str) -> list[str]:
+        """Sentences of a key that holds a list."""
+        return [str(item) for item in self._at(key)]
+
+    def _at(self, key: str) -> Any:
+        found: Any = self.texts
+        for name in key.split("."):
+            found = found[name]
+        return found
+
+    def title(self, measure: Measure) -> str:
+        """Title of a measure."""
+        return self._data("measure", measure.key, "title", measure.title)
+
+    def why(self, measure: Measure) -> str:
+        """Why a measure saves."""
+        return self._data("measure", measure.key, "why", measure.why)
+
+    def caution(self, caution: Caution) -> tuple[str, str, str]:
+        """Title, text and source of a caution."""
+        title = self._data("caution", caution.key, "title", caution.title)
+        text = self._data("caution", caution.key, "text", caution.text)
+        return title, text, self.source(caution.source, caution.mark)
+
+    def source(self, source: str, mark: str) -> str:
+        """A source with its mark."""
+        return f"{self.word(source)} ({self.word(mark)})"
+
+    def word(self, word: str) -> str:
+        """A word or sentence of the data in this language; as it is in the data's own."""
+        return self._data("word", word, "", word)
+
+    def parameter(self, rule: Parameter) -> str:
+        """What a number is."""
+        return self._data("parameter", rule.name, "", rule.label)
+
+    def observation(self, key: str) -> str:
+        """Something that the walk turned up."""
+        names = {row["key"]: row["name"] for row in read_rows("observations.csv")}
+        return self._data("observation", key, "", names.get(key, key))
+
+    def materials(self, measure: Measure) -> str:
+        """What a measure needs, or nothing where the data does not say."""
+        return self._data("scope", measure.key, "materials", "")
+
+    def done_when(self, measure: Measure) -> str:
+        """How one sees that the work is done, or nothing where the data does not say."""
+        return self._data("scope", measure.key, "done", "")
+
+    def _data(self, kind: str, key: str, field: str, own: str) -> str:
+        entry = self.data.get(kind, {}).get(key, own)
+        return str(entry.get(field, own)) if isinstance(entry, Mapping) else str(entry)
+
+    def listed(self, names: Iterable[str]) -> str:
+        """Names joined as in a sentence."""
+        *first, last = [self.say("form.quoted", name=name) for name in names]
+        return f"{', '.join(first)} {self.say('form.and')} {last}" if first else last
+
+    def day(self, day: date) -> str:
+        """A date in words."""
+        month = self.all("form.months")[day.month - 1]
+        return self.say("form.date", day=day.day, month=month, year=day.year)
+
+    def years(self, span: float) -> str:
+        """A payback as people say it."""
+        if isinf(span) or isnan(span):
+            return self.say("form.never")
+        if span < 0.5:
+            return self.say("form.within_months")
+        if span < 1.5:
+            return self.say("form.about_a_year")
+        if span > 60:
+            return self.say("form.very_many_years")
+        return self.say("form.about_years", count=f"{span:.0f}")
+
+    def ratio(self, sir: float) -> str:
+        """A savings-to-investment ratio."""
+        return self.say("form.costs_nothing") if isinf(sir) else f"{sir:.1f}"
+
+    def cost(self, cost: Range) -> str:
+        """A price with its range."""
+        if cost.high <= 0 or round(cost.low) == round(cost.high):
+            return dollars(cost.likely)
+        return self.within(dollars(cost.likely), dollars(cost.low), dollars(cost.high))
+
+    def saving(self, likely: float, span: Span) -> str:
+        """A yearly saving with its 80 % range; the range always holds the number itself."""
+        low, high = min(span.low, likely), max(span.high, likely)
+        return self.within(dollars(likely), dollars(low), dollars(high))
+
+    def within(self, likely: str, low: str, high: str) -> str:
+        """A number with its range."""
+        return self.say("form.within", likely=likely, low=low, high=high)
+
+    def quantity(self, value: float, unit: str) -> str:
+        """A number in its declared unit."""
+        number = (
+            f"{value:.0f}"
+            if unit == "year"
+            else f"{value:,.3g}"
+            if abs(value) < 1000
+            else f"{value:,.0f}"
+        )
+        if unit in (R_UNIT, U_UNIT):
+            return f"{SPELLING[unit]}-{number}"
+        return f"{number} {self.word(SPELLING[unit])}".strip() if SPELLING[unit] else number
+
+
+@cache
+def words(language: str) -> Words:
+    """Words of a language.
+
+    Raises
+    ------
+    InputError
+        When there are no texts in that language.
+    """
+    if language not in LANGUAGES:
+        raise InputError(
+            f"there is no report in '{language}'; languages are {', '.join(LANGUAGES)}. Choose one."
+        )
+    texts = _toml(TEXTS / f"{language}.toml")
+    return Words(language, texts, _data_texts(language))
+
+
+def _data_texts(language: str) -> Mapping[str, Mapping[str, Any]]:
+    tables: Sequence[Mapping[str, Any]] = [
+        _toml(path) for path in sorted(data_path("texts").glob(f"{language}_*.toml"))
+    ]
+    return MappingProxyType({kind: content for table in tables for kind, content in table.items()})
+
+
+def _toml(path: Path) -> Mapping[str, Any]:
+    return MappingProxyType(tomllib.loads(path.read_text(encoding="utf-8")))

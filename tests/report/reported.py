@@ -1,0 +1,35 @@
+"""Reports of the example houses for tests, made once."""
+
+from datetime import date
+from functools import cache
+
+from examples import example
+
+from retrofit_lab.presentation.report.content import Maker, ReportContent, report_content
+from retrofit_lab.presentation.report.contractors import scopes
+from retrofit_lab.presentation.report.html import report_html
+from retrofit_lab.presentation.report.words import words
+
+DAY = date(2026, 3, 9)
+CHOSEN = {
+    "alder_street": ("attic_insulation", "duct_mastic", "led_lamps", "tank_wrap", "seal_boots"),
+    "wren_cottage": (
+        "wall_fill",
+        "attic_insulation",
+        "duct_mastic",
+        "furnace_upgrade",
+        "led_lamps",
+    ),
+}
+
+
+@cache
+def content_of(name: str) -> ReportContent:
+    return report_content(example(name), CHOSEN[name], Maker(made_on=DAY))
+
+
+@cache
+def html_of(name: str, language: str = "en") -> str:
+    content = content_of(name)
+    pages = scopes(example(name), content.order.steps, content.result.cautions)
+    return report_html(content, words(language), pages)

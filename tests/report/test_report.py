@@ -1,0 +1,192 @@
+"""The report as a document: what energy-audit standards ask for, escaping, tables, files and bad input."""
+
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from examples import example
+from reported import CHOSEN, DAY, content_of, html_of
+
+from retrofit_lab.presentation.command_line import main
+from retrofit_lab.presentation.report.words import words
+from retrofit_lab.presentation.wording import dollars
+from retrofit_lab.reference_data import data_path
+
+WREN = str(data_path("houses", "wren_cottage.toml"))
+EN = words("en")
+
+
+class Plain(HTMLParser):
+    """Text of each section, and all tags."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.sections: dict[str, str] = {}
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.open = ""
+        self.skip = False
+        self.feed(text)
+
+    def handle_starttag(self, tag, attrs) -> None:
+        self.tags.append((tag, dict(attrs)))
+        self.skip = tag in ("style", "script")
+        if tag == "section" and dict(attrs).get("id"):
+            self.open = dict(attrs)["id"]
+
+    def handle_endtag(self, tag) -> None:
+        self.skip = False
+
+    def handle_data(self, data) -> None:
+        if not self.skip:
+            old = self.sections.get(self.open, "")
+            self.sections[self.open] = re.sub(r"\s+", " ", old + data)
+
+
+@pytest.fixture(scope="module")
+def wren() -> Plain:
+    return Plain(html_of("wren_cottage"))
+
+
+STANDARDS = {
+    "assessment of energy use, by end use (ANSI/BPI-1100, ASHRAE 211 level 2)": ("uses", "Heating the rooms"),
+    "correlation to past use: model against bills (9 NYCRR 1632.5)": ("uses", "Model and bills"),
+    "health and safety (ANSI/BPI-1100)": ("safety", "They never say that something is safe"),
+    "outdoor air against 62.2 (ANSI/BPI-1100)": ("safety", "The standard asks for"),
+    "inspection results (training guide)": ("findings", "Water heater that draws its air from the room"),
+    "prioritised list with cost (ANSI/BPI-1100)": ("recommended", "in this order"),
+    "savings are for that order": ("recommended", "when the steps above it are done"),
+    "payback (9 NYCRR 1632.5)": ("recommended", "Paid back"),
+    "savings to investment (ASHRAE 211, 10 CFR 436)": ("recommended", "SIR"),
+    "durability: life of each measure (ANSI/BPI-1100)": ("recommended", "Lasts"),
+    "measures considered and rejected, with reason (ISO 50002)": ("considered", "each dollar would bring back only"),
+    "summary of recommendations (9 NYCRR 1632.5, ISO 50002)": ("summary", "This report recommends 5 steps"),
+    "behaviour advice (training guide)": ("weekend", "Habits that cost nothing"),
+    "scope and method (ISO 50002)": ("basis", "heat balance of this house"),
+    "discount rate and study period (10 CFR 436)": ("basis", "20 years, a real discount rate of 3.0%"),
+    "treatment of uncertainty (10 CFR 436.24)": ("basis", "Ranges come from"),
+    "assumptions": ("basis", "Defaults in place of answers"),
+    "prices with their date": ("basis", "Prices of fuels as of March 9, 2026"),
+    "what was not inspected": ("basis", "What was not inspected"),
+    "sources": ("basis", "measure-life tables (memory)"),
+    "verification plan (ISO 50002, ASHRAE 211)": ("after", "Second blower-door reading"),
+    "disclosure of conflicts of interest (ANSI/BPI-1100)": ("interest", "I earn nothing from the work"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("item", STANDARDS)
+def test_what_standards_ask_of_a_report(wren: Plain, item: str) -> None:
+    section, words_there = STANDARDS[item]
+    assert words_there in wren.sections[section]
+
+
+def test_safety_stands_before_any_advice(wren: Plain) -> None:
+    order = list(wren.sections)
+    assert order.index("safety") < order.index("findings") < order.index("recommended")
+
+
+@pytest.mark.parametrize("name", sorted(CHOSEN))
+def test_numbers_are_the_models(name: str) -> None:
+    page, result = Plain(html_of(name)), example(name).stack(CHOSEN[name])
+    for number in (result.before.cost, result.after.cost, result.cost.likely, result.saved):
+        assert dollars(number) in page.sections["summary"]
+    for step in content_of(name).order.steps:
+        assert step.offer.measure.title in page.sections["recommended"]
+        assert EN.saving(step.saving, step.span) in page.sections["recommended"]
+    for caution in result.cautions:
+        assert caution.caution.text in page.sections["safety"]
+
+
+def test_stated_interest_replaces_the_blank() -> None:
+    from dataclasses import replace
+
+    from retrofit_lab.presentation.report.html import report_html
+
+    content = content_of("wren_cottage")
+    maker = replace(content.maker, by="A. Rater", interest="I sell none of it <b>.")
+    page = report_html(replace(content, maker=maker), EN)
+    assert "Made on March 9, 2026 by A. Rater." in page
+    assert "I sell none of it &lt;b&gt;." in page
+    assert "To be filled in" not in page
+
+
+def test_page_is_self_contained_and_every_scrolling_table_has_a_name(wren: Plain) -> None:
+    for tag, attributes in wren.tags:
+        for name in ("src", "href"):
+            assert re.match(r"^(#|data:)", attributes.get(name) or "#"), (tag, attributes)
+        if attributes.get("class") == "scroll":
+            assert attributes["aria-label"]
+            assert attributes["tabindex"] == "0"
+
+
+def test_scripts_in_a_house_file_stay_text(tmp_path: Path, capsys) -> None:
+    attack = "<img src=x onerror=strike()><script>strike()</script>{{ 7*7 }}"
+    text = Path(WREN).read_text(encoding="utf-8")
+    text = re.sub(r'(?m)^(name|note|label) = "[^"]*"', lambda m: f"{m[1]} = '{attack}'", text)
+    house = tmp_path / "attack.toml"
+    house.write_text(text, encoding="utf-8")
+    assert main(["report", str(house), "--out", str(tmp_path), "--tick", "wall_fill"]) == 0
+    page = Plain((tmp_path / "report.html").read_text(encoding="utf-8"))
+    tags = [tag for tag, _ in page.tags]
+    assert "img" not in tags
+    assert "strike()" in page.sections[""]
+    assert "49" not in page.sections[""].split("strike()")[1][:40]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "sentence"),
+    [
+        (["nowhere.toml"], "there is no such file"),
+        ([WREN, "--tick", "magic"], "there is no measure 'magic'"),
+        ([WREN, "--tick", "wall_fill", "--bids", "nowhere.csv"], "nowhere.csv: there is no such file"),
+        ([WREN, "--tick", "wall_fill", "--out", "/dev/null/deep"], "cannot be made"),
+    ],
+)  # fmt: skip
+def test_bad_input_ends_with_code_2_and_a_sentence(arguments, sentence, tmp_path, capsys) -> None:
+    base = ["report", "--out", str(tmp_path)] if "--out" not in arguments else ["report"]
+    assert main([*base, *arguments]) == 2
+    error = capsys.readouterr().err
+    assert sentence in error
+    assert "Traceback" not in error
+
+
+def test_report_without_any_measure_still_tells_what_was_found() -> None:
+    from retrofit_lab.presentation.report.content import Maker, report_content
+    from retrofit_lab.presentation.report.html import report_html
+
+    content = report_content(example("wren_cottage"), (), Maker(made_on=DAY))
+    page = Plain(report_html(content, EN))
+    assert "No work is recommended" in page.sections["summary"]
+    assert "No step was chosen" in page.sections["recommended"]
+    assert "None of the recommended steps needs a contractor" in page.sections["trades"]
+
+
+def test_bills_of_the_house_stand_beside_the_model(tmp_path: Path) -> None:
+    lines = ["start,end,fuel,quantity,unit"]
+    from datetime import date, timedelta
+
+    start = date(2024, 1, 5)
+    for month in range(13):
+        day = start + timedelta(days=30 * month)
+        lines.append(f"{day},{day + timedelta(days=30)},electricity,400,kWh")
+    (tmp_path / "bills.csv").write_text("\n".join(lines), encoding="utf-8")
+    text = (
+        Path(WREN).read_text(encoding="utf-8").replace("note =", 'bills = "bills.csv"\nnote =', 1)
+    )
+    (tmp_path / "w.toml").write_text(text, encoding="utf-8")
+    assert (
+        main(["report", str(tmp_path / "w.toml"), "--out", str(tmp_path), "--tick", "wall_fill"])
+        == 0
+    )
+    page = Plain((tmp_path / "report.html").read_text(encoding="utf-8"))
+    assert "Bills: bills.csv." in page.sections["uses"]
+    assert "4,867 kWh" in page.sections["uses"]
+
+
+def test_short_bills_are_not_compared() -> None:
+    from retrofit_lab.presentation.report.bills_beside import BillRow
+
+    row = BillRow(fuel="electricity", days=90, billed=9000.0, modelled=5000.0)
+    assert row.short
+    assert not row.far
+    assert BillRow(fuel="electricity", days=365, billed=9000.0, modelled=5000.0).far
