@@ -13,7 +13,8 @@ from retrofit_lab.explanation import Explanation, explain
 from retrofit_lab.house.description import House
 from retrofit_lab.house.readings import with_fitted_leakage
 from retrofit_lab.measures.catalogue import Measure, MeasureError, catalogue
-from retrofit_lab.measures.offers import Offer, offers_for
+from retrofit_lab.measures.offers import Offer, offers_for, with_offers
+from retrofit_lab.model.losses import SeasonLosses, season_losses
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.money.factors import modified_uniform_present_value
 from retrofit_lab.money.terms import MoneyTerms, fuels
@@ -127,6 +128,12 @@ class Study:
     def energy(self, masks: BoolArray) -> StackEnergy:
         """Energy of many stacks; see `retrofit_lab.stacks.lattice.stack_energy`."""
         return stack_energy(self.house, self.climate, self.offers, masks)
+
+    def season_losses(self, ticked: Iterable[str]) -> SeasonLosses:
+        """Heat that leaves over a heating season, by part, with a set of measures done. [Btu/season]"""
+        chosen = self.mask(ticked).tolist()
+        house = with_offers(self.house, self.offers, chosen)
+        return season_losses(year_energy(house, self.climate))
 
     def mask(self, ticked: Iterable[str]) -> BoolArray:
         """A set of measures as a row, in catalogue order whatever the order of ticking."""

@@ -152,3 +152,10 @@ def test_pairs_are_all_there_and_sorted() -> None:
     sizes = [abs(pair.lost) for pair in overlaps]
     assert sizes == sorted(sizes, reverse=True)
     assert all(pair.why.endswith(".") for pair in overlaps)
+
+
+def test_losses_of_a_stack_are_those_of_the_changed_house() -> None:
+    study = example("alder_street")
+    before, after = study.season_losses(()), study.season_losses(["attic_insulation"])
+    assert after.by_part["attic"] < 0.6 * before.by_part["attic"]
+    assert after.by_part["windows"] == pytest.approx(before.by_part["windows"], rel=0.05)
