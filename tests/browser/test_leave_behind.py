@@ -198,7 +198,8 @@ def test_measures_that_exclude_each_other(tmp_path: Path, page: Page) -> None:
     pair = next((a, b) for a in keys for b in keys if a != b and study.conflict((a, b)))
     assert len(keys) == 16
     left_out = study.offer(next(key for key in study.keys if key not in keys)).measure.title
-    assert left_out in page.locator("#try").inner_text()
+    page.locator("#try-left-out summary").click()
+    assert left_out in page.locator("#try-left-out").inner_text()
     page.get_by_role("button", name="Untick all").click()
     page.check(f"#try-{pair[0]}")
     page.check(f"#try-{pair[1]}")

@@ -51,9 +51,6 @@ def leave_behind(study: Study, sets: AllSets, chosen: tuple[str, ...], words: Wo
     data = page_data(study, sets, chosen, words)
     styles = f"<style>{_own(STATIC / STYLE)}</style>"
     notes = [words.say("try.lead")]
-    titles = [words.title(study.offer(key).measure) for key in sets.left_out]
-    if titles:
-        notes.append(words.say("try.left_out", names="; ".join(titles)))
     if set(chosen) - set(sets.keys):
         notes.append(words.say("try.not_here"))
     paragraphs = "".join(f"<p>{escape(note)}</p>" for note in notes)
@@ -64,9 +61,19 @@ def leave_behind(study: Study, sets: AllSets, chosen: tuple[str, ...], words: Wo
         f"<script>{_own(CHART_LIBRARY)}</script>",
     ]
     return LeaveBehind(
-        markup=f'{styles}{paragraphs}{without}<div id="try-page"></div>',
+        markup=f'{styles}{paragraphs}{_left_out(study, sets, words)}{without}<div id="try-page"></div>',
         scripts="\n".join(scripts),
     )
+
+
+def _left_out(study: Study, sets: AllSets, words: Words) -> str:
+    """Measures that would make too many sets, named where somebody asks for them."""
+    if not sets.left_out:
+        return ""
+    titles = [words.title(study.offer(key).measure) for key in sets.left_out]
+    items = "".join(f"<li>{escape(title)}</li>" for title in titles)
+    summary = escape(words.say("try.left_out", count=len(titles)))
+    return f'<details id="try-left-out"><summary>{summary}</summary><ul>{items}</ul></details>'
 
 
 def page_data(study: Study, sets: AllSets, chosen: tuple[str, ...], words: Words) -> dict[str, Any]:

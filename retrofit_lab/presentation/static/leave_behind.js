@@ -149,7 +149,7 @@
     numbers.id = `try-now-${measure.key}`;
     const alone = make("span", "alone"), now = make("span", "now"), cost = make("span", "cost");
     numbers.append(alone, now, cost, make("span", "who", measure.who));
-    const price = make("label", "price numbers");
+    const price = make("label", "price");
     const input = make("input");
     input.type = "text";
     input.inputMode = "decimal";
@@ -215,7 +215,7 @@
     const range = say("summary", "cost_more", { low: dollars(total[0]), high: dollars(total[2]) });
     facts.replaceChildren(
       fact(say("summary", "now"), dollars(data.before), say("summary", "now_more")),
-      fact(say("summary", "after"), dollars(after), saving(saved[set])),
+      fact(say("try", "with_ticked"), dollars(after), saving(saved[set])),
       fact(say("summary", "cost"), dollars(total[1]), some ? range : ""),
       fact(say("summary", "paid"), some ? years(paid) : "\u2013", some ? back : ""),
     );
@@ -323,6 +323,7 @@
 
   function show() {
     const set = number();
+    root.classList.toggle("as-recommended", ordered().join() === data.chosen.join());
     showRows(set);
     showFacts(set);
     showCautions(set);
@@ -351,7 +352,7 @@
   scroll.setAttribute("aria-label", say("try", "table"));
   scroll.append(table);
   more.append(make("summary", "", say("try", "table")), scroll);
-  const cautionsTitle = make("h3", "", say("try", "cautions"));
+  const cautionsTitle = make("h3", "cautions-title", say("try", "cautions"));
   root.append(
     live, facts, trouble, ways, list, make("h3", "", say("try", "chart_title")), chartSentence, chart, more, gas,
     cautionsTitle, cautions,
