@@ -21,6 +21,7 @@ LAYERS = [
     ("results", "explanation"),
     ("study",),
     ("advice",),
+    ("classroom",),
     ("presentation",),
 ]
 RANK = {name: rank for rank, names in enumerate(LAYERS) for name in names}

@@ -1,1 +1,1 @@
-"""What is taught and marked: lesson numbers, invented houses with hidden faults, marking; no pages and no wording of pages."""
+"""What is taught and marked: lesson numbers, invented houses with hidden faults, marks; no pages."""

@@ -37,7 +37,9 @@ def read_the_bills(study: Study, values: Mapping[str, float]) -> LessonNumbers:
     january = weather.between(DAYS[0], DAYS[1])
     degree_days = heating_degree_days(january, below)
     expected = float(split.fit.use(january).sum())
-    mine = _line(weather, values.get("base", base), values.get("slope", slope), values.get("below", below))
+    mine = _line(
+        weather, values.get("base", base), values.get("slope", slope), values.get("below", below)
+    )
     found = find_peculiar(study.as_found, study.climate, bills, [split], weather)
     return LessonNumbers(
         facts={
@@ -60,7 +62,6 @@ def read_the_bills(study: Study, values: Mapping[str, float]) -> LessonNumbers:
         answer=expected,
         slips={
             "no_base": slope * degree_days,
-            "one_day_of_base": base + slope * degree_days,
             "no_degree_days": base * days[0],
             "mean_month": float(used.sum()) / 12.0,
         },

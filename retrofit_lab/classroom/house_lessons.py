@@ -4,14 +4,15 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from retrofit_lab.classroom.heat_paths import LEAKS, at_month, heat_paths, temperatures
 from retrofit_lab.classroom.lesson_numbers import Bars, LessonNumbers
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House, Surface
 from retrofit_lab.house.paths import number_at, with_numbers
 from retrofit_lab.model.air import reading_at_50
+from retrofit_lab.model.balance import place_temperatures
 from retrofit_lab.model.envelope import (
     film_resistance_of,
     installed_cavity,
+    surface_conductance,
     surface_u,
 )
 from retrofit_lab.model.year import year_energy
@@ -21,43 +22,57 @@ from retrofit_lab.study import Study
 CEILING, KNEE_WALLS = "surfaces.attic_floor", "surfaces.kneewalls"
 STEPS = ("As the label says", "With the gaps", "And the framing", "And the empty bays")
 FLOWS = ("July by itself", "January by itself", "At 4 Pa", "At 10 Pa", "At 50 Pa, fan running")
+INSULATED = {f"{CEILING}.r_label": 49.0, f"{CEILING}.gap_fraction": 0.0}
+"""The attic floor with more insulation on it, while its holes stay as they are."""
+PART_NAMES = {
+    "attic": "Attic floor and hatch",
+    "knee_walls": "Knee walls",
+    "walls": "Outside walls",
+    "windows": "Windows",
+    "doors": "Outside doors",
+    "floor": "Floor",
+    "garage": "Wall to the garage",
+    "air": "Air through leaks",
+    "ducts": "Ducts",
+}
 HOUR_MINUTES = 60.0
+BTU_PER_MILLION = 1e6
 
 
 def where_heat_goes(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
-    """Heat by its ways in January; by hand: what goes through the attic floor. [Btu/h]"""
-    year = year_energy(study.as_found, study.climate)
-    paths, places = heat_paths(year), temperatures(year)
+    """Heat by its ways over the winter; by hand: what goes through the attic floor in January. [Btu/h]"""
+    losses = study.season_losses(())
+    paths = {part: float(heat) for part, heat in losses.by_part.items() if heat}
+    total = float(losses.total)
+    places = _temperatures(study.as_found, study)
     surface = _surface(study.as_found, CEILING)
-    total, heat = sum(paths.values()), paths[surface.label]
+    drop = places[INSIDE] - places[surface.outside]
     u_value, area = float(surface_u(surface)), float(surface.area)
-    facts = {
-        "total": total,
-        "leaks": 100.0 * paths[LEAKS] / total,
-        "ceiling": 100.0 * heat / total,
-        "largest": 100.0 * max(paths.values()) / total,
-        "room": places[INSIDE],
-        "attic": places[surface.outside],
-        "outdoors": places[OUTDOORS],
-        "area": area,
-        "u_value": u_value,
-        "r_value": 1.0 / u_value,
-    }
-    ranked = sorted(paths, key=lambda label: paths[label])
+    ranked = sorted(paths, key=lambda part: paths[part])
     return LessonNumbers(
-        facts=facts,
-        guessed=facts["leaks"],
-        answer=heat,
+        facts={
+            "total": total / BTU_PER_MILLION,
+            "leaks": 100.0 * paths["air"] / total,
+            "ceiling": 100.0 * paths["attic"] / total,
+            "walls": 100.0 * paths["walls"] / total,
+            "room": places[INSIDE],
+            "attic": places[surface.outside],
+            "outdoors": places[OUTDOORS],
+            "area": area,
+            "u_value": u_value,
+        },
+        guessed=100.0 * paths["air"] / total,
+        answer=float(surface_conductance(surface)) * drop,
         slips={
-            "outdoors": area * u_value * (facts["room"] - facts["outdoors"]),
-            "no_difference": area * u_value * facts["room"],
-            "times_r": area * (facts["room"] - facts["attic"]) / u_value,
-            "label": area * (facts["room"] - facts["attic"]) / float(surface.r_label),
+            "outdoors": area * u_value * (places[INSIDE] - places[OUTDOORS]),
+            "no_difference": area * u_value * places[INSIDE],
+            "times_r": area * drop / u_value,
+            "label": area * drop / float(surface.r_label),
         },
         bars=Bars(
-            labels=tuple(ranked),
-            series={"of 100 Btu": tuple(100.0 * paths[label] / total for label in ranked)},
-            unit="of 100 Btu that leave the rooms in January",
+            labels=tuple(PART_NAMES[part] for part in ranked),
+            series={"of 100 Btu": tuple(100.0 * paths[part] / total for part in ranked)},
+            unit="of 100 Btu that leave over the winter",
         ),
     )
 
@@ -125,27 +140,26 @@ def _wall_r(house: House, **shares: float) -> float:
 def blower_door_to_winter(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
     """Air by the fan and by itself; by hand: the flow at 4 Pa by the power law. [cfm]"""
     house = study.as_found
-    year = year_energy(house, study.climate)
-    flows, places = year.parts.flows, temperatures(year)
     flow_50, exponent = float(reading_at_50(house)), float(house.leakage.exponent)
     coefficient = flow_coefficient(flow_50, 50.0, exponent)
     at_10, at_4 = (float(flow_at(coefficient, exponent, pressure)) for pressure in (10.0, 4.0))
-    january, july = (at_month(flows.natural, month) for month in (0, 6))
-    volume, heat = float(house.size.volume), heat_paths(year)[LEAKS]
+    flows = year_energy(house, study.climate).parts.flows
+    january, july = (float(np.broadcast_to(flows.natural, (12,))[month]) for month in (0, 6))
+    per_hour = HOUR_MINUTES / float(house.size.volume)
+    losses = study.season_losses(())
     return LessonNumbers(
         facts={
             "flow_50": flow_50,
             "exponent": exponent,
             "at_4": at_4,
             "january": january,
-            "mean": float(np.mean(flows.natural)),
             "part": flow_50 / january,
-            "changes_50": flow_50 * HOUR_MINUTES / volume,
-            "changes": january * HOUR_MINUTES / volume,
-            "heat": heat,
-            "attic": places["attic"],
-            "attic_after": _attic_after(house, study),
-            "high_share": 100.0 * _high_share(house, study),
+            "changes_50": flow_50 * per_hour,
+            "changes": january * per_hour,
+            "leaks": 100.0 * float(losses.by_part["air"] / losses.total),
+            "attic": _temperatures(house, study)["attic"],
+            "attic_after": _temperatures(with_numbers(house, INSULATED), study)["attic"],
+            "through_attic": 100.0 * float(flows.leaving.get("attic", 0.0)),
         },
         guessed=january,
         answer=at_4,
@@ -157,26 +171,19 @@ def blower_door_to_winter(study: Study, _values: Mapping[str, float]) -> LessonN
             "times_exponent": flow_50 * 4.0 / 50.0 * exponent,
         },
         bars=Bars(
-            labels=FLOWS,
-            series={"cfm": (july, january, at_4, at_10, flow_50)},
-            unit="cfm of air",
+            labels=FLOWS, series={"cfm": (july, january, at_4, at_10, flow_50)}, unit="cfm of air"
         ),
     )
 
 
-def _attic_after(house: House, study: Study) -> float:
-    """January temperature of the attic when its floor is insulated and no hole is sealed. [F]"""
-    insulated = with_numbers(house, {f"{CEILING}.r_label": 49.0, f"{CEILING}.gap_fraction": 0.0})
-    return temperatures(year_energy(insulated, study.climate))["attic"]
-
-
-def _high_share(house: House, study: Study) -> float:
-    """Share of the leaving air that goes through the attic."""
-    leaving = year_energy(house, study.climate).parts.flows.leaving
-    return float(leaving.get("attic", 0.0))
+def _temperatures(house: House, study: Study) -> dict[str, float]:
+    """Temperature of the rooms, of each unheated place and outdoors in January. [F]"""
+    year = year_energy(house, study.climate)
+    room, outdoor = year.heating.rooms.temperature, year.parts.climate.temperature
+    places = place_temperatures(year.heating.state, room, outdoor)
+    return {place: float(np.broadcast_to(value, (12,))[0]) for place, value in places.items()}
 
 
 def _surface(house: House, path: str) -> Surface:
     found: Surface = number_at(house, path)  # type: ignore[assignment]
     return found
-

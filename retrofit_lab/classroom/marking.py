@@ -101,22 +101,27 @@ def _number_mark(question: NumberQuestion, text: str) -> tuple[float, str]:
     value = read_typed_number(text)
     if value is None:
         return 0.0, f"There is no number here. {question.way}"
-    for share, sentence, target, within in _readings(question):
+    for share, sentence, target, within in _readings(question, value):
         if _near(value, target, within):
             return share, sentence
     return 0.0, f"Not yet. {question.way}"
 
 
-def _readings(question: NumberQuestion) -> Iterator[tuple[float, str, float, float]]:
+def _readings(question: NumberQuestion, value: float) -> Iterator[tuple[float, str, float, float]]:
     """Credit, sentence, number and allowed difference of everything an answer may be, the best first."""
     answer, within = question.answer, question.within
     yield FULL, "That is right.", answer, within
-    for slip in question.slips:
+    for slip in sorted(question.slips, key=lambda slip: abs(slip.value - value)):
         yield SLIPPED, slip.idea, slip.value, min(within, 0.02)
     yield CLOSE, "The way is right; look at your rounding.", answer, NEAR * within
     yield SLIPPED, "The number is right, its sign is not.", -answer, within
     for shift in SHIFTS:
-        yield SLIPPED, "The digits are right, but the point is in the wrong place.", answer * shift, within
+        yield (
+            SLIPPED,
+            "The digits are right, but the point is in the wrong place.",
+            answer * shift,
+            within,
+        )
 
 
 def _near(value: float, target: float, within: float) -> bool:
