@@ -6,10 +6,11 @@ from itertools import pairwise
 
 import numpy as np
 
+from retrofit_lab.bills.degree_day_fit import fit_kind
 from retrofit_lab.bills.peculiar import find_peculiar
 from retrofit_lab.bills.period_weather import BillWeather, bill_weather
 from retrofit_lab.bills.record import BillSet
-from retrofit_lab.bills.splitting import FuelSplit, split_fuel
+from retrofit_lab.bills.splitting import daily_use, split_fuel
 from retrofit_lab.classroom.lesson_numbers import Bars, LessonNumbers
 from retrofit_lab.classroom.made_bills import DAYS, made_bills
 from retrofit_lab.climate.daily_csv import shipped_weather
@@ -27,45 +28,38 @@ MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", 
 
 def read_the_bills(study: Study, values: Mapping[str, float]) -> LessonNumbers:
     """Base load and weather in the gas bills; by hand: what January should take. [therm]"""
-    weather = _weather(study.as_found.site.climate)
-    bills, split = _bills(study), _split(study)
-    if split.fit is None or split.base_load is None or split.normal_heating is None:
-        raise AssertionError("twelve made bills can always be split")
+    weather, bills = _weather(study.as_found.site.climate), _bills(study)
+    split = split_fuel(bills, FUEL, weather)
+    fit = fit_kind(daily_use(split.periods, weather), "heating")
     used = np.array([bill.quantity for bill in bills.usable(FUEL)])
     days = np.array([float((end - start).days) for start, end in pairwise(DAYS)])
-    base, slope, below = split.fit.base_load, split.fit.heating_slope, split.fit.heating_base
+    line = {"base": fit.base_load, "slope": fit.heating_slope, "below": fit.heating_base}
     january = weather.between(DAYS[0], DAYS[1])
-    degree_days = heating_degree_days(january, below)
-    expected = float(split.fit.use(january).sum())
-    mine = _line(
-        weather, values.get("base", base), values.get("slope", slope), values.get("below", below)
-    )
+    cold = fit.heating_slope * heating_degree_days(january, fit.heating_base)
+    mine = _line(weather, {**line, **values})
+    explained = _explained(study)
     found = find_peculiar(study.as_found, study.climate, bills, [split], weather)
     return LessonNumbers(
         facts={
+            **line,
             "year": float(used.sum()),
-            "heating": split.normal_heating.value,
-            "base": base,
-            "base_year": 365.0 * base,
-            "slope": slope,
-            "below": below,
-            "degree_days": degree_days,
+            "base_year": 365.0 * fit.base_load,
+            "degree_days": heating_degree_days(january, fit.heating_base),
             "january": float(used[0]),
-            "expected": expected,
             "july": float(used[6]),
-            "explained": _explained(study),
-            "beyond": 365.0 * (base - _explained(study)),
+            "explained": explained,
+            "beyond": 365.0 * (fit.base_load - explained),
             "miss": float(np.abs(mine - used).mean()),
             "worst": float(np.abs(mine - used).max()),
         },
-        guessed=365.0 * base,
-        answer=expected,
+        guessed=365.0 * fit.base_load,
+        answer=float(fit.use(january).sum()),
         slips={
-            "no_base": slope * degree_days,
-            "no_degree_days": base * days[0],
-            "mean_month": float(used.sum()) / 12.0,
+            "no_base": cold,
+            "no_degree_days": float(fit.base_load * days[0]),
+            "mean_month": float(used.mean()),
         },
-        bars=_bars(used, mine, base * days, own="base" in values),
+        bars=_bars(used, mine, fit.base_load * days, own=bool(values)),
         sentences=tuple(
             f"{item.sentence} {item.look_for}" for item in found if item.key == "high_summer_use"
         ),
@@ -85,10 +79,12 @@ def _bars(used: FloatArray, mine: FloatArray, base: FloatArray, *, own: bool) ->
     )
 
 
-def _line(weather: BillWeather, base: float, slope: float, below: float) -> FloatArray:
+def _line(weather: BillWeather, line: Mapping[str, float]) -> FloatArray:
     """Use of each month by a line. [therm] shape (12,)"""
     months = [weather.between(start, end) for start, end in pairwise(DAYS)]
-    return np.array([base * len(m) + slope * heating_degree_days(m, below) for m in months])
+    cold = [heating_degree_days(month, line["below"]) for month in months]
+    days = np.array([len(month) for month in months])
+    return np.asarray(line["base"] * days + line["slope"] * np.array(cold))
 
 
 def _explained(study: Study) -> float:
@@ -100,10 +96,6 @@ def _explained(study: Study) -> float:
 def _bills(study: Study) -> BillSet:
     leaking = with_numbers(study.as_found, LEAK)
     return made_bills(leaking, study.climate, NOISE, np.random.default_rng(SEED))
-
-
-def _split(study: Study) -> FuelSplit:
-    return split_fuel(_bills(study), FUEL, _weather(study.as_found.site.climate))
 
 
 @lru_cache(maxsize=4)

@@ -6,6 +6,7 @@ from retrofit_lab.advice import Advice
 from retrofit_lab.classroom.lesson_numbers import Bars, LessonNumbers
 from retrofit_lab.money.factors import single_present_value, uniform_present_value
 from retrofit_lab.money.worth import residual_share
+from retrofit_lab.results import MeasureResult
 from retrofit_lab.study import Study
 
 WALLS, FURNACE = "wall_fill", "furnace_upgrade"
@@ -43,47 +44,57 @@ def savings_do_not_add(study: Study, _values: Mapping[str, float]) -> LessonNumb
 
 def is_it_worth_it(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
     """Payback beside worth over the years; by hand: net savings of the attic. [dollars]"""
-    rate, period = study.terms.discount_rate, study.terms.period_years
-    result = study.stack(())
-    attic, filters = result.measures[ATTIC], result.measures[FILTER]
-    cost, life = attic.cost.likely, study.offer(ATTIC).measure.life.years
-    yearly = float(uniform_present_value(rate, period))
-    last_year = float(single_present_value(rate, period))
-    left = residual_share(life, period)
-    ranked = sorted(result.measures, key=lambda key: result.measures[key].net_savings)
+    result = study.stack(()).measures
+    ranked = sorted(result, key=lambda key: result[key].net_savings)
     return LessonNumbers(
-        facts={
-            "cost": cost,
-            "saved": attic.alone,
-            "payback": attic.payback,
-            "life": life,
-            "net": attic.net_savings,
-            "filter_payback": filters.payback,
-            "filter_life": study.offer(FILTER).measure.life.years,
-            "filter_cost": filters.cost.likely,
-            "filter_saved": filters.alone,
-            "filter_net": filters.net_savings,
-            "rate": 100.0 * rate,
-            "period": period,
-            "yearly_factor": yearly,
-            "last_factor": last_year,
-            "left": 100.0 * left,
-        },
-        guessed=attic.net_savings,
-        answer=attic.net_savings,
-        slips={
-            "no_interest": attic.alone * period - cost,
-            "no_rest": attic.alone * yearly - cost,
-            "rest_today": attic.alone * yearly - cost * (1.0 - left),
-            "no_cost": attic.alone * yearly,
-            "whole_life": attic.alone * float(uniform_present_value(rate, life)) - cost,
-        },
+        facts={**_offers(study, result), **_factors(study)},
+        guessed=result[ATTIC].net_savings,
+        answer=result[ATTIC].net_savings,
+        slips=_wrong_worth(_offers(study, result), _factors(study)),
         bars=Bars(
             labels=tuple(study.offer(key).measure.title for key in ranked),
-            series={"net savings": tuple(result.measures[key].net_savings for key in ranked)},
+            series={"net savings": tuple(result[key].net_savings for key in ranked)},
             unit="dollars of today, more than it costs",
         ),
     )
+
+
+def _offers(study: Study, result: Mapping[str, MeasureResult]) -> dict[str, float]:
+    attic, filters = result[ATTIC], result[FILTER]
+    return {
+        "cost": attic.cost.likely,
+        "saved": attic.alone,
+        "payback": attic.payback,
+        "life": study.offer(ATTIC).measure.life.years,
+        "net": attic.net_savings,
+        "filter_payback": filters.payback,
+        "filter_cost": filters.cost.likely,
+        "filter_saved": filters.alone,
+        "filter_net": filters.net_savings,
+    }
+
+
+def _factors(study: Study) -> dict[str, float]:
+    rate, period = study.terms.discount_rate, study.terms.period_years
+    life = study.offer(ATTIC).measure.life.years
+    return {
+        "period": period,
+        "yearly_factor": float(uniform_present_value(rate, period)),
+        "life_factor": float(uniform_present_value(rate, life)),
+        "last_factor": float(single_present_value(rate, period)),
+        "left": 100.0 * residual_share(life, period),
+    }
+
+
+def _wrong_worth(offer: Mapping[str, float], factors: Mapping[str, float]) -> dict[str, float]:
+    saved, cost = offer["saved"], offer["cost"]
+    return {
+        "no_interest": saved * factors["period"] - cost,
+        "no_rest": saved * factors["yearly_factor"] - cost,
+        "rest_today": saved * factors["yearly_factor"] - cost * (1.0 - factors["left"] / 100.0),
+        "no_cost": saved * factors["yearly_factor"],
+        "whole_life": saved * factors["life_factor"] - cost,
+    }
 
 
 def how_sure(study: Study) -> Mapping[str, float]:

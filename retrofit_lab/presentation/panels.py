@@ -3,7 +3,7 @@
 A panel's content is plain data; the page draws it. No numbers are worked out here.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from math import isfinite
 from typing import Any
@@ -45,10 +45,15 @@ class Panel:
 
 
 def checked_values(panel: Panel, sent: Any) -> dict[str, float]:
-    """Numbers that a page sent for a panel, within their bounds; anything else becomes the default."""
+    """Numbers that a page sent for a panel; see `checked_numbers`."""
+    return checked_numbers(panel.fields, sent)
+
+
+def checked_numbers(fields: Sequence[Field], sent: Any) -> dict[str, float]:
+    """Numbers that a page sent, within their bounds; anything else becomes the default."""
     given = sent if isinstance(sent, dict) else {}
     values = {}
-    for field in panel.fields:
+    for field in fields:
         number = given.get(field.name)
         usable = isinstance(number, int | float) and not isinstance(number, bool)
         usable = usable and isfinite(number)
@@ -273,12 +278,13 @@ def panel_named(key: Any) -> Panel | None:
 def described() -> list[dict[str, Any]]:
     """What the page needs to know of the panels to draw their forms."""
     return [
-        {"key": p.key, "title": p.title, "fields": [_described(f) for f in p.fields]}
+        {"key": p.key, "title": p.title, "fields": [field_content(f) for f in p.fields]}
         for p in PANELS
     ]
 
 
-def _described(field: Field) -> dict[str, Any]:
+def field_content(field: Field) -> dict[str, Any]:
+    """What the page needs to know of one field."""
     names = ("name", "label", "value", "low", "high", "step")
     return {name: getattr(field, name) for name in names} | {"choices": list(field.choices)}
 
