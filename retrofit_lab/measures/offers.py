@@ -1,7 +1,7 @@
 """What a measure of the catalogue means for one house: which numbers it changes there, and what it costs."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, get_args, get_type_hints
 
 import numpy as np
@@ -120,6 +120,37 @@ def with_offers(house: House, offers: Sequence[Offer], chosen: Sequence[BoolArra
             old = values[change.path] if change.path in values else number_at(house, change.path)
             values[change.path] = changed(old, change, on)
     return with_numbers(house, values) if values else house
+
+
+def fitted(offers: Sequence[Offer], key: str, field: str, value: float) -> tuple[Offer, ...]:
+    """Offers in which one measure sets a number to another value, such as a fan to the flow that is needed.
+
+    Parameters
+    ----------
+    offers : sequence of Offer
+        Offers of one house.
+    key, field : str
+        Measure, and the last part of the path that it sets.
+    value : float
+        New value. [declared unit of the field]
+
+    Raises
+    ------
+    MeasureError
+        When no offer of that key sets such a number.
+    """
+    if not any(_sets(change, field) for o in offers if o.key == key for change in o.changes):
+        raise MeasureError(f"no offer '{key}' sets '{field}' here; nothing can be fitted.")
+    return tuple(_fitted(o, field, value) if o.key == key else o for o in offers)
+
+
+def _sets(change: NumberChange, field: str) -> bool:
+    return change.op == "to" and change.path.endswith(f".{field}")
+
+
+def _fitted(offer: Offer, field: str, value: float) -> Offer:
+    changes = (replace(c, value=value) if _sets(c, field) else c for c in offer.changes)
+    return replace(offer, changes=tuple(changes))
 
 
 def changed(old: Value, change: NumberChange, on: BoolArray | bool) -> Value:

@@ -1,0 +1,233 @@
+"""A user's own prices and regional price level in place of the catalogue's; everything that overrides a price is here.
+
+The file is TOML::
+
+    format = "retrofit-lab prices"
+    version = 1
+    cost_factor = 1.12                  # the catalogue's prices times this; own prices are taken as they are
+    source = "My price list, spring"    # for all entries that give none
+
+    [prices.attic_insulation]           # a price each, in the unit of the catalogue
+    low = 1.5
+    likely = 2.1
+    high = 3.0
+    year = 2026
+
+    [prices.heat_pump_upgrade]          # one offer in writing for the whole job
+    quote = 11250
+    source = "Offer of 3 March"
+
+With only ``likely`` given, low and high keep their distance from it.
+"""
+
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from math import isfinite
+from pathlib import Path
+from typing import Any
+
+from retrofit_lab.measures.catalogue import Cost, Measure, catalogue
+from retrofit_lab.values import InputError
+
+FORMAT = "retrofit-lab prices"
+VERSION = 1
+MOST_BYTES = 200_000
+FACTOR_RANGE = (0.2, 5.0)
+MOST_DOLLARS = 500_000.0
+YEARS = (1990, 2100)
+MOST_LETTERS = 300
+AMOUNTS = ("fixed", "low", "likely", "high", "minimum")
+OWN_SOURCE = "own price"
+
+
+class PriceError(InputError):
+    """A file of own prices that cannot be used."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnPrices:
+    """Price level against the catalogue's [1] and the user's own prices by key of the measure."""
+
+    cost_factor: float = 1.0
+    costs: Mapping[str, Cost] = field(default_factory=dict)
+
+
+def load_own_prices(path: str | Path) -> OwnPrices:
+    """Own prices that a file holds.
+
+    Raises
+    ------
+    PriceError
+        With every problem found, one a line: file, key, value, rule and way out.
+    """
+    path = Path(path)
+    try:
+        return own_prices_from_table(_table(path))
+    except PriceError as error:
+        lines = "\n".join(f"{path.name}: {line}" for line in str(error).splitlines())
+        raise PriceError(lines) from error
+
+
+def own_prices_from_table(table: Mapping[str, Any]) -> OwnPrices:
+    """Own prices from the parsed content of a file.
+
+    Raises
+    ------
+    PriceError
+        With every problem found, one a line.
+    """
+    problems = [*_head_problems(table), *_price_problems(table)]
+    if problems:
+        raise PriceError("\n".join(problems))
+    source = str(table.get("source", OWN_SOURCE))
+    known = {measure.key: measure for measure in catalogue()}
+    return OwnPrices(
+        cost_factor=float(table.get("cost_factor", 1.0)),
+        costs={
+            key: _own_cost(known[key].cost, {"source": source, **entry})
+            for key, entry in table.get("prices", {}).items()
+        },
+    )
+
+
+def with_own_prices(measures: Sequence[Measure], own: OwnPrices) -> tuple[Measure, ...]:
+    """Measures at the user's prices: own ones as they stand, all others times the price level.
+
+    Parameters
+    ----------
+    measures : sequence of Measure
+        Measures at the catalogue's prices.
+    own : OwnPrices
+        What overrides them. A study of these measures leaves its own cost factor at 1.
+    """
+    return tuple(replace(m, cost=_cost_of(m, own)) for m in measures)
+
+
+def _cost_of(measure: Measure, own: OwnPrices) -> Cost:
+    if measure.key in own.costs:
+        return own.costs[measure.key]
+    if own.cost_factor == 1.0:
+        return measure.cost
+    cost = measure.cost
+    amounts: dict[str, Any] = {name: own.cost_factor * getattr(cost, name) for name in AMOUNTS}
+    source = f"{cost.source}, times {own.cost_factor:g} for the region"
+    return replace(cost, **amounts, source=source)
+
+
+def _own_cost(cost: Cost, entry: Mapping[str, Any]) -> Cost:
+    told: dict[str, Any] = {"source": entry["source"], "year": entry.get("year", cost.year)}
+    if "quote" in entry:
+        whole = float(entry["quote"])
+        return replace(cost, fixed=whole, low=0.0, likely=0.0, high=0.0, minimum=0.0, **told)
+    return replace(cost, **_amounts(cost, entry), **told)
+
+
+def _amounts(cost: Cost, entry: Mapping[str, Any]) -> dict[str, Any]:
+    amounts = {name: float(entry[name]) for name in AMOUNTS if name in entry}
+    if "likely" in entry and not {"low", "high"} & entry.keys():
+        ratio = float(entry["likely"]) / cost.likely if cost.likely > 0 else 0.0
+        amounts["low"] = cost.low * ratio if cost.likely > 0 else float(entry["likely"])
+        amounts["high"] = cost.high * ratio if cost.likely > 0 else float(entry["likely"])
+    return amounts
+
+
+def _table(path: Path) -> dict[str, Any]:
+    try:
+        size = path.stat().st_size
+        if size > MOST_BYTES:
+            raise PriceError(
+                f"it has {size:,} bytes; a price file has at most {MOST_BYTES:,}. Choose another file."
+            )
+        return tomllib.loads(path.read_bytes().decode("utf-8"))
+    except FileNotFoundError:
+        raise PriceError("there is no such file. Check the name and the folder.") from None
+    except (OSError, UnicodeDecodeError) as error:
+        raise PriceError(f"it cannot be read ({error}). Choose a price file.") from error
+    except tomllib.TOMLDecodeError as error:
+        raise PriceError(f"it is not a readable price file: {error}. Mend that line.") from error
+
+
+def _head_problems(table: Mapping[str, Any]) -> Iterator[str]:
+    known = ("format", "version", "cost_factor", "source", "prices")
+    for name in table.keys() - set(known):
+        yield f"{name}: unknown key. Known here are {', '.join(known)}."
+    if table.get("format") != FORMAT:
+        yield f"format is {table.get('format')!r}; must be '{FORMAT}'. Choose a price file."
+    if table.get("version") != VERSION:
+        yield (
+            f"version is {table.get('version')!r}; this program reads version {VERSION}. "
+            f"Set it, or install the newest Retrofit Lab."
+        )
+    low, high = FACTOR_RANGE
+    if "cost_factor" in table and not _is_within(table["cost_factor"], low, high):
+        yield (
+            f"cost_factor is {table['cost_factor']!r}; must be a number from {low:g} to {high:g}. "
+            f"1 is the catalogue's price level."
+        )
+    if "source" in table:
+        yield from _text_problems("source", table["source"])
+
+
+def _price_problems(table: Mapping[str, Any]) -> Iterator[str]:
+    prices = table.get("prices", {})
+    if not isinstance(prices, Mapping):
+        yield f"prices is {prices!r}; must be tables such as [prices.attic_insulation]. Write it so."
+        return
+    known = {measure.key: measure.cost for measure in catalogue()}
+    for key, entry in prices.items():
+        if key not in known:
+            yield f"prices.{key}: there is no such measure. Known are {', '.join(known)}."
+        elif not isinstance(entry, Mapping):
+            yield f"prices.{key} is {entry!r}; must be a table with likely or quote. Write one."
+        else:
+            yield from _entry_problems(f"prices.{key}", entry, known[key])
+
+
+def _entry_problems(path: str, entry: Mapping[str, Any], cost: Cost) -> Iterator[str]:
+    wrong = [*_key_problems(path, entry), *_value_problems(path, entry)]
+    yield from wrong
+    if not wrong and "quote" not in entry:
+        full = replace(cost, **_amounts(cost, entry))
+        if not full.low <= full.likely <= full.high:
+            yield (
+                f"{path}: low {full.low:g}, likely {full.likely:g} and high {full.high:g} must rise. "
+                f"Give all three, or only likely."
+            )
+
+
+def _key_problems(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
+    known = ("quote", *AMOUNTS, "year", "source")
+    for name in entry.keys() - set(known):
+        yield f"{path}.{name}: unknown key. Known here are {', '.join(known)}."
+    both = sorted(entry.keys() & set(AMOUNTS))
+    if "quote" in entry and both:
+        yield f"{path}: quote is for the whole job and stands alone. Take out {', '.join(both)}."
+    if not entry.keys() & {"quote", *AMOUNTS}:
+        yield f"{path}: no price is given. Add likely or quote."
+
+
+def _value_problems(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
+    for name in ("quote", *AMOUNTS):
+        if name in entry and not _is_within(entry[name], 0.0, MOST_DOLLARS):
+            yield (
+                f"{path}.{name} is {entry[name]!r}; must be a number from 0 to {MOST_DOLLARS:,.0f}. "
+                f"Give dollars without a sign or a unit."
+            )
+    first, last = YEARS
+    year = entry.get("year", first)
+    if not (isinstance(year, int) and _is_within(year, first, last)):
+        yield f"{path}.year is {year!r}; must be a whole year from {first} to {last}. Give four digits."
+    if "source" in entry:
+        yield from _text_problems(f"{path}.source", entry["source"])
+
+
+def _text_problems(path: str, text: Any) -> Iterator[str]:
+    if not isinstance(text, str) or not 0 < len(text) <= MOST_LETTERS:
+        shown = repr(text)[:40]
+        yield f"{path} is {shown}; must be text of 1 to {MOST_LETTERS} letters. Put it in quotes."
+
+
+def _is_within(value: Any, low: float, high: float) -> bool:
+    is_number = isinstance(value, int | float) and not isinstance(value, bool)
+    return is_number and isfinite(value) and low <= value <= high
