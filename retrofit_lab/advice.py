@@ -4,7 +4,7 @@ Answers are worked out when they are asked for and kept; the numbers are the stu
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -215,11 +215,19 @@ class Advice:
 
     @cached_property
     def _draws(self) -> Draws:
-        return draw(self.study.house, self.study.offers, self._fuels)
+        return self._as_billed(draw(self.study.house, self.study.offers, self._fuels))
 
     @cached_property
     def _realistic_draws(self) -> Draws:
-        return draw(self.study.house, self.study.offers, self._fuels, realised=REALISED)
+        drawn = draw(self.study.house, self.study.offers, self._fuels, realised=REALISED)
+        return self._as_billed(drawn)
+
+    def _as_billed(self, draws: Draws) -> Draws:
+        """Draws that are only as unsure as the bills leave the house."""
+        if self.study.billed is None:
+            return draws
+        surer = self.study.billed.drawn(draws.count)
+        return replace(draws, numbers={**draws.numbers, **surer})
 
     @property
     def _fuels(self) -> tuple[str, ...]:

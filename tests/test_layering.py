@@ -18,7 +18,7 @@ LAYERS = [
     ("model",),
     ("measures",),
     ("bills", "stacks", "money", "ranges", "cautions"),
-    ("results", "explanation"),
+    ("results", "explanation", "billed"),
     ("study",),
     ("advice",),
     ("presentation",),
