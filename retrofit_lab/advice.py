@@ -98,13 +98,11 @@ class Advice:
         masks = self._wide(small)
         energy = study.energy(masks).energy
         saved = energy[0] - energy
-        offers = [study.offer(key) for key in self.looked_at]
-        first = small @ np.array([offer.cost_likely for offer in offers])
-        present = small @ np.array([study.present_cost(offer) for offer in offers])
+        prices = study.prices_of(masks)
         carbon = [fuels()[fuel].co2 / fuels()[fuel].heat_content for fuel, _ in study.uses]
         return Sets(
-            cost=np.asarray(first),
-            net_savings=study.present_savings(saved) - present,
+            cost=study.purchases.first_cost(prices),
+            net_savings=study.present_savings(saved) - study.purchases.present_cost(prices),
             saving=np.asarray(saved @ study.prices),
             co2=np.asarray(saved @ np.array(carbon)),
             allowed=study.allowed(masks),
@@ -176,15 +174,16 @@ class Advice:
     def balance_by_year(self, ticked: Sequence[str]) -> tuple[float, ...]:
         """Money saved less money spent at the end of each year, without interest. [dollars]
 
-        Starts with year 0, when all is bought; what wears out within the study period is bought again.
+        Starts with year 0, when all is bought; what wears out within the study period is bought again, then
+        without rebates.
         """
         study, period = self.study, self.study.terms.period_years
         saved = study.stack(ticked).saved * np.arange(period + 1)
-        spent = np.zeros(period + 1)
-        for offer in map(study.offer, ticked):
-            again = replacements(offer.measure.life.years, period)
-            for year in (0, *again):
-                spent[year:] += offer.cost_likely
+        prices = study.prices_of(study.mask(ticked))
+        spent = np.full(period + 1, float(study.purchases.first_cost(prices)))
+        for price, life in zip(prices, study.purchases.lives, strict=True):
+            for year in replacements(float(life), period):
+                spent[year:] += price
         return tuple((saved - spent).tolist())
 
     def how_sure(self, ticked: Sequence[str], *, realistic: bool = False) -> Sureness:
@@ -211,6 +210,7 @@ class Advice:
             offers=study.offers,
             uses=study.uses,
             prices=study.prices,
+            left_to_pay=study.purchases.left_to_pay,
         )
 
     @cached_property

@@ -38,7 +38,8 @@ class MeasureResult:
     """What one measure saves a year, as seen from the ticked stack. [dollars/year]
 
     ``alone`` is by itself; ``now`` is added to the ticked ones, or, when it is ticked, what would be
-    lost without it; ``share`` is its fair share of the stack, zero when it is not ticked. ``blocked_by``
+    lost without it; ``cost`` and what follows from it are in the same place, after rebates; ``share`` is
+    its fair share of the stack, zero when it is not ticked. ``blocked_by``
     names ticked measures that it cannot go with.
     """
 
@@ -66,7 +67,12 @@ class Overlap:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StackResult:
-    """Everything about one set of measures; money a year in [dollars/year], paybacks in [year]."""
+    """Everything about one set of measures; money a year in [dollars/year], paybacks in [year].
+
+    ``cost`` is what is paid at first, after rebates. ``payback`` is without interest;
+    ``discounted_payback`` is interpolated inside the year, ``discounted_payback_whole_years`` the first
+    year at whose end it is paid back. ``adjusted_internal_rate`` is the yearly return. [1/year]
+    """
 
     ticked: tuple[str, ...]
     before: YearResult
@@ -76,7 +82,10 @@ class StackResult:
     lost_to_overlap: float
     cost: Range
     payback: float
+    discounted_payback: float
+    discounted_payback_whole_years: float
     sir: float
+    adjusted_internal_rate: float
     net_savings: float
     measures: Mapping[str, MeasureResult]
     overlaps: tuple[Overlap, ...]

@@ -14,12 +14,16 @@ from retrofit_lab.explanation import Explanation, explain
 from retrofit_lab.house.description import House
 from retrofit_lab.house.readings import with_fitted_leakage
 from retrofit_lab.measures.catalogue import Measure, MeasureError, catalogue
-from retrofit_lab.measures.offers import Offer, offers_for
+from retrofit_lab.measures.offers import Offer, offers_for, with_offers
+from retrofit_lab.model.losses import SeasonLosses, season_losses
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.money.factors import modified_uniform_present_value
+from retrofit_lab.money.purchase import Purchases, check_rebates
 from retrofit_lab.money.terms import MoneyTerms, fuels
 from retrofit_lab.money.worth import (
-    cost_factor_over_life,
+    adjusted_internal_rate,
+    cost_factors_over_life,
+    discounted_payback,
     net_savings,
     savings_to_investment_ratio,
     simple_payback,
@@ -35,6 +39,8 @@ from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
 MOST_EXACT = 12
 """Ticked measures up to which fair shares are exact; beyond, orders are sampled. Set by the time of a tick."""
+LONGEST_PAYBACK = 100
+"""Years after which nobody asks when a discounted saving has paid back. [year]"""
 
 
 class Study:
@@ -49,7 +55,7 @@ class Study:
     measures : sequence of Measure, optional
         Measures to consider; by default the whole catalogue.
     terms : MoneyTerms, optional
-        Discount rate, period and price rises.
+        Discount rate, period, price rises and rebates.
     folder : str
         Where the weather file and the bills of the house are looked for.
     bills : str
@@ -72,6 +78,7 @@ class Study:
         self.billed = billed_house(house, self.climate, folder, bills)
         self.as_found = house = self.billed.fit.house if self.billed else house
         wanted = catalogue() if measures is None else tuple(measures)
+        check_rebates(self.terms.rebates, [measure.key for measure in wanted])
         self.house, self.offers = offers_for(house, wanted, self.terms.cost_factor)
 
     @property
@@ -119,16 +126,21 @@ class Study:
 
     @cached_property
     def _worth_per_dollar(self) -> FloatArray:
-        """Present worth of a yearly dollar of each use. shape (uses,)"""
-        terms = self.terms
-        return np.array(
-            [
-                modified_uniform_present_value(
-                    terms.discount_rate, terms.escalation.get(fuel, 0.0), terms.period_years
-                )
-                for fuel, _ in self.uses
-            ]
-        )
+        """Present worth of a yearly dollar of each use over the study period. shape (uses,)"""
+        return self._worth_over(np.array([self.terms.period_years]))[:, 0]
+
+    @cached_property
+    def _worth_by_year(self) -> FloatArray:
+        """Present worth of a yearly dollar of each use over 1, 2, ... years. shape (uses, years)"""
+        return self._worth_over(np.arange(1, LONGEST_PAYBACK + 1))
+
+    def _worth_over(self, years: IntArray) -> FloatArray:
+        rate, rises = self.terms.discount_rate, self.terms.escalation
+        rows = [
+            modified_uniform_present_value(rate, rises.get(fuel, 0.0), years.astype(np.float64))
+            for fuel, _ in self.uses
+        ]
+        return np.array(rows)
 
     def energy(self, masks: BoolArray) -> StackEnergy:
         """Energy of many stacks; see `retrofit_lab.stacks.lattice.stack_energy`.
@@ -140,6 +152,12 @@ class Study:
             return found
         scale = [self.billed.fit.saving_scale(fuel) for fuel, _ in found.uses]
         return replace(found, energy=found.energy * np.array(scale))
+
+    def season_losses(self, ticked: Iterable[str]) -> SeasonLosses:
+        """Heat that leaves over a heating season, by part, with a set of measures done. [Btu/season]"""
+        chosen = self.mask(ticked).tolist()
+        house = with_offers(self.house, self.offers, chosen)
+        return season_losses(year_energy(house, self.climate))
 
     def mask(self, ticked: Iterable[str]) -> BoolArray:
         """A set of measures as a row, in catalogue order whatever the order of ticking."""
@@ -238,11 +256,32 @@ class Study:
         return cost
 
     def present_cost(self, offer: Offer) -> float:
-        """Present worth of buying a measure, again when it wears out, less what is left. [dollars]"""
-        life = offer.measure.life.years
-        return offer.cost_likely * cost_factor_over_life(
-            life, self.terms.period_years, self.terms.discount_rate
+        """Present worth of buying one measure at its price before rebates; see `purchases`. [dollars]"""
+        terms = self.terms
+        first, later = cost_factors_over_life(
+            offer.measure.life.years, terms.period_years, terms.discount_rate
         )
+        return offer.cost_likely * (first + later)
+
+    @cached_property
+    def purchases(self) -> Purchases:
+        """What buying the measures of this house costs on the study's terms."""
+        lives = np.array([offer.measure.life.years for offer in self.offers])
+        return Purchases(keys=self.keys, lives=lives, terms=self.terms)
+
+    @cached_property
+    def costs(self) -> FloatArray:
+        """Low, likely and high price of each measure before rebates. shape (3, measures) [dollars]"""
+        rows = [(o.cost_low, o.cost_likely, o.cost_high) for o in self.offers]
+        return np.array(rows).reshape(-1, 3).T
+
+    def prices_of(self, masks: BoolArray) -> FloatArray:
+        """Likely price of each measure in many sets, zero where it is not in them. [dollars]"""
+        return np.where(masks, self.costs[1], 0.0)
+
+    def worth_by_year(self, saved_energy: FloatArray) -> FloatArray:
+        """Present worth of yearly savings over 1, 2, ... years. (uses,) -> (years,) [dollars]"""
+        return np.asarray((saved_energy * self.prices) @ self._worth_by_year)
 
     def present_savings(self, saved_energy: FloatArray) -> FloatArray:
         """Present worth of yearly energy savings by use. (..., uses) [Btu/year] -> (...) [dollars]"""
@@ -266,9 +305,7 @@ class _StackWork:
         alone = cost[0] - cost[2 : 2 + n]
         shares, error = study.fair_shares(self.chosen)
         measures = self._measures(energy.energy[: 2 + 2 * n], alone, shares)
-        price = self._price([study.offer(key) for key in self.chosen])
-        saved_worth = float(study.present_savings(energy.energy[0] - energy.energy[1]))
-        present = sum(study.present_cost(study.offer(key)) for key in self.chosen)
+        price = self._price()
         saved = before.cost - after.cost
         sum_alone = float(alone[self.mask].sum())
         minimum = float(minimum_ventilation(study.house.size.floor_area, study.house.size.bedrooms))
@@ -280,9 +317,7 @@ class _StackWork:
             sum_alone=sum_alone,
             lost_to_overlap=sum_alone - saved,
             cost=price,
-            payback=float(simple_payback(price.likely, saved)),
-            sir=float(savings_to_investment_ratio(saved_worth, present)),
-            net_savings=float(net_savings(saved_worth, present)),
+            **self._worth(energy.energy[0] - energy.energy[1], price.likely, saved),
             measures=measures,
             overlaps=self._overlaps(cost[0] - cost[2 + 2 * n :], alone),
             cautions=cautions_for(
@@ -294,6 +329,24 @@ class _StackWork:
             share_error=error,
             period_years=study.terms.period_years,
         )
+
+    def _worth(self, saved_energy: FloatArray, cost: float, saved: float) -> dict[str, float]:
+        """Whether the stack is worth its first cost, by all the measures of worth that people use."""
+        study, terms = self.study, self.study.terms
+        worth = float(study.present_savings(saved_energy))
+        present = float(study.purchases.present_cost(study.prices_of(self.mask)))
+        by_year = study.worth_by_year(saved_energy)
+        ratio = float(savings_to_investment_ratio(worth, present))
+        return {
+            "payback": float(simple_payback(cost, saved)),
+            "discounted_payback": discounted_payback(cost, by_year, whole_years=False),
+            "discounted_payback_whole_years": discounted_payback(cost, by_year, whole_years=True),
+            "sir": ratio,
+            "adjusted_internal_rate": float(
+                adjusted_internal_rate(ratio, terms.discount_rate, terms.period_years)
+            ),
+            "net_savings": float(net_savings(worth, present)),
+        }
 
     def _rows(self) -> BoolArray:
         """Nothing, the stack, each alone, the stack with each one flipped, each ticked pair."""
@@ -315,6 +368,8 @@ class _StackWork:
         added = (energy[1] - energy[2 + n :]) * sign[:, None]
         now = added @ study.prices
         worth = study.present_savings(added)
+        low, likely, high = study.purchases.first_cost_added(study.costs, self.mask)
+        present = study.purchases.present_cost_added(study.costs[1], self.mask)
         return {
             offer.key: self._measure(
                 offer,
@@ -322,14 +377,23 @@ class _StackWork:
                 now=float(now[i]),
                 worth=float(worth[i]),
                 share=shares.get(offer.key, 0.0),
+                cost=Range(low=float(low[i]), likely=float(likely[i]), high=float(high[i])),
+                present=float(present[i]),
             )
             for i, offer in enumerate(study.offers)
         }
 
     def _measure(
-        self, offer: Offer, *, alone: float, now: float, worth: float, share: float
+        self,
+        offer: Offer,
+        *,
+        alone: float,
+        now: float,
+        worth: float,
+        share: float,
+        cost: Range,
+        present: float,
     ) -> MeasureResult:
-        present = self.study.present_cost(offer)
         excludes = set(offer.measure.excludes)
         excludes |= {o.key for o in self.study.offers if offer.key in o.measure.excludes}
         return MeasureResult(
@@ -338,19 +402,17 @@ class _StackWork:
             alone=alone,
             now=now,
             share=share,
-            cost=self._price([offer]),
-            payback=float(simple_payback(offer.cost_likely, now)),
+            cost=cost,
+            payback=float(simple_payback(cost.likely, now)),
             sir=float(savings_to_investment_ratio(worth, present)),
             net_savings=worth - present,
             blocked_by=tuple(key for key in self.chosen if key in excludes),
         )
 
-    def _price(self, offers: Sequence[Offer]) -> Range:
-        return Range(
-            low=sum(offer.cost_low for offer in offers),
-            likely=sum(offer.cost_likely for offer in offers),
-            high=sum(offer.cost_high for offer in offers),
-        )
+    def _price(self) -> Range:
+        bought = np.where(self.mask, self.study.costs, 0.0)
+        low, likely, high = self.study.purchases.first_cost(bought).tolist()
+        return Range(low=low, likely=likely, high=high)
 
     def _overlaps(self, both: FloatArray, alone: FloatArray) -> tuple[Overlap, ...]:
         found = []

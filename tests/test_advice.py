@@ -5,7 +5,10 @@ import pytest
 from examples import example
 
 from retrofit_lab.advice import Advice
+from retrofit_lab.money.rebates import Rebate
+from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.stacks.choosing import ChoiceError, Limits
+from retrofit_lab.study import Study
 
 ALDER = Advice(example("alder_street"))
 WREN = Advice(example("wren_cottage"))
@@ -94,3 +97,19 @@ def test_range_holds_the_point_value_and_realistic_is_less(advice: Advice) -> No
     assert len(sure.to_measure) == 2
     real = advice.how_sure(ticked, realistic=True)
     assert real.outcome.saving.middle < 0.85 * sure.outcome.saving.middle
+
+
+def test_rebates_reach_proposals_ranges_and_the_years() -> None:
+    study = ALDER.study
+    rebates = (Rebate(name="utility", percent=50.0, cap=400.0),)
+    advice = Advice(Study(study.as_found, terms=MoneyTerms(rebates=rebates)))
+    proposal = advice.best(Limits(budget=2000.0))
+    result = advice.study.stack(proposal.keys)
+    assert proposal.cost == pytest.approx(result.cost.likely, rel=1e-9)
+    assert proposal.net_savings == pytest.approx(result.net_savings, rel=1e-9)
+    assert proposal.net_savings > ALDER.best(Limits(budget=2000.0)).net_savings
+    assert advice.balance_by_year(proposal.keys)[0] == pytest.approx(-result.cost.likely)
+    ticked = ("attic_insulation", "duct_mastic")
+    full, left = (a.how_sure(ticked).outcome for a in (ALDER, advice))
+    assert full.cost.middle - left.cost.middle == pytest.approx(400.0)
+    assert left.pays_back >= full.pays_back

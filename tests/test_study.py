@@ -9,9 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from retrofit_lab.measures.catalogue import MeasureError
-from retrofit_lab.money.terms import MoneyError, MoneyTerms
+from retrofit_lab.money.problem import MoneyError
+from retrofit_lab.money.rebates import Rebate
+from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.stacks.attribution import fair_share
 from retrofit_lab.stacks.combinations import all_stacks
+from retrofit_lab.study import Study
 from retrofit_lab.values import InputError
 
 ALDER = example("alder_street")
@@ -126,8 +129,6 @@ def test_electric_house_raises_no_burner_cautions_and_gas_house_does() -> None:
 
 
 def test_money_follows_the_terms() -> None:
-    from retrofit_lab.study import Study
-
     dear = Study(ALDER.as_found, terms=MoneyTerms(cost_factor=2.0)).stack(FIVE)
     usual = ALDER.stack(FIVE)
     assert dear.cost.likely == pytest.approx(2 * usual.cost.likely)
@@ -152,3 +153,80 @@ def test_pairs_are_all_there_and_sorted() -> None:
     sizes = [abs(pair.lost) for pair in overlaps]
     assert sizes == sorted(sizes, reverse=True)
     assert all(pair.why.endswith(".") for pair in overlaps)
+
+
+def test_losses_of_a_stack_are_those_of_the_changed_house() -> None:
+    study = example("alder_street")
+    before, after = study.season_losses(()), study.season_losses(["attic_insulation"])
+    assert after.by_part["attic"] < 0.6 * before.by_part["attic"]
+    assert after.by_part["windows"] == pytest.approx(before.by_part["windows"], rel=0.05)
+
+
+def test_discounted_payback_and_yearly_return_by_hand() -> None:
+    result = ALDER.stack(["attic_insulation"])
+    flows = [result.saved * 1.03**-year for year in range(1, 101)]
+    whole = next(n for n in range(1, 101) if sum(flows[:n]) >= result.cost.likely)
+    assert result.discounted_payback_whole_years == whole
+    inside = whole - 1 + (result.cost.likely - sum(flows[: whole - 1])) / flows[whole - 1]
+    assert result.discounted_payback == pytest.approx(inside)
+    assert result.payback < result.discounted_payback <= whole
+    assert result.adjusted_internal_rate == pytest.approx(1.03 * result.sir ** (1 / 20) - 1)
+
+
+def test_rising_prices_pay_back_sooner() -> None:
+    rising = Study(ALDER.as_found, terms=MoneyTerms(escalation={"electricity": 0.03}))
+    usual, dearer = (study.stack(["attic_insulation"]) for study in (ALDER, rising))
+    assert dearer.discounted_payback < usual.discounted_payback
+    assert dearer.adjusted_internal_rate > usual.adjusted_internal_rate
+
+
+UTILITY = Rebate(name="utility", amount=300.0, measures=("attic_insulation", "duct_mastic"))
+CREDIT = Rebate(name="tax credit", percent=30.0, cap=150.0)
+
+
+def rebated_study(*rebates: Rebate) -> Study:
+    return Study(ALDER.as_found, terms=MoneyTerms(rebates=rebates))
+
+
+def test_rebates_come_off_all_three_costs_and_never_pass_them() -> None:
+    usual = ALDER.stack(FIVE)
+    result = rebated_study(UTILITY, CREDIT).stack(FIVE)
+    for side in ("low", "likely", "high"):
+        full, left = getattr(usual.cost, side), getattr(result.cost, side)
+        assert left == pytest.approx(full - 300.0 - min(150.0, 0.3 * (full - 300.0)))
+    gift = rebated_study(Rebate(name="gift", amount=1e6)).stack(FIVE)
+    assert (gift.cost.low, gift.cost.likely, gift.cost.high) == pytest.approx((0.0, 0.0, 0.0))
+    assert gift.saved == usual.saved
+    assert gift.payback == 0.0
+
+
+def test_rebate_shared_with_ticked_measures_is_not_given_twice() -> None:
+    study = rebated_study(UTILITY)
+    mastic = study.offer("duct_mastic").cost_likely
+    alone = study.stack(()).measures["duct_mastic"]
+    assert alone.cost.likely == pytest.approx(max(mastic - 300.0, 0.0))
+    beside = study.stack(["attic_insulation"]).measures["duct_mastic"]
+    assert beside.cost.likely == pytest.approx(mastic)
+    both = study.stack(["attic_insulation", "duct_mastic"])
+    one = study.stack(["attic_insulation"])
+    assert both.cost.likely - one.cost.likely == pytest.approx(beside.cost.likely)
+    assert both.net_savings - one.net_savings == pytest.approx(beside.net_savings)
+
+
+def test_rebate_is_given_for_the_first_purchase_only() -> None:
+    key = "led_lamps"
+    usual, result = (
+        ALDER.stack([key]),
+        rebated_study(Rebate(name="all", percent=100.0)).stack([key]),
+    )
+    life, price = ALDER.offer(key).measure.life.years, ALDER.offer(key).cost_likely
+    assert life < 20
+    assert result.net_savings - usual.net_savings == pytest.approx(price)
+
+
+def test_rebate_for_a_measure_of_another_house_changes_nothing() -> None:
+    study = rebated_study(Rebate(name="utility", amount=100.0, measures=("furnace_upgrade",)))
+    assert "furnace_upgrade" not in study.keys
+    assert study.stack(FIVE) == ALDER.stack(FIVE)
+    with pytest.raises(MoneyError, match=r"rebate 'x': there is no measure 'magic'; known are"):
+        rebated_study(Rebate(name="x", amount=1.0, measures=("magic",)))

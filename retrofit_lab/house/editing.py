@@ -10,7 +10,7 @@ from typing import Any
 from retrofit_lab.house.checking import HouseError, number_problem
 from retrofit_lab.house.description import INSIDE, House
 from retrofit_lab.house.file import MOST_ITEMS
-from retrofit_lab.house.items import Item, settled
+from retrofit_lab.house.items import Item, list_kind, settled
 from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at, with_numbers
 from retrofit_lab.house.second_hand import second_hand_rating
 from retrofit_lab.house.typed import read_typed, reading_and_pressure
@@ -18,6 +18,7 @@ from retrofit_lab.reference_data import read_rows
 from retrofit_lab.values import InputError
 
 MOST_LETTERS = 4000
+LENGTH_OR_AREA = ("ft", "ft2")
 HEATERS = ("fuel_heaters", "heat_pumps")
 """Lists whose shares add up together."""
 PLACE_FIELDS = ("inside", "outside", "place", "supply_place", "return_place", "pipe_place")
@@ -83,6 +84,8 @@ def with_item(house: House, list_path: str, item: Item) -> tuple[House, str]:
         When the house has no such list, the part does not fit, or the list is full.
     """
     there = _list(house, list_path)
+    if type(item.record) is not list_kind(list_path):
+        raise HouseError(f"{item.title} does not belong to {list_path}. Choose another part.")
     if len(there) >= MOST_ITEMS:
         raise HouseError(f"{list_path} has {len(there)} parts; at most {MOST_ITEMS} fit.")
     places = frozenset(buffer.key for buffer in house.buffers)
@@ -137,10 +140,23 @@ def choices_of(house: House, owner: Any, name: str) -> tuple[str, ...]:
     return tuple(owner.choices.get(name, ()))
 
 
+def unit_of_kind(house: House, path: str) -> str:
+    """Unit that a plain number has by the kind of its part, such as ft of baseboard; or nothing."""
+    parent, _, name = path.rpartition(".")
+    owner = _record(house, parent)
+    if owner.section == "leaksite" and name == "count":
+        return next((r["unit"] for r in read_rows("leak_sites.csv") if r["key"] == owner.kind), "")
+    if owner.section == "price":
+        unit = next((r["unit"] for r in read_rows("fuels.csv") if r["key"] == owner.key), "unit")
+        return f"dollars a {unit}" if name == "price" else "dollars a month"
+    return ""
+
+
 def _read(house: House, path: str, text: str) -> float:
     rule = parameter_at(house, path)
+    unit = unit_of_kind(house, path)
     try:
-        value = read_typed(text, rule.unit)
+        value = read_typed(text, unit if unit in LENGTH_OR_AREA else rule.unit)
     except InputError as error:
         raise HouseError(f"{rule.label}: {error}.") from error
     problem = number_problem(path, value, rule)

@@ -50,17 +50,26 @@ def balance(parts: Parts, imbalance: Value) -> Balance:
         buffer.key: _node(parts, buffer.key, buffer.volume * buffer.air_changes / 60.0, airflow)
         for buffer in parts.house.buffers
     }
-    shell, flows = parts.shell, parts.flows
-    entering: Value = sum(flows.entering.values()) if flows.entering else 0.0
-    heat = flows.heat_coefficient
-    direct_air = heat * np.maximum(airflow - entering * flows.natural - flows.recovered, 0.0)
-    direct = shell.conductance.get((INSIDE, OUTDOORS), 0.0) + direct_air
+    shell = parts.shell
+    direct = shell.conductance.get((INSIDE, OUTDOORS), 0.0) + _direct_air(parts, airflow)
     tank = parts.water.conductance(INSIDE)
     line = loss_line(
         direct, shell.ground.get(INSIDE, 0.0), shell.ground_temperature, tuple(nodes.values())
     )
     gains = parts.internal + shell.sun.get(INSIDE, 0.0) - parts.taken.get(INSIDE, 0.0)
     return Balance(line=_with_tank(line, tank, parts.water.setpoint), nodes=nodes, gains=gains)
+
+
+def direct_air(parts: Parts, imbalance: Value) -> Value:
+    """Heat per degree of the air that comes in straight from outdoors, by duct imbalance. [Btu/(h F)]"""
+    return _direct_air(parts, outdoor_air(parts.flows, imbalance))
+
+
+def _direct_air(parts: Parts, airflow: Value) -> Value:
+    flows = parts.flows
+    entering: Value = sum(flows.entering.values()) if flows.entering else 0.0
+    direct = np.maximum(airflow - entering * flows.natural - flows.recovered, 0.0)
+    return flows.heat_coefficient * direct
 
 
 def _with_tank(line: LossLine, tank: Value, setpoint: Value) -> LossLine:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy_financial as npf
 
-from retrofit_lab.money.terms import MoneyError
+from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.values import FloatArray, Value
 
 MONTHS_PER_YEAR = 12

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from retrofit_lab.money.terms import MoneyError
+from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.values import BoolArray, FloatArray
 
 

@@ -1,16 +1,13 @@
-"""On what terms money is counted: prices of fuels, discount rate, study period, price rises."""
+"""On what terms money is counted: prices of fuels, discount rate, study period, price rises, rebates."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from types import MappingProxyType
 
+from retrofit_lab.money.problem import MoneyError
+from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.reference_data import read_rows
-from retrofit_lab.values import InputError
-
-
-class MoneyError(InputError):
-    """Terms of money that cannot be used."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +43,8 @@ def _fuel(row: Mapping[str, str]) -> Fuel:
 class MoneyTerms:
     """Terms of a study; every rate is real, above general inflation.
 
+    ``rebates`` are taken off the first purchase in their order; see `retrofit_lab.money.rebates`.
+
     The default rate of 3 % and period of 20 years are judgement, to be changed by the user.
     """
 
@@ -53,6 +52,7 @@ class MoneyTerms:
     period_years: int = 20
     escalation: Mapping[str, float] = field(default_factory=dict)
     cost_factor: float = 1.0
+    rebates: tuple[Rebate, ...] = ()
 
     def __post_init__(self) -> None:
         _within("discount rate", self.discount_rate, 0.0, 0.25)

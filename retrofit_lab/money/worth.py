@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from retrofit_lab.money.factors import single_present_value, uniform_present_value
+from retrofit_lab.money.factors import single_present_value
 from retrofit_lab.values import FloatArray, Value
 
 
@@ -17,8 +17,10 @@ def residual_share(life: float, period: int) -> float:
     return max(0.0, 1.0 - (period - bought) / life)
 
 
-def cost_factor_over_life(life: float, period: int, rate: float) -> float:
-    """Present worth of all purchases less the residual, for each dollar of price. [1]
+def cost_factors_over_life(life: float, period: int, rate: float) -> tuple[float, float]:
+    """Present worth of the first purchase and of the later ones, for each dollar of their prices. [1]
+
+    What is left at the end is taken off the last purchase.
 
     Parameters
     ----------
@@ -35,7 +37,7 @@ def cost_factor_over_life(life: float, period: int, rate: float) -> float:
     """
     later = sum(single_present_value(rate, year) for year in replacements(life, period))
     end = residual_share(life, period) * single_present_value(rate, period)
-    return float(1.0 + later - end)
+    return (1.0, float(later - end)) if later else (float(1.0 - end), 0.0)
 
 
 def net_savings(savings: Value, costs: Value) -> Value:
@@ -52,8 +54,11 @@ def savings_to_investment_ratio(savings: Value, costs: Value) -> Value:
 
 
 def adjusted_internal_rate(ratio: Value, rate: float, years: float) -> Value:
-    """Yearly return with savings put by at the discount rate. [1/year] 10 CFR 436.22 (read)"""
-    return (1.0 + rate) * ratio ** (1.0 / years) - 1.0
+    """Yearly return with savings put by at the discount rate; -1, all lost, where nothing is saved. [1/year]
+
+    10 CFR 436.22 (read)
+    """
+    return (1.0 + rate) * np.maximum(ratio, 0.0) ** (1.0 / years) - 1.0
 
 
 def simple_payback(cost: Value, saved_per_year: Value) -> Value:
@@ -64,34 +69,25 @@ def simple_payback(cost: Value, saved_per_year: Value) -> Value:
     return float(result) if result.ndim == 0 else result
 
 
-def discounted_payback(
-    cost: float, saved_per_year: float, rate: float, *, whole_years: bool
-) -> float:
-    """Years until discounted savings equal the cost; infinite when they never do. [year]
+def discounted_payback(cost: float, worth_by_year: FloatArray, *, whole_years: bool) -> float:
+    """Years until discounted savings equal the cost; infinite when they do not in the years given. [year]
 
     Parameters
     ----------
-    cost, saved_per_year : float
-        [dollars, dollars/year]
-    rate : float
-        Real discount rate. [1/year]
+    cost : float
+        [dollars]
+    worth_by_year : ndarray, shape (years,)
+        Present worth of the savings of the first year, of the first two, and so on. [dollars]
     whole_years : bool
         True for the first whole year at whose end it is paid back, False to interpolate inside it.
     """
     if cost <= 0:
         return 0.0
-    if saved_per_year <= cost * rate:
+    paid_back = np.flatnonzero(worth_by_year >= cost - 1e-9)
+    if paid_back.size == 0:
         return float("inf")
-    year = 1
-    while uniform_present_value(rate, year) * saved_per_year < cost - 1e-9:
-        year += 1
+    before = int(paid_back[0])
     if whole_years:
-        return float(year)
-    before = float(uniform_present_value(rate, year - 1)) * saved_per_year
-    step = float(single_present_value(rate, year)) * saved_per_year
-    return year - 1 + (cost - before) / step
-
-
-def stack_costs(masks: FloatArray, prices: FloatArray) -> FloatArray:
-    """Cost of every set: shape (stacks, measures) with (measures,) or (measures, k)."""
-    return np.asarray(masks @ prices)
+        return float(before + 1)
+    start, end = np.concatenate([[0.0], worth_by_year])[before : before + 2]
+    return float(before + (cost - start) / (end - start))

@@ -68,6 +68,16 @@ class DegreeDayTable:
         above = np.maximum(place - last, 0.0)
         return np.asarray(result + above * (STEP * self.days))
 
+    def days_below(self, base: Value) -> FloatArray:
+        """Days by month that are colder than a base: by how much `heating` rises with it. [day]"""
+        last = self.values.shape[1] - 1
+        place = np.asarray((base - self.first) / STEP, dtype=np.float64)
+        index = np.clip(place, 0.0, last - 1e-9).astype(np.int32)
+        months = np.arange(12, dtype=np.int32) * np.int32(last + 1)
+        flat = self.values.ravel()
+        days = (flat[months + index + 1] - flat[months + index]) / STEP
+        return np.asarray(np.where(place < 0.0, 0.0, np.where(place >= last, self.days, days)))
+
     def cooling(self, base: Value) -> FloatArray:
         """Cooling degree days by month, from the identity of both with the mean. [F day]"""
         return np.maximum(self.heating(base) - self.days * (base - self.mean), 0.0)

@@ -15,13 +15,13 @@ from retrofit_lab.presentation import wording
 from retrofit_lab.presentation.figures import TABLE_COLUMNS, overlap_figure, overlap_table
 from retrofit_lab.presentation.guard import guarded
 from retrofit_lab.presentation.panels import answered, described, panel_named
+from retrofit_lab.presentation.scripts import STATIC, page_script
 from retrofit_lab.presentation.state import KitchenTableState
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.results import StackResult
 from retrofit_lab.study import Study
 from retrofit_lab.values import InputError
 
-STATIC = Path(__file__).parent / "static"
 CHART_LIBRARY = (
     Path(__file__).parent / "share/voila/templates/retrofit_lab/static/plotly-basic.min.js"
 )
@@ -38,7 +38,7 @@ def report_failure(page: "KitchenTable") -> None:
 class KitchenTable(anywidget.AnyWidget):
     """The page as the browser sees it: what stays, what changes with a tick, and what is ticked."""
 
-    _esm = STATIC / "kitchen_table.js"
+    _esm = page_script("kitchen_table.js")
     _css = STATIC / "kitchen_table.css"
     page = traitlets.Dict().tag(sync=True)
     now = traitlets.Dict().tag(sync=True)
@@ -100,7 +100,7 @@ class KitchenTable(anywidget.AnyWidget):
 class ProblemPage(anywidget.AnyWidget):
     """The page when the house cannot be shown: the same sentences that the command line prints."""
 
-    _esm = STATIC / "kitchen_table.js"
+    _esm = page_script("kitchen_table.js")
     _css = STATIC / "kitchen_table.css"
     page = traitlets.Dict().tag(sync=True)
 

@@ -3,7 +3,7 @@
 Every draw goes through the one model of the year, before and after with the same numbers.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
@@ -54,7 +54,8 @@ class Setting:
     """What the ranges are worked out for: a house with its weather, measures, uses and prices.
 
     ``house`` has the additions of its ``offers``, at rest; ``uses`` are pairs of fuel and end use and
-    ``prices`` their price of heat content, shape (uses,) [dollars/Btu].
+    ``prices`` their price of heat content, shape (uses,) [dollars/Btu]. ``left_to_pay`` takes rebates off
+    the prices of a set of measures, shape (..., offers) [dollars].
     """
 
     house: House
@@ -62,6 +63,7 @@ class Setting:
     offers: tuple[Offer, ...]
     uses: tuple[tuple[str, str], ...]
     prices: FloatArray
+    left_to_pay: Callable[[FloatArray], FloatArray] = np.asarray
 
 
 def stack_outcome(setting: Setting, mask: BoolArray, draws: Draws) -> Outcome:
@@ -77,7 +79,8 @@ def stack_outcome(setting: Setting, mask: BoolArray, draws: Draws) -> Outcome:
         From `retrofit_lab.ranges.sampling.draw` for the same house and offers.
     """
     bills = drawn_bills(setting, np.array([np.zeros_like(mask), mask]), draws)
-    return _outcome(setting.offers, mask, (bills[0] - bills[1]) * draws.realised, draws)
+    costs = _left_to_pay(setting, mask, draws)
+    return _outcome(setting.offers, costs, (bills[0] - bills[1]) * draws.realised)
 
 
 def measure_outcomes(
@@ -90,14 +93,14 @@ def measure_outcomes(
     setting, mask, draws
         As for `stack_outcome`.
     count : int
-        How many of the draws to use, the first ones.
+        How many of the draws to use, the first ones. Costs are those of a measure bought by itself.
     """
     few = draws.part(0, count)
     one = np.eye(len(mask), dtype=np.bool_)
     bills = drawn_bills(setting, np.array([mask, *(mask ^ one)]), few)
     added = np.where(mask, -1.0, 1.0)[:, None] * (bills[0] - bills[1:]) * few.realised
     return {
-        offer.key: _outcome(setting.offers, alone, saved, few)
+        offer.key: _outcome(setting.offers, _left_to_pay(setting, alone, few), saved)
         for offer, alone, saved in zip(setting.offers, one, added, strict=True)
     }
 
@@ -147,11 +150,13 @@ def _choice(column: BoolArray, draws: int) -> BoolArray | bool:
     return np.repeat(column, draws)[:, None] if column.any() else False
 
 
-def _outcome(
-    offers: Sequence[Offer], mask: BoolArray, savings: FloatArray, draws: Draws
-) -> Outcome:
-    costs = draws.costs[:, mask]
-    lives = np.array([offer.measure.life.years for offer in offers])[mask]
+def _left_to_pay(setting: Setting, mask: BoolArray, draws: Draws) -> FloatArray:
+    """Cost of each measure of a set in every draw, after rebates. shape (draws, offers) [dollars]"""
+    return setting.left_to_pay(np.where(mask, draws.costs, 0.0))
+
+
+def _outcome(offers: tuple[Offer, ...], costs: FloatArray, savings: FloatArray) -> Outcome:
+    lives = np.array([offer.measure.life.years for offer in offers])
     cost = costs.sum(axis=1)
     worn = (costs / lives).sum(axis=1)
     saves = savings > 0

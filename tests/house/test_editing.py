@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.editing import (
     choices_of,
+    unit_of_kind,
     with_answer,
     with_item,
     with_observation,
@@ -198,3 +199,12 @@ def test_estimated_rating_follows_the_year_of_making() -> None:
     assert with_word(unknown, f"{path}.made", "1965").fuel_heaters[0].efficiency == pytest.approx(
         0.62
     )
+
+
+def test_leaks_are_counted_in_the_unit_of_their_kind() -> None:
+    assert unit_of_kind(ALDER, "leakage.sites.baseboards.count") == "ft"
+    house = with_answer(ALDER, "leakage.sites.baseboards.count", "10 m")
+    assert house.leakage.sites[5].count == pytest.approx(32.81, rel=1e-3)
+    assert with_answer(ALDER, "leakage.sites.outlets.count", "12").leakage.sites[4].count == 12.0
+    assert unit_of_kind(ALDER, "prices.electricity.price") == "dollars a kWh"
+    assert unit_of_kind(ALDER, "surfaces.walls.area") == ""

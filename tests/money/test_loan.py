@@ -12,7 +12,7 @@ from retrofit_lab.money.loan import (
     monthly_payment,
     schedule,
 )
-from retrofit_lab.money.terms import MoneyError
+from retrofit_lab.money.problem import MoneyError
 
 loans = st.builds(
     Loan,

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.money.rebates import Rebate, rebated
-from retrofit_lab.money.terms import MoneyError
 from retrofit_lab.stacks.combinations import all_stacks
 
 KEYS = ("attic", "ducts", "lamps")

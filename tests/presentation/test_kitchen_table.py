@@ -7,6 +7,7 @@ from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.presentation import kitchen_table, wording
 from retrofit_lab.presentation.figures import bars, overlap_figure, overlap_table
 from retrofit_lab.presentation.kitchen_table import HOUSE_VARIABLE, KitchenTable, ProblemPage, show
+from retrofit_lab.presentation.scripts import STATIC
 from retrofit_lab.presentation.state import KitchenTableState
 from retrofit_lab.results import Range
 from retrofit_lab.study import Study
@@ -141,6 +142,10 @@ def test_typed_markup_stays_text() -> None:
     house = with_numbers(ALDER.as_found, {"name": "<img src=x onerror=alert(1)>"})
     content = kitchen_table.page_content(Study(house))
     assert content["title"].startswith("<img src=x")
-    script = (kitchen_table.STATIC / "kitchen_table.js").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("path", sorted(STATIC.glob("*.js")), ids=lambda path: path.name)
+def test_scripts_set_text_and_never_markup(path) -> None:
+    script = path.read_text(encoding="utf-8")
     for word in ("innerHTML", "outerHTML", "insertAdjacentHTML", "document.write", "eval("):
         assert word not in script

@@ -12,7 +12,7 @@ from retrofit_lab.money.factors import (
 )
 from retrofit_lab.money.worth import (
     adjusted_internal_rate,
-    cost_factor_over_life,
+    cost_factors_over_life,
     discounted_payback,
     residual_share,
     savings_to_investment_ratio,
@@ -20,6 +20,9 @@ from retrofit_lab.money.worth import (
 )
 
 HB135 = "NIST Handbook 135 worked factors, as quoted in a public repository"
+YEARS = np.arange(1.0, 31.0)
+BACK_IN_10_58 = 100.0 * uniform_present_value(0.05, YEARS) / uniform_present_value(0.05, 10.58)
+"""Present worth of yearly savings that pay 100 dollars back in 10.58 years at 5 %. [dollars]"""
 CHECKS = [
     Check("money", "SPV 3 %, 15 years", HB135, "read", 0.642, lambda: single_present_value(0.03, 15), 5e-4,
           "three digits"),
@@ -41,11 +44,10 @@ CHECKS = [
           float(npf.mirr([-100.0] + [250.0 / uniform_present_value(0.05, 10)] * 10, 0.05, 0.05)),
           lambda: adjusted_internal_rate(2.5, 0.05, 10), 1e-12, "same definition"),
     Check("money", "discounted payback, whole years", "10.58 and 11 years in the two readings", "memory",
-          11.0, lambda: discounted_payback(100.0, 100.0 / float(uniform_present_value(0.05, 10.58)), 0.05,
-                                           whole_years=True), 1e-9, "whole years"),
+          11.0, lambda: discounted_payback(100.0, BACK_IN_10_58, whole_years=True), 1e-9, "whole years"),
     Check("money", "discounted payback, interpolated", "10.58 and 11 years in the two readings", "memory",
-          10.58, lambda: discounted_payback(100.0, 100.0 / float(uniform_present_value(0.05, 10.58)), 0.05,
-                                            whole_years=False), 0.02, "linear inside the year"),
+          10.58, lambda: discounted_payback(100.0, BACK_IN_10_58, whole_years=False), 0.02,
+          "linear inside the year"),
     Check("money", "residual of a 15-year item after 25 years", "NIST Handbook 135, straight line", "read",
           1.0 / 3.0, lambda: residual_share(15.0, 25), 1e-9, "exact"),
 ]  # fmt: skip
@@ -64,16 +66,34 @@ def test_uniform_factor_is_the_explicit_sum(years: int) -> None:
 
 
 def test_life_equal_to_period_costs_once() -> None:
-    assert cost_factor_over_life(20.0, 20, 0.03) == pytest.approx(1.0)
+    assert sum(cost_factors_over_life(20.0, 20, 0.03)) == pytest.approx(1.0)
 
 
 def test_cost_at_zero_rate_is_the_period_over_the_life() -> None:
-    assert cost_factor_over_life(8.0, 20, 0.0) == pytest.approx(20 / 8)
-    assert cost_factor_over_life(25.0, 20, 0.0) == pytest.approx(20 / 25)
+    assert sum(cost_factors_over_life(8.0, 20, 0.0)) == pytest.approx(20 / 8)
+    assert sum(cost_factors_over_life(25.0, 20, 0.0)) == pytest.approx(20 / 25)
 
 
 def test_limits_of_ratio_and_payback() -> None:
     assert savings_to_investment_ratio(10.0, 0.0) == np.inf
     assert simple_payback(100.0, 0.0) == np.inf
     assert simple_payback(0.0, 10.0) == 0.0
-    assert discounted_payback(100.0, 2.0, 0.03, whole_years=True) == np.inf
+    worth = 2.0 * uniform_present_value(0.03, YEARS)
+    assert discounted_payback(100.0, worth, whole_years=True) == np.inf
+    assert discounted_payback(0.0, worth, whole_years=False) == 0.0
+    assert adjusted_internal_rate(-2.0, 0.03, 20) == -1.0
+
+
+def test_first_and_later_purchases_by_hand() -> None:
+    first, later = cost_factors_over_life(8.0, 20, 0.03)
+    assert first == 1.0
+    assert later == pytest.approx(1.03**-8 + 1.03**-16 - 0.5 * 1.03**-20)
+    first, later = cost_factors_over_life(25.0, 20, 0.03)
+    assert first == pytest.approx(1.0 - 0.2 * 1.03**-20)
+    assert later == 0.0
+
+
+def test_discounted_payback_at_zero_rate_is_simple_payback() -> None:
+    worth = 40.0 * YEARS
+    assert discounted_payback(100.0, worth, whole_years=False) == pytest.approx(2.5)
+    assert discounted_payback(100.0, worth, whole_years=True) == 3.0

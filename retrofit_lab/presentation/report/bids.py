@@ -2,8 +2,10 @@
 
 import csv
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
+
+import numpy as np
 
 from retrofit_lab.money.worth import savings_to_investment_ratio, simple_payback
 from retrofit_lab.presentation.report.recommend import Step
@@ -77,12 +79,11 @@ def _bid(
     prices: Mapping[str, float],
 ) -> Bid:
     whole = {step.key: prices.get(step.key, step.offer.cost_likely) for step in steps}
-    present = sum(
-        study.present_cost(replace(step.offer, cost_likely=whole[step.key])) for step in steps
-    )
-    estimated = sum(study.present_cost(step.offer) for step in steps)
+    offered = np.array([whole.get(key, 0.0) for key in study.keys])
+    bought = study.prices_of(study.mask(result.ticked))
+    present, estimated = (float(study.purchases.present_cost(p)) for p in (offered, bought))
     worth = result.net_savings + estimated
-    total = sum(whole.values())
+    total = float(study.purchases.first_cost(offered))
     return Bid(
         bidder=bidder,
         prices=whole,

@@ -13,8 +13,9 @@ from retrofit_lab.presentation.report.bills_beside import bills_beside
 from retrofit_lab.presentation.report.content import Maker, report_content
 from retrofit_lab.presentation.report.contractors import scopes
 from retrofit_lab.presentation.report.html import report_html
+from retrofit_lab.presentation.report.leave_behind import leave_behind
 from retrofit_lab.presentation.report.pdf import print_pdf
-from retrofit_lab.presentation.report.sets import best_choice
+from retrofit_lab.presentation.report.sets import all_sets, best_choice
 from retrofit_lab.presentation.report.words import LANGUAGES, words
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.study import Study
@@ -100,6 +101,7 @@ def write_report(options: ReportOptions) -> list[Path]:
     language = words(options.language)
     offered = read_bids(options.bids, result.ticked) if options.bids else None
     bills = study.as_found.bills
+    alive = leave_behind(study, all_sets(study, result.ticked), result.ticked, language)
     html = report_html(
         content,
         language,
@@ -107,6 +109,8 @@ def write_report(options: ReportOptions) -> list[Path]:
         bids=compare_bids(study, result, steps, offered) if offered else None,
         bills=bills_beside(options.house.parent / bills, result) if bills else (),
         bills_file=bills,
+        leave_behind=alive.markup,
+        scripts=alive.scripts,
     )
     folder = _folder(options.out)
     written = [write_whole(folder / "report.html", html)]

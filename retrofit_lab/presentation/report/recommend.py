@@ -9,7 +9,7 @@ from retrofit_lab.measures.offers import Offer
 from retrofit_lab.money.worth import savings_to_investment_ratio, simple_payback
 from retrofit_lab.ranges.outcomes import Setting, Span, drawn_bills, span
 from retrofit_lab.ranges.sampling import draw
-from retrofit_lab.results import MeasureResult, StackResult
+from retrofit_lab.results import MeasureResult, Range, StackResult
 from retrofit_lab.study import Study
 from retrofit_lab.values import FloatArray
 
@@ -25,13 +25,14 @@ EXCLUDED, NEEDS, COSTS_MORE, TOO_DEAR, OPEN = "excluded", "needs", "costs_more",
 class Step:
     """One chosen measure at its place in the order.
 
-    ``saving`` is what it adds to the steps before it [dollars/year], ``span`` its 80 % range;
-    ``payback`` [year], ``sir`` and ``net_savings`` [dollars] follow from that saving; ``chance`` is the
-    share of draws in which it earns back what wears out. ``reason`` is why it stands here, with the
-    measures in ``named``.
+    ``cost`` is what it adds to the steps before it, after rebates [dollars]; ``saving`` is what it adds
+    to them [dollars/year], ``span`` its 80 % range; ``payback`` [year], ``sir`` and ``net_savings``
+    [dollars] follow from these; ``chance`` is the share of draws in which it earns back what wears out.
+    ``reason`` is why it stands here, with the measures in ``named``.
     """
 
     offer: Offer
+    cost: Range
     saving: float
     span: Span
     payback: float
@@ -88,8 +89,8 @@ def _earlier(study: Study, key: str) -> tuple[str, ...]:
 def _net_savings_added(study: Study, done: Sequence[str], ready: Sequence[str]) -> FloatArray:
     masks = np.array([study.mask(done), *(study.mask([*done, key]) for key in ready)])
     energy = study.energy(masks).energy
-    present = np.array([study.present_cost(study.offer(key)) for key in ready])
-    return study.present_savings(energy[0] - energy[1:]) - present
+    present = study.purchases.present_cost(study.prices_of(masks))
+    return study.present_savings(energy[0] - energy[1:]) - (present[1:] - present[0])
 
 
 def order_of(study: Study, chosen: Sequence[str]) -> Order:
@@ -126,6 +127,7 @@ def setting_of(study: Study) -> Setting:
         offers=study.offers,
         uses=study.uses,
         prices=study.prices,
+        left_to_pay=study.purchases.left_to_pay,
     )
 
 
@@ -141,13 +143,17 @@ def _step(
 ) -> Step:
     key = keys[place]
     offer = study.offer(key)
-    present = study.present_cost(offer)
-    reason, named = _reason(study, keys, key, worth - present)
+    bought = study.mask(keys[: place + 1])
+    at, purchases = study.keys.index(key), study.purchases
+    low, likely, high = purchases.first_cost_added(study.costs, bought)[:, at].tolist()
+    present = float(purchases.present_cost_added(study.costs[1], bought)[at])
+    reason, named = _reason(study, keys, key, cost=likely, net_savings=worth - present)
     return Step(
         offer=offer,
+        cost=Range(low=low, likely=likely, high=high),
         saving=saving,
         span=span(drawn),
-        payback=float(simple_payback(offer.cost_likely, saving)),
+        payback=float(simple_payback(likely, saving)),
         sir=float(savings_to_investment_ratio(worth, present)),
         net_savings=worth - present,
         chance=float(np.mean(drawn >= costs / offer.measure.life.years)),
@@ -157,7 +163,7 @@ def _step(
 
 
 def _reason(
-    study: Study, keys: Sequence[str], key: str, net_savings: float
+    study: Study, keys: Sequence[str], key: str, *, cost: float, net_savings: float
 ) -> tuple[str, tuple[str, ...]]:
     earlier = tuple(other for other in keys if other in _earlier(study, key))
     if earlier:
@@ -165,7 +171,7 @@ def _reason(
     later = tuple(other for other in keys if key in _earlier(study, other))
     if later:
         return BEFORE, later
-    if study.offer(key).cost_likely <= 0:
+    if cost <= 0:
         return FREE, ()
     return (WORTH if net_savings >= 0 else LOSES), ()
 
@@ -202,5 +208,5 @@ def for_the_weekend(steps: Iterable[Step]) -> tuple[Step, ...]:
     return tuple(
         step
         for step in steps
-        if step.offer.measure.doer == "owner" and step.offer.cost_likely <= WEEKEND_MOST
+        if step.offer.measure.doer == "owner" and step.cost.likely <= WEEKEND_MOST
     )

@@ -98,5 +98,5 @@ def _neighbours(study: Study, chosen: BoolArray) -> Iterator[BoolArray]:
 
 def _net_savings(study: Study, masks: BoolArray) -> FloatArray:
     energy = study.energy(np.vstack([np.zeros_like(masks[:1]), masks])).energy
-    present = np.array([study.present_cost(offer) for offer in study.offers])
-    return study.present_savings(energy[0] - energy[1:]) - masks @ present
+    present = study.purchases.present_cost(study.prices_of(masks))
+    return study.present_savings(energy[0] - energy[1:]) - present

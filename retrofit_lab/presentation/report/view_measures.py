@@ -10,7 +10,7 @@ from retrofit_lab.presentation.report.contractors import Scope, Target, Task
 from retrofit_lab.presentation.report.recommend import TOO_DEAR, Considered, Step
 from retrofit_lab.presentation.report.words import Words
 from retrofit_lab.presentation.wording import dollars
-from retrofit_lab.results import Overlap, Range
+from retrofit_lab.results import Overlap
 
 Titles = dict[str, str]
 
@@ -48,7 +48,7 @@ def _step(
     return {
         "number": number,
         "title": titles[step.key],
-        "cost": words.cost(cost_of(step.offer)),
+        "cost": words.cost(step.cost),
         "saving": words.saving(step.saving, step.span),
         "payback": words.years(step.payback),
         "sir": words.ratio(step.sir),
@@ -56,7 +56,7 @@ def _step(
         "who": words.say(f"doer.{measure.doer}"),
         "why": words.why(measure),
         "order": _reason(step, content, words, titles),
-        "chance": "" if step.offer.cost_likely <= 0 else tenths,
+        "chance": "" if step.cost.likely <= 0 else tenths,
         "heed": "; ".join(_heed(step, content, words)),
     }
 
@@ -64,11 +64,6 @@ def _step(
 def _reason(step: Step, content: ReportContent, words: Words, titles: Titles) -> str:
     names = words.listed(titles[key] for key in step.named) if step.named else ""
     return words.say(f"recommended.{step.reason}", names=names, years=content.terms.period_years)
-
-
-def cost_of(offer: Offer) -> Range:
-    """Price of an offer with its range."""
-    return Range(low=offer.cost_low, likely=offer.cost_likely, high=offer.cost_high)
 
 
 def life(years: float, words: Words) -> str:
@@ -105,7 +100,7 @@ def considered(content: ReportContent, words: Words, titles: Titles) -> list[tup
     return [
         (
             titles[item.offer.key],
-            words.cost(cost_of(item.offer)),
+            words.cost(item.result.cost),
             dollars(item.result.now),
             _why_not(item, content, words, titles),
         )
@@ -127,7 +122,7 @@ def weekend(content: ReportContent, words: Words, titles: Titles) -> list[dict[s
 
 
 def _job(step: Step, content: ReportContent, words: Words, titles: Titles) -> dict[str, Any]:
-    cost, saving = dollars(step.offer.cost_likely), dollars(step.saving)
+    cost, saving = dollars(step.cost.likely), dollars(step.saving)
     heed, need = "; ".join(_heed(step, content, words)), words.materials(step.offer.measure)
     return {
         "title": titles[step.key],

@@ -1,0 +1,121 @@
+"""Heat that leaves a house over its heating season, by part; what fuel makes up for it is in year.py.
+
+The season is made of the days that are colder than the base temperature of the degree days. On those
+days what leaves is what the heating brings in and what sun, people and machines give:
+
+    sum over parts = demand + gains + lost by ducts
+"""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from retrofit_lab.house.description import INSIDE, OUTDOORS
+from retrofit_lab.house.parts import LOSING, part_of_surface
+from retrofit_lab.model.balance import Balance, Parts, direct_air, place_temperatures
+from retrofit_lab.model.envelope import surface_conductance
+from retrofit_lab.model.heating import ducted_share
+from retrofit_lab.model.year import YearEnergy
+from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
+from retrofit_lab.values import FloatArray, Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeasonLosses:
+    """Heat of one heating season, shape (...) without the months. [Btu/season]
+
+    ``by_part`` has every key of `retrofit_lab.house.parts.LOSING`; a part that warms the rooms, such as
+    a floor over warm ducts, is negative. ``demand`` is what the heating brings to the rooms, ``gains``
+    what sun, people, machines and hot water in the rooms give on the same days. ``hot_water`` leaves
+    tanks and pipes, wherever they stand; it is not in ``by_part``. ``days`` is the length. [day]
+    """
+
+    by_part: Mapping[str, Value]
+    demand: Value
+    gains: Value
+    hot_water: Value
+    days: Value
+
+    @property
+    def total(self) -> Value:
+        """All that leaves, ducts included. [Btu/season]"""
+        return sum(self.by_part.values())
+
+
+def season_losses(year: YearEnergy) -> SeasonLosses:
+    """Heat that leaves by each part while the house is heated.
+
+    Parameters
+    ----------
+    year : YearEnergy
+        Year of one house or of many at once.
+
+    Returns
+    -------
+    SeasonLosses
+        Sums over the months. [Btu/season]
+    """
+    parts, season = year.parts, year.heating
+    state, room = season.state, season.rooms.temperature
+    base = state.line.base_temperature(room, state.gains)
+    table = parts.climate.degree_days
+    days = table.days_below(base)
+    outdoor = base - table.heating(base) / np.maximum(days, 1e-9)
+    places = place_temperatures(state, room, outdoor)
+    hours = HOURS_PER_DAY * days
+    rates = _rates(parts, state, season.imbalance, places)
+    by_part = {part: _season(rates.get(part, 0.0) * hours) for part in LOSING}
+    by_part["ducts"] = _season(_duct_loss(year))
+    return SeasonLosses(
+        by_part=by_part,
+        demand=_season(season.demand),
+        gains=_season((state.gains + _tank_rate(parts, places, INSIDE)) * hours),
+        hot_water=_season(sum(_tank_rate(parts, places, place) for place in places) * hours),
+        days=_season(days),
+    )
+
+
+def _rates(
+    parts: Parts, state: Balance, imbalance: Value, places: Mapping[str, Value]
+) -> dict[str, Value]:
+    """Heat that leaves the rooms by part, mean of the heating days. [Btu/h]"""
+    room = places[INSIDE]
+    rates: defaultdict[str, Value] = defaultdict(float)
+    for surface in parts.house.surfaces:
+        if surface.inside == INSIDE:
+            part = part_of_surface(parts.house, surface)
+            rates[part] += surface_conductance(surface) * (room - places[surface.outside])
+    for window in parts.house.windows:
+        if window.inside == INSIDE:
+            rates["windows"] += window.u_value * window.area * (room - places[OUTDOORS])
+    ground = parts.shell.ground.get(INSIDE, 0.0)
+    rates["floor"] += ground * (room - parts.shell.ground_temperature)
+    rates["air"] += _air_rate(parts, state, imbalance, places)
+    return dict(rates)
+
+
+def _air_rate(parts: Parts, state: Balance, imbalance: Value, places: Mapping[str, Value]) -> Value:
+    """Heat that warms the air which comes in, straight or through a neighbour. [Btu/h]"""
+    flows, room = parts.flows, places[INSIDE]
+    rate = direct_air(parts, imbalance) * (room - places[OUTDOORS])
+    for place in state.nodes:
+        coefficient = flows.heat_coefficient * flows.natural * flows.entering.get(place, 0.0)
+        rate = rate + coefficient * (room - places[place])
+    return rate
+
+
+def _duct_loss(year: YearEnergy) -> Value:
+    """Heat that the equipment makes beyond what counts in the rooms. [Btu/month]"""
+    season = year.heating
+    return ducted_share(year.parts.house) * season.demand * (1.0 / season.ducts.useful - 1.0)
+
+
+def _tank_rate(parts: Parts, places: Mapping[str, Value], place: str) -> Value:
+    return parts.water.conductance(place) * (parts.water.setpoint - places[place])
+
+
+def _season(monthly: Value) -> Value:
+    summed: FloatArray | float = np.asarray(monthly).sum(axis=-1)
+    return float(summed) if np.ndim(summed) == 0 else summed

@@ -1,0 +1,115 @@
+"""What buying measures costs: after rebates at first, and in present worth over the study period; no savings."""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from retrofit_lab.money.problem import MoneyError
+from retrofit_lab.money.rebates import Rebate, rebated
+from retrofit_lab.money.terms import MoneyTerms
+from retrofit_lab.money.worth import cost_factors_over_life
+from retrofit_lab.values import BoolArray, FloatArray
+
+
+@dataclass(frozen=True, kw_only=True)
+class Purchases:
+    """Measures of one house with the years that each lasts, shape (measures,), and the terms of money.
+
+    Prices are arrays of shape (..., measures), zero where a measure is not bought; many sets at once in
+    the leading axes. [dollars]
+    """
+
+    keys: tuple[str, ...]
+    lives: FloatArray
+    terms: MoneyTerms
+
+    @cached_property
+    def rebates(self) -> tuple[Rebate, ...]:
+        """Entries of the terms that are about these measures."""
+        return tuple(_about(self.terms.rebates, self.keys))
+
+    def left_to_pay(self, prices: FloatArray) -> FloatArray:
+        """Prices after rebates, never below zero. (..., measures) -> (..., measures) [dollars]"""
+        return rebated(self.keys, prices, self.rebates).left if self.rebates else prices
+
+    def first_cost(self, prices: FloatArray) -> FloatArray:
+        """What is paid at first. (..., measures) -> (...) [dollars]"""
+        return np.asarray(self.left_to_pay(prices).sum(axis=-1))
+
+    def present_cost(self, prices: FloatArray) -> FloatArray:
+        """Present worth of buying, again when a measure wears out, less what is left. [dollars]
+
+        Rebates come off the first purchase only: nobody promises the next one. (..., measures) -> (...)
+
+        References
+        ----------
+        10 CFR 436.19: investment less salvage plus replacements less salvage (read).
+        """
+        first, later = self._factors
+        return np.asarray(self.left_to_pay(prices) @ first + prices @ later)
+
+    def first_cost_added(self, prices: FloatArray, mask: BoolArray) -> FloatArray:
+        """What each measure adds to the first cost of a set, or what the set saves without it. [dollars]
+
+        Parameters
+        ----------
+        prices : ndarray, shape (..., measures)
+            Price of every measure, bought or not. [dollars]
+        mask : ndarray of bool, shape (measures,)
+            The set.
+
+        Returns
+        -------
+        ndarray, shape (..., measures)
+            The measure's own price where no entry is shared with the set.
+        """
+        return _added(self.first_cost, prices, mask) if self.rebates else prices
+
+    def present_cost_added(self, prices: FloatArray, mask: BoolArray) -> FloatArray:
+        """The same for the present worth of the cost. (..., measures) -> (..., measures) [dollars]"""
+        if self.rebates:
+            return _added(self.present_cost, prices, mask)
+        return np.asarray(prices * sum(self._factors))
+
+    @cached_property
+    def _factors(self) -> tuple[FloatArray, FloatArray]:
+        period, rate = self.terms.period_years, self.terms.discount_rate
+        pairs = [cost_factors_over_life(float(life), period, rate) for life in self.lives]
+        first, later = np.array(pairs).reshape(-1, 2).T
+        return first, later
+
+
+def _added(
+    total: Callable[[FloatArray], FloatArray], prices: FloatArray, mask: BoolArray
+) -> FloatArray:
+    """Differences of totals with and without each measure, to a ten-thousandth of a cent."""
+    one = np.eye(len(mask), dtype=np.bool_)
+    more = total(np.where(mask | one, prices[..., None, :], 0.0))
+    less = total(np.where(mask & ~one, prices[..., None, :], 0.0))
+    return np.asarray(np.round(more - less, 6))
+
+
+def _about(rebates: Iterable[Rebate], keys: Sequence[str]) -> Iterable[Rebate]:
+    for rebate in rebates:
+        here = tuple(key for key in rebate.measures if key in keys)
+        if here or not rebate.measures:
+            yield replace(rebate, measures=here)
+
+
+def check_rebates(rebates: Iterable[Rebate], known: Sequence[str]) -> None:
+    """Refuse an entry for a measure that nobody offers.
+
+    Raises
+    ------
+    MoneyError
+        With the entry and its measure.
+    """
+    for rebate in rebates:
+        for key in rebate.measures:
+            if key not in known:
+                raise MoneyError(
+                    f"rebate '{rebate.name}': there is no measure '{key}'; known are "
+                    f"{', '.join(known)}. Choose among them."
+                )

@@ -1,0 +1,20 @@
+"""Puts a page's script and style together from the files of ``static/``; what pages share stands in one file."""
+
+from pathlib import Path
+
+STATIC = Path(__file__).parent / "static"
+SHARED = "parts.js"
+
+
+def page_script(name: str) -> str:
+    """Script of a page: the shared parts, then its own."""
+    return _together((SHARED, name))
+
+
+def page_style(*names: str) -> str:
+    """Style of a page out of one or more files, later ones over earlier ones."""
+    return _together(names)
+
+
+def _together(names: tuple[str, ...]) -> str:
+    return "\n".join((STATIC / name).read_text(encoding="utf-8") for name in names)

@@ -1,0 +1,247 @@
+"""The part of the report that stays alive: opened as a file, without a server, a network or Python."""
+
+import re
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+from examples import example
+from playwright.sync_api import Browser, Page, Route
+
+from retrofit_lab.presentation.command_line import main
+from retrofit_lab.presentation.report.sets import all_sets, best_choice
+from retrofit_lab.presentation.report.words import words
+from retrofit_lab.presentation.wording import dollars, saving
+from retrofit_lab.reference_data import data_path
+from retrofit_lab.results import StackResult
+
+pytestmark = pytest.mark.browser
+HOUSES = ("alder_street", "wren_cottage")
+EN = words("en")
+STACKS = 200
+READ_MANY = """stacks => {
+    const root = document.getElementById("try-page");
+    const text = (selector, within = root) => within.querySelector(selector).textContent;
+    return stacks.map(places => {
+        root.retrofitLab.choose(places);
+        return {
+            facts: [...root.querySelectorAll(".facts .value")].map(e => e.textContent),
+            more: [...root.querySelectorAll(".facts .more")].map(e => e.textContent),
+            ticked: [...root.querySelectorAll(".row.ticked")].map(e => e.dataset.key),
+            rows: [...root.querySelectorAll(".row")].map(e => [text(".alone", e), text(".now", e), text(".cost", e)]),
+            shares: [...root.querySelectorAll("tbody tr")].map(e => text("td:last-child", e)),
+            cautions: [...root.querySelectorAll(".cautions strong")].map(e => e.textContent),
+            sentence: text(".chart-sentence"),
+        };
+    });
+}"""
+
+
+@pytest.fixture(scope="module")
+def reports(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    folder = tmp_path_factory.mktemp("reports")
+    for name in HOUSES:
+        house = str(data_path("houses", f"{name}.toml"))
+        assert main(["report", house, "--out", str(folder / name)]) == 0
+    return {name: folder / name / "report.html" for name in HOUSES}
+
+
+@pytest.fixture
+def opened(reports: dict[str, Path], page: Page) -> Page:
+    open_report(page, reports["wren_cottage"])
+    return page
+
+
+def open_report(page: Page, path: Path) -> None:
+    page.goto(path.as_uri())
+    page.wait_for_selector("#try-page .chart[data-drawn]")
+
+
+def facts(page: Page) -> list[str]:
+    return page.locator("#try-page .facts .value").all_inner_texts()
+
+
+def random_stacks(name: str) -> list[list[str]]:
+    """Sets that keep the rules between measures, the empty and the full ones among them."""
+    study = example(name)
+    sets = all_sets(study, best_choice(study))
+    fine = np.flatnonzero(study.allowed(sets.masks))
+    some = np.random.default_rng(20260309).choice(fine, STACKS - 2, replace=False)
+    numbers = [0, int(fine[-1]), *some.tolist()]
+    return [[k for bit, k in enumerate(sets.keys) if number >> bit & 1] for number in numbers]
+
+
+@pytest.mark.parametrize("name", HOUSES)
+def test_two_hundred_sets_show_the_models_numbers(name: str, reports, page: Page) -> None:
+    study, stacks = example(name), random_stacks(name)
+    sets = all_sets(study, best_choice(study))
+    open_report(page, reports[name])
+    places = [[sets.keys.index(key) for key in stack] for stack in stacks]
+    shown = page.evaluate(READ_MANY, places)
+    assert len(shown) == STACKS
+    for stack, seen in zip(stacks, shown, strict=True):
+        compare(study.stack(stack), seen, sets.keys, study)
+
+
+def compare(result: StackResult, seen: dict, keys: tuple[str, ...], study) -> None:
+    assert seen["ticked"] == list(result.ticked)
+    paid = EN.years(result.payback) if result.ticked else "–"
+    expected = [result.before.cost, result.after.cost, result.cost.likely]
+    assert seen["facts"] == [*(dollars(number) for number in expected), paid]
+    assert seen["more"][1] == saving(result.saved)
+    if result.ticked and result.cost.likely > 0:
+        assert (
+            seen["more"][2] == f"between {dollars(result.cost.low)} and {dollars(result.cost.high)}"
+        )
+        assert f"brings back ${result.sir:.1f} in" in seen["more"][3]
+    for key, (alone, now, cost) in zip(keys, seen["rows"], strict=True):
+        row = result.measures[key]
+        assert alone == f"By itself: {saving(row.alone)}"
+        assert cost == f"Costs: {EN.cost(row.cost)}"
+        if row.ticked:
+            assert now == f"In this set: {saving(row.now)}"
+        elif row.blocked_by:
+            assert now.startswith("Not together with")
+        else:
+            assert now == f"On top of what is ticked: {saving(row.now)}"
+    if result.ticked and result.share_error == 0:
+        shares = [result.measures[key].share for key in result.ticked]
+        assert seen["shares"] == [dollars(number) for number in (*shares, result.saved)]
+    own = {raised.caution.title for raised in result.cautions if raised.measures}
+    assert set(seen["cautions"]) == own
+
+
+def test_opens_with_what_is_recommended_and_draws_it(opened: Page) -> None:
+    study = example("wren_cottage")
+    offered = all_sets(study, best_choice(study)).keys
+    choice = [key for key in best_choice(study) if key in offered]
+    assert opened.locator("#try-page .row.ticked").count() == len(choice)
+    assert facts(opened)[1] == dollars(study.stack(choice).after.cost)
+    bars = opened.evaluate(
+        """() => [...document.querySelectorAll('.chart .bars .point path')]
+                 .filter(bar => bar.getBBox().width > 0.5).length"""
+    )
+    assert bars > len(choice)
+
+
+def test_opens_within_a_second_and_is_small(reports, browser: Browser) -> None:
+    times = []
+    for name in HOUSES:
+        assert reports[name].stat().st_size < 3_000_000
+        for _ in range(3):
+            page = browser.new_page()
+            start = time.perf_counter()
+            open_report(page, reports[name])
+            times.append(time.perf_counter() - start)
+            page.close()
+    print("seconds until the chart is drawn:", [f"{span:.2f}" for span in times])
+    assert min(times) < 1.0
+
+
+def test_nothing_leaves_this_machine_and_nothing_fails(reports, page: Page) -> None:
+    asked: list[str] = []
+    errors: list[str] = []
+
+    def answer(route: Route) -> None:
+        asked.append(route.request.url)
+        route.continue_()
+
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    page.on(
+        "console", lambda message: errors.append(message.text) if message.type == "error" else None
+    )
+    page.route("**/*", answer)
+    open_report(page, reports["alder_street"])
+    page.locator("#try-page input[type=checkbox]").first.click()
+    assert all(url.startswith(("file:", "data:", "blob:")) for url in asked), asked
+    assert errors == []
+
+
+def test_keyboard_ticks_and_the_result_is_spoken(opened: Page) -> None:
+    live = opened.locator("#try-page .live")
+    assert live.get_attribute("aria-live") == "polite"
+    before = live.inner_text()
+    opened.locator("#try-page button").last.focus()
+    opened.keyboard.press("Tab")
+    assert opened.evaluate("document.activeElement.type") == "checkbox"
+    opened.keyboard.press("Space")
+    assert live.inner_text() != before
+    opened.get_by_role("button", name="Untick all").press("Enter")
+    assert live.inner_text() == "Nothing is ticked."
+    opened.get_by_role("button", name="Back to what is recommended").press("Enter")
+    assert live.inner_text() == before
+
+
+def test_own_price_changes_the_worth(opened: Page) -> None:
+    opened.get_by_role("button", name="Untick all").click()
+    opened.check("#try-wall_fill")
+    box = opened.get_by_label("Your price for “Blow insulation into the empty walls”, in dollars")
+    study = example("wren_cottage")
+    result = study.stack(["wall_fill"])
+    box.fill("6,000")
+    assert facts(opened)[2] == "$6,000"
+    assert facts(opened)[3] == EN.years(6000 / result.saved)
+    present = study.present_cost(study.offer("wall_fill")) / result.cost.likely * 6000
+    sir = (result.net_savings + study.present_cost(study.offer("wall_fill"))) / present
+    assert f"${sir:.1f} in" in opened.locator("#try-page .facts .more").nth(3).inner_text()
+    box.fill("cheap")
+    assert box.get_attribute("aria-invalid") == "true"
+    assert facts(opened)[2] == dollars(result.cost.likely)
+
+
+def test_measures_that_exclude_each_other(tmp_path: Path, page: Page) -> None:
+    house, study = str(data_path("houses", "alder_street.toml")), example("alder_street")
+    assert main(["report", house, "--out", str(tmp_path), "--tick", "tank_wrap"]) == 0
+    open_report(page, tmp_path / "report.html")
+    keys = all_sets(study, ("tank_wrap",)).keys
+    pair = next((a, b) for a in keys for b in keys if a != b and study.conflict((a, b)))
+    assert len(keys) == 16
+    left_out = study.offer(next(key for key in study.keys if key not in keys)).measure.title
+    page.locator("#try-left-out summary").click()
+    assert left_out in page.locator("#try-left-out").inner_text()
+    page.get_by_role("button", name="Untick all").click()
+    page.check(f"#try-{pair[0]}")
+    page.check(f"#try-{pair[1]}")
+    assert not page.is_checked(f"#try-{pair[0]}")
+    assert (
+        "was unticked: it cannot go together with"
+        in page.locator("#try-page .problem").inner_text()
+    )
+
+
+@pytest.mark.parametrize("width", [1366, 320])
+def test_no_serious_accessibility_finding(reports, browser: Browser, width: int) -> None:
+    from axe_core_python.sync_playwright import Axe
+
+    context = browser.new_context(viewport={"width": width, "height": 768}, bypass_csp=True)
+    page = context.new_page()
+    open_report(page, reports["wren_cottage"])
+    page.locator("#try-page summary").click()
+    found = Axe().run(page)["violations"]
+    serious = [
+        (item["id"], [node["html"][:120] for node in item["nodes"]][:3])
+        for item in found
+        if item["impact"] in ("serious", "critical")
+    ]
+    assert serious == []
+    assert page.evaluate("document.documentElement.scrollWidth - window.innerWidth") <= 1
+    context.close()
+
+
+def test_scripts_in_a_house_file_stay_text(tmp_path: Path, page: Page) -> None:
+    attack = "<img src=x onerror=window.struck=1></script><script>window.struck=1</script>"
+    text = data_path("houses", "wren_cottage.toml").read_text(encoding="utf-8")
+    text = re.sub(r'(?m)^(name|note|label) = "[^"]*"', lambda m: f"{m[1]} = '{attack}'", text)
+    (tmp_path / "attack.toml").write_text(text, encoding="utf-8")
+    assert main(["report", str(tmp_path / "attack.toml"), "--out", str(tmp_path)]) == 0
+    open_report(page, tmp_path / "report.html")
+    assert page.evaluate("window.struck") is None
+    assert "<script>" in page.locator("h1").inner_text()
+
+
+def test_prints_what_is_ticked(opened: Page) -> None:
+    opened.emulate_media(media="print")
+    shown = [row for row in opened.locator("#try-page .row").all() if row.is_visible()]
+    assert len(shown) == opened.locator("#try-page .row.ticked").count()
+    assert not opened.locator("#try-page button").first.is_visible()

@@ -1,0 +1,70 @@
+"""Purchases: with rebates every set costs no less than its parts, and single costs are differences of sets."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from retrofit_lab.money.purchase import Purchases
+from retrofit_lab.money.rebates import Rebate
+from retrofit_lab.money.terms import MoneyTerms
+from retrofit_lab.stacks.combinations import all_stacks
+
+KEYS = ("attic", "ducts", "lamps")
+LIVES = np.array([25.0, 15.0, 8.0])
+PRICES = st.lists(st.floats(0, 5000), min_size=3, max_size=3).map(np.array)
+REBATES = st.lists(
+    st.builds(
+        Rebate,
+        name=st.just("utility"),
+        amount=st.floats(1, 3000),
+        percent=st.floats(0, 100),
+        cap=st.floats(1, 3000),
+        measures=st.lists(st.sampled_from(KEYS), unique=True).map(tuple),
+    ),
+    max_size=4,
+)
+
+
+def purchases(rebates: list[Rebate]) -> Purchases:
+    return Purchases(keys=KEYS, lives=LIVES, terms=MoneyTerms(rebates=tuple(rebates)))
+
+
+@given(REBATES, PRICES)
+@settings(deadline=None, max_examples=80)
+def test_no_set_costs_less_than_a_part_of_it(rebates: list[Rebate], prices) -> None:
+    first = purchases(rebates).first_cost(all_stacks(3) * prices)
+    for number in range(8):
+        for i in range(3):
+            assert first[number | 1 << i] >= first[number] - 1e-9
+
+
+@given(REBATES, PRICES, st.floats(1, 2))
+@settings(deadline=None, max_examples=80)
+def test_dearer_work_never_costs_less(rebates: list[Rebate], prices, factor: float) -> None:
+    bought = all_stacks(3) * prices
+    usual, dearer = (purchases(rebates).first_cost(p) for p in (bought, factor * bought))
+    assert (dearer >= usual - 1e-9).all()
+
+
+@given(REBATES, PRICES, st.integers(0, 7))
+@settings(deadline=None, max_examples=80)
+def test_what_a_measure_adds_is_a_difference_of_sets(rebates, prices, number: int) -> None:
+    made, sets = purchases(rebates), all_stacks(3)
+    first, present = made.first_cost(sets * prices), made.present_cost(sets * prices)
+    added = made.first_cost_added(prices, sets[number])
+    worth = made.present_cost_added(prices, sets[number])
+    for i in range(3):
+        more, less = number | 1 << i, number & ~(1 << i)
+        assert added[i] == pytest.approx(first[more] - first[less], abs=2e-6)
+        assert worth[i] == pytest.approx(present[more] - present[less], abs=2e-6)
+    assert (present >= -1e-9).all()
+
+
+def test_present_cost_by_hand() -> None:
+    made = purchases([Rebate(name="utility", percent=50.0, measures=("lamps",))])
+    later = 1.03**-8 + 1.03**-16 - 0.5 * 1.03**-20
+    attic = 1.0 - 0.2 * 1.03**-20
+    assert made.present_cost(np.array([1000.0, 0.0, 80.0])) == pytest.approx(
+        1000 * attic + 40.0 + 80 * later
+    )

@@ -1,0 +1,315 @@
+"""The form without a browser: what it takes, refuses, warns of, keeps, and what a hostile page may send."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from retrofit_lab.house.file import load_house
+from retrofit_lab.house.keeping import draft_path, versions_of
+from retrofit_lab.house.plan import default_answers
+from retrofit_lab.presentation.kitchen_table import HOUSE_VARIABLE
+from retrofit_lab.presentation.walkthrough import wording
+from retrofit_lab.presentation.walkthrough.route import stops
+from retrofit_lab.presentation.walkthrough.state import WalkthroughState
+from retrofit_lab.presentation.walkthrough.widget import ACTS, FOLDER_VARIABLE, Walkthrough, show
+from retrofit_lab.reference_data import data_path
+from retrofit_lab.study import Study
+
+ANSWERS = {**default_answers(), "name": "Plum Lane", "climate": "greensboro_nc"}
+
+
+@pytest.fixture
+def form(tmp_path: Path) -> Walkthrough:
+    made = Walkthrough(tmp_path)
+    send(made, kind="begin", answers=ANSWERS, file="")
+    return made
+
+
+def send(form: Walkthrough, **message) -> str:
+    form._on_message(form, message, [])
+    return form.said["text"]
+
+
+def go(form: Walkthrough, stop: str) -> dict:
+    send(form, kind="go", stop=stop)
+    return form.walk["stop"]
+
+
+def field(form: Walkthrough, path: str) -> dict:
+    for record in form.walk["stop"]["records"]:
+        for found in (*record["fields"], *record["more"]):
+            if found["path"] == path:
+                return found
+    raise AssertionError(f"{path} is not shown")
+
+
+def test_from_nothing_to_a_file_that_the_model_takes(form: Walkthrough, tmp_path: Path) -> None:
+    assert form.said["text"] == wording.began("plum_lane.toml")
+    go(form, "blower_door")
+    assert send(form, kind="answer", path="leakage.flow", text="1850 cfm at 50 Pa") == ""
+    assert send(form, kind="save") == wording.saved("plum_lane.toml", "plum_lane.1.toml")
+    house = load_house(tmp_path / "plum_lane.toml")
+    assert house.leakage.flow == 1850.0
+    assert "leakage.flow" not in house.assumed
+    assert "surfaces.walls.r_label" in house.assumed
+    assert Study(house).stack(()).before.cost > 500
+    assert [path.name for path in versions_of(tmp_path / "plum_lane.toml")] == ["plum_lane.1.toml"]
+
+
+def test_unanswered_shows_its_default_and_its_range(form: Walkthrough) -> None:
+    go(form, "rooms")
+    shown = field(form, "surfaces.walls.r_label")
+    assert shown["value"] == ""
+    assert shown["estimate"] == "Not answered. R-11 stands in; likely R-8.36 to R-13.6."
+    send(form, kind="answer", path="surfaces.walls.r_label", text="13")
+    shown = field(form, "surfaces.walls.r_label")
+    assert (shown["value"], shown["estimate"]) == ("R-13", "")
+    send(form, kind="answer", path="surfaces.walls.r_label", text="")
+    assert field(form, "surfaces.walls.r_label")["value"] == ""
+
+
+def test_progress_counts_answers(form: Walkthrough) -> None:
+    before = form.walk["progress"]
+    stop = go(form, "rooms")
+    entry = next(e for e in form.walk["route"] if e["here"])
+    assert entry["progress"].startswith("0 of ")
+    for record in stop["records"]:
+        send(form, kind="confirm", path=record["path"])
+    entry = next(e for e in form.walk["route"] if e["here"])
+    assert entry["done"]
+    assert form.walk["progress"] != before
+    assert field(form, "surfaces.walls.r_label")["value"] == "R-11"
+
+
+def test_illegal_is_refused_with_the_sentence_and_kept_beside_the_house(form: Walkthrough) -> None:
+    go(form, "rooms")
+    said = send(form, kind="answer", path="surfaces.walls.area", text="-12 ft2")
+    assert said == "area is -12 ft2; must be 0.2 to 20000. Enter the net area without windows."
+    shown = field(form, "surfaces.walls.area")
+    assert (shown["typed"], shown["refused"]) == ("-12 ft2", said)
+    assert next(e for e in form.walk["route"] if e["here"])["wrong"]
+    send(form, kind="answer", path="surfaces.walls.area", text="1200")
+    assert field(form, "surfaces.walls.area")["refused"] == ""
+
+
+def test_unusual_is_said_at_once_and_taken(form: Walkthrough) -> None:
+    go(form, "rooms")
+    send(form, kind="answer", path="surfaces.walls.cavity_depth", text="3 1/2 in")
+    send(form, kind="answer", path="surfaces.walls.r_label", text="R-30")
+    assert field(form, "surfaces.walls.r_label")["odd"] == (
+        "R-30 does not fit in 3.5 in. Check the label and the depth."
+    )
+    go(form, "blower_door")
+    send(form, kind="answer", path="leakage.flow", text="120")
+    assert "air changes an hour at 50 Pa is unusual" in field(form, "leakage.flow")["odd"]
+    assert {entry["stop"] for entry in form.walk["oddities"]} == {"rooms", "blower_door"}
+
+
+def test_what_does_not_fit_together_waits_and_is_not_saved(
+    form: Walkthrough, tmp_path: Path
+) -> None:
+    go(form, "thermostat")
+    send(form, kind="add", list="zones", name="zones.zone")
+    send(form, kind="answer", path="zones.zone.share", text="0.4")
+    assert form.walk["problems"][0]["stop"] == "thermostat"
+    before = (tmp_path / "plum_lane.toml").read_bytes()
+    said = send(form, kind="save")
+    assert form.said["wrong"]
+    assert "the shares add to 1.4; must add to 1" in said
+    assert (tmp_path / "plum_lane.toml").read_bytes() == before
+    send(form, kind="answer", path="zones.whole.share", text="60 %")
+    assert form.walk["problems"] == []
+    assert not form.said["wrong"]
+    assert send(form, kind="save").startswith("Saved")
+
+
+def test_parts_come_and_go_and_the_last_change_is_taken_back(form: Walkthrough) -> None:
+    stop = go(form, "plugs")
+    count = len(stop["records"])
+    add = next(a for a in stop["adds"] if "dehumidifier" in a["text"])
+    send(form, kind="add", list=add["list"], name=add["name"])
+    assert len(form.walk["stop"]["records"]) == count + 1
+    assert form.said["text"] == wording.added("dehumidifier")
+    send(form, kind="back")
+    assert len(form.walk["stop"]["records"]) == count
+    send(form, kind="remove", path="standby.standby")
+    assert len(form.walk["stop"]["records"]) == count - 1
+    send(form, kind="back")
+    assert send(form, kind="back") == wording.NOTHING_BACK
+
+
+def test_place_with_neighbors_stays(form: Walkthrough) -> None:
+    go(form, "attic")
+    said = send(form, kind="remove", path="buffers.attic")
+    assert "Attic floor" in said
+    assert form.said["wrong"]
+
+
+def test_finding_brings_its_caution_and_measures_at_once(form: Walkthrough) -> None:
+    stop = go(form, "attic")
+    assert any(measure.startswith("Add attic insulation") for measure in stop["measures"])
+    assert stop["cautions"] == []
+    send(form, kind="observe", word="vermiculite", seen=True)
+    stop = form.walk["stop"]
+    assert any("asbestos" in (c["title"] + c["text"]).lower() for c in stop["cautions"])
+    assert next(o for o in stop["observations"] if o["word"] == "vermiculite")["seen"]
+
+
+def test_choice_of_a_place_is_told_by_its_own_name(form: Walkthrough) -> None:
+    go(form, "ducts")
+    shown = field(form, "ducts.supply_place")
+    assert {"word": "basement", "text": "Basement"} in shown["options"]
+    send(form, kind="choose", path="ducts.supply_place", word="attic")
+    assert field(form, "ducts.supply_place")["value"] == "attic"
+    send(form, kind="choose", path="ducts.supply_place", word="moon")
+    assert "'moon' is unknown" in field(form, "ducts.supply_place")["refused"]
+
+
+def test_weather_must_exist(form: Walkthrough) -> None:
+    send(form, kind="choose", path="site.climate", word="atlantis")
+    assert "atlantis" in field(form, "site.climate")["refused"]
+    send(form, kind="choose", path="site.climate", word="miami_fl")
+    assert field(form, "site.climate")["value"] == "miami_fl"
+
+
+def test_draft_is_offered_after_a_session_that_ended_early(
+    form: Walkthrough, tmp_path: Path
+) -> None:
+    go(form, "rooms")
+    send(form, kind="answer", path="surfaces.walls.area", text="1234")
+    assert draft_path(tmp_path / "plum_lane.toml").is_file()
+    again = Walkthrough(tmp_path, tmp_path / "plum_lane.toml")
+    assert again.walk["draft"] == wording.DRAFT
+    send(again, kind="draft", take=True)
+    go(again, "rooms")
+    assert field(again, "surfaces.walls.area")["value"] == "1,234 ft2"
+    assert again.walk["unsaved"]
+    third = Walkthrough(tmp_path, tmp_path / "plum_lane.toml")
+    send(third, kind="draft", take=False)
+    assert not draft_path(tmp_path / "plum_lane.toml").exists()
+    assert third.walk["draft"] == ""
+
+
+def test_damaged_file_gives_its_sentence_and_leaves_what_is_open(
+    form: Walkthrough, tmp_path: Path
+) -> None:
+    (tmp_path / "hurt.toml").write_text("format = 'x'", encoding="utf-8")
+    said = send(form, kind="open", file="hurt.toml")
+    assert said.startswith("hurt.toml: format is 'x'")
+    assert form.walk["file"] == "plum_lane.toml"
+    assert send(form, kind="open", file="gone.toml").startswith("gone.toml: there is no such file")
+    assert "which file?" in send(form, kind="open", file=" ")
+
+
+def test_name_that_is_taken_is_refused(form: Walkthrough) -> None:
+    assert "is there already" in send(form, kind="begin", answers=ANSWERS, file="plum_lane.toml")
+    assert "is there already" in send(form, kind="begin", answers=ANSWERS, file="../plum lane")
+    assert send(form, kind="begin", answers={**ANSWERS, "width": "4 kg"}, file="other").startswith(
+        "Width"
+    )
+    assert send(form, kind="begin", answers=ANSWERS, file="../../other") == wording.began(
+        "other.toml"
+    )
+
+
+def test_photo_is_attached_to_its_stop_and_taken_off(form: Walkthrough, tmp_path: Path) -> None:
+    (tmp_path / "rim.jpg").write_bytes(b"picture")
+    go(form, "band_joist")
+    assert form.walk["stop"]["pictures"] == ["rim.jpg"]
+    send(form, kind="attach", file="rim.jpg", note="North side")
+    assert form.walk["stop"]["photos"] == [{"place": 0, "file": "rim.jpg", "note": "North side"}]
+    assert go(form, "attic")["photos"] == []
+    assert "no picture" in send(form, kind="attach", file="/etc/passwd", note="")
+    again = Walkthrough(tmp_path, tmp_path / "plum_lane.toml")
+    assert go(again, "band_joist")["photos"][0]["file"] == "rim.jpg"
+    send(again, kind="detach", place=0)
+    assert again.walk["stop"]["photos"] == []
+    send(again, kind="detach", place=7)
+
+
+@pytest.mark.parametrize("name", ["alder_street", "wren_cottage"])
+def test_examples_open_and_every_stop_shows(name: str, tmp_path: Path) -> None:
+    form = Walkthrough(data_path("houses"), data_path("houses", f"{name}.toml"))
+    assert not form.said["wrong"]
+    for stop in stops():
+        shown = go(form, stop.key)
+        assert shown["title"] == stop.title
+        assert len(json.dumps(form.walk)) < 100_000
+
+
+@pytest.mark.parametrize(
+    "message",
+    [
+        {}, {"kind": "no_such"}, {"kind": 7}, {"kind": "answer"}, {"kind": "answer", "path": 5, "text": "1"},
+        {"kind": "answer", "path": "surfaces.walls.__class__", "text": "1"},
+        {"kind": "answer", "path": "size.volume", "text": "x" * 9000},
+        {"kind": "choose", "path": "assumed", "word": "x"}, {"kind": "choose", "path": "site.choices", "word": "x"},
+        {"kind": "add", "list": "assumed", "name": "surfaces.walls"}, {"kind": "add", "list": "lamps", "name": "?"},
+        {"kind": "remove", "path": "site"}, {"kind": "remove", "path": ""}, {"kind": "go", "stop": "moon"},
+        {"kind": "observe", "word": "moon", "seen": True}, {"kind": "begin", "answers": [1]},
+        {"kind": "attach", "file": "x.jpg", "note": {"a": 1}}, {"kind": "detach", "place": "x"},
+        {"kind": "confirm", "path": "nowhere"},
+    ],
+)  # fmt: skip
+def test_hostile_messages_change_nothing(form: Walkthrough, message: dict) -> None:
+    house = form.state.house
+    send(form, **message)
+    assert form.state.house == house
+    assert "Traceback" not in form.said["text"]
+    assert form.said["text"] != wording.FAILED
+
+
+def test_wrong_part_for_a_list_is_refused(form: Walkthrough) -> None:
+    house = form.state.house
+    send(form, kind="add", list="lamps", name="surfaces.walls")
+    assert form.said["wrong"]
+    assert form.state.house == house
+
+
+def test_without_a_house_every_act_says_so(tmp_path: Path) -> None:
+    form = Walkthrough(tmp_path)
+    assert form.walk == {}
+    for kind in set(ACTS) - {"begin", "open", "go", "back", "draft", "detach"}:
+        send(
+            form,
+            kind=kind,
+            path="name",
+            text="x",
+            word="x",
+            file="x.jpg",
+            list="lamps",
+            name="lamps.lamps",
+        )
+        assert form.said["wrong"], kind
+        assert form.said["text"] != wording.FAILED, kind
+
+
+def test_failure_is_one_sentence(form: Walkthrough, monkeypatch) -> None:
+    def broken(*_arguments):
+        raise RuntimeError("inside details")
+
+    monkeypatch.setattr(WalkthroughState, "answer", broken)
+    send(form, kind="answer", path="size.volume", text="9000")
+    assert form.said["text"] == wording.FAILED
+    assert "inside details" not in json.dumps(form.walk)
+
+
+def test_typed_markup_stays_text(form: Walkthrough) -> None:
+    attack = "<img src=x onerror=alert(1)>"
+    send(form, kind="choose", path="name", word=attack)
+    assert form.walk["name"] == attack
+    script = data_path("..", "retrofit_lab", "presentation", "static", "walkthrough.js")
+    text = Path(Walkthrough._esm if isinstance(Walkthrough._esm, Path) else script).read_text(
+        encoding="utf-8"
+    )
+    assert "innerHTML" not in text
+    assert "insertAdjacentHTML" not in text
+
+
+def test_show_opens_what_the_command_named(tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.setenv(FOLDER_VARIABLE, str(tmp_path))
+    monkeypatch.setenv(HOUSE_VARIABLE, "")
+    assert show().walk == {}
+    monkeypatch.setenv(HOUSE_VARIABLE, str(data_path("houses", "wren_cottage.toml")))
+    assert show().walk["name"] == "Wren Cottage"
