@@ -98,11 +98,12 @@ class Advice:
         masks = self._wide(small)
         energy = study.energy(masks).energy
         saved = energy[0] - energy
-        prices = study.prices_of(masks)
+        purchases = study.purchases.only(self.looked_at)
+        prices = study.costs[1, [study.keys.index(key) for key in self.looked_at]] * small
         carbon = [fuels()[fuel].co2 / fuels()[fuel].heat_content for fuel, _ in study.uses]
         return Sets(
-            cost=study.purchases.first_cost(prices),
-            net_savings=study.present_savings(saved) - study.purchases.present_cost(prices),
+            cost=purchases.first_cost(prices),
+            net_savings=study.present_savings(saved) - purchases.present_cost(prices),
             saving=np.asarray(saved @ study.prices),
             co2=np.asarray(saved @ np.array(carbon)),
             allowed=study.allowed(masks),
