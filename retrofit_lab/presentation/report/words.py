@@ -24,7 +24,7 @@ from retrofit_lab.units import R_UNIT, SPELLING, U_UNIT
 from retrofit_lab.values import InputError
 
 TEXTS = Path(__file__).parent / "texts"
-LANGUAGES = ("en",)
+LANGUAGES = ("en", "es")
 """The data itself is written in the first; the others need a translation of its words."""
 
 
