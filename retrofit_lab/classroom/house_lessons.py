@@ -70,6 +70,7 @@ def where_heat_goes(study: Study, _values: Mapping[str, float]) -> LessonNumbers
             "label": area * drop / float(surface.r_label),
         },
         bars=Bars(
+            of="Way out",
             labels=tuple(PART_NAMES[part] for part in ranked),
             series={"of 100 Btu": tuple(100.0 * paths[part] / total for part in ranked)},
             unit="of 100 Btu that leave over the winter",
@@ -99,6 +100,7 @@ def label_and_installed(study: Study, _values: Mapping[str, float]) -> LessonNum
             "gaps": 100.0 * float(wall.gap_fraction),
             "fill": float(installed_cavity(wall)),
             "missing": 100.0 * empty,
+            "by_empty": 100.0 * shares[2] / paths[2] * whole,
             "promised": steps[STEPS[0]],
             "whole": whole,
             "lost": 100.0 * (1.0 - whole / steps[STEPS[0]]),
@@ -114,6 +116,7 @@ def label_and_installed(study: Study, _values: Mapping[str, float]) -> LessonNum
             "promised": steps[STEPS[0]],
         },
         bars=Bars(
+            of="What is counted",
             labels=STEPS[::-1],
             series={"R": tuple(steps.values())[::-1]},
             unit="R of the whole wall",
@@ -171,7 +174,10 @@ def blower_door_to_winter(study: Study, _values: Mapping[str, float]) -> LessonN
             "times_exponent": flow_50 * 4.0 / 50.0 * exponent,
         },
         bars=Bars(
-            labels=FLOWS, series={"cfm": (july, january, at_4, at_10, flow_50)}, unit="cfm of air"
+            of="When",
+            labels=FLOWS,
+            series={"cfm": (july, january, at_4, at_10, flow_50)},
+            unit="cfm of air",
         ),
     )
 
