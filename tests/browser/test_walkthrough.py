@@ -153,8 +153,10 @@ def test_typing_on_while_an_answer_is_under_way_loses_nothing(lab: Lab, page: Pa
         page.keyboard.press("Enter")
     page.keyboard.press("Control+a")
     page.keyboard.type("4")
-    page.wait_for_function("document.getElementById('wt-field-size-stories').value === '2'")
+    page.wait_for_function("document.getElementById('wt-field-size-volume').value === '12,000 ft3'")
+    page.wait_for_function("document.querySelector('.file').textContent.includes('not saved')")
     assert page.input_value("#wt-field-size-floor-area") == "1,500 ft2"
+    assert page.input_value("#wt-field-size-stories") == "2"
     assert page.input_value("#wt-field-size-volume") == "12,000 ft3"
     assert page.input_value("#wt-field-size-bedrooms") == "4"
 
