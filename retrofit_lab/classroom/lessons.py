@@ -8,15 +8,15 @@ from types import MappingProxyType
 from typing import Any
 
 from retrofit_lab.classroom.bill_lesson import read_the_bills
+from retrofit_lab.classroom.hand import Hand, hand_from_table
 from retrofit_lab.classroom.house_lessons import (
     blower_door_to_winter,
     label_and_installed,
     where_heat_goes,
 )
 from retrofit_lab.classroom.lesson_numbers import LessonNumbers, Workings
-from retrofit_lab.classroom.marking import NumberQuestion, Slip
+from retrofit_lab.classroom.marking import NumberQuestion
 from retrofit_lab.classroom.money_lessons import how_sure, is_it_worth_it, savings_do_not_add
-from retrofit_lab.classroom.working import Line
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.paths import number_at, with_numbers
 from retrofit_lab.measures.catalogue import catalogue
@@ -68,19 +68,6 @@ class Predict:
     low: float
     high: float
     step: float = 1.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hand:
-    """The question that is answered with a pencil; ``slips`` say what went wrong, by the idea's name."""
-
-    text: str
-    unit: str
-    within: float
-    way: str
-    given: tuple[tuple[str, str], ...]
-    steps: tuple[Line, ...]
-    slips: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,19 +164,7 @@ def reveal_facts(lesson: Lesson) -> Mapping[str, float]:
 
 def hand_question(lesson: Lesson, numbers: LessonNumbers) -> NumberQuestion:
     """The question of a lesson, ready to be marked."""
-    hand, facts = lesson.hand, numbers.facts
-    return NumberQuestion(
-        key=lesson.key,
-        text=hand.text.format(**facts),
-        unit=hand.unit,
-        answer=numbers.answer,
-        within=hand.within,
-        way=hand.way.format(**facts),
-        slips=tuple(
-            Slip(value=value, idea=hand.slips[name].format(**facts))
-            for name, value in numbers.slips.items()
-        ),
-    )
+    return lesson.hand.question(lesson.key, numbers.facts, numbers.answer, numbers.slips)
 
 
 def _lesson(row: Mapping[str, Any]) -> Lesson:
@@ -198,10 +173,7 @@ def _lesson(row: Mapping[str, Any]) -> Lesson:
     plain["explore"] = tuple(
         Box(**{name: _frozen(value) for name, value in box.items()}) for box in row["explore"]
     )
-    hand = row["hand"]
-    given = tuple((label, show) for label, show in hand["given"])
-    steps = tuple(Line(**step) for step in hand["steps"])
-    plain["hand"] = Hand(**{**hand, "given": given, "steps": steps})
+    plain["hand"] = hand_from_table(row["hand"])
     return Lesson(**plain)
 
 

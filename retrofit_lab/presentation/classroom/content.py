@@ -6,7 +6,6 @@ from typing import Any
 from retrofit_lab.classroom.guesses import spread
 from retrofit_lab.classroom.lesson_numbers import LessonNumbers
 from retrofit_lab.classroom.lessons import Lesson, reveal_facts
-from retrofit_lab.classroom.working import worked
 from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.presentation.classroom import wording
 from retrofit_lab.presentation.classroom.figures import bars_figure, is_upright, spread_figure
@@ -71,7 +70,7 @@ def page_content(state: LessonState) -> Content:
         "hand": {
             "text": hand.text.format(**facts),
             "unit": hand.unit,
-            "given": [[part.format(**facts) for part in pair] for pair in hand.given],
+            "given": [list(pair) for pair in hand.shown(facts)],
         },
         "extension": list(lesson.extension),
     }
@@ -125,11 +124,11 @@ def marked_content(state: LessonState) -> Content:
     """What is said of the last answer, and the way where it is open."""
     if state.mark is None:
         return {}
-    lines = worked(state.lesson.hand.steps, state.numbers.facts) if state.way_is_open else ()
+    lines = state.lesson.hand.lines(state.numbers.facts) if state.way_is_open else ()
     return {
         "sentence": wording.marked(state.mark),
         "right": state.mark.right,
-        "way": [line.text for line in lines],
+        "way": list(lines),
     }
 
 

@@ -1,0 +1,50 @@
+"""Plans of invented houses: a place, what is usual there, and a size, drawn by chance."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from retrofit_lab.classroom.faults import scenario_tables
+from retrofit_lab.house.plan import Plan, plan_from_answers
+
+FIRST_YEAR, LAST_YEAR = 1941, 2006
+KNEE_WALLS = 0.25
+"""Share of the houses with rooms under the roof."""
+
+
+def invented_place(chance: np.random.Generator) -> Mapping[str, Any]:
+    """One of the places of the data file."""
+    places: list[dict[str, Any]] = scenario_tables()["place"]
+    return places[int(chance.integers(len(places)))]
+
+
+def invented_plan(place: Mapping[str, Any], chance: np.random.Generator) -> Plan:
+    """A plan that fits a place."""
+    tables = scenario_tables()
+    heating = _one(list(place["heating"]), chance)
+    knee_walls = chance.random() < KNEE_WALLS
+    bedrooms = int(chance.integers(2, 5))
+    width = 2 * int(chance.integers(12, 17))
+    return plan_from_answers(
+        {
+            "name": f"{_one(tables['names'], chance)} {_one(tables['kinds'], chance)}",
+            "climate": place["climate"],
+            "year_built": str(int(chance.integers(FIRST_YEAR, LAST_YEAR))),
+            "length": f"{width + 2 * int(chance.integers(2, 10))} ft",
+            "width": f"{width} ft",
+            "storeys": "1" if knee_walls else _one(["1", "1", "2"], chance),
+            "ceiling": "8 ft",
+            "foundation": _one(place["foundations"], chance),
+            "roof": "rooms with knee walls" if knee_walls else "attic",
+            "heating": heating,
+            "cooling": _one(place["cooling"], chance),
+            "hot_water": place["heating"][heating],
+            "bedrooms": str(bedrooms),
+            "occupants": str(int(chance.integers(1, bedrooms + 2))),
+        }
+    )
+
+
+def _one(options: Sequence[str], chance: np.random.Generator) -> str:
+    return options[int(chance.integers(len(options)))]

@@ -1,0 +1,241 @@
+"""The questions of a scenario with their answers, the ways there, and what each wrong idea would give."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from retrofit_lab.bills.fuels import fuel_names, fuel_units
+from retrofit_lab.classroom.bill_lesson import MONTHS
+from retrofit_lab.classroom.faults import scenario_tables
+from retrofit_lab.classroom.hand import hand_from_table
+from retrofit_lab.classroom.marking import ChoiceQuestion, Question
+from retrofit_lab.classroom.scenario import LETTERS, Scenario, base_fuel
+from retrofit_lab.house.description import Surface
+from retrofit_lab.house.paths import number_at
+from retrofit_lab.model.air import reading_at_50
+from retrofit_lab.model.envelope import film_resistance_of, installed_cavity, surface_u
+from retrofit_lab.results import MeasureResult, Overlap
+
+CEILING = "surfaces.attic_floor"
+MOST_LOOKED_AT = 8
+"""Measures among which a pair with an overlap is sought: those that save most by themselves."""
+LEAST_SAVING = 10.0
+LEAST_LEAD = 100.0
+"""By how much the best of the three offers must lead the next. [dollars]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A question, what the sheet gives to answer it, and the way to the answer for the trainer."""
+
+    question: Question
+    given: tuple[tuple[str, str], ...] = ()
+    way: tuple[str, ...] = ()
+
+
+def questions_of(made: Scenario) -> tuple[Asked, ...]:
+    """All questions of a scenario, by its level."""
+    asked = [_changes(made), _attic(made), _base(made), _faults(made), _share(made)]
+    if made.level > 1:
+        asked.append(_worth(made))
+    if made.late is not None:
+        asked.append(_late(made, made.late))
+    return tuple(asked)
+
+
+def _texts(name: str) -> dict[str, Any]:
+    found: dict[str, Any] = scenario_tables()["question"][name]
+    return found
+
+
+def _number(
+    key: str, name: str, facts: Mapping[str, Any], answer: float, slips: Mapping[str, float]
+) -> Asked:
+    texts = {part: text for part, text in _texts(name).items() if part != "left_out"}
+    hand = hand_from_table(texts)
+    return Asked(
+        question=hand.question(key, facts, answer, slips),
+        given=hand.shown(facts),
+        way=hand.lines(facts),
+    )
+
+
+def _changes(made: Scenario) -> Asked:
+    flow, size = float(reading_at_50(made.true)), made.true.size
+    volume, area = float(size.volume), float(size.floor_area)
+    facts = {"flow": flow, "volume": volume, "area": area, "usual": made.usual_flow * 60.0 / volume}
+    slips = {
+        "no_minutes": flow / volume,
+        "area": flow * 60.0 / area,
+        "upside_down": volume / (flow * 60.0),
+    }
+    return _number("1", "changes", facts, flow * 60.0 / volume, slips)
+
+
+def _attic(made: Scenario) -> Asked:
+    floor: Surface = number_at(made.true, CEILING)  # type: ignore[assignment]
+    around = float(floor.r_continuous) + film_resistance_of(floor)
+    wood, batts = float(floor.r_framing) + around, float(installed_cavity(floor)) + around
+    share, whole = float(floor.framing_fraction), 1.0 / float(surface_u(floor))
+    facts = {
+        "wood": wood,
+        "batts": batts,
+        "share": 100.0 * share,
+        "rest": 100.0 * (1.0 - share),
+        "label": float(floor.r_label),
+    }
+    slips = {
+        "mean_of_r": share * wood + (1.0 - share) * batts,
+        "u_value": 1.0 / whole,
+        "no_wood": batts,
+        "label": float(floor.r_label),
+    }
+    return _number("2", "attic", facts, whole, slips)
+
+
+def _base(made: Scenario) -> Asked:
+    fuel = base_fuel(made.true)
+    bills = made.bills.usable(fuel)
+    touched = () if made.late is None else (made.late + 1, made.late + 2)
+    read = [bill for bill in bills if bill.row not in touched]
+    first, second = sorted(read, key=lambda bill: (bill.quantity / bill.days, bill.row))[:2]
+    facts = {
+        "fuel": fuel_names()[fuel],
+        "unit": fuel_units()[fuel],
+        "left_out": _texts("base")["left_out"] if touched else "",
+        "first": first.quantity,
+        "first_days": first.days,
+        "second": second.quantity,
+        "second_days": second.days,
+    }
+    slips = {
+        "whole_year": sum(bill.quantity for bill in bills) / sum(bill.days for bill in bills),
+        "a_month": (first.quantity + second.quantity) / 2.0,
+    }
+    answer = (first.quantity / first.days + second.quantity / second.days) / 2.0
+    return _number("3", "base", facts, answer, slips)
+
+
+def _faults(made: Scenario) -> Asked:
+    texts, hidden = _texts("faults"), {item.fault.key: item for item in made.hidden}
+    why = {
+        letter: texts["why"].format(sign=_lowered(fault.sign))
+        for letter, fault in made.options.items()
+    }
+    way = tuple(
+        texts["way"].format(
+            letter=letter,
+            title=_lowered(fault.title),
+            clue=hidden[fault.key].told("clue"),
+            cost=hidden[fault.key].cost,
+            mend=fault.mend,
+        )
+        for letter, fault in made.options.items()
+        if fault.key in hidden
+    )
+    count = len(hidden)
+    question = ChoiceQuestion(
+        key="4",
+        text=texts["one" if count == 1 else "more"].format(count=count),
+        options={letter: fault.title for letter, fault in made.options.items()},
+        right=made.right_letters,
+        why=why,
+        points=2.0 * count,
+    )
+    return Asked(question=question, way=way)
+
+
+def _share(made: Scenario) -> Asked:
+    pair, first, second = overlapping_pair(made)
+    both = first.alone + second.alone - pair.lost
+    last = both - second.alone
+    facts = {
+        "p": first.alone,
+        "q": second.alone,
+        "both": both,
+        "p_title": made.study.offer(pair.first).measure.title,
+        "q_title": made.study.offer(pair.second).measure.title,
+    }
+    slips = {"first": first.alone, "last": last, "half": both / 2.0}
+    return _number("5", "share", facts, (first.alone + last) / 2.0, slips)
+
+
+def overlapping_pair(made: Scenario) -> tuple[Overlap, MeasureResult, MeasureResult]:
+    """The two measures that save much by themselves and lose most by each other."""
+    study = made.study
+    alone = study.stack(()).measures
+    chosen: list[str] = []
+    for key in sorted(alone, key=lambda k: -alone[k].alone):
+        if alone[key].alone >= LEAST_SAVING and not study.conflict((*chosen, key)):
+            chosen.append(key)
+        if len(chosen) == MOST_LOOKED_AT:
+            break
+    pair = max(study.stack(chosen).overlaps, key=lambda overlap: overlap.lost)
+    return pair, alone[pair.first], alone[pair.second]
+
+
+def _worth(made: Scenario) -> Asked:
+    study, texts = made.study, _texts("worth")
+    rows = dict(zip("ABC", offers_to_compare(made), strict=True))
+    years = study.terms.period_years
+    titles = {letter: study.offer(row.key).measure.title for letter, row in rows.items()}
+    why = {
+        letter: texts["why"].format(years=years, net=row.net_savings)
+        for letter, row in rows.items()
+    }
+    given = tuple(
+        (
+            f"{letter}: {titles[letter]}",
+            texts["given"].format(
+                cost=row.cost.likely,
+                saved=row.alone,
+                life=study.offer(row.key).measure.life.years,
+            ),
+        )
+        for letter, row in rows.items()
+    )
+    question = ChoiceQuestion(
+        key="6",
+        text=texts["text"].format(years=years, rate=100.0 * study.terms.discount_rate),
+        options=titles,
+        right=frozenset({max(rows, key=lambda letter: rows[letter].net_savings)}),
+        why=why,
+    )
+    way = tuple(f"{letter}: {text}" for letter, text in why.items())
+    return Asked(question=question, given=given, way=way)
+
+
+def offers_to_compare(made: Scenario) -> tuple[MeasureResult, ...]:
+    """Three measures of which one is clearly worth most, the one that is paid back first among them."""
+    rows = [
+        row
+        for row in made.study.stack(()).measures.values()
+        if row.alone >= LEAST_SAVING and row.cost.likely > 0
+    ]
+    best = max(rows, key=lambda row: row.net_savings)
+    behind = [row for row in rows if row.net_savings < best.net_savings - LEAST_LEAD]
+    quick = min(behind, key=lambda row: row.payback)
+    others = [row for row in behind if row.key != quick.key]
+    chance = np.random.default_rng([made.seed, made.level])
+    three = (best, quick, others[int(chance.integers(len(others)))])
+    return tuple(three[place] for place in chance.permutation(3))
+
+
+def _late(made: Scenario, month: int) -> Asked:
+    texts = _texts("late")
+    months = dict(zip(LETTERS, MONTHS, strict=True))
+    question = ChoiceQuestion(
+        key="7",
+        text=texts["text"].format(fuel=fuel_names()[base_fuel(made.true)]),
+        options=months,
+        right=frozenset({LETTERS[month]}),
+        why=dict.fromkeys(months, texts["why"]),
+    )
+    way = texts["way"].format(month=MONTHS[month], next=MONTHS[month + 1])
+    return Asked(question=question, way=(way,))
+
+
+def _lowered(text: str) -> str:
+    return text[:1].lower() + text[1:]
