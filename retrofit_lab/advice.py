@@ -4,7 +4,7 @@ Answers are worked out when they are asked for and kept; the numbers are the stu
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -98,11 +98,12 @@ class Advice:
         masks = self._wide(small)
         energy = study.energy(masks).energy
         saved = energy[0] - energy
-        prices = study.prices_of(masks)
+        purchases = study.purchases.only(self.looked_at)
+        prices = study.costs[1, [study.keys.index(key) for key in self.looked_at]] * small
         carbon = [fuels()[fuel].co2 / fuels()[fuel].heat_content for fuel, _ in study.uses]
         return Sets(
-            cost=study.purchases.first_cost(prices),
-            net_savings=study.present_savings(saved) - study.purchases.present_cost(prices),
+            cost=purchases.first_cost(prices),
+            net_savings=study.present_savings(saved) - purchases.present_cost(prices),
             saving=np.asarray(saved @ study.prices),
             co2=np.asarray(saved @ np.array(carbon)),
             allowed=study.allowed(masks),
@@ -215,11 +216,19 @@ class Advice:
 
     @cached_property
     def _draws(self) -> Draws:
-        return draw(self.study.house, self.study.offers, self._fuels)
+        return self._as_billed(draw(self.study.house, self.study.offers, self._fuels))
 
     @cached_property
     def _realistic_draws(self) -> Draws:
-        return draw(self.study.house, self.study.offers, self._fuels, realised=REALISED)
+        drawn = draw(self.study.house, self.study.offers, self._fuels, realised=REALISED)
+        return self._as_billed(drawn)
+
+    def _as_billed(self, draws: Draws) -> Draws:
+        """Draws that are only as unsure as the bills leave the house."""
+        if self.study.billed is None:
+            return draws
+        surer = self.study.billed.drawn(draws.count)
+        return replace(draws, numbers={**draws.numbers, **surer})
 
     @property
     def _fuels(self) -> tuple[str, ...]:

@@ -196,6 +196,9 @@ def _setback(house: House, year: YearEnergy) -> Iterator[Step]:
 
 def _ducts(_house: House, year: YearEnergy) -> Iterator[Step]:
     ducts = year.heating.ducts
+    for place, value in ducts.around.items():
+        text = f"{place.replace('_', ' ')} in January, warmed by the ducts"
+        yield Step(text=text, value=_month(value), unit="F")
     yield Step(text="delivered in January", value=100 * _month(ducts.delivered), unit="%")
     yield Step(text="with what comes back", value=100 * _month(ducts.useful), unit="%")
     drawn = _month(year.heating.imbalance)

@@ -1,11 +1,12 @@
 """The one call that everything outside makes: a house, its weather, prices and measures in, results out."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
+from retrofit_lab.billed import billed_house
 from retrofit_lab.cautions.rules import cautions_for
 from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.climate.monthly import MonthlyClimate
@@ -56,7 +57,9 @@ class Study:
     terms : MoneyTerms, optional
         Discount rate, period, price rises and rebates.
     folder : str
-        Where the weather file of the house is looked for.
+        Where the weather file and the bills of the house are looked for.
+    bills : str
+        Path of a file with bills, in place of what the house names.
     """
 
     def __init__(
@@ -64,13 +67,16 @@ class Study:
         house: House,
         climate: MonthlyClimate | None = None,
         measures: Sequence[Measure] | None = None,
+        *,
         terms: MoneyTerms | None = None,
         folder: str = ".",
+        bills: str = "",
     ) -> None:
         house = with_fitted_leakage(house)
-        self.as_found = house
         self.terms = terms or MoneyTerms()
         self.climate = climate or find_climate(house.site.climate, folder)
+        self.billed = billed_house(house, self.climate, folder, bills)
+        self.as_found = house = self.billed.fit.house if self.billed else house
         wanted = catalogue() if measures is None else tuple(measures)
         check_rebates(self.terms.rebates, [measure.key for measure in wanted])
         self.house, self.offers = offers_for(house, wanted, self.terms.cost_factor)
@@ -137,8 +143,15 @@ class Study:
         return np.array(rows)
 
     def energy(self, masks: BoolArray) -> StackEnergy:
-        """Energy of many stacks; see `retrofit_lab.stacks.lattice.stack_energy`."""
-        return stack_energy(self.house, self.climate, self.offers, masks)
+        """Energy of many stacks; see `retrofit_lab.stacks.lattice.stack_energy`.
+
+        Where the model still uses more of a fuel than was billed, all of that fuel is scaled down.
+        """
+        found = stack_energy(self.house, self.climate, self.offers, masks)
+        if self.billed is None:
+            return found
+        scale = [self.billed.fit.saving_scale(fuel) for fuel, _ in found.uses]
+        return replace(found, energy=found.energy * np.array(scale))
 
     def season_losses(self, ticked: Iterable[str]) -> SeasonLosses:
         """Heat that leaves over a heating season, by part, with a set of measures done. [Btu/season]"""

@@ -18,14 +18,15 @@ LAYERS = [
     ("model",),
     ("measures",),
     ("bills", "stacks", "money", "ranges", "cautions"),
-    ("results", "explanation"),
+    ("results", "explanation", "billed"),
     ("study",),
     ("advice",),
+    ("portfolio",),
     ("presentation",),
 ]
 RANK = {name: rank for rank, names in enumerate(LAYERS) for name in names}
 UI_LIBRARIES = {"ipywidgets", "plotly", "IPython", "traitlets", "matplotlib", "voila", "anywidget"}
-SLOW_LIBRARIES = {"pandas", "scipy", "pint"}
+SLOW_LIBRARIES = {"pandas", "scipy", "pint", "distributed"}
 MODULES = sorted(p for p in PACKAGE.rglob("*.py") if p.parent != PACKAGE or p.stem != "__init__")
 
 

@@ -159,15 +159,21 @@ class Reading:
 class Leakage:
     """The blower-door reading and the sites that share it.
 
-    With three or more ``readings`` the power law through them stands in for the single one.
+    With three or more ``readings`` the power law through them stands in for the single one. The fan
+    reads the air that passes it; in cold weather the leaks pass the same mass as another volume.
     """
 
     section: ClassVar[str] = "leakage"
-    choices: ClassVar[Choices] = MappingProxyType({"flue": ("none", "open")})
+    choices: ClassVar[Choices] = MappingProxyType(
+        {"flue": ("none", "open"), "fan_blows": ("out", "in")}
+    )
     flue: str = "none"
+    fan_blows: str = "out"
     flow: Value
     pressure: Value
     exponent: Value
+    indoor_temperature: Value
+    outdoor_temperature: Value
     readings: tuple[Reading, ...] = ()
     sites: tuple[LeakSite, ...] = ()
 

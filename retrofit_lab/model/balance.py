@@ -119,7 +119,41 @@ def rooms_of(parts: Parts, name: str, state: Balance) -> Indoor:
     return indoor(parts.house, name, state.line, parts.climate.temperature, state.gains)
 
 
-def ducts_of(parts: Parts, state: Balance, rooms: Indoor, temperature_rise: Value) -> Distribution:
-    """Ducts of a season, in places whose temperature follows from the balance."""
-    places = place_temperatures(state, rooms.temperature, parts.climate.temperature)
-    return distribution(parts.house, state.nodes, places, rooms.temperature, temperature_rise)
+def ducts_of(
+    parts: Parts, state: Balance, rooms: Indoor, temperature_rise: Value, made: Value
+) -> Distribution:
+    """Ducts of a season, in places that what the ducts lose warms or cools.
+
+    Parameters
+    ----------
+    made : Value
+        What the rooms ask of the ducts, mean over the month, negative for cooling. [Btu/h]
+    """
+    room = rooms.temperature
+    places = place_temperatures(state, room, parts.climate.temperature)
+
+    def at(temperatures: Mapping[str, Value]) -> Distribution:
+        return distribution(parts.house, state.nodes, temperatures, room, temperature_rise)
+
+    cold = at(places)
+    warming = {p: _warming(state, cold, p, made) for p in cold.lost if p in state.nodes}
+    warm = at(_warmed(places, warming))
+    settled = {
+        place: most * _settling(cold.lost[place] / cold.useful, warm.lost[place] / warm.useful)
+        for place, most in warming.items()
+    }
+    return at(_warmed(places, settled))
+
+
+def _warming(state: Balance, ducts: Distribution, place: str, made: Value) -> Value:
+    """How much warmer a zone gets by what ducts lose in it. [F]"""
+    return made / ducts.useful * ducts.lost[place] / state.nodes[place].total
+
+
+def _settling(cold: Value, warm: Value) -> Value:
+    """Share of the first warming that is left when the loss falls evenly as the zone gets warmer. [1]"""
+    return cold / np.maximum(2.0 * cold - warm, 1e-9)
+
+
+def _warmed(places: Mapping[str, Value], warming: Mapping[str, Value]) -> dict[str, Value]:
+    return {place: value + warming.get(place, 0.0) for place, value in places.items()}

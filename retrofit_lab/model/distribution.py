@@ -16,11 +16,15 @@ LEAST_DELIVERED = 0.05
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Distribution:
-    """Share that is delivered, share that counts with regain, and where the rest goes, by place. [1]"""
+    """Share that is delivered, share that counts with regain, and where the rest goes, by place. [1]
+
+    ``around`` is the temperature of the places where the ducts are. [F]
+    """
 
     delivered: Value
     useful: Value
     lost: Mapping[str, Value]
+    around: Mapping[str, Value]
 
 
 def distribution(
@@ -53,7 +57,12 @@ def distribution(
     useful = delivered
     for place, share in lost.items():
         useful = useful + share * (1.0 if place == INSIDE else regain(nodes[place]))
-    return Distribution(delivered=delivered, useful=np.minimum(useful, 1.0), lost=lost)
+    return Distribution(
+        delivered=delivered,
+        useful=np.minimum(useful, 1.0),
+        lost=lost,
+        around={place: place_temperature[place] for place in lost},
+    )
 
 
 def imbalance(house: House) -> Value:

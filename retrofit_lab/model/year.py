@@ -124,11 +124,13 @@ def heating_season(parts: Parts) -> Season:
         drawn = drawn * np.minimum(run * ducted_share(parts.house), 1.0)
         state = balance(parts, drawn)
     rooms = rooms_of(parts, "heating", state)
+    demand = heating_demand(parts, state, rooms.temperature)
+    made = demand * ducted_share(parts.house) / hours
     return Season(
         state=state,
         rooms=rooms,
-        demand=heating_demand(parts, state, rooms.temperature),
-        ducts=ducts_of(parts, state, rooms, rise),
+        demand=demand,
+        ducts=ducts_of(parts, state, rooms, rise, made),
         imbalance=drawn,
     )
 
@@ -143,13 +145,14 @@ def cooling_season(parts: Parts, state: Balance) -> Season:
     """Cooling of the house, with the air exchange of the heating balance."""
     rooms = rooms_of(parts, "cooling", state)
     rise = -cool_rate(parts.house) / (parts.flows.heat_coefficient * parts.house.ducts.flow)
+    demand = cooling_demand(parts.house, parts.climate, state.line, rooms.temperature, state.gains)
+    cooled = sum(unit.share for unit in parts.house.air_conditioners if unit.ducted == "yes")
+    made = -demand * cooled / (HOURS_PER_DAY * parts.climate.days)
     return Season(
         state=state,
         rooms=rooms,
-        demand=cooling_demand(
-            parts.house, parts.climate, state.line, rooms.temperature, state.gains
-        ),
-        ducts=ducts_of(parts, state, rooms, rise),
+        demand=demand,
+        ducts=ducts_of(parts, state, rooms, rise, made),
         imbalance=0.0,
     )
 

@@ -30,6 +30,11 @@ class Purchases:
         """Entries of the terms that are about these measures."""
         return tuple(_about(self.terms.rebates, self.keys))
 
+    def only(self, keys: Sequence[str]) -> "Purchases":
+        """Some of the measures, so that many sets of them need no columns for the others."""
+        places = [self.keys.index(key) for key in keys]
+        return replace(self, keys=tuple(keys), lives=self.lives[places])
+
     def left_to_pay(self, prices: FloatArray) -> FloatArray:
         """Prices after rebates, never below zero. (..., measures) -> (..., measures) [dollars]"""
         return rebated(self.keys, prices, self.rebates).left if self.rebates else prices

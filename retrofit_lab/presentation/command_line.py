@@ -8,6 +8,7 @@ from pathlib import Path
 from retrofit_lab import __version__
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.file import load_house
+from retrofit_lab.presentation.portfolio_command import add_portfolio
 from retrofit_lab.presentation.report.command import add_report
 from retrofit_lab.presentation.walkthrough.command import add_walkthrough
 from retrofit_lab.reference_data import data_path
@@ -38,6 +39,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_check(commands)
     _add_savings(commands)
     add_report(commands)
+    add_portfolio(commands)
     add_walkthrough(commands)
     return parser
 
@@ -73,10 +75,13 @@ def _add_house(parser: argparse.ArgumentParser) -> None:
         default=data_path("houses", "alder_street.toml"),
         help="house file; an example by default",
     )
+    parser.add_argument("--bills", type=Path, help="bills to fit the house to, CSV or open XML")
 
 
-def _study(path: Path) -> Study:
-    return Study(load_house(path), folder=str(path.parent))
+def _study(options: argparse.Namespace) -> Study:
+    path: Path = options.house
+    bills = str(options.bills) if options.bills else ""
+    return Study(load_house(path), folder=str(path.parent), bills=bills)
 
 
 def _serve(options: argparse.Namespace) -> int:
@@ -92,9 +97,10 @@ def _serve(options: argparse.Namespace) -> int:
         port=options.port,
         token=_token(options.token_file),
         open_browser=not options.no_browser,
+        bills=options.bills,
     )
     check_options(serve_options)
-    _study(options.house).stack(())
+    _study(options).stack(())
     return serve(serve_options)
 
 
@@ -112,7 +118,7 @@ def _token(path: Path | None) -> str:
 def _check(options: argparse.Namespace) -> int:
     house = load_house(options.house)
     oddities = check_house(house)
-    _study(options.house).stack(())
+    _study(options).stack(())
     for oddity in oddities:
         _say(f"{options.house.name}: {oddity.sentence}")
     _say(
@@ -123,7 +129,7 @@ def _check(options: argparse.Namespace) -> int:
 
 
 def _savings(options: argparse.Namespace) -> int:
-    study = _study(options.house)
+    study = _study(options)
     ticked = [key.strip() for key in options.tick.split(",") if key.strip()]
     result = study.stack(ticked)
     for key, row in result.measures.items():

@@ -26,6 +26,7 @@ CHART_LIBRARY = (
     Path(__file__).parent / "share/voila/templates/retrofit_lab/static/plotly-basic.min.js"
 )
 HOUSE_VARIABLE = "RETROFIT_LAB_HOUSE"
+BILLS_VARIABLE = "RETROFIT_LAB_BILLS"
 EXAMPLE = "alder_street"
 
 
@@ -184,6 +185,7 @@ def show() -> anywidget.AnyWidget:
     """The page of the house that the server was started with, or a page that says what is wrong."""
     path = house_path()
     try:
-        return KitchenTable(Study(load_house(path), folder=str(path.parent)))
+        bills = os.environ.get(BILLS_VARIABLE, "")
+        return KitchenTable(Study(load_house(path), folder=str(path.parent), bills=bills))
     except InputError as error:
         return ProblemPage(str(error))

@@ -10,6 +10,8 @@ from typing import Any
 
 from retrofit_lab.advice import Advice, LoanTerms, Proposal
 from retrofit_lab.explanation import TOPICS
+from retrofit_lab.money.terms import fuels
+from retrofit_lab.presentation.bill_panel import bills_against_model
 from retrofit_lab.presentation.figures import end_use_figure, money_figure
 from retrofit_lab.presentation.wording import dollars, lowered, years
 from retrofit_lab.results import StackResult
@@ -250,6 +252,17 @@ PANELS: tuple[Panel, ...] = (
         answer=over_the_years,
     ),
     Panel(key="money", title="The money over time", fields=(), answer=money_over_time),
+    Panel(
+        key="bills",
+        title="Do the bills agree?",
+        fields=(
+            Field(
+                name="fuel", label="Bills for", value=0, low=0, high=len(fuels()) - 1, step=1,
+                choices=tuple(fuel.name for fuel in fuels().values()),
+            ),
+        ),
+        answer=bills_against_model,
+    ),
     Panel(key="uses", title="Where does the energy go?", fields=(), answer=where_it_goes),
     Panel(
         key="numbers",

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from retrofit_lab.presentation.kitchen_table import HOUSE_VARIABLE
+from retrofit_lab.presentation.kitchen_table import BILLS_VARIABLE, HOUSE_VARIABLE
 from retrofit_lab.reference_data import shipped_folder
 from retrofit_lab.values import InputError
 
@@ -40,6 +40,7 @@ class ServeOptions:
     token: str = ""
     open_browser: bool = True
     page: Path | None = None
+    bills: Path | None = None
 
 
 def check_options(options: ServeOptions) -> None:
@@ -126,6 +127,7 @@ def _environment(options: ServeOptions, folder: str) -> dict[str, str]:
         "JUPYTER_CONFIG_DIR": folder,
         "JUPYTER_RUNTIME_DIR": folder,
         HOUSE_VARIABLE: str(options.house.resolve()),
+        BILLS_VARIABLE: str(options.bills.resolve()) if options.bills else "",
     }
 
 

@@ -1,5 +1,6 @@
 """Energy of many sets of measures at once, by the one model path; worth and shares are in attribution.py."""
 
+import multiprocessing
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -55,13 +56,18 @@ def stack_energy(
     if len(chunks) == 1:
         parts = [work(chunks[0])]
     else:
-        with ThreadPoolExecutor(WORKERS) as pool:
+        with ThreadPoolExecutor(workers()) as pool:
             parts = list(pool.map(work, chunks))
     return StackEnergy(
         uses=uses,
         energy=np.concatenate([energy for energy, _ in parts]),
         ventilation=np.concatenate([air for _, air in parts]),
     )
+
+
+def workers() -> int:
+    """Threads to work with: one where this process was started beside others, one for each core."""
+    return WORKERS if multiprocessing.parent_process() is None else 1
 
 
 def fuel_uses(house: House, climate: MonthlyClimate) -> tuple[tuple[str, str], ...]:

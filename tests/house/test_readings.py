@@ -71,3 +71,11 @@ def test_label_that_is_gone_is_replaced_by_kind_and_year(tmp_path) -> None:
     path.write_text(text.replace("efficiency = 0.76\ncapacity", "capacity"), encoding="utf-8")
     with pytest.raises(HouseError, match=r"furnace\.efficiency: is missing"):
         load_house(path)
+
+
+def test_cold_test_day_is_corrected_and_only_once() -> None:
+    house = with_numbers(ALDER.as_found, {"leakage.outdoor_temperature": 20.0})
+    study = Study(house)
+    expected = 2650.0 * (459.67 + 20.0) / (459.67 + 70.0)
+    assert study.as_found.leakage.flow == pytest.approx(expected, rel=1e-3)
+    assert Study(study.as_found).as_found.leakage.flow == pytest.approx(expected, rel=1e-3)

@@ -188,3 +188,18 @@ def test_monthly_table_equals_the_line_summed_day_by_day() -> None:
     loss = line.inside[month] * room[month] - line.outside[month] * weather.temperature
     daily = 24 * np.maximum(loss - line.fixed[month] - gains[month], 0.0)
     assert year.heating.demand.sum() == pytest.approx(daily.sum(), rel=2e-3)
+
+
+@either
+def test_ducts_and_the_zone_that_they_warm_agree(name: str) -> None:
+    """The zone is as much warmer as what the ducts lose at that temperature makes it."""
+    year = year_energy(HOUSES[name], CLIMATE)
+    season = year.heating
+    place = HOUSES[name].ducts.supply_place
+    room, outdoor = season.rooms.temperature, CLIMATE.temperature
+    without = place_temperatures(season.state, room, outdoor)[place]
+    made = season.demand / (24 * CLIMATE.days) / season.ducts.useful
+    node = season.state.nodes[place]
+    assert season.ducts.around[place] - without == pytest.approx(
+        made * season.ducts.lost[place] / node.total, abs=0.35
+    )

@@ -1,0 +1,146 @@
+"""Reads a table of houses, one a row, and makes the house that a row stands for; nothing is studied here.
+
+A row holds the few answers of a starting house, in columns named like its questions, or the path of a
+house file in the column ``house``. A column named like a number of the house, such as ``leakage.flow``,
+replaces that number. Empty cells are not answered. Lines that start with # are notes.
+"""
+
+import csv
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from retrofit_lab.house.checking import HouseError, check_house
+from retrofit_lab.house.description import House
+from retrofit_lab.house.editing import with_answer
+from retrofit_lab.house.file import load_house
+from retrofit_lab.house.plan import default_answers, plan_from_answers
+from retrofit_lab.house.starting import starting_house
+from retrofit_lab.values import InputError
+
+FILE = "house"
+"""Column with the path of a house file, from the folder of the table."""
+MOST_BYTES = 5_000_000
+MOST_ROWS = 5000
+
+
+class TableError(InputError):
+    """A table of houses that cannot be used; names file, row or column, rule and way out."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TableRow:
+    """One row: its line in the file, what its cells say by column, and the folder of the table."""
+
+    line: int
+    cells: Mapping[str, str]
+    folder: str
+
+    @property
+    def name(self) -> str:
+        """What the row calls its house."""
+        return self.cells.get("name") or Path(self.cells.get(FILE, "")).stem
+
+
+def read_table(path: str | Path) -> tuple[TableRow, ...]:
+    """Rows of a table of houses; a wrong house in a row is found when that row is worked out.
+
+    Raises
+    ------
+    TableError
+        When the file cannot be read, is too large, or has columns that nobody knows.
+    """
+    path = Path(path)
+    lines = list(enumerate(_text(path).splitlines(), 1))
+    kept = [(number, line) for number, line in lines if line.strip() and not line.startswith("#")]
+    if len(kept) < 2:
+        raise TableError(f"{path.name}: no house in it. Give a line of columns and a row a house.")
+    if len(kept) - 1 > MOST_ROWS:
+        raise TableError(
+            f"{path.name}: {len(kept) - 1} rows; at most {MOST_ROWS}. Cut it in parts."
+        )
+    heads = [head.strip() for head in _parts(path.name, *kept[0])]
+    _check_heads(path.name, heads)
+    rows = ((number, _parts(path.name, number, line)) for number, line in kept[1:])
+    return tuple(
+        TableRow(line=line, cells=_cells(path.name, line, heads, row), folder=str(path.parent))
+        for line, row in rows
+    )
+
+
+def _parts(name: str, line: int, text: str) -> list[str]:
+    try:
+        return next(csv.reader([text], strict=True))
+    except csv.Error as error:
+        raise TableError(
+            f"{name}, line {line}: {error}. Put each row in one line, text with commas in quotation marks."
+        ) from error
+
+
+def _text(path: Path) -> str:
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            raise TableError(f"{path.name}: larger than {MOST_BYTES / 1e6:g} MB. Cut it in parts.")
+        return path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise TableError(
+            f"{path.name}: cannot be read ({error}). Save it as CSV in UTF-8."
+        ) from error
+
+
+def _check_heads(name: str, heads: Sequence[str]) -> None:
+    known = (*default_answers(), FILE)
+    for head in heads:
+        if head not in known and "." not in head:
+            raise TableError(
+                f"{name}: column '{head}' is unknown; use {', '.join(known)}, or the path of a number "
+                f"such as leakage.flow, with commas between them."
+            )
+        if heads.count(head) > 1:
+            raise TableError(f"{name}: column '{head}' stands twice. Take one out.")
+
+
+def _cells(name: str, line: int, heads: Sequence[str], row: Sequence[str]) -> dict[str, str]:
+    if len(row) != len(heads):
+        raise TableError(
+            f"{name}, line {line}: {len(row)} cells under {len(heads)} columns. "
+            f"Put text with commas in quotation marks."
+        )
+    cells = {head: cell.strip() for head, cell in zip(heads, row, strict=True)}
+    return {head: cell for head, cell in cells.items() if cell}
+
+
+def house_of(row: TableRow) -> House:
+    """House that a row stands for.
+
+    Raises
+    ------
+    InputError
+        When the row's answers, its file or its numbers cannot be used.
+    """
+    house = _described(row)
+    numbers = [(head, cell) for head, cell in row.cells.items() if "." in head]
+    for path, text in numbers:
+        try:
+            house = with_answer(house, path, text)
+        except HouseError as error:
+            raise HouseError(f"{path}: {error}") from error
+    if numbers:
+        check_house(house)
+    return house
+
+
+def _described(row: TableRow) -> House:
+    answers = {head: row.cells[head] for head in default_answers() if head in row.cells}
+    if FILE not in row.cells:
+        return starting_house(plan_from_answers({**default_answers(), **answers}))
+    others = list(_others(answers))
+    if others:
+        raise HouseError(
+            f"{others[0]}: the house file says that already. Empty the cell, or that of the file."
+        )
+    return load_house(Path(row.folder) / row.cells[FILE])
+
+
+def _others(answers: Mapping[str, str]) -> Iterator[str]:
+    return (head for head in answers if head != "name")

@@ -1,0 +1,103 @@
+"""The page's view of bills against the model: sentences, points against weather, what is peculiar."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import plotly.graph_objects as go
+
+from retrofit_lab.advice import Advice
+from retrofit_lab.billed import BilledHouse
+from retrofit_lab.bills.house_fit import Compared
+from retrofit_lab.money.terms import fuels
+from retrofit_lab.presentation.figures import KEPT, PLAIN
+from retrofit_lab.results import StackResult
+
+NO_BILLS = (
+    "No bills were given. With a year of bills the house is fitted to what it really used: add a line "
+    'bills = "bills.csv" to the house file, or start the page with --bills FILE.'
+)
+
+
+def bills_against_model(
+    advice: Advice, _result: StackResult, values: Mapping[str, float], _titles: Mapping[str, str]
+) -> dict[str, Any]:
+    """How well bills and model agree, fuel by fuel, and what is peculiar."""
+    billed = advice.study.billed
+    if billed is None:
+        return {"sentences": [NO_BILLS]}
+    fuel = list(fuels())[int(values["fuel"])]
+    compared = next((c for c in billed.fit.compared if c.fuel == fuel), None)
+    sentences = [*billed.fit.warnings]
+    if compared is None:
+        sentences.append(f"There are no bills for {fuels()[fuel].name}.")
+    else:
+        sentences += [compared.sentence, *_moved(billed)]
+    content: dict[str, Any] = {
+        "sentences": sentences,
+        "heading": "Peculiar, and what to look for",
+        "items": [f"{found.sentence} {found.look_for}" for found in billed.peculiar],
+        "table": _end_uses(advice, billed),
+    }
+    if compared is not None:
+        figure = bills_figure(compared).to_plotly_json()
+        content["chart"] = {"figure": figure, "sentence": compared.sentence}
+    return content
+
+
+def _moved(billed: BilledHouse, most: int = 3) -> list[str]:
+    labels: dict[str, str] = {}
+    for number in billed.fit.moved:
+        labels.setdefault(
+            number.label, f"{number.label} from {number.before:.3g} to {number.after:.3g}"
+        )
+    if not labels:
+        return []
+    told = "; ".join(list(labels.values())[:most])
+    return [f"To agree, these moved farthest within their ranges: {told}."]
+
+
+def _end_uses(advice: Advice, billed: BilledHouse) -> dict[str, Any]:
+    rows = [
+        [
+            row.end_use.replace("_", " "),
+            f"{row.share:.0%} ({row.share_low:.0%} to {row.share_high:.0%})",
+            f"{row.usual.low:.0%} to {row.usual.high:.0%} ({row.usual.of})" if row.usual else "",
+        ]
+        for row in billed.end_uses(advice.study.climate)
+    ]
+    return {
+        "columns": ["Energy for", "Share here", "Usual (common practice, no source)"],
+        "rows": rows,
+    }
+
+
+def bills_figure(compared: Compared) -> go.Figure:
+    """Billed use and the fitted model against the outdoor temperature, a point for each bill."""
+    unit = fuels()[compared.fuel].unit
+    marks = {"billed": (PLAIN, "circle", compared.billed), "model": (KEPT, "x", compared.after)}
+    traces = [
+        go.Scatter(
+            name=name,
+            mode="markers",
+            x=compared.temperature.tolist(),
+            y=values.tolist(),
+            marker={"color": colour, "symbol": symbol, "size": 10},
+        )
+        for name, (colour, symbol, values) in marks.items()
+    ]
+    layout = {
+        "height": 320,
+        "template": {},
+        "margin": {"l": 10, "r": 10, "t": 10, "b": 40},
+        "legend": {"orientation": "h", "y": 1.1},
+        "font": {"size": 13, "color": "#1c1c1c"},
+        "xaxis": {"title": {"text": "mean outdoor temperature of the bill, F"}, "automargin": True},
+        "yaxis": {
+            "title": {"text": f"{unit} in the bill"},
+            "automargin": True,
+            "rangemode": "tozero",
+        },
+        "paper_bgcolor": "#ffffff",
+        "plot_bgcolor": "#ffffff",
+    }
+    return go.Figure(data=traces, layout=layout)

@@ -1,0 +1,28 @@
+"""Writes tables that a spreadsheet opens without running anything: text that starts like a formula is escaped."""
+
+import csv
+import io
+import math
+from collections.abc import Iterable, Sequence
+
+Cell = str | float | None
+STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+"""How text starts that a spreadsheet may take for a formula."""
+
+
+def safe_cell(value: Cell) -> str:
+    """Cell as text: numbers to a hundredth, nothing where there is no number, text that stays text."""
+    if isinstance(value, str):
+        return f"'{value}" if value.startswith(STARTS) else value
+    if value is None or not math.isfinite(value):
+        return ""
+    return str(value) if isinstance(value, int) else f"{value:.2f}"
+
+
+def csv_text(heads: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
+    """Whole table as CSV text, with the line ends that spreadsheets write."""
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow([safe_cell(head) for head in heads])
+    writer.writerows([safe_cell(cell) for cell in row] for row in rows)
+    return text.getvalue()

@@ -1,0 +1,155 @@
+"""Texts of the report: every language has every key with the same blanks, and the data's words are all translated."""
+
+import re
+import string
+import tomllib
+from collections.abc import Iterator
+from itertools import product
+
+import pytest
+
+from retrofit_lab.cautions.rules import cautions
+from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.model.year import END_USES
+from retrofit_lab.money.terms import fuels
+from retrofit_lab.parameters import parameters
+from retrofit_lab.presentation.report.contractors import GENERAL, TRADES, trade_of
+from retrofit_lab.presentation.report.words import LANGUAGES, TEXTS, words
+from retrofit_lab.reference_data import data_path, read_rows
+from retrofit_lab.stacks.explaining import reason
+from retrofit_lab.units import SPELLING
+from retrofit_lab.values import InputError
+
+OTHERS = [language for language in LANGUAGES if language != "en"]
+
+
+def leaves(table, prefix: str = "") -> Iterator[tuple[str, str]]:
+    for key, value in table.items():
+        if isinstance(value, dict):
+            yield from leaves(value, f"{prefix}{key}.")
+        else:
+            items = value if isinstance(value, list) else [value]
+            yield from ((f"{prefix}{key}.{place}", text) for place, text in enumerate(items))
+
+
+def texts(language: str) -> dict[str, str]:
+    return dict(leaves(tomllib.loads((TEXTS / f"{language}.toml").read_text(encoding="utf-8"))))
+
+
+def blanks(text: str) -> set[str]:
+    return {name for _, name, _, _ in string.Formatter().parse(text) if name is not None}
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_no_sentence_is_missing_and_blanks_are_the_same(language: str) -> None:
+    own, other = texts("en"), texts(language)
+    assert own.keys() == other.keys()
+    for key, text in own.items():
+        assert blanks(text) == blanks(other[key]), key
+        assert other[key].strip()
+
+
+def words_of_the_data() -> set[str]:
+    """Every word and sentence of the data that a report can show."""
+    found = {spelling for spelling in SPELLING.values() if spelling}
+    found |= {fuel.unit for fuel in fuels().values()}
+    for measure in catalogue():
+        found |= {measure.cost.unit, measure.cost.source, measure.life.source, measure.life.mark}
+    for caution in cautions().values():
+        found |= {caution.source, caution.mark}
+    tags = {tag for measure in catalogue() for tag in measure.tags}
+    found |= {reason([a], [b], sign) for a, b in product(tags, tags) for sign in (1.0, -1.0)}
+    return found
+
+
+def test_reasons_of_overlap_are_found_by_their_tags() -> None:
+    assert len([text for text in words_of_the_data() if text.endswith(".") and " " in text]) >= 12
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_the_datas_words_are_all_translated(language: str) -> None:
+    data = words(language).data
+    assert {m.key for m in catalogue()} <= data["measure"].keys()
+    assert set(cautions()) <= data["caution"].keys()
+    assert set(parameters()) <= data["parameter"].keys()
+    assert {row["key"] for row in read_rows("observations.csv")} <= data["observation"].keys()
+    assert words_of_the_data() <= data["word"].keys()
+    for kind, fields in (("measure", ("title", "why")), ("caution", ("title", "text"))):
+        for key, entry in data[kind].items():
+            assert all(entry[field].strip() for field in fields), key
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_a_translation_keeps_the_numbers(language: str) -> None:
+    said = words(language)
+    for measure in catalogue():
+        assert numbers(measure.title) == numbers(said.title(measure)), measure.key
+    for caution in cautions().values():
+        assert numbers(caution.text) == numbers(said.caution(caution)[1]), caution.key
+
+
+def numbers(text: str) -> list[str]:
+    return sorted(re.findall(r"\d[\d.,/]*\d|\d", text))
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_measure_says_what_it_needs_and_when_it_is_done(language: str) -> None:
+    said = words(language)
+    for measure in catalogue():
+        assert said.materials(measure).endswith("."), measure.key
+        assert said.done_when(measure).endswith("."), measure.key
+    assert said.data["scope"].keys() <= {measure.key for measure in catalogue()}
+
+
+def test_trades_name_only_known_measures_once_and_have_texts() -> None:
+    table = tomllib.loads(TRADES.read_text(encoding="utf-8"))
+    keys = [key for trade in table.values() for key in trade]
+    assert len(keys) == len(set(keys))
+    assert set(keys) == {measure.key for measure in catalogue()}
+    for trade in {*trade_of().values(), GENERAL}:
+        assert words("en").say(f"trade.{trade}")
+        assert words("en").say(f"trade_test.{trade}")
+
+
+def test_every_end_use_and_doer_has_a_name() -> None:
+    for language in LANGUAGES:
+        said = words(language)
+        for use in END_USES:
+            assert said.say(f"use.{use}")
+        for fuel in fuels():
+            assert said.say(f"fuel.{fuel}")
+        for measure in catalogue():
+            assert said.say(f"doer.{measure.doer}")
+        sections = {name.partition(".")[0] for name in parameters()}
+        unnamed = {"site", "size", "ducts", "hotwater", "leakage", "price"}
+        for section in sections & unnamed:
+            assert said.say(f"section.{section}")
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_no_text_says_that_something_is_safe(language: str) -> None:
+    bad = ("is safe", "are safe", "no danger at", "harmless", "es seguro", "es segura", "inofensiv")
+    everything = dict(texts(language))
+    for path in data_path("texts").glob(f"{language}_*.toml"):
+        everything |= dict(leaves(tomllib.loads(path.read_text(encoding="utf-8"))))
+    for key, text in everything.items():
+        if key.startswith(("safety.lead", "safety.none")):
+            continue
+        assert not [word for word in bad if word in text.lower()], key
+
+
+def test_unknown_language_is_refused() -> None:
+    with pytest.raises(InputError, match="there is no report in 'fr'; languages are en"):
+        words("fr")
+
+
+def test_money_spans_and_days_are_written_as_people_say_them() -> None:
+    said = words("en")
+    assert said.years(float("inf")) == "never"
+    assert said.years(0.2) == "within months"
+    assert said.years(12.4) == "about 12 years"
+    assert said.quantity(13.0, "ft2*hour*delta_degF/Btu") == "R-13"
+    assert said.quantity(1920.0, "ft2") == "1,920 ft2"
+    assert said.quantity(1978.0, "year") == "1978"
+    assert said.listed(["a"]) == "“a”"
+    assert said.listed(["a", "b", "c"]) == "“a”, “b” and “c”"
