@@ -1,4 +1,4 @@
-"""What a cut through a house shows: storeys, what lies above, below and beside, where ducts and tank are; no drawing."""
+"""What a cut through a house shows: storeys, what lies above, below and beside, ducts and tank; no drawing."""
 
 from dataclasses import dataclass
 
@@ -45,9 +45,7 @@ def footprint(house: House) -> float:
     """Ground that the heated rooms cover, from floors, ceilings or slabs, whichever is known. [ft2]"""
     floors = sum(float(s.area) for s in house.surfaces if s.kind == "floor" and s.inside == INSIDE)
     above = ("ceiling", "hatch", "roof")
-    ceilings = sum(
-        float(s.area) for s in house.surfaces if s.kind in above and s.inside == INSIDE
-    )
+    ceilings = sum(float(s.area) for s in house.surfaces if s.kind in above and s.inside == INSIDE)
     slabs = sum(
         float(u.length) * float(u.width)
         for u in house.underground

@@ -1,6 +1,6 @@
 """A house in section, drawn from its data, with arrows as wide as the heat that leaves; wording is in wording.py."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from retrofit_lab.house.section import Section
 from retrofit_lab.presentation.figures import KEPT, PLAIN
@@ -11,8 +11,8 @@ from retrofit_lab.presentation.section_layout import (
     GARAGE_HEIGHT,
     GARAGE_WIDTH,
     GROUND,
-    MARGIN,
     LEFT,
+    MARGIN,
     MIDDLE,
     RIGHT,
     STOREY,
@@ -44,7 +44,7 @@ def section_drawing(section: Section, titles: Mapping[str, str]) -> Node:
     section : Section
         Shape of the cut.
     titles : mapping of str to str
-        Short name of every part to draw, in the order of the keyboard.
+        Short name of every part to draw (see `drawn_parts`), in the order of the keyboard.
 
     Returns
     -------
@@ -56,7 +56,6 @@ def section_drawing(section: Section, titles: Mapping[str, str]) -> Node:
     groups = [
         _group(part, title, _shape(layout, part), ends.get(part) or _label_only(layout, part))
         for part, title in titles.items()
-        if _is_drawn(section, part)
     ]
     return node(
         "svg", _hatch(), *_outline(layout), *groups,
@@ -112,14 +111,15 @@ def arrows(section: Section, now: Mapping[str, float], then: Mapping[str, float]
     }
 
 
-def _is_drawn(section: Section, part: str) -> bool:
+def drawn_parts(section: Section, parts: Sequence[str]) -> list[str]:
+    """Those of some parts that a house has."""
     there = {
         "garage": section.garage,
         "knee_walls": section.knee_walls,
         "ducts": bool(section.ducts),
         "hot_water": bool(section.tank),
     }
-    return there.get(part, True)
+    return [part for part in parts if there.get(part, True)]
 
 
 def _group(part: str, title: str, shape: list[Node], anchor: Anchor) -> Node:
@@ -240,7 +240,9 @@ def _shape(layout: Layout, part: str) -> list[Node]:
 
 
 def _box(x: float, y: float, width: float, height: float, fill: str = PAPER) -> Node:
-    return node("rect", x=x, y=y, width=width, height=height, fill=fill, stroke=INK, stroke_width="2")
+    return node(
+        "rect", x=x, y=y, width=width, height=height, fill=fill, stroke=INK, stroke_width="2"
+    )
 
 
 def _windows(layout: Layout) -> list[Node]:
@@ -302,8 +304,5 @@ def _label_place(part: str) -> Point:
 
 def _label_only(layout: Layout, part: str) -> Anchor:
     """Label of a part without an arrow."""
-    if part == "plugs":
-        place = (LEFT + 50.0, layout.roof_foot + 26.0)
-    else:
-        place = _label_place(part)
+    place = (LEFT + 50.0, layout.roof_foot + 26.0) if part == "plugs" else _label_place(part)
     return Anchor(start=place, direction=(0.0, 0.0), label=place, align="start")

@@ -59,8 +59,9 @@ def test_failure_is_one_sentence_and_a_line_in_the_log(page: KitchenTable, monke
 
     monkeypatch.setattr(KitchenTableState, "choose", broken)
     page.ticked = ["tank_wrap"]
-    assert page.now["problem"] == wording.FAILED
-    assert "inside details" not in str(page.now)
+    assert page.said["text"] == wording.FAILED
+    assert page.said["problem"] is True
+    assert "inside details" not in str(page.get_state())
 
 
 def test_client_cannot_break_what_python_wrote(page: KitchenTable) -> None:
