@@ -21,7 +21,7 @@ LAYERS = [
     ("results", "explanation", "billed"),
     ("study",),
     ("advice",),
-    ("portfolio",),
+    ("classroom", "portfolio"),
     ("presentation",),
 ]
 RANK = {name: rank for rank, names in enumerate(LAYERS) for name in names}

@@ -6,10 +6,11 @@ from retrofit_lab.units import read_quantity
 from retrofit_lab.values import InputError
 
 MOST_LETTERS = 80
+LENGTHS = ("ft", "inch")
 _BARE = re.compile(r"^[-+]?(?:\d[\d,]*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?$")
 _FRACTION = re.compile(r"(?<![\d./])(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)(?![\d./])")
 _FEET_AND_INCHES = re.compile(
-    r"^(\d+(?:\.\d+)?)\s*(?:'|ft|feet)\s*(\d+(?:\.\d+)?)\s*(?:\"|''|in|inch|inches)?$"
+    r"^(\d+(?:\.\d+)?)\s*(?:'\s*|(?:ft|feet)\s+)(\d+(?:\.\d+)?)\s*(?:\"|''|in|inch|inches)?$"
 )
 _AT = re.compile(r"\s*(?:@|\bat\b)\s*", re.IGNORECASE)
 
@@ -41,7 +42,7 @@ def read_typed(text: str, unit: str) -> float:
     if _BARE.match(text):
         return float(text.replace(",", ""))
     parts = _FEET_AND_INCHES.match(text)
-    if parts:
+    if parts and unit in LENGTHS:
         return read_quantity(f"{float(parts[1]) + float(parts[2]) / 12.0} ft", unit)
     return read_quantity(text, unit)
 

@@ -4,7 +4,7 @@ A panel's content is plain data; the page draws it. No numbers are worked out he
 """
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -53,9 +53,14 @@ class Panel:
 
 
 def checked_values(panel: Panel, sent: Any) -> dict[str, float]:
-    """Numbers that a page sent for a panel, within their bounds; anything else becomes the default."""
+    """Numbers that a page sent for a panel; see `checked_numbers`."""
+    return checked_numbers(panel.fields, sent)
+
+
+def checked_numbers(fields: Sequence[Field], sent: Any) -> dict[str, float]:
+    """Numbers that a page sent, within their bounds; anything else becomes the default."""
     given = sent if isinstance(sent, dict) else {}
-    return {field.name: _within(field, given.get(field.name)) for field in panel.fields}
+    return {field.name: _within(field, given.get(field.name)) for field in fields}
 
 
 def _within(field: Field, number: Any) -> float:
@@ -291,12 +296,13 @@ def panel_named(key: Any) -> Panel | None:
 def described() -> list[dict[str, Any]]:
     """What the page needs to know of the panels to draw their forms."""
     return [
-        {"key": p.key, "title": p.title, "fields": [_described(f) for f in p.fields]}
+        {"key": p.key, "title": p.title, "fields": [field_content(f) for f in p.fields]}
         for p in PANELS
     ]
 
 
-def _described(field: Field) -> dict[str, Any]:
+def field_content(field: Field) -> dict[str, Any]:
+    """What the page needs to know of one field."""
     names = ("name", "label", "value", "low", "high", "step")
     return {name: getattr(field, name) for name in names} | {"choices": list(field.choices)}
 

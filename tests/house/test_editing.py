@@ -33,6 +33,7 @@ ALDER = load_house(data_path("houses", "alder_street.toml"))
         ("13", "ft2*hour*delta_degF/Btu", 13.0), ("R-13", "ft2*hour*delta_degF/Btu", 13.0),
         ("1,850", "cfm", 1850.0), ("3.5 in", "inch", 3.5), ("3 1/2 in", "inch", 3.5), ("3-1/2", "inch", 3.5),
         ("5' 6\"", "ft", 5.5), ("5 ft 6 in", "ft", 5.5), ("20 C", "degF", 68.0), ("85 %", "1", 0.85),
+        ("42 ft2", "ft2", 42.0), ("896 ft3", "ft3", 896.0), ("5 ft 6", "inch", 66.0),
         ("100 m2", "ft2", 1076.39), ("2 kW", "W", 2000.0), ("1/4", "1", 0.25),
     ],
 )  # fmt: skip

@@ -190,3 +190,20 @@ def test_short_bills_are_not_compared() -> None:
     assert row.short
     assert not row.far
     assert BillRow(fuel="electricity", days=365, billed=9000.0, modelled=5000.0).far
+
+
+def test_spanish_report_is_spanish_but_for_what_was_typed() -> None:
+    page = Plain(html_of("wren_cottage", "es"))
+    house = example("wren_cottage").as_found
+    text = " ".join(page.sections.values())
+    typed = [s.label for s in (*house.surfaces, *house.leakage.sites, *house.zones, *house.lamps)]
+    typed += [s.label for s in (*house.windows, *house.underground, *house.buffers)]
+    typed += [s.label for s in (*house.standby, *house.appliances, *house.fuel_heaters)]
+    typed += [s.label for s in (*house.air_conditioners, *house.water_heaters)]
+    typed += [house.note, house.name, example("wren_cottage").climate.name]
+    for label in sorted(typed, key=len, reverse=True):
+        text = text.replace(label, "")
+    left = re.findall(r".{20}\b(?:the|of|and|with|from|by|is|are|year)\b.{20}", text)
+    assert left == []
+    assert "Lo que se estudió y no se recomienda" in text
+    assert '<html lang="es">' in html_of("wren_cottage", "es")

@@ -5,8 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from retrofit_lab.house.editing import with_answer
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.keeping import draft_path, versions_of
+from retrofit_lab.house.paths import number_at, numbers, parameter_at
 from retrofit_lab.house.plan import default_answers
 from retrofit_lab.presentation.kitchen_table import HOUSE_VARIABLE
 from retrofit_lab.presentation.walkthrough import wording
@@ -313,3 +315,12 @@ def test_show_opens_what_the_command_named(tmp_path: Path, monkeypatch) -> None:
     assert show().walk == {}
     monkeypatch.setenv(HOUSE_VARIABLE, str(data_path("houses", "wren_cottage.toml")))
     assert show().walk["name"] == "Wren Cottage"
+
+
+@pytest.mark.parametrize("name", ["alder_street", "wren_cottage"])
+def test_every_number_can_be_typed_as_it_is_shown(name: str) -> None:
+    house = load_house(data_path("houses", f"{name}.toml"))
+    for path, value in numbers(house):
+        shown = wording.quantity(float(value), parameter_at(house, path).unit)
+        again = float(number_at(with_answer(house, path, shown), path))
+        assert again == pytest.approx(float(value), rel=1e-4, abs=1e-4), path

@@ -123,6 +123,15 @@ def read_bids(path: Path, known: Sequence[str]) -> dict[str, dict[str, float]]:
     return {bidder: prices for bidder, prices in offered.items() if prices}
 
 
+def has_bids(path: Path) -> bool:
+    """Whether there is a file of bids into which somebody has typed something."""
+    try:
+        rows = _rows(path)
+    except BidError:
+        return path.exists()
+    return any(cell.strip() for row in rows[1:] for cell in row[len(FIXED) :])
+
+
 def _rows(path: Path) -> list[list[str]]:
     try:
         if path.stat().st_size > MOST_BYTES:

@@ -3,12 +3,13 @@
 import argparse
 import os
 import tempfile
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
 from retrofit_lab.house.file import load_house
-from retrofit_lab.presentation.report.bids import compare_bids, read_bids
+from retrofit_lab.presentation.report.bids import compare_bids, has_bids, read_bids
 from retrofit_lab.presentation.report.bills_beside import bills_beside
 from retrofit_lab.presentation.report.content import Maker, report_content
 from retrofit_lab.presentation.report.contractors import scopes
@@ -16,6 +17,7 @@ from retrofit_lab.presentation.report.html import report_html
 from retrofit_lab.presentation.report.leave_behind import leave_behind
 from retrofit_lab.presentation.report.pdf import print_pdf
 from retrofit_lab.presentation.report.sets import all_sets, best_choice
+from retrofit_lab.presentation.report.tables import Table, csv_text, report_tables, workbook
 from retrofit_lab.presentation.report.words import LANGUAGES, words
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.study import Study
@@ -32,6 +34,7 @@ class ReportOptions:
     ticked: tuple[str, ...] = ()
     language: str = "en"
     pdf: bool = False
+    xlsx: bool = False
     bids: Path | None = None
 
 
@@ -55,6 +58,7 @@ def add_report(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         "--language", default="en", choices=LANGUAGES, help="language of the report"
     )
     report.add_argument("--pdf", action="store_true", help="write a PDF too, with the browser")
+    report.add_argument("--xlsx", action="store_true", help="write the tables as a spreadsheet too")
     report.add_argument("--bids", type=Path, help="CSV with the bids of contractors")
     report.add_argument("--by", default="", help="who hands the report over")
     report.add_argument("--interest", default="", help="what that person earns from the work")
@@ -74,6 +78,7 @@ def _run(options: argparse.Namespace) -> int:
             ticked=ticked,
             language=options.language,
             pdf=options.pdf,
+            xlsx=options.xlsx,
             bids=options.bids,
         )
     )
@@ -101,11 +106,12 @@ def write_report(options: ReportOptions) -> list[Path]:
     language = words(options.language)
     offered = read_bids(options.bids, result.ticked) if options.bids else None
     bills = study.as_found.bills
+    pages = scopes(study, steps, result.cautions)
     alive = leave_behind(study, all_sets(study, result.ticked), result.ticked, language)
     html = report_html(
         content,
         language,
-        scopes(study, steps, result.cautions),
+        pages,
         bids=compare_bids(study, result, steps, offered) if offered else None,
         bills=bills_beside(options.house.parent / bills, result) if bills else (),
         bills_file=bills,
@@ -114,9 +120,27 @@ def write_report(options: ReportOptions) -> list[Path]:
     )
     folder = _folder(options.out)
     written = [write_whole(folder / "report.html", html)]
+    written += write_tables(report_tables(content, pages, language), folder, xlsx=options.xlsx)
     if options.pdf:
         print_pdf(written[0], folder / "report.pdf")
         written.append(folder / "report.pdf")
+    return written
+
+
+def write_tables(tables: Sequence[Table], folder: Path, *, xlsx: bool) -> list[Path]:
+    """Write tables as CSV into the folder ``tables``, and on demand as one spreadsheet file.
+
+    A table of bids that somebody has begun to fill is left alone.
+    """
+    below = _folder(folder / "tables")
+    book = workbook(tables) if xlsx else b""
+    written = []
+    for table in tables:
+        path = below / f"{table.name}.csv"
+        if not (table.name == "bids" and has_bids(path)):
+            written.append(write_whole(path, csv_text(table)))
+    if xlsx:
+        written.append(write_whole(folder / "tables.xlsx", book))
     return written
 
 
@@ -128,12 +152,13 @@ def _folder(path: Path) -> Path:
     return path
 
 
-def write_whole(path: Path, text: str) -> Path:
-    """Write a text to a new name and move it into place."""
+def write_whole(path: Path, content: str | bytes) -> Path:
+    """Write a file to a new name and move it into place."""
+    data = content.encode("utf-8") if isinstance(content, str) else content
     try:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
-            file.write(text)
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
         Path(name).chmod(0o644)
         Path(name).replace(path)
     except OSError as error:

@@ -102,13 +102,14 @@ def considered(content: ReportContent, words: Words, titles: Titles) -> list[tup
             titles[item.offer.key],
             words.cost(item.result.cost),
             dollars(item.result.now),
-            _why_not(item, content, words, titles),
+            why_not(item, content, words, titles),
         )
         for item in content.considered
     ]
 
 
-def _why_not(item: Considered, content: ReportContent, words: Words, titles: Titles) -> str:
+def why_not(item: Considered, content: ReportContent, words: Words, titles: Titles) -> str:
+    """Sentence on why a measure is not recommended."""
     if item.reason == TOO_DEAR and item.result.sir < 0.05:
         return words.say("considered.never_pays")
     names = words.listed(titles[key] for key in item.named) if item.named else ""

@@ -24,7 +24,7 @@ from retrofit_lab.units import R_UNIT, SPELLING, U_UNIT
 from retrofit_lab.values import InputError
 
 TEXTS = Path(__file__).parent / "texts"
-LANGUAGES = ("en",)
+LANGUAGES = ("en", "es")
 """The data itself is written in the first; the others need a translation of its words."""
 
 
@@ -134,6 +134,10 @@ class Words:
         """A number with its range."""
         return self.say("form.within", likely=likely, low=low, high=high)
 
+    def unit(self, unit: str) -> str:
+        """How a declared unit is written; nothing for a plain number."""
+        return self.word(SPELLING[unit]) if SPELLING[unit] else ""
+
     def quantity(self, value: float, unit: str) -> str:
         """A number in its declared unit."""
         number = (
@@ -145,7 +149,7 @@ class Words:
         )
         if unit in (R_UNIT, U_UNIT):
             return f"{SPELLING[unit]}-{number}"
-        return f"{number} {self.word(SPELLING[unit])}".strip() if SPELLING[unit] else number
+        return f"{number} {self.unit(unit)}".strip()
 
 
 @cache

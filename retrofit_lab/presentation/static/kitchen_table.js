@@ -11,12 +11,7 @@ function chartBlock() {
   const sentence = make("p", "chart-sentence");
   const details = make("details");
   details.appendChild(make("summary", "", "The same as a table"));
-  const scroll = make("div", "scroll");
-  scroll.tabIndex = 0;
-  scroll.setAttribute("role", "region");
-  scroll.setAttribute("aria-label", "Table of savings");
-  const table = make("table");
-  scroll.appendChild(table);
+  const { scroll, table } = tableBlock("Table of savings");
   details.appendChild(scroll);
   block.append(sentence, place, details);
   return { block, place, sentence, table };
@@ -74,33 +69,11 @@ function panelBlock(model, view, panel) {
   const block = make("details", "panel");
   block.dataset.panel = panel.key;
   block.appendChild(make("summary", "", panel.title));
-  const form = make("div", "form");
-  const inputs = new Map();
-  for (const field of panel.fields) {
-    const label = make("label", "", `${field.label} `);
-    const input = field.choices.length ? make("select") : make("input");
-    field.choices.forEach((text, place) => {
-      const option = make("option", "", text);
-      option.value = String(place);
-      input.appendChild(option);
-    });
-    if (!field.choices.length) {
-      Object.assign(input, { type: "number", min: field.low, max: field.high, step: field.step });
-    }
-    input.value = String(field.value);
-    input.addEventListener("change", () => send());
-    label.appendChild(input);
-    form.appendChild(label);
-    inputs.set(field.name, input);
-  }
+  const { form, inputs } = numberBoxes(panel.fields, () => send());
   const answer = make("div", "answer");
   answer.setAttribute("aria-live", "polite");
   block.append(form, answer);
-  const send = () => {
-    const values = {};
-    inputs.forEach((input, name) => { values[name] = Number(input.value); });
-    model.send({ kind: "ask", panel: panel.key, values });
-  };
+  const send = () => model.send({ kind: "ask", panel: panel.key, values: readBoxes(inputs) });
   block.addEventListener("toggle", () => {
     if (block.open) send();
     else model.send({ kind: "close", panel: panel.key });
@@ -118,32 +91,11 @@ function showPanels(model, view) {
     panel.inputs.forEach((input, name) => {
       if (document.activeElement !== input) input.value = String(content.values[name]);
     });
-    panel.answer.replaceChildren(...content.sentences.map((sentence) => make("p", "", sentence)));
-    if (content.items && content.items.length) {
-      const list = make("ul");
-      list.append(...content.items.map((item) => make("li", "", item)));
-      panel.answer.append(make("h3", "", content.heading), list);
-    }
+    showAnswer(model, panel.answer, content);
     if (content.tick) {
       const button = make("button", "", "Tick these");
       button.addEventListener("click", () => ask(model, view, content.tick));
       panel.answer.appendChild(button);
-    }
-    if (content.chart) {
-      const place = make("div", "chart");
-      place.setAttribute("role", "img");
-      panel.answer.appendChild(place);
-      drawChart(model, place, content.chart);
-    }
-    if (content.table) {
-      const scroll = make("div", "scroll");
-      scroll.tabIndex = 0;
-      scroll.setAttribute("role", "region");
-      scroll.setAttribute("aria-label", "Table");
-      const table = make("table");
-      fillTable(table, content.table);
-      scroll.appendChild(table);
-      panel.answer.appendChild(scroll);
     }
   }
 }

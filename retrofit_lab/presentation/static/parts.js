@@ -60,3 +60,64 @@ function fillTable(table, chart) {
     row.forEach((text) => line.appendChild(make("td", "", text)));
   }
 }
+
+function tableBlock(label) {
+  const scroll = make("div", "scroll");
+  scroll.tabIndex = 0;
+  scroll.setAttribute("role", "region");
+  scroll.setAttribute("aria-label", label);
+  const table = make("table");
+  scroll.appendChild(table);
+  return { scroll, table };
+}
+
+// Number boxes and choices with their labels.
+function numberBoxes(fields, changed) {
+  const form = make("div", "form");
+  const inputs = new Map();
+  for (const field of fields) {
+    const label = make("label", "", `${field.label} `);
+    const input = field.choices.length ? make("select") : make("input");
+    field.choices.forEach((text, place) => {
+      const option = make("option", "", text);
+      option.value = String(place);
+      input.appendChild(option);
+    });
+    if (!field.choices.length) {
+      Object.assign(input, { type: "number", min: field.low, max: field.high, step: field.step });
+    }
+    input.value = String(field.value);
+    input.addEventListener("change", () => changed());
+    label.appendChild(input);
+    form.appendChild(label);
+    inputs.set(field.name, input);
+  }
+  return { form, inputs };
+}
+
+function readBoxes(inputs) {
+  const values = {};
+  inputs.forEach((input, name) => { values[name] = Number(input.value); });
+  return values;
+}
+
+// An answer as plain data: sentences, a list under a heading, a chart, a table.
+function showAnswer(model, place, content) {
+  place.replaceChildren(...content.sentences.map((sentence) => make("p", "", sentence)));
+  if (content.items && content.items.length) {
+    const list = make("ul");
+    list.append(...content.items.map((item) => make("li", "", item)));
+    place.append(make("h3", "", content.heading), list);
+  }
+  if (content.chart) {
+    const chart = make("div", "chart");
+    chart.setAttribute("role", "img");
+    place.appendChild(chart);
+    drawChart(model, chart, content.chart);
+  }
+  if (content.table) {
+    const { scroll, table } = tableBlock("Table");
+    fillTable(table, content.table);
+    place.appendChild(scroll);
+  }
+}

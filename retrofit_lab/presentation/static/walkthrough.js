@@ -2,11 +2,14 @@
 // Everything a person typed arrives as text and is set as text.
 
 const ANSWER_WITHIN = 15000;
+// Letters typed on these must not run the notebook's own shortcuts, which look at the focused element itself.
+const TAKE_KEYS = new Set(["button", "input", "select", "summary", "h1", "h2"]);
 
 function make(tag, className, text) {
   const element = document.createElement(tag);
   if (className) element.className = className;
   if (text !== undefined) element.textContent = text;
+  if (TAKE_KEYS.has(tag)) element.setAttribute("data-lm-suppress-shortcuts", "true");
   return element;
 }
 
@@ -85,7 +88,9 @@ class Form {
     const door = this.model.get("door");
     this.shape = "door";
     this.root.replaceChildren();
-    this.root.append(make("h1", "", door.title), this.newSaidLine());
+    const title = make("h1", "", door.title);
+    title.tabIndex = -1;
+    this.root.append(title, this.newSaidLine());
     const columns = make("div", "door");
     columns.append(this.startBlock(door), this.openBlock(door));
     this.root.appendChild(columns);
@@ -593,8 +598,6 @@ class Form {
 
 function render({ model, el }) {
   const root = make("div", "wt");
-  // letters typed on a button or a list must not run the notebook's own shortcuts
-  root.setAttribute("data-lm-suppress-shortcuts", "true");
   el.appendChild(root);
   const starting = document.getElementById("starting");
   if (starting) starting.remove();

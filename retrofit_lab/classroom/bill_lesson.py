@@ -1,0 +1,103 @@
+"""Numbers of the lesson on bills: a year of gas bills of a house with a hidden leak, split by the program's own fit."""
+
+from collections.abc import Mapping
+from functools import lru_cache
+from itertools import pairwise
+
+import numpy as np
+
+from retrofit_lab.bills.degree_day_fit import fit_kind
+from retrofit_lab.bills.peculiar import find_peculiar
+from retrofit_lab.bills.period_weather import BillWeather, bill_weather
+from retrofit_lab.bills.record import BillSet
+from retrofit_lab.bills.splitting import daily_use, split_fuel
+from retrofit_lab.classroom.lesson_numbers import Bars, LessonNumbers
+from retrofit_lab.classroom.made_bills import DAYS, made_bills
+from retrofit_lab.climate.daily_csv import shipped_weather
+from retrofit_lab.house.paths import with_numbers
+from retrofit_lab.physics.degree_days import heating_degree_days
+from retrofit_lab.study import Study
+from retrofit_lab.values import FloatArray
+
+FUEL = "natural_gas"
+LEAK = {"hot_water.machine_gallons": 65.0}
+"""What the bills of the lesson hide: a hot pipe that leaks 60 gallons a day into the crawl space."""
+NOISE, SEED = 0.02, 6
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def read_the_bills(study: Study, values: Mapping[str, float]) -> LessonNumbers:
+    """Base load and weather in the gas bills; by hand: what January should take. [therm]"""
+    weather, bills = _weather(study.as_found.site.climate), _bills(study)
+    split = split_fuel(bills, FUEL, weather)
+    fit = fit_kind(daily_use(split.periods, weather), "heating")
+    used = np.array([bill.quantity for bill in bills.usable(FUEL)])
+    days = np.array([float((end - start).days) for start, end in pairwise(DAYS)])
+    line = {"base": fit.base_load, "slope": fit.heating_slope, "below": fit.heating_base}
+    january = weather.between(DAYS[0], DAYS[1])
+    cold = fit.heating_slope * heating_degree_days(january, fit.heating_base)
+    mine = _line(weather, {**line, **values})
+    explained = _explained(study)
+    found = find_peculiar(study.as_found, study.climate, bills, [split], weather)
+    return LessonNumbers(
+        facts={
+            **line,
+            "year": float(used.sum()),
+            "base_year": 365.0 * fit.base_load,
+            "degree_days": heating_degree_days(january, fit.heating_base),
+            "january": float(used[0]),
+            "july": float(used[6]),
+            "explained": explained,
+            "beyond": 365.0 * (fit.base_load - explained),
+            "miss": float(np.abs(mine - used).mean()),
+            "worst": float(np.abs(mine - used).max()),
+        },
+        guessed=365.0 * fit.base_load,
+        answer=float(fit.use(january).sum()),
+        slips={
+            "no_base": cold,
+            "no_degree_days": float(fit.base_load * days[0]),
+            "mean_month": float(used.mean()),
+        },
+        bars=_bars(used, mine, fit.base_load * days, own=bool(values)),
+        sentences=tuple(
+            f"{item.sentence} {item.look_for}" for item in found if item.key == "high_summer_use"
+        ),
+    )
+
+
+def _bars(used: FloatArray, mine: FloatArray, base: FloatArray, *, own: bool) -> Bars:
+    if own:
+        series = {"on the bill": used, "by your line": mine}
+    else:
+        series = {"every day, whatever the weather": base, "what follows the cold": used - base}
+    return Bars(
+        labels=MONTHS,
+        series={name: tuple(amounts.tolist()) for name, amounts in series.items()},
+        unit="therms a month",
+        stacked=not own,
+    )
+
+
+def _line(weather: BillWeather, line: Mapping[str, float]) -> FloatArray:
+    """Use of each month by a line. [therm] shape (12,)"""
+    months = [weather.between(start, end) for start, end in pairwise(DAYS)]
+    cold = [heating_degree_days(month, line["below"]) for month in months]
+    days = np.array([len(month) for month in months])
+    return np.asarray(line["base"] * days + line["slope"] * np.array(cold))
+
+
+def _explained(study: Study) -> float:
+    """Use a day in summer that the house as described explains. [therm/day]"""
+    made = made_bills(study.as_found, study.climate, 0.0, np.random.default_rng(SEED))
+    return min(bill.quantity / bill.days for bill in made.usable(FUEL))
+
+
+def _bills(study: Study) -> BillSet:
+    leaking = with_numbers(study.as_found, LEAK)
+    return made_bills(leaking, study.climate, NOISE, np.random.default_rng(SEED))
+
+
+@lru_cache(maxsize=4)
+def _weather(site: str) -> BillWeather:
+    return bill_weather(shipped_weather(site))

@@ -1,0 +1,39 @@
+"""What a lesson needs of numbers, as a record: facts by name, what is guessed, what is worked out by hand, and bars."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from retrofit_lab.results import StackResult
+from retrofit_lab.study import Study
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bars:
+    """A chart as numbers: a value of each series for each label."""
+
+    labels: tuple[str, ...]
+    series: Mapping[str, tuple[float, ...]]
+    unit: str
+    stacked: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LessonNumbers:
+    """Numbers of one lesson for one house.
+
+    ``facts`` are what texts name; ``guessed`` is the number that students predict and ``answer`` the one
+    that they work out by hand; ``slips`` are the numbers that wrong ideas lead to, by the name of the idea.
+    The chart is ``bars``, or what the kitchen table draws of ``stack``.
+    """
+
+    facts: Mapping[str, float]
+    guessed: float
+    answer: float
+    slips: Mapping[str, float]
+    bars: Bars | None = None
+    stack: StackResult | None = None
+    sentences: tuple[str, ...] = field(default=())
+
+
+Workings = Callable[[Study, Mapping[str, float]], LessonNumbers]
+"""Numbers of a lesson from the study of its house and the values that no number of the house stands for."""

@@ -1,0 +1,109 @@
+"""Numbers of the lessons on savings that do not add and on worth; the study's own, and the wrong turns."""
+
+from collections.abc import Mapping
+
+from retrofit_lab.advice import Advice
+from retrofit_lab.classroom.lesson_numbers import Bars, LessonNumbers
+from retrofit_lab.money.factors import single_present_value, uniform_present_value
+from retrofit_lab.money.worth import residual_share
+from retrofit_lab.results import MeasureResult
+from retrofit_lab.study import Study
+
+WALLS, FURNACE = "wall_fill", "furnace_upgrade"
+ATTIC, FILTER = "attic_insulation", "clean_filter"
+
+
+def savings_do_not_add(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
+    """Two measures alone and together; by hand: the fair share of the first. [dollars/year]"""
+    result = study.stack((WALLS, FURNACE))
+    walls, furnace = result.measures[WALLS], result.measures[FURNACE]
+    both = result.saved
+    last = both - furnace.alone
+    return LessonNumbers(
+        facts={
+            "walls": walls.alone,
+            "furnace": furnace.alone,
+            "sum": result.sum_alone,
+            "both": both,
+            "lost": result.lost_to_overlap,
+            "walls_last": last,
+            "furnace_last": both - walls.alone,
+            "walls_share": walls.share,
+            "furnace_share": furnace.share,
+        },
+        guessed=both,
+        answer=walls.share,
+        slips={
+            "first": walls.alone,
+            "last": last,
+            "half": both / 2.0,
+        },
+        stack=result,
+    )
+
+
+def is_it_worth_it(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
+    """Payback beside worth over the years; by hand: net savings of the attic. [dollars]"""
+    result = study.stack(()).measures
+    ranked = sorted(result, key=lambda key: result[key].net_savings)
+    return LessonNumbers(
+        facts={**_offers(study, result), **_factors(study)},
+        guessed=result[ATTIC].net_savings,
+        answer=result[ATTIC].net_savings,
+        slips=_wrong_worth(_offers(study, result), _factors(study)),
+        bars=Bars(
+            labels=tuple(study.offer(key).measure.title for key in ranked),
+            series={"net savings": tuple(result[key].net_savings for key in ranked)},
+            unit="dollars of today, more than it costs",
+        ),
+    )
+
+
+def _offers(study: Study, result: Mapping[str, MeasureResult]) -> dict[str, float]:
+    attic, filters = result[ATTIC], result[FILTER]
+    return {
+        "cost": attic.cost.likely,
+        "saved": attic.alone,
+        "payback": attic.payback,
+        "life": study.offer(ATTIC).measure.life.years,
+        "net": attic.net_savings,
+        "filter_payback": filters.payback,
+        "filter_cost": filters.cost.likely,
+        "filter_saved": filters.alone,
+        "filter_net": filters.net_savings,
+    }
+
+
+def _factors(study: Study) -> dict[str, float]:
+    rate, period = study.terms.discount_rate, study.terms.period_years
+    life = study.offer(ATTIC).measure.life.years
+    return {
+        "period": period,
+        "yearly_factor": float(uniform_present_value(rate, period)),
+        "life_factor": float(uniform_present_value(rate, life)),
+        "last_factor": float(single_present_value(rate, period)),
+        "left": 100.0 * residual_share(life, period),
+    }
+
+
+def _wrong_worth(offer: Mapping[str, float], factors: Mapping[str, float]) -> dict[str, float]:
+    saved, cost = offer["saved"], offer["cost"]
+    return {
+        "no_interest": saved * factors["period"] - cost,
+        "no_rest": saved * factors["yearly_factor"] - cost,
+        "rest_today": saved * factors["yearly_factor"] - cost * (1.0 - factors["left"] / 100.0),
+        "no_cost": saved * factors["yearly_factor"],
+        "whole_life": saved * factors["life_factor"] - cost,
+    }
+
+
+def how_sure(study: Study) -> Mapping[str, float]:
+    """In which range the attic's saving and payback lie in 8 of 10 cases, and in how many it pays back."""
+    outcome = Advice(study).how_sure((ATTIC,)).outcome
+    return {
+        "saving_low": outcome.saving.low,
+        "saving_high": outcome.saving.high,
+        "payback_low": outcome.payback.low,
+        "payback_high": outcome.payback.high,
+        "pays_back": 10.0 * outcome.pays_back,
+    }

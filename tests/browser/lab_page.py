@@ -1,0 +1,62 @@
+"""Starts `retrofit-lab walkthrough` with its own JupyterLab and opens the form; used by the walkthrough journeys."""
+
+import os
+import re
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+from playwright.sync_api import Page
+
+START_SECONDS = 60
+CELL = ".jp-CodeCell .cm-content"
+
+
+class Lab:
+    """The walkthrough command in a process of its own, stopped with all its kernels."""
+
+    def __init__(self, *arguments: str, folder: Path) -> None:
+        self.log = folder / "lab.log"
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "retrofit_lab.presentation.command_line", "walkthrough", "--no-browser", *arguments],
+            stdout=self.log.open("w"), stderr=subprocess.STDOUT, start_new_session=True, cwd=folder,
+        )  # fmt: skip
+        self.address = self._wait_for_address()
+
+    def _wait_for_address(self) -> str:
+        end = time.monotonic() + START_SECONDS
+        while time.monotonic() < end and self.process.poll() is None:
+            found = re.search(r"(http://127\S+\?token=\w+)", self.log.read_text())
+            if found:
+                return found[1]
+            time.sleep(0.2)
+        raise AssertionError("JupyterLab did not start:\n" + self.log.read_text())
+
+    def stop(self) -> None:
+        # twice, since the first signal makes it ask whether it is meant
+        os.killpg(self.process.pid, signal.SIGTERM)
+        try:
+            self.process.wait(15)
+        except subprocess.TimeoutExpired:
+            os.killpg(self.process.pid, signal.SIGKILL)
+
+
+def open_form(page: Page, address: str) -> None:
+    """Open the notebook, run its cell and wait for the form."""
+    page.goto(address)
+    page.wait_for_selector(CELL, timeout=60_000)
+    # what is run before the kernel is connected is dropped without a word
+    page.wait_for_selector("#jp-main-statusbar >> text=| Idle", timeout=60_000)
+    # the notebook may have been saved with the form of an earlier visit
+    page.evaluate("document.querySelectorAll('.wt').forEach(old => { old.className = 'old'; })")
+    page.click(CELL)
+    page.keyboard.press("Shift+Enter")
+    page.wait_for_selector(".wt h1", timeout=30_000)
+
+
+def go(page: Page, title: str) -> None:
+    """Go to a stop by its name in the list of stops."""
+    page.click(f".route button:has-text('{title}')")
+    page.wait_for_function("t => document.getElementById('wt-title')?.textContent === t", arg=title)

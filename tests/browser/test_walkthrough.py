@@ -1,0 +1,228 @@
+"""Journeys of an auditor in JupyterLab: a house from nothing to a saved file, by keyboard, wide and narrow."""
+
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from lab_page import Lab, go, open_form
+from playwright.sync_api import Browser, Page
+from served_page import Server, open_page
+
+from retrofit_lab.house.file import load_house
+from retrofit_lab.house.keeping import versions_of
+from retrofit_lab.presentation import wording
+from retrofit_lab.study import Study
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+FOCUSED = "document.activeElement.id"
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("visit")
+
+
+@pytest.fixture(scope="module")
+def lab(folder: Path) -> Iterator[Lab]:
+    running = Lab(folder=folder)
+    yield running
+    running.stop()
+
+
+def begin(page: Page, name: str, **choices: str) -> None:
+    page.fill("#wt-question-name", name)
+    for key, word in choices.items():
+        control = page.locator(f"#wt-question-{key.replace('_', '-')}")
+        if control.evaluate("element => element.tagName") == "SELECT":
+            control.select_option(word)
+        else:
+            control.fill(word)
+    page.click("text=Set the house up")
+    page.wait_for_selector("#wt-title", timeout=20_000)
+
+
+def state_of(page: Page, field: str) -> str:
+    return page.locator(f"#wt-field-{field}-state").inner_text()
+
+
+def answer(page: Page, field: str, text: str) -> None:
+    """Type an answer and wait until the form has taken or refused it."""
+    control = page.locator(f"#wt-field-{field}")
+    before = state_of(page, field) if page.locator(f"#wt-field-{field}-state").is_visible() else ""
+    control.fill(text)
+    control.press("Enter")
+    page.wait_for_function(
+        "([id, before, text]) => { const s = document.getElementById(`${id}-state`).textContent;"
+        " return s !== before || document.getElementById(id).value !== text; }",
+        arg=[f"wt-field-{field}", before, text],
+    )
+
+
+def test_small_house_from_nothing_to_the_kitchen_table(lab: Lab, folder: Path, page: Page) -> None:
+    outside: list[str] = []
+    page.on(
+        "request",
+        lambda r: (
+            outside.append(r.url) if r.url.startswith("http") and "127.0.0.1" not in r.url else None
+        ),
+    )
+    open_form(page, lab.address)
+    begin(
+        page,
+        "Plum Lane",
+        length="34 ft",
+        width="8 m",
+        foundation="crawl space",
+        heating="heat pump",
+        year_built="1962",
+    )
+    go(page, "Walls, doors, outlets and baseboards")
+    assert "Not answered. R-0.9 stands in" in state_of(page, "surfaces-walls-r-label")
+    answer(page, "surfaces-walls-r-label", "-3")
+    assert "Not taken: R-value on the label of the fill is -3" in state_of(
+        page, "surfaces-walls-r-label"
+    )
+    answer(page, "surfaces-walls-r-label", "R-11")
+    page.select_option("#wt-field-surfaces-walls-fill", "batt")
+    go(page, "Attic")
+    page.check("text=Vermiculite in the attic")
+    page.wait_for_selector(".cautions .caution")
+    page.select_option("#wt-add", label="recessed lights")
+    page.click(".adding button")
+    page.wait_for_function(f"{FOCUSED}.startsWith('wt-field-leakage-sites-recessed-lights')")
+    answer(page, "leakage-sites-recessed-lights-count", "9")
+    go(page, "Blower door")
+    answer(page, "leakage-flow", "1850 cfm at 50 Pa")
+    page.keyboard.press("Control+s")
+    page.wait_for_selector(".said:has-text('Saved as plum_lane.toml')")
+    house = load_house(folder / "plum_lane.toml")
+    assert (house.leakage.flow, house.surfaces[0].r_label, house.surfaces[0].fill) == (
+        1850.0,
+        11.0,
+        "batt",
+    )
+    assert house.leakage.sites[-1].count == 9.0
+    assert "vermiculite" in house.observations
+    assert len(versions_of(folder / "plum_lane.toml")) == 1
+    assert outside == []
+    table = Server(str(folder / "plum_lane.toml"))
+    try:
+        open_page(page, table.address)
+        bill = wording.dollars(Study(house).stack(()).before.cost)
+        assert page.locator(".facts .value").first.inner_text() == f"{bill} a year"
+        assert "Plum Lane" in page.locator("h1").inner_text()
+    finally:
+        table.stop()
+
+
+def test_keyboard_alone_and_no_notebook_shortcut_fires(lab: Lab, page: Page) -> None:
+    open_form(page, lab.address)
+    cells = page.locator(".jp-Cell").count()
+    page.focus("#wt-question-name")
+    page.keyboard.type("Fig Court")
+    page.keyboard.press("Enter")
+    page.wait_for_function(f"{FOCUSED} === 'wt-title'")
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.textContent") == "Next stop":
+            break
+    page.keyboard.press("Enter")
+    page.wait_for_function("document.getElementById('wt-title').textContent.startsWith('Basement')")
+    assert page.evaluate(FOCUSED) == "wt-title"
+    for _ in range(80):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.type") == "checkbox":
+            break
+    page.keyboard.press("Space")
+    page.wait_for_function("document.activeElement.checked")
+    for letter in ("m", "y", "d", "d", "x", "a"):
+        page.keyboard.press(letter)
+        page.wait_for_timeout(50)
+    assert page.locator(".jp-Cell").count() == cells
+    assert page.locator("#wt-title").is_visible()
+
+
+def test_typing_on_while_an_answer_is_under_way_loses_nothing(lab: Lab, page: Page) -> None:
+    open_form(page, lab.address)
+    begin(page, "Quince Road")
+    page.focus("#wt-field-size-floor-area")
+    for text in ("1500", "12000", "2"):
+        page.keyboard.press("Control+a")
+        page.keyboard.type(text)
+        page.keyboard.press("Enter")
+    page.keyboard.press("Control+a")
+    page.keyboard.type("4")
+    page.wait_for_function("document.getElementById('wt-field-size-stories').value === '2'")
+    assert page.input_value("#wt-field-size-floor-area") == "1,500 ft2"
+    assert page.input_value("#wt-field-size-volume") == "12,000 ft3"
+    assert page.input_value("#wt-field-size-bedrooms") == "4"
+
+
+def test_recording_from_plans_takes_well_under_25_minutes(lab: Lab, page: Page) -> None:
+    """Every asked number typed at the pace of the page: what the form itself costs beside typing and looking."""
+    open_form(page, lab.address)
+    begin(page, "Medlar Way", foundation="basement, not heated", roof="rooms with knee walls")
+    started = time.monotonic()
+    typed = 0
+    while True:
+        shown = page.locator(".stop fieldset .field:visible input[data-kind=number]")
+        for place in range(shown.count()):
+            stand_in = shown.nth(place).evaluate(
+                "e => document.getElementById(`${e.id}-state`).textContent.match(/Not answered. (.*) stands in/)?.[1]"
+            )
+            if not stand_in:
+                continue
+            shown.nth(place).fill(stand_in)
+            shown.nth(place).press("Enter")
+            typed += 1
+        following = page.locator(".stop .ways button:has-text('Next stop')")
+        if not following.count():
+            break
+        title = page.locator("#wt-title").inner_text()
+        following.click()
+        page.wait_for_function(
+            "t => document.getElementById('wt-title').textContent !== t", arg=title
+        )
+    page.wait_for_function(
+        "/(\\d+) of \\1 answered/.test(document.querySelector('.file').textContent)", timeout=20_000
+    )
+    seconds = time.monotonic() - started
+    print(f"\n{typed} numbers typed over all stops in {seconds:.0f} s")
+    assert typed > 100
+    # a person needs some 5 s to read a number off a plan and type it
+    assert seconds + 5 * typed < 25 * 60
+
+
+@pytest.mark.parametrize("width", [1280, 640])
+def test_no_serious_accessibility_finding_in_the_form(
+    lab: Lab, browser: Browser, width: int
+) -> None:
+    from axe_core_python.sync_playwright import Axe
+
+    context = browser.new_context(viewport={"width": width, "height": 720}, bypass_csp=True)
+    page = context.new_page()
+    open_form(page, lab.address)
+    begin(page, f"Axe {width}")
+    page.evaluate("document.querySelector('.route select').value = 'attic'")
+    page.evaluate("document.querySelector('.route select').dispatchEvent(new Event('change'))")
+    page.wait_for_function("document.getElementById('wt-title').textContent === 'Attic'")
+    page.locator("details summary").first.click()
+    found = Axe().run(page, context=".wt")["violations"]
+    serious = [
+        (item["id"], [node["html"][:120] for node in item["nodes"]][:3])
+        for item in found
+        if item["impact"] in ("serious", "critical")
+    ]
+    assert serious == []
+    small = page.evaluate(
+        """() => [...document.querySelectorAll('.wt button, .wt input, .wt select, .wt summary')]
+                 .map(e => [e.textContent || e.id, e.getBoundingClientRect()])
+                 .filter(([, box]) => box.width && (box.height < 24 || box.width < 24)).map(([name]) => name)"""
+    )
+    assert small == []
+    wide = page.evaluate(
+        "document.querySelector('.wt').scrollWidth - document.querySelector('.wt').clientWidth"
+    )
+    assert wide <= 1
+    context.close()

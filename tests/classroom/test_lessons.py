@@ -1,0 +1,127 @@
+"""Every lesson is complete, its texts can be filled, its wrong turns are named, and its numbers are the study's."""
+
+import numpy as np
+import pytest
+from examples import example
+
+from retrofit_lab.classroom.lessons import (
+    LessonError,
+    hand_question,
+    lesson_numbers,
+    lesson_of,
+    lessons,
+    reveal_facts,
+    start_values,
+)
+from retrofit_lab.classroom.marking import SLIPPED, mark
+
+LESSONS = lessons()
+
+
+@pytest.fixture(params=LESSONS, ids=lambda lesson: lesson.key)
+def lesson(request):
+    return request.param
+
+
+def test_there_are_six_in_order() -> None:
+    assert [lesson.number for lesson in LESSONS] == [1, 2, 3, 4, 5, 6]
+    with pytest.raises(LessonError, match="Choose one of 1, 2, 3, 4, 5, 6"):
+        lesson_of(7)
+
+
+def test_every_text_can_be_filled(lesson) -> None:
+    numbers = lesson_numbers(lesson)
+    facts = {**numbers.facts, **reveal_facts(lesson)}
+    assert all(np.isfinite(value) for value in facts.values())
+    texts = [lesson.predict.text, *lesson.reveal, *lesson.explored, *lesson.extension]
+    texts += [part for pair in lesson.hand.given for part in pair]
+    for text in texts:
+        filled = text.format(**facts)
+        assert "{" not in filled
+        assert "nan" not in filled.split()
+    assert "{" not in "".join((lesson.about, lesson.aim, lesson.title))
+
+
+def test_question_before_the_reveal_does_not_hold_its_answer(lesson) -> None:
+    numbers = lesson_numbers(lesson)
+    text = lesson.predict.text.format(**numbers.facts) + lesson.about + lesson.aim
+    for form in (",.0f", ".1f", ".2f"):
+        said = format(numbers.guessed, form)
+        assert f" {said} " not in text.replace("$", " ").replace(".", " . ").replace(",", "")
+
+
+def test_guess_and_answer_lie_within_what_can_be_typed(lesson) -> None:
+    numbers = lesson_numbers(lesson)
+    assert lesson.predict.low < numbers.guessed < lesson.predict.high
+
+
+def test_every_wrong_turn_has_its_sentence_and_is_told_apart(lesson) -> None:
+    numbers = lesson_numbers(lesson)
+    assert numbers.slips.keys() == lesson.hand.slips.keys()
+    question = hand_question(lesson, numbers)
+    assert mark(question, f"{numbers.answer:.6f}").right
+    for slip in question.slips:
+        found = mark(question, f"{slip.value:.6f}")
+        assert found.sentence == slip.idea
+        assert found.points == SLIPPED * found.most
+
+
+def test_boxes_start_at_the_house_and_leave_it_as_it_is(lesson) -> None:
+    start = start_values(lesson)
+    numbers, again = lesson_numbers(lesson), lesson_numbers(lesson, start)
+    for box in lesson.explore:
+        assert box.low <= start[box.name] <= box.high
+    if lesson.key != "bills":
+        assert again.facts == pytest.approx(dict(numbers.facts))
+
+
+@pytest.mark.parametrize("end", ["low", "high"])
+def test_boxes_can_go_to_their_ends(lesson, end: str) -> None:
+    for box in lesson.explore:
+        values = start_values(lesson) | {box.name: getattr(box, end)}
+        assert all(np.isfinite(value) for value in lesson_numbers(lesson, values).facts.values())
+
+
+def test_every_box_changes_what_is_told(lesson) -> None:
+    start = start_values(lesson)
+    before = [text.format(**lesson_numbers(lesson, start).facts) for text in lesson.explored]
+    for box in lesson.explore:
+        changed = lesson_numbers(lesson, start | {box.name: box.high}).facts
+        assert [text.format(**changed) for text in lesson.explored] != before, box.name
+
+
+def test_numbers_are_the_studys() -> None:
+    wren, alder = example("wren_cottage"), example("alder_street")
+    both = wren.stack(("wall_fill", "furnace_upgrade"))
+    together = lesson_numbers(lesson_of(4))
+    assert together.guessed == pytest.approx(both.saved)
+    assert together.answer == pytest.approx(both.measures["wall_fill"].share)
+    worth = lesson_numbers(lesson_of(5))
+    assert worth.answer == pytest.approx(alder.stack(()).measures["attic_insulation"].net_savings)
+    air = wren.explain("natural air flow").steps[0]
+    assert lesson_numbers(lesson_of(3)).guessed == pytest.approx(air.value)
+    losses = wren.season_losses(())
+    share = 100.0 * losses.by_part["air"] / losses.total
+    assert lesson_numbers(lesson_of(1)).guessed == pytest.approx(share)
+    knee = next(s for s in alder.explain("conduction").steps if s.text == "Knee walls: U")
+    assert lesson_numbers(lesson_of(2)).answer == pytest.approx(1.0 / knee.value)
+
+
+def test_attic_heat_is_what_the_explanation_says() -> None:
+    wren = example("wren_cottage")
+    steps = {s.text: s.value for t in ("conduction", "buffer zones") for s in wren.explain(t).steps}
+    drop = steps["house in January"] - steps["attic in January"]
+    heat = steps["Attic floor: U x area"] * drop
+    assert lesson_numbers(lesson_of(1)).answer == pytest.approx(heat)
+
+
+def test_bars_of_a_whole_add_to_it() -> None:
+    heat = lesson_numbers(lesson_of(1)).bars
+    assert sum(heat.series["of 100 Btu"]) == pytest.approx(100.0)
+    bills = lesson_numbers(lesson_of(6))
+    assert sum(map(sum, bills.bars.series.values())) == pytest.approx(bills.facts["year"])
+
+
+def test_the_hidden_leak_is_found_by_the_program() -> None:
+    (sentence,) = lesson_numbers(lesson_of(6)).sentences
+    assert "hot-water leak" in sentence

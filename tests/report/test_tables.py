@@ -1,0 +1,137 @@
+"""Tables of the report as files: complete, numbers as numbers, and no cell that a spreadsheet would run."""
+
+import csv
+import io
+from dataclasses import replace
+
+import pytest
+from examples import example
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from reported import content_of
+
+from retrofit_lab.presentation.command_line import main
+from retrofit_lab.presentation.report.contractors import scopes
+from retrofit_lab.presentation.report.tables import (
+    FORMULA_STARTS,
+    Table,
+    csv_text,
+    report_tables,
+    safe_cell,
+    workbook,
+)
+from retrofit_lab.presentation.report.words import words
+from retrofit_lab.reference_data import data_path
+from retrofit_lab.values import InputError
+
+NAME = "wren_cottage"
+WREN = str(data_path("houses", "wren_cottage.toml"))
+
+
+def tables(language: str = "en") -> dict[str, Table]:
+    content = content_of(NAME)
+    pages = scopes(example(NAME), content.order.steps, content.result.cautions)
+    return {table.name: table for table in report_tables(content, pages, words(language))}
+
+
+@settings(deadline=None, max_examples=200)
+@given(st.text(max_size=20))
+def test_no_text_starts_like_a_formula(text: str) -> None:
+    cell = safe_cell(text)
+    assert not str(cell).startswith(FORMULA_STARTS)
+    assert (
+        text.strip("\x00\x0b\x0c") == ""
+        or str(cell).lstrip("'")[:1] == text.lstrip("'")[:1]
+        or (ord(text[0]) < 32)
+    )
+
+
+def test_numbers_stay_numbers_and_infinity_becomes_empty() -> None:
+    assert safe_cell(-3.5) == -3.5
+    assert safe_cell(float("inf")) == ""
+    assert safe_cell("=1+1") == "'=1+1"
+    assert safe_cell("@SUM(A1)") == "'@SUM(A1)"
+    assert safe_cell("R-13") == "R-13"
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_row_has_a_cell_for_each_heading(language: str) -> None:
+    for table in tables(language).values():
+        assert len(set(table.heads)) == len(table.heads)
+        for row in table.rows:
+            assert len(row) == len(table.heads), table.name
+
+
+def test_table_of_steps_holds_the_models_numbers() -> None:
+    table = tables()["recommended"]
+    saved = sum(row[table.heads.index("Saves in this order [$/year]")] for row in table.rows)
+    assert saved == pytest.approx(content_of(NAME).result.saved, abs=0.05)
+    cost = sum(row[table.heads.index("Cost, likely [$]")] for row in table.rows)
+    assert cost == pytest.approx(content_of(NAME).result.cost.likely, abs=0.05)
+
+
+def test_csv_reads_back_as_it_was() -> None:
+    for table in tables().values():
+        rows = list(csv.reader(io.StringIO(csv_text(table), newline="")))
+        assert rows[0] == list(table.heads)
+        assert len(rows) == len(table.rows) + 1
+
+
+def test_formula_in_a_house_file_is_defused_in_csv() -> None:
+    content = replace(
+        content_of(NAME),
+        numbers=(replace(content_of(NAME).numbers[0], owners=("=cmd|' /C calc'!A0",)),),
+    )
+    table = next(t for t in report_tables(content, (), words("en")) if t.name == "numbers")
+    assert "\"'=cmd" in csv_text(table) or ",'=cmd" in csv_text(table)
+    assert ",=cmd" not in csv_text(table)
+
+
+def test_workbook_holds_all_tables_and_no_formula() -> None:
+    openpyxl = pytest.importorskip("openpyxl")
+    found = tables()
+    attack = Table(
+        name="a", title="a/b:c", heads=("=1+1",), rows=(("=2+2",), (3.0,), ("\x07bell",))
+    )
+    book = openpyxl.load_workbook(io.BytesIO(workbook([*found.values(), attack])))
+    assert len(book.sheetnames) == len(found) + 1
+    for sheet in book:
+        for row in sheet.iter_rows():
+            assert all(cell.data_type != "f" for cell in row)
+    assert book["a b c"]["A2"].value == "'=2+2"
+    assert book["a b c"]["A3"].value == 3.0
+
+
+def test_without_the_library_a_sentence_names_the_way_out(monkeypatch) -> None:
+    import builtins
+
+    real = builtins.__import__
+
+    def missing(name, *args, **kwargs):
+        if name.startswith("openpyxl"):
+            raise ImportError(name)
+        return real(name, *args, **kwargs)
+
+    monkeypatch.setattr(builtins, "__import__", missing)
+    with pytest.raises(InputError, match="pip install openpyxl, or use the CSV files"):
+        workbook([])
+
+
+def test_bids_go_round_and_are_not_overwritten(tmp_path, capsys) -> None:
+    tick = ["--tick", "wall_fill,attic_insulation"]
+    assert main(["report", WREN, "--out", str(tmp_path), *tick]) == 0
+    sheet = tmp_path / "tables" / "bids.csv"
+    rows = list(csv.reader(io.StringIO(sheet.read_text(encoding="utf-8"))))
+    assert {row[0] for row in rows[1:]} == {"wall_fill", "attic_insulation"}
+    rows[0][3] = "Ann"
+    for row in rows[1:]:
+        row[3] = "4,321"
+    with sheet.open("w", encoding="utf-8", newline="") as file:
+        csv.writer(file).writerows(rows)
+    typed = sheet.read_text(encoding="utf-8")
+    assert main(["report", WREN, "--out", str(tmp_path), *tick, "--bids", str(sheet)]) == 0
+    page = (tmp_path / "report.html").read_text(encoding="utf-8")
+    assert "Ann" in page
+    assert "$8,642" in page
+    assert sheet.read_text(encoding="utf-8") == typed
+    assert "Bidder 2" not in page.split('id="bids"')[1].split("</section>")[0]
