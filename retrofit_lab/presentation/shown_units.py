@@ -36,8 +36,9 @@ def air_flow(cfm: float, units: str) -> str:
 
 
 def carbon_dioxide(kg: float, units: str) -> str:
-    """Carbon dioxide of a year, in whole pounds or kilograms."""
-    return amount(kg / KG_PER_LB, "lb", units, ",.0f")
+    """Carbon dioxide of a year, in tens of pounds or kilograms."""
+    number, unit = shown(kg / KG_PER_LB, "lb", units)
+    return f"{round(number, -1):,.0f} {unit}"
 
 
 def heat(btu: float, units: str) -> str:

@@ -199,9 +199,7 @@ def caution_fact(titles: Sequence[str]) -> dict[str, str]:
     if not titles:
         return fact("Before the work", "ask", "nothing ticked calls for a caution of this list")
     count = f"{len(titles)} caution" + ("s" if len(titles) > 1 else "")
-    named = "; ".join(lowered(title) for title in titles[:2])
-    more = f"{named}; read all" if len(titles) > 2 else named
-    return fact("Before the work", count, more)
+    return fact("Before the work", count, "read them before anyone starts")
 
 
 def summary_of(measure: Measure, caution_count: int) -> str:
