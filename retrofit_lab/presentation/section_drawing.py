@@ -177,7 +177,7 @@ def _outline(layout: Layout) -> list[Node]:
                 (RIGHT + EAVE, layout.roof_foot),
             ]
         ),
-        fill=PAPER, stroke=INK, stroke_width="3",
+        fill=PAPER if section.attic or section.knee_walls else ROOM, stroke=INK, stroke_width="3",
     )  # fmt: skip
     below = [_below(layout)] if section.below in DEPTH else []
     under_roof = [_rooms_under_roof(layout)] if section.knee_walls else []
