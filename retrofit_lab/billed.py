@@ -14,7 +14,7 @@ from retrofit_lab.bills.record import BillSet
 from retrofit_lab.climate.finding import find_weather
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
-from retrofit_lab.ranges.sampling import spreads
+from retrofit_lab.ranges.sampling import WEATHER, spreads
 from retrofit_lab.values import FloatArray
 
 END_USE_DRAWS = 512
@@ -63,6 +63,7 @@ def billed_house(
         return None
     read = read_bills(path)
     weather = bill_weather(find_weather(house.site.climate, folder))
-    fit = fit_house(house, climate, read, weather, spreads(house))
+    ranges = [spread for spread in spreads(house) if spread.path != WEATHER]
+    fit = fit_house(house, climate, read, weather, ranges)
     found = find_peculiar(fit.house, climate, read, fit.splits, weather)
     return BilledHouse(bills=read, fit=fit, peculiar=found)

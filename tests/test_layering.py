@@ -20,6 +20,7 @@ LAYERS = [
     ("bills", "stacks", "money", "ranges", "cautions"),
     ("results", "explanation", "billed"),
     ("study",),
+    ("opening",),
     ("advice",),
     ("classroom", "portfolio"),
     ("presentation",),

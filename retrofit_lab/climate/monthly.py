@@ -1,13 +1,13 @@
 """The monthly numbers that the model takes from a year of weather."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, Weather
 from retrofit_lab.physics.degree_days import DegreeDayTable, degree_day_table
-from retrofit_lab.values import FloatArray
+from retrofit_lab.values import FloatArray, Value
 
 BINS = 6
 """Groups of days, cold to warm, in which each month is shared out for heat pumps."""
@@ -63,6 +63,25 @@ def monthly_climate(weather: Weather) -> MonthlyClimate:
         degree_days=DegreeDayTable(
             first=table.first, values=table.values * scale[:, None], days=whole, mean=table.mean
         ),
+    )
+
+
+def warmer_climate(climate: MonthlyClimate, degrees: Value) -> MonthlyClimate:
+    """Climate in which every day is warmer by some degrees: the weather of another year. [F]
+
+    Parameters
+    ----------
+    climate : MonthlyClimate
+        Typical year.
+    degrees : Value
+        By how much; a float, or an array with a last axis of 1.
+    """
+    bins = degrees[..., None] if isinstance(degrees, np.ndarray) else degrees
+    return replace(
+        climate,
+        temperature=climate.temperature + degrees,
+        bin_temperature=climate.bin_temperature + bins,
+        degree_days=replace(climate.degree_days, warmer=climate.degree_days.warmer + degrees),
     )
 
 

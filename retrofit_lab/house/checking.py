@@ -13,7 +13,7 @@ from retrofit_lab.house.paths import numbers, parameter_at
 from retrofit_lab.house.readings import leakage_fit
 from retrofit_lab.parameters import Parameter
 from retrofit_lab.reference_data import read_rows
-from retrofit_lab.units import R_UNIT, SPELLING
+from retrofit_lab.units import R_UNIT, SPELLING, U_UNIT
 from retrofit_lab.values import InputError
 
 MOST_AIR_CHANGES = 40.0
@@ -232,4 +232,6 @@ def _too_much_fill(surface: Any) -> Iterator[Oddity]:
 
 
 def _said(value: float, rule: Parameter) -> str:
+    if rule.unit in (R_UNIT, U_UNIT) and value >= 0:
+        return f"{SPELLING[rule.unit]}-{value:g}"
     return f"{value:g} {SPELLING[rule.unit]}".strip()

@@ -29,6 +29,7 @@ class Site:
     shelter_class: Value
     year_built: Value
     open_window_below: Value
+    warmer_by: Value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from retrofit_lab.climate.monthly import MonthlyClimate
+from retrofit_lab.climate.monthly import MonthlyClimate, warmer_climate
 from retrofit_lab.house.description import House
 from retrofit_lab.model.air import air
 from retrofit_lab.model.balance import (
@@ -71,7 +71,9 @@ class YearEnergy:
 
 
 def year_energy(house: House, climate: MonthlyClimate) -> YearEnergy:
-    """Energy that a house takes in a typical year of its climate."""
+    """Energy that a house takes in a year of its climate, warmer or colder than typical as its site says."""
+    if not _is_zero(house.site.warmer_by):
+        climate = warmer_climate(climate, house.site.warmer_by)
     parts = _parts(house, climate)
     heating = heating_season(parts)
     cooling = cooling_season(parts, heating.state)

@@ -46,18 +46,20 @@ class DegreeDayTable:
     a quarter of `STEP` for each day whose temperature falls inside the step, upward.
 
     ``first`` is the lowest base [F], ``values`` has shape (12, bases) [F day], ``days`` and
-    ``mean`` have shape (12,) [day, F].
+    ``mean`` have shape (12,) [day, F]. ``warmer`` is by how much every day is warmer than on record;
+    it may have axes in front. [F]
     """
 
     first: float
     values: FloatArray
     days: FloatArray
     mean: FloatArray
+    warmer: Value = 0.0
 
     def heating(self, base: Value) -> FloatArray:
         """Heating degree days by month; base is a float or has shape (..., 12) or (..., 1). [F day]"""
         last = self.values.shape[1] - 1
-        place = np.asarray((base - self.first) / STEP, dtype=np.float64)
+        place = np.asarray((base - self.warmer - self.first) / STEP, dtype=np.float64)
         inside = np.clip(place, 0.0, last - 1e-9)
         index = inside.astype(np.int32)
         months = np.arange(12, dtype=np.int32) * np.int32(last + 1)
@@ -80,7 +82,7 @@ class DegreeDayTable:
 
     def cooling(self, base: Value) -> FloatArray:
         """Cooling degree days by month, from the identity of both with the mean. [F day]"""
-        return np.maximum(self.heating(base) - self.days * (base - self.mean), 0.0)
+        return np.maximum(self.heating(base) - self.days * (base - self.warmer - self.mean), 0.0)
 
 
 def degree_day_table(temperature: FloatArray, month: FloatArray) -> DegreeDayTable:

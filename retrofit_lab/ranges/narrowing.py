@@ -15,6 +15,7 @@ NAMED_ITEMS = 3
 """Items of a house that are named one by one; more are named by what they are."""
 BEYOND_A_VISIT = frozenset(
     {
+        "site.warmer_by",
         "size.heat_capacity",
         "surface.r_gap",
         "buffer.air_changes",

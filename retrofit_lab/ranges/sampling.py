@@ -117,13 +117,18 @@ class Spread:
     rule: Parameter
 
 
+WEATHER = "site.warmer_by"
+"""The number that stands for other years' weather: nobody gives it, and its spread is that of the years."""
+
+
 def spreads(house: House) -> Iterator[Spread]:
     """Every number of a house that is not known exactly, in the order of its paths."""
     for path, value in numbers(house):
         rule = parameter_at(house, path)
         if rule.name in WHOLE or path.startswith("prices."):
             continue
-        half = rule.half_range(float(value)) * (ASSUMED_FACTOR if path in house.assumed else 1.0)
+        wider = path in house.assumed and rule.name != WEATHER
+        half = rule.half_range(float(value)) * (ASSUMED_FACTOR if wider else 1.0)
         if half > 0.0:
             cause = SAME_CAUSE.get(rule.name, rule.name)
             yield Spread(path=path, value=float(value), cause=cause, half_range=half, rule=rule)

@@ -2,6 +2,7 @@
 
 import re
 import time
+from datetime import date
 from pathlib import Path
 
 import numpy as np
@@ -9,12 +10,18 @@ import pytest
 from examples import example
 from playwright.sync_api import Browser, Page, Route
 
+from retrofit_lab.money.rebates import Rebate
+from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.presentation.command_line import main
+from retrofit_lab.presentation.report.content import Maker, report_content
+from retrofit_lab.presentation.report.html import report_html
+from retrofit_lab.presentation.report.leave_behind import leave_behind
 from retrofit_lab.presentation.report.sets import all_sets, best_choice
 from retrofit_lab.presentation.report.words import words
 from retrofit_lab.presentation.wording import dollars, saving
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.results import StackResult
+from retrofit_lab.study import Study
 
 pytestmark = pytest.mark.browser
 HOUSES = ("alder_street", "wren_cottage")
@@ -82,6 +89,27 @@ def test_two_hundred_sets_show_the_models_numbers(name: str, reports, page: Page
     assert len(shown) == STACKS
     for stack, seen in zip(stacks, shown, strict=True):
         compare(study.stack(stack), seen, sets.keys, study)
+
+
+def test_rebates_reach_every_cost(tmp_path: Path, page: Page) -> None:
+    rebates = (
+        Rebate(name="county", percent=30.0, cap=900.0, measures=("wall_fill", "attic_insulation")),
+        Rebate(name="state", amount=250.0),
+    )
+    known = example("wren_cottage")
+    study = Study(known.as_found, terms=MoneyTerms(rebates=rebates))
+    sets = all_sets(study, ("wall_fill", "attic_insulation", "duct_mastic"))
+    maker = Maker(made_on=date(2026, 3, 9))
+    content = report_content(study, ("wall_fill", "attic_insulation"), maker)
+    alive = leave_behind(study, sets, content.result.ticked, EN)
+    path = tmp_path / "report.html"
+    path.write_text(report_html(content, EN, alive=alive), encoding="utf-8")
+    open_report(page, path)
+    fine = np.flatnonzero(study.allowed(sets.masks))
+    numbers = np.random.default_rng(5).choice(fine, 40, replace=False).tolist()
+    places = [[bit for bit in range(16) if number >> bit & 1] for number in numbers]
+    for stack, seen in zip(places, page.evaluate(READ_MANY, places), strict=True):
+        compare(study.stack([sets.keys[place] for place in stack]), seen, sets.keys, study)
 
 
 def compare(result: StackResult, seen: dict, keys: tuple[str, ...], study) -> None:

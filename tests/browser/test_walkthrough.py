@@ -80,7 +80,7 @@ def test_small_house_from_nothing_to_the_kitchen_table(lab: Lab, folder: Path, p
     go(page, "Walls, doors, outlets and baseboards")
     assert "Not answered. R-0.9 stands in" in state_of(page, "surfaces-walls-r-label")
     answer(page, "surfaces-walls-r-label", "-3")
-    assert "Not taken: R-value on the label of the fill is -3" in state_of(
+    assert "Not taken: R-value on the label of the fill is -3 R" in state_of(
         page, "surfaces-walls-r-label"
     )
     answer(page, "surfaces-walls-r-label", "R-11")
@@ -153,8 +153,10 @@ def test_typing_on_while_an_answer_is_under_way_loses_nothing(lab: Lab, page: Pa
         page.keyboard.press("Enter")
     page.keyboard.press("Control+a")
     page.keyboard.type("4")
-    page.wait_for_function("document.getElementById('wt-field-size-stories').value === '2'")
+    page.wait_for_function("document.getElementById('wt-field-size-volume').value === '12,000 ft3'")
+    page.wait_for_function("document.querySelector('.file').textContent.includes('not saved')")
     assert page.input_value("#wt-field-size-floor-area") == "1,500 ft2"
+    assert page.input_value("#wt-field-size-stories") == "2"
     assert page.input_value("#wt-field-size-volume") == "12,000 ft3"
     assert page.input_value("#wt-field-size-bedrooms") == "4"
 

@@ -203,3 +203,30 @@ def test_ducts_and_the_zone_that_they_warm_agree(name: str) -> None:
     assert season.ducts.around[place] - without == pytest.approx(
         made * season.ducts.lost[place] / node.total, abs=0.35
     )
+
+
+@either
+def test_warmer_year_needs_less_heat_and_more_cooling_by_its_degree_days(name: str) -> None:
+    house = HOUSES[name]
+    warm = with_numbers(house, {"site.warmer_by": 2.0})
+    assert heating(warm) < heating(house)
+    assert energy(warm, "cooling") > energy(house, "cooling")
+    shifted = year_energy(warm, CLIMATE).parts.climate
+    base = np.full(12, 60.0)
+    assert shifted.degree_days.heating(base) == pytest.approx(
+        CLIMATE.degree_days.heating(base - 2.0)
+    )
+    assert shifted.degree_days.cooling(base) == pytest.approx(
+        CLIMATE.degree_days.cooling(base - 2.0)
+    )
+
+
+@either
+def test_years_of_weather_at_once_equal_one_by_one(name: str) -> None:
+    shifts = np.array([-3.0, 0.5, 2.0])
+    many = year_energy(with_numbers(HOUSES[name], {"site.warmer_by": shifts[:, None]}), CLIMATE)
+    for i, shift in enumerate(shifts):
+        one = year_energy(with_numbers(HOUSES[name], {"site.warmer_by": float(shift)}), CLIMATE)
+        for use in one.monthly:
+            ours = np.broadcast_to(many.annual(*use), (3,))[i]
+            assert ours == pytest.approx(one.annual(*use), rel=1e-12), use

@@ -16,9 +16,7 @@ from retrofit_lab.presentation.report.pdf import PrintError, print_pdf
 def printed(tmp_path_factory: pytest.TempPathFactory) -> Path:
     browser_or_skip()
     folder = tmp_path_factory.mktemp("pdf")
-    html = folder / "report.html"
-    html.write_text(html_of("wren_cottage"), encoding="utf-8")
-    print_pdf(html, folder / "report.pdf")
+    print_pdf(html_of("wren_cottage"), folder / "report.pdf")
     return folder / "report.pdf"
 
 
@@ -47,14 +45,14 @@ def test_without_a_browser_a_sentence_says_what_to_do(tmp_path: Path, monkeypatc
     monkeypatch.delenv("CHROMIUM", raising=False)
     monkeypatch.setattr(pdf.shutil, "which", lambda _: None)
     with pytest.raises(PrintError, match="Install one, name it in the variable CHROMIUM"):
-        print_pdf(tmp_path / "report.html", tmp_path / "report.pdf")
+        print_pdf("<p>x</p>", tmp_path / "report.pdf")
 
 
 def test_a_browser_that_makes_nothing_is_named(tmp_path: Path, monkeypatch) -> None:
     monkeypatch.setenv("CHROMIUM", "/bin/false")
     with pytest.raises(PrintError, match="made no PDF"):
-        print_pdf(tmp_path / "report.html", tmp_path / "report.pdf")
+        print_pdf("<p>x</p>", tmp_path / "report.pdf")
     monkeypatch.setenv("CHROMIUM", "/nowhere/chromium")
     with pytest.raises(PrintError, match="made no PDF"):
-        print_pdf(tmp_path / "report.html", tmp_path / "report.pdf")
+        print_pdf("<p>x</p>", tmp_path / "report.pdf")
     assert list(tmp_path.iterdir()) == []

@@ -161,37 +161,6 @@ def test_report_without_any_measure_still_tells_what_was_found() -> None:
     assert "None of the recommended steps needs a contractor" in page.sections["trades"]
 
 
-def test_bills_of_the_house_stand_beside_the_model(tmp_path: Path) -> None:
-    lines = ["start,end,fuel,quantity,unit"]
-    from datetime import date, timedelta
-
-    start = date(2024, 1, 5)
-    for month in range(13):
-        day = start + timedelta(days=30 * month)
-        lines.append(f"{day},{day + timedelta(days=30)},electricity,400,kWh")
-    (tmp_path / "bills.csv").write_text("\n".join(lines), encoding="utf-8")
-    text = (
-        Path(WREN).read_text(encoding="utf-8").replace("note =", 'bills = "bills.csv"\nnote =', 1)
-    )
-    (tmp_path / "w.toml").write_text(text, encoding="utf-8")
-    assert (
-        main(["report", str(tmp_path / "w.toml"), "--out", str(tmp_path), "--tick", "wall_fill"])
-        == 0
-    )
-    page = Plain((tmp_path / "report.html").read_text(encoding="utf-8"))
-    assert "Bills: bills.csv." in page.sections["uses"]
-    assert "4,867 kWh" in page.sections["uses"]
-
-
-def test_short_bills_are_not_compared() -> None:
-    from retrofit_lab.presentation.report.bills_beside import BillRow
-
-    row = BillRow(fuel="electricity", days=90, billed=9000.0, modelled=5000.0)
-    assert row.short
-    assert not row.far
-    assert BillRow(fuel="electricity", days=365, billed=9000.0, modelled=5000.0).far
-
-
 def test_spanish_report_is_spanish_but_for_what_was_typed() -> None:
     page = Plain(html_of("wren_cottage", "es"))
     house = example("wren_cottage").as_found

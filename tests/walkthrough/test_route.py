@@ -3,16 +3,20 @@
 import pytest
 from examples import example
 
+from retrofit_lab.house.editing import with_item
 from retrofit_lab.house.items import items
 from retrofit_lab.house.paths import number_at, numbers
 from retrofit_lab.house.plan import default_answers, plan_from_answers, questions
 from retrofit_lab.house.starting import starting_house
 from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.findings import finding_named, findings
 from retrofit_lab.measures.offers import offers_for
+from retrofit_lab.measures.selecting import select
 from retrofit_lab.presentation.walkthrough.route import (
     adding_places,
     asked,
     called_for,
+    is_here,
     main_fields,
     more_fields,
     observation_names,
@@ -89,9 +93,27 @@ def test_stop_of_a_path() -> None:
 
 def test_every_stop_says_what_to_look_for_how_to_measure_and_why() -> None:
     for stop in stops():
-        assert stop.look
-        assert stop.measure
+        assert stop.findings or (stop.look and stop.measure)
         assert stop.why.endswith(".")
+
+
+def test_every_finding_is_looked_for_at_one_stop_where_its_numbers_are_written_down() -> None:
+    shown = [key for stop in stops() for key in stop.findings]
+    assert sorted(shown) == sorted(findings())
+    house = HOUSES[0]
+    for item in items().values():
+        if item.to != "prices":
+            house, _ = with_item(house, item.to.replace("*", "upstairs"), item)
+    for stop in stops():
+        here = set(records_at(house, stop))
+        for finding in map(finding_named, stop.findings):
+            filled = {p for text in finding.fills for p in select(house, text.rpartition(".")[0])}
+            assert filled & here, f"{finding.key} at {stop.key}"
+
+
+def test_finding_is_here_where_the_house_has_its_part() -> None:
+    assert is_here(HOUSES[0], finding_named("heat_pump"))
+    assert not is_here(HOUSES[1], finding_named("heat_pump"))
 
 
 def test_words_are_plain_english() -> None:

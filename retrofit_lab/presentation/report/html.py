@@ -1,18 +1,20 @@
 """Lays a report out as one self-contained HTML text; every word that a person typed is escaped."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from retrofit_lab.money.terms import fuels
-from retrofit_lab.presentation.report import view_house, view_measures
+from retrofit_lab.presentation.report import view_bills, view_house, view_measures
 from retrofit_lab.presentation.report.bids import BidTable
-from retrofit_lab.presentation.report.bills_beside import BillRow
 from retrofit_lab.presentation.report.content import ReportContent
 from retrofit_lab.presentation.report.contractors import Scope
+from retrofit_lab.presentation.report.leave_behind import LeaveBehind
+from retrofit_lab.presentation.report.pictures import Picture
+from retrofit_lab.presentation.report.view_bills import After, Bills
 from retrofit_lab.presentation.report.words import Words
 
 TEMPLATES = Path(__file__).parent / "templates"
@@ -23,17 +25,25 @@ SECTIONS = (
 TRY = "try"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Extras:
+    """What a report shows beside its content, where there is any.
+
+    Without ``bids`` there is an empty table to fill by hand, without ``bills`` the advice to find them.
+    """
+
+    bids: BidTable | None = None
+    bills: Bills | None = None
+    after: After = field(default_factory=After)
+    photos: tuple[Picture, ...] = ()
+
+
 def report_html(
     content: ReportContent,
     words: Words,
     scopes: Sequence[Scope] = (),
-    *,
-    bids: BidTable | None = None,
-    bills: Sequence[BillRow] = (),
-    bills_file: str = "",
-    photos: Sequence[Any] = (),
-    leave_behind: str = "",
-    scripts: str = "",
+    extras: Extras | None = None,
+    alive: LeaveBehind | None = None,
 ) -> str:
     """The report as HTML text.
 
@@ -45,15 +55,12 @@ def report_html(
         Language in which it says so.
     scopes : sequence of Scope
         Work of each trade.
-    bids : BidTable, optional
-        Bids that came in; without them an empty table to fill by hand.
-    bills : sequence of BillRow
-        Bills beside the model, from the file named ``bills_file``.
-    photos : sequence of Photo
-        Pictures of the walk.
-    leave_behind, scripts : str
-        Markup of the part that stays alive, made by `leave_behind`; trusted.
+    extras : Extras
+        Bids, bills, pictures and what came after the work.
+    alive : LeaveBehind, optional
+        The part that stays alive; trusted, since it is escaped where it is made.
     """
+    extras = extras or Extras()
     titles = view_measures.titles_of(content, words)
     template = _environment().get_template("report.html.j2")
     return template.render(
@@ -62,24 +69,38 @@ def report_html(
         say=words.say,
         style=Markup((TEMPLATES / "report.css").read_text(encoding="utf-8")),  # noqa: S704 - our own file
         made=_made(content, words),
-        sections=SECTIONS + ((TRY,) if leave_behind else ()),
-        summary=view_house.summary(content, words),
-        safety=view_house.safety(content, words),
-        findings=view_house.findings(content, words),
-        photos=photos,
-        uses=view_house.uses(content, words),
-        bills=view_house.bills(bills, bills_file, words),
-        recommended=view_measures.recommended(content, words, titles),
-        together=view_measures.together(content, words, titles),
-        considered=view_measures.considered(content, words, titles),
-        weekend=view_measures.weekend(content, words, titles),
-        trades=view_measures.trades(content, scopes, words, titles),
-        bids=view_measures.bid_table(content, bids, words, titles),
-        after=_after(content, words),
-        basis=view_house.basis(content, words),
-        leave_behind=Markup(leave_behind),  # noqa: S704 - escaped where it was made
-        scripts=Markup(scripts),  # noqa: S704 - escaped where it was made
+        sections=SECTIONS + ((TRY,) if alive else ()),
+        photos=extras.photos,
+        bills=view_bills.bills(extras.bills, words),
+        bids=view_measures.bid_table(content, extras.bids, words, titles),
+        after=view_bills.after(content, extras.after, words),
+        leave_behind=Markup(alive.markup if alive else ""),  # noqa: S704 - escaped where it was made
+        scripts=Markup(alive.scripts if alive else ""),  # noqa: S704 - escaped where it was made
+        **_house_parts(content, words),
+        **_measure_parts(content, scopes, words, titles),
     )
+
+
+def _house_parts(content: ReportContent, words: Words) -> dict[str, Any]:
+    return {
+        "summary": view_house.summary(content, words),
+        "safety": view_house.safety(content, words),
+        "findings": view_house.findings(content, words),
+        "uses": view_house.uses(content, words),
+        "basis": view_house.basis(content, words),
+    }
+
+
+def _measure_parts(
+    content: ReportContent, scopes: Sequence[Scope], words: Words, titles: dict[str, str]
+) -> dict[str, Any]:
+    return {
+        "recommended": view_measures.recommended(content, words, titles),
+        "together": view_measures.together(content, words, titles),
+        "considered": view_measures.considered(content, words, titles),
+        "weekend": view_measures.weekend(content, words, titles),
+        "trades": view_measures.trades(content, scopes, words, titles),
+    }
 
 
 def _environment() -> Environment:
@@ -100,19 +121,3 @@ def _made(content: ReportContent, words: Words) -> str:
         if maker.by
         else words.say("page.made", day=day)
     )
-
-
-def _after(content: ReportContent, words: Words) -> dict[str, Any]:
-    before, expected = (f"{flow:,.0f}" for flow in content.leakage)
-    result = content.result
-    rows = []
-    for row in content.prices:
-        unit = words.word(fuels()[row.fuel].unit)
-        amounts = (result.before.fuel_total(row.fuel), result.after.fuel_total(row.fuel))
-        rows.append((words.say(f"fuel.{row.fuel}"), *(f"{a:,.0f} {unit}" for a in amounts), ""))
-    saving = words.saving(result.saved, content.order.saving)
-    return {
-        "blower": words.say("after.blower_line", before=before, expected=expected),
-        "rows": rows,
-        "range": words.say("after.range", saving=saving),
-    }

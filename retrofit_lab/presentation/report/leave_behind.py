@@ -5,15 +5,18 @@ The browser only looks sets up and adds prices (``static/leave_behind.js``); the
 
 import base64
 import json
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from html import escape
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from retrofit_lab.cautions.rules import Caution, cautions_for
+from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.terms import fuels
+from retrofit_lab.money.worth import cost_factors_over_life
 from retrofit_lab.presentation.kitchen_table import CHART_LIBRARY, STATIC
 from retrofit_lab.presentation.report.sets import AllSets
 from retrofit_lab.presentation.report.words import Words
@@ -87,6 +90,7 @@ def page_data(study: Study, sets: AllSets, chosen: tuple[str, ...], words: Words
         "chosen": [place for place, key in enumerate(sets.keys) if key in chosen],
         "before": nothing.cost,
         "years": study.terms.period_years,
+        "rebates": [_rebate(rebate, sets) for rebate in study.purchases.only(sets.keys).rebates],
         "fuels": _fuels(study, sets.energy.energy),
         "air": _packed(np.rint(sets.energy.ventilation).astype("<u2")),
         "below": _bits(sets.energy.ventilation < minimum),
@@ -98,7 +102,10 @@ def page_data(study: Study, sets: AllSets, chosen: tuple[str, ...], words: Words
 def _measure(
     study: Study, sets: AllSets, key: str, words: Words, cautions: list[int]
 ) -> dict[str, Any]:
-    offer = study.offer(key)
+    offer, terms = study.offer(key), study.terms
+    first, later = cost_factors_over_life(
+        offer.measure.life.years, terms.period_years, terms.discount_rate
+    )
     rivals = [
         place
         for place, other in enumerate(sets.keys)
@@ -110,10 +117,21 @@ def _measure(
         "why": words.why(offer.measure),
         "who": words.say(f"doer.{offer.measure.doer}"),
         "cost": [offer.cost_low, offer.cost_likely, offer.cost_high],
-        "present": study.present_cost(replace(offer, cost_likely=1.0)),
+        "first": first,
+        "later": later,
         "rivals": rivals,
         "needs": [sets.keys.index(other) for other in offer.measure.needs if other in sets.keys],
         "cautions": cautions,
+    }
+
+
+def _rebate(rebate: Rebate, sets: AllSets) -> dict[str, Any]:
+    """An entry of rebates; no measures mean all of them."""
+    return {
+        "amount": rebate.amount,
+        "percent": rebate.percent,
+        "cap": rebate.cap if isfinite(rebate.cap) else None,
+        "measures": [sets.keys.index(key) for key in rebate.measures],
     }
 
 

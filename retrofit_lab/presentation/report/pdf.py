@@ -34,8 +34,8 @@ def browser_path() -> str:
     )
 
 
-def print_pdf(html: Path, pdf: Path) -> None:
-    """Print an HTML file to a PDF file, which appears whole or not at all.
+def print_pdf(html: str, pdf: Path) -> None:
+    """Print HTML text to a PDF file, which appears whole or not at all.
 
     Raises
     ------
@@ -44,12 +44,13 @@ def print_pdf(html: Path, pdf: Path) -> None:
     """
     browser = browser_path()
     with tempfile.TemporaryDirectory(prefix="retrofit_lab_", dir=pdf.parent) as folder:
-        made = Path(folder) / "report.pdf"
-        why = _run(_command(browser, folder, html, made))
+        source, made = Path(folder) / "report.html", Path(folder) / "report.pdf"
+        source.write_text(html, encoding="utf-8")
+        why = _run(_command(browser, folder, source, made))
         if not made.is_file() or made.read_bytes()[:5] != b"%PDF-":
             raise PrintError(
-                f"the browser {browser} made no PDF{why}. Open {html.name} and print it from your "
-                f"own browser."
+                f"the browser {browser} made no PDF{why}. Open report.html and print it from your own "
+                f"browser."
             )
         made.replace(pdf)
 

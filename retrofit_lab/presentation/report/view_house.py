@@ -6,7 +6,6 @@ from typing import Any
 from retrofit_lab.cautions.rules import Raised
 from retrofit_lab.measures.offers import Offer
 from retrofit_lab.money.terms import fuels
-from retrofit_lab.presentation.report.bills_beside import BillRow
 from retrofit_lab.presentation.report.content import NumberRow, ReportContent, UseRow
 from retrofit_lab.presentation.report.recommend import DRAWS
 from retrofit_lab.presentation.report.view_measures import life
@@ -133,27 +132,6 @@ def _use(row: UseRow, words: Words) -> dict[str, Any]:
         "share": f"{row.share:.0%}",
         "width": f"{100 * row.share:.1f}",
     }
-
-
-def bills(rows: Sequence[BillRow], file: str, words: Words) -> dict[str, Any]:
-    """Bills beside the model."""
-    if not rows:
-        return {"rows": [], "texts": [words.say("uses.bills_none")]}
-    texts = [words.say("uses.bills_lead"), words.say("uses.bills_file", file=file)]
-    for row in rows:
-        fuel = words.say(f"fuel.{row.fuel}")
-        if row.short:
-            texts.append(words.say("uses.bills_short", fuel=fuel, days=row.days))
-        elif row.far:
-            texts.append(words.say("uses.bills_far", fuel=fuel))
-    return {"rows": [_bill(row, words) for row in rows], "texts": texts}
-
-
-def _bill(row: BillRow, words: Words) -> tuple[str, ...]:
-    unit = words.word(fuels()[row.fuel].unit)
-    amounts = (f"{row.billed:,.0f} {unit}", f"{row.modelled:,.0f} {unit}")
-    difference = "" if row.short else f"{row.difference:+.0%}"
-    return (words.say(f"fuel.{row.fuel}"), f"{row.days:,}", *amounts, difference)
 
 
 def basis(content: ReportContent, words: Words) -> dict[str, Any]:

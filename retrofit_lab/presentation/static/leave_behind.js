@@ -91,6 +91,27 @@
   let problem = "";
   const number = () => sum([...ticked].map((i) => 2 ** i));
   const costOf = (i) => (bids.has(i) ? [bids.get(i), bids.get(i), bids.get(i)] : measures[i].cost);
+  const pricesOf = (set, which) => measures.map((_, i) => (Math.floor(set / 2 ** i) % 2 ? costOf(i)[which] : 0));
+
+  // Prices after rebates, entry by entry, each on what those before it left.
+  function leftToPay(prices) {
+    return data.rebates.reduce((left, { amount, percent, cap, measures: named }) => {
+      const eligible = left.map((price, i) => (named.length === 0 || named.includes(i) ? price : 0));
+      const price = sum(eligible);
+      const given = Math.min((percent / 100) * price + amount, cap === null ? Infinity : cap, price);
+      const share = price > 0 ? given / price : 0;
+      return left.map((old, i) => Math.max(old - eligible[i] * share, 0));
+    }, prices);
+  }
+  const firstCost = (set, which) => sum(leftToPay(pricesOf(set, which)));
+  const costAdded = (set, i) =>
+    data.rebates.length === 0
+      ? costOf(i)
+      : [0, 1, 2].map((which) => {
+          const without = ticked.has(i) ? set - 2 ** i : set;
+          const added = firstCost(without + 2 ** i, which) - firstCost(without, which);
+          return Math.round(added * 1e6) / 1e6;
+        });
   const ordered = () => measures.map((_, i) => i).filter((i) => ticked.has(i));
 
   function tick(i) {
@@ -188,14 +209,15 @@
         !on && rivals.length
           ? say("try", "not_with", { names: listed(rivals) })
           : `${say("try", on ? "in_set" : "on_top")}: ${saving(added)}`;
-      cost.textContent = `${say("try", "cost")}: ${priceRange(costOf(i))}`;
+      cost.textContent = `${say("try", "cost")}: ${priceRange(costAdded(set, i))}`;
     });
   }
 
   function economics(set) {
-    const places = ordered();
-    const total = [0, 1, 2].map((which) => sum(places.map((i) => costOf(i)[which])));
-    const present = sum(places.map((i) => costOf(i)[1] * measures[i].present));
+    const total = [0, 1, 2].map((which) => firstCost(set, which));
+    const prices = pricesOf(set, 1);
+    const left = leftToPay(prices);
+    const present = sum(measures.map(({ first, later }, i) => left[i] * first + prices[i] * later));
     const paid = total[1] <= 0 ? (saved[set] >= 0 ? 0 : Infinity) : saved[set] > 0 ? total[1] / saved[set] : Infinity;
     return { total, paid, sir: present > 0 ? worth[set] / present : Infinity, after: data.before - saved[set] };
   }

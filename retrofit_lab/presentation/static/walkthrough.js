@@ -57,6 +57,7 @@ class Form {
     this.model = model;
     this.root = root;
     this.fields = new Map();
+    this.openness = new Map();
     this.shape = "";
     this.atDoor = false;
     this.focusNext = "";
@@ -181,10 +182,6 @@ class Form {
 
   buildWalk(walk) {
     this.fields.clear();
-    const opened = new Set(
-      [...this.root.querySelectorAll("details[open]")].map((details) => details.dataset.key),
-    );
-    this.openedBefore = opened;
     this.root.replaceChildren();
     this.root.append(this.topBlock(walk), this.newSaidLine());
     this.draftBox = make("div", "notice");
@@ -286,12 +283,37 @@ class Form {
 
   adviceBlock(stop) {
     const block = make("div", "advice");
-    const look = make("div");
-    look.append(make("h3", "", "Look for"), list(stop.look));
-    const measure = make("div");
-    measure.append(make("h3", "", "Measure"), list(stop.measure));
-    block.append(look, measure, make("p", "why", stop.why));
+    block.appendChild(make("p", "why", stop.why));
     if (stop.care) block.appendChild(make("p", "care", stop.care));
+    const details = this.keptDetails("advice", "What to look for and how to measure", true);
+    const here = make("div", "findings");
+    if (stop.look.length) here.append(this.tips("Look for", stop.look), this.tips("Measure", stop.measure));
+    const other = make("div", "findings");
+    for (const finding of stop.findings) (finding.here ? here : other).appendChild(this.findingBlock(finding));
+    details.appendChild(here);
+    block.appendChild(details);
+    if (other.childElementCount) {
+      const more = this.keptDetails("elsewhere", `Not in this house so far (${other.childElementCount})`);
+      more.appendChild(other);
+      block.appendChild(more);
+    }
+    return block;
+  }
+
+  tips(title, texts) {
+    const block = make("div");
+    block.append(make("h3", "", title), list(texts));
+    return block;
+  }
+
+  findingBlock(finding) {
+    const block = make("div");
+    block.appendChild(make("h3", "", finding.title));
+    for (const [name, text] of [["Look", finding.look], ["Measure", finding.how], ["Why", finding.why]]) {
+      const line = make("p");
+      line.append(make("b", "", `${name}: `), make("span", "", text));
+      block.appendChild(line);
+    }
     return block;
   }
 
@@ -323,10 +345,12 @@ class Form {
     return block;
   }
 
-  keptDetails(key, summary) {
+  // What was opened or closed stays so, also at the next stop.
+  keptDetails(key, summary, open) {
     const details = make("details");
     details.dataset.key = key;
-    details.open = this.openedBefore.has(key);
+    details.open = this.openness.has(key) ? this.openness.get(key) : Boolean(open);
+    details.addEventListener("toggle", () => this.openness.set(key, details.open));
     details.appendChild(make("summary", "", summary));
     return details;
   }
@@ -345,12 +369,13 @@ class Form {
     state.id = `${id}-state`;
     control.setAttribute("aria-describedby", `${state.id} ${hint.id}`);
     const box = make("div", "box");
-    box.append(control, make("span", "unit", field.unit));
+    const unit = make("span", "unit", field.unit);
+    box.append(control, unit);
     row.append(labelled(field.label, control, id), box, state, hint);
     control.addEventListener("input", () => { control.dataset.dirty = "yes"; });
     control.addEventListener("change", () => this.commit(control));
     control.addEventListener("keydown", (event) => this.onFieldKey(event, control));
-    this.fields.set(field.path, { control, row, state });
+    this.fields.set(field.path, { control, row, state, unit });
     return row;
   }
 
@@ -565,10 +590,12 @@ class Form {
   }
 
   patchField(field) {
-    const { control, row, state } = this.fields.get(field.path);
+    const { control, row, state, unit } = this.fields.get(field.path);
     const value = field.refused ? field.typed : field.value;
     const typing = control === document.activeElement && control.dataset.dirty === "yes";
     if (!typing && control.value !== value) control.value = value;
+    // an answer is written with its unit
+    unit.hidden = Boolean(field.unit) && control.value === field.value && field.value.includes(field.unit);
     const kind = field.refused ? "refused" : field.odd ? "unusual" : field.estimate ? "estimate" : "";
     const texts = {
       refused: `Not taken: ${field.refused}`,

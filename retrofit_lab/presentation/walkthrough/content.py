@@ -1,6 +1,7 @@
 """What the form shows, as plain tables of text: the questions before the walk, and the present stop; no widget."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import is_dataclass
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ from retrofit_lab.house.paths import number_at, number_fields, parameter_at
 from retrofit_lab.house.photos import pictures_in
 from retrofit_lab.house.plan import questions
 from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.findings import finding_named
 from retrofit_lab.measures.offers import offers_for
 from retrofit_lab.presentation import wording as page_wording
 from retrofit_lab.presentation.walkthrough import wording
@@ -21,6 +23,7 @@ from retrofit_lab.presentation.walkthrough.route import (
     asked,
     called_for,
     field_label,
+    is_here,
     main_fields,
     more_fields,
     observation_names,
@@ -85,7 +88,7 @@ def walk_content(state: WalkthroughState) -> Content:
         "route": [_route_entry(state, house, other) for other in stops()],
         "problems": [_located(house, line) for line in state.problems],
         "oddities": [
-            {"stop": stop_of(house, oddity.path), "text": oddity.sentence}
+            _located(house, f"{oddity.path}: {wording.unusual(oddity)}")
             for oddity in state.oddities
         ],
         "draft": wording.DRAFT if state.draft is not None else "",
@@ -115,10 +118,32 @@ def _route_entry(state: WalkthroughState, house: House, stop: Stop) -> Content:
 
 
 def _located(house: House, line: str) -> Content:
-    path = line.partition(":")[0]
+    """A sentence about a path, with the stop where it can be mended and the part's own name."""
+    path, _, sentence = line.partition(": ")
     if path == "heaters":
         path = "fuel_heaters" if house.fuel_heaters else "heat_pumps"
-    return {"stop": stop_of(house, path), "text": line}
+    record = next((p for p in (path, path.rpartition(".")[0]) if _is_part(house, p)), "")
+    text = f"{_title(house, record)}: {sentence}" if record else line
+    return {"stop": stop_of(house, path), "text": text}
+
+
+def _is_part(house: House, path: str) -> bool:
+    try:
+        return bool(path) and is_dataclass(number_at(house, path))
+    except InputError:
+        return False
+
+
+def _title(house: House, path: str) -> str:
+    record: Any = number_at(house, path) if path else house
+    fixed = titles().get(path or "house")
+    return fixed or wording.part_title(record, _owner(house, path))
+
+
+def _owner(house: House, path: str) -> str:
+    """Name of the part that a part belongs to, such as the thermostat of a night setting."""
+    above = path.rpartition(".")[0].rpartition(".")[0]
+    return str(getattr(number_at(house, above), "label", "")) if above else ""
 
 
 def _stop(state: WalkthroughState, house: House, stop: Stop) -> Content:
@@ -129,6 +154,7 @@ def _stop(state: WalkthroughState, house: House, stop: Stop) -> Content:
         "title": stop.title,
         "look": list(stop.look),
         "measure": list(stop.measure),
+        "findings": _findings(house, stop),
         "why": stop.why,
         "care": stop.care,
         "rules": wording.RULES,
@@ -147,25 +173,26 @@ def _stop(state: WalkthroughState, house: House, stop: Stop) -> Content:
     }
 
 
+def _findings(house: House, stop: Stop) -> list[Content]:
+    found = [finding_named(key) for key in stop.findings]
+    return [
+        {"title": f.title, "look": f.look, "how": f.how, "why": f.why, "here": is_here(house, f)}
+        for f in found
+    ]
+
+
 def _adding(title: str, owner: str) -> str:
     return f"{title} ({owner})" if owner else title
 
 
 def _record(state: WalkthroughState, house: House, stop: Stop, path: str) -> Content:
-    record: Any = number_at(house, path) if path else house
-    name = path or "house"
     return {
         "path": path,
-        "title": titles().get(name) or getattr(record, "label", "") or _named(record),
+        "title": _title(house, path),
         "removable": _is_item(house, path),
         "fields": [_field(state, house, path, name) for name in main_fields(house, path, stop)],
         "more": [_field(state, house, path, name) for name in more_fields(house, path, stop)],
     }
-
-
-def _named(record: Any) -> str:
-    key = str(record.key)
-    return f"{record.section.capitalize()} {key.replace('_', ' ')}"
 
 
 def _is_item(house: House, path: str) -> bool:

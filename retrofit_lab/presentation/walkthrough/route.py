@@ -10,6 +10,7 @@ from typing import Any
 from retrofit_lab.house.description import House
 from retrofit_lab.house.items import Item, item_named
 from retrofit_lab.house.paths import number_at, number_fields
+from retrofit_lab.measures.findings import Finding, finding_named
 from retrofit_lab.measures.offers import Offer
 from retrofit_lab.measures.selecting import select
 from retrofit_lab.reference_data import data_path, read_rows
@@ -21,15 +22,16 @@ HIDDEN = ("key", "observations", "assumed")
 class Stop:
     """One place where the walk stops: what to look for, how to measure, why, and what is written down.
 
-    ``parts`` are selectors, ``adds`` names of ready-made parts, ``house_fields`` words of the house
-    itself that are asked here.
+    ``findings`` are keys of ``data/findings.toml``, ``parts`` selectors, ``adds`` names of ready-made
+    parts, ``house_fields`` words of the house itself that are asked here.
     """
 
     key: str
     part: str
     title: str
-    look: tuple[str, ...]
-    measure: tuple[str, ...]
+    look: tuple[str, ...] = ()
+    measure: tuple[str, ...] = ()
+    findings: tuple[str, ...] = ()
     why: str
     care: str = ""
     parts: tuple[str, ...]
@@ -92,7 +94,9 @@ def main_fields(house: House, record_path: str, stop: Stop) -> tuple[str, ...]:
         return stop.house_fields
     record: Any = number_at(house, record_path)
     present = {f.name for f in fields(record)}
-    return tuple(name for name in _table()["fields"].get(record.section, ()) if name in present)
+    first = _table()["fields"]
+    of_kind = first.get(f"{record.section}.{getattr(record, 'kind', '')}")
+    return tuple(name for name in of_kind or first.get(record.section, ()) if name in present)
 
 
 def more_fields(house: House, record_path: str, stop: Stop) -> tuple[str, ...]:
@@ -130,13 +134,20 @@ def adding_places(house: House, stop: Stop) -> Iterator[Place]:
 
 
 def called_for(house: House, stop: Stop, offers: Iterable[Offer]) -> tuple[Offer, ...]:
-    """Measures that change something that is written down at a stop."""
+    """Measures that a finding of a stop calls for, or that change something that is written down there."""
     records = {path for path in records_at(house, stop) if path}
+    named = {key for name in stop.findings for key in finding_named(name).measures}
     return tuple(
         offer
         for offer in offers
-        if any(change.path.rpartition(".")[0] in records for change in offer.changes)
+        if offer.key in named
+        or any(change.path.rpartition(".")[0] in records for change in offer.changes)
     )
+
+
+def is_here(house: House, finding: Finding) -> bool:
+    """Whether the house has what a finding is about; otherwise one still looks whether it is there."""
+    return any(select(house, text.rpartition(".")[0]) for text in finding.fills)
 
 
 def stop_of(house: House, path: str) -> str:

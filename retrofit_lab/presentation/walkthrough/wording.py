@@ -1,5 +1,7 @@
 """Sentences of the walkthrough form; what they say comes from the rooms below."""
 
+from typing import Any
+
 from retrofit_lab.house.checking import Oddity
 from retrofit_lab.parameters import Parameter
 from retrofit_lab.ranges.sampling import ASSUMED_FACTOR
@@ -46,6 +48,18 @@ def between(low: float, high: float, unit: str) -> str:
     if unit in (R_UNIT, U_UNIT):
         return f"{quantity(low, unit, 3)} to {quantity(high, unit, 3)}"
     return f"{number(low, 3)} to {quantity(high, unit, 3)}"
+
+
+PARTS = {"leaksite": "Air leak", "price": "Price", "reading": "Reading", "buffer": "Space"}
+"""What parts are called before their own name, where the name alone would be mistaken for another part."""
+
+
+def part_title(record: Any, owner: str = "") -> str:
+    """Name of a part as the form shows it."""
+    name = getattr(record, "label", "") or record.key.replace("_", " ")
+    kind = PARTS.get(record.section)
+    title = f"{kind}: {name[:1].lower()}{name[1:]}" if kind else name
+    return f"{title} ({owner})" if owner else title
 
 
 def unit_beside(rule: Parameter) -> str:

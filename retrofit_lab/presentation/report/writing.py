@@ -1,0 +1,146 @@
+"""Makes a report and writes its files; each appears whole or not at all."""
+
+import os
+import tempfile
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from retrofit_lab.house.file import load_house
+from retrofit_lab.presentation.report.bids import compare_bids, has_bids, read_bids
+from retrofit_lab.presentation.report.bills_beside import (
+    bills_beside,
+    splits,
+    weather_of_bills,
+    what_came,
+)
+from retrofit_lab.presentation.report.content import Maker, ReportContent, report_content
+from retrofit_lab.presentation.report.contractors import scopes
+from retrofit_lab.presentation.report.html import Extras, report_html
+from retrofit_lab.presentation.report.leave_behind import leave_behind
+from retrofit_lab.presentation.report.pdf import print_pdf
+from retrofit_lab.presentation.report.pictures import pictures
+from retrofit_lab.presentation.report.sets import all_sets, best_choice
+from retrofit_lab.presentation.report.tables import Table, csv_text, report_tables, workbook
+from retrofit_lab.presentation.report.view_bills import After, Bills
+from retrofit_lab.presentation.report.words import words
+from retrofit_lab.study import Study
+from retrofit_lab.values import InputError
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportOptions:
+    """What a report is made of; without ``ticked`` the set with the most net savings is recommended.
+
+    ``weather`` names a file of daily temperatures of the days on the bills; ``bills_after`` and
+    ``leakage_after`` [cfm at 50 Pa] are what was found after the work.
+    """
+
+    house: Path
+    out: Path
+    maker: Maker
+    ticked: tuple[str, ...] = ()
+    language: str = "en"
+    pdf: bool = False
+    xlsx: bool = False
+    bids: Path | None = None
+    weather: Path | None = None
+    bills_after: Path | None = None
+    leakage_after: float | None = None
+
+
+def write_report(options: ReportOptions) -> list[Path]:
+    """Write the report's files.
+
+    Returns
+    -------
+    list of Path
+        What was written.
+
+    Raises
+    ------
+    InputError
+        When something cannot be read, written or printed.
+    """
+    study = Study(load_house(options.house), folder=str(options.house.parent))
+    content = report_content(study, options.ticked or best_choice(study), options.maker)
+    result, language = content.result, words(options.language)
+    pages = scopes(study, content.order.steps, result.cautions)
+    extras = _extras(options, study, content)
+    alive = leave_behind(study, all_sets(study, result.ticked), result.ticked, language)
+    folder = _folder(options.out)
+    page = report_html(content, language, pages, extras, alive)
+    written = [write_whole(folder / "report.html", page)]
+    written += write_tables(report_tables(content, pages, language), folder, xlsx=options.xlsx)
+    if options.pdf:
+        print_pdf(report_html(content, language, pages, extras), folder / "report.pdf")
+        written.append(folder / "report.pdf")
+    return written
+
+
+def _extras(options: ReportOptions, study: Study, content: ReportContent) -> Extras:
+    offered = read_bids(options.bids, content.result.ticked) if options.bids else None
+    steps = content.order.steps
+    bills, after = _bills(options, study, content)
+    return Extras(
+        bids=compare_bids(study, content.result, steps, offered) if offered else None,
+        bills=bills,
+        after=after,
+        photos=pictures(options.house),
+    )
+
+
+def _bills(
+    options: ReportOptions, study: Study, content: ReportContent
+) -> tuple[Bills | None, After]:
+    house, folder = study.as_found, options.house.parent
+    if not house.bills and not options.bills_after:
+        return None, After(leakage=options.leakage_after)
+    weather = weather_of_bills(house, folder, options.weather)
+    before = splits(folder / house.bills, weather) if house.bills else {}
+    later = splits(options.bills_after, weather) if options.bills_after else {}
+    rows = bills_beside(before, content.result)
+    measured = options.weather is not None
+    return (
+        Bills(file=house.bills, measured_days=measured, rows=rows) if before else None,
+        After(leakage=options.leakage_after, rows=what_came(before, later, content.result)),
+    )
+
+
+def write_tables(tables: Sequence[Table], folder: Path, *, xlsx: bool) -> list[Path]:
+    """Write tables as CSV into the folder ``tables``, and on demand as one spreadsheet file.
+
+    A table of bids that somebody has begun to fill is left alone.
+    """
+    below = _folder(folder / "tables")
+    book = workbook(tables) if xlsx else b""
+    written = []
+    for table in tables:
+        path = below / f"{table.name}.csv"
+        if not (table.name == "bids" and has_bids(path)):
+            written.append(write_whole(path, csv_text(table)))
+    if xlsx:
+        written.append(write_whole(folder / "tables.xlsx", book))
+    return written
+
+
+def _folder(path: Path) -> Path:
+    try:
+        path.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError(f"the folder {path} cannot be made ({error}). Choose another.") from error
+    return path
+
+
+def write_whole(path: Path, content: str | bytes) -> Path:
+    """Write a file to a new name and move it into place."""
+    data = content.encode("utf-8") if isinstance(content, str) else content
+    try:
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+        Path(name).chmod(0o644)
+        Path(name).replace(path)
+    except OSError as error:
+        raise InputError(f"{path} cannot be written ({error}). Choose another folder.") from error
+    return path

@@ -1,0 +1,140 @@
+"""Bills beside the model, and what came after the work beside what was promised."""
+
+import re
+from datetime import date, timedelta
+from pathlib import Path
+
+import numpy as np
+import pytest
+from examples import example
+
+from retrofit_lab.bills.period_weather import bill_weather
+from retrofit_lab.climate.finding import find_weather
+from retrofit_lab.presentation.command_line import main
+from retrofit_lab.presentation.report.bills_beside import bills_beside, splits, what_came
+from retrofit_lab.reference_data import data_path
+
+WREN = data_path("houses", "wren_cottage.toml")
+TICK = ("wall_fill", "attic_insulation")
+FIRST = date(2024, 1, 4)
+WEATHER = bill_weather(find_weather("greensboro_nc"))
+
+
+def write_bills(path: Path, base: float, slope: float, noise: float = 0.0) -> Path:
+    """Monthly gas bills of a house that takes so much a day and so much a degree below 62 F."""
+    lines = ["start,end,fuel,quantity,unit"]
+    draws = np.random.default_rng(4).normal(1.0, noise, 12)
+    for month in range(12):
+        start = FIRST + timedelta(days=30 * month)
+        end = start + timedelta(days=30)
+        degrees = np.maximum(62.0 - WEATHER.between(start, end), 0.0).sum()
+        lines.append(
+            f"{start},{end},natural_gas,{(30 * base + slope * degrees) * draws[month]:.3f},therm"
+        )
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return path
+
+
+def normal_year(base: float, slope: float) -> float:
+    return 365 * base + slope * np.maximum(62.0 - WEATHER.normal_year(), 0.0).sum()
+
+
+def test_bills_are_brought_to_a_usual_year(tmp_path: Path) -> None:
+    path = write_bills(tmp_path / "b.csv", base=0.4, slope=0.2)
+    row = bills_beside(splits(path, WEATHER), example("wren_cottage").stack(TICK))[0]
+    assert row.fuel == "natural_gas"
+    assert row.billed.value == pytest.approx(normal_year(0.4, 0.2), rel=0.01)
+    assert row.modelled == example("wren_cottage").stack(TICK).before.fuel_total("natural_gas")
+    assert row.difference == pytest.approx(row.modelled / row.billed.value - 1)
+
+
+def test_far_from_the_bills_gives_a_warning_and_near_does_not(tmp_path: Path) -> None:
+    result = example("wren_cottage").stack(TICK)
+    whole = result.before.fuel_total("natural_gas")
+    scale = whole / normal_year(0.4, 0.2)
+    near = write_bills(tmp_path / "near.csv", 0.4 * scale, 0.2 * scale, noise=0.05)
+    far = write_bills(tmp_path / "far.csv", 0.2 * scale, 0.1 * scale)
+    assert not bills_beside(splits(near, WEATHER), result)[0].far
+    assert bills_beside(splits(far, WEATHER), result)[0].far
+
+
+def test_too_few_bills_are_not_compared(tmp_path: Path) -> None:
+    path = tmp_path / "few.csv"
+    path.write_text(
+        "start,end,fuel,quantity,unit\n2024-01-04,2024-02-03,natural_gas,90,therm\n",
+        encoding="utf-8",
+    )
+    row = bills_beside(splits(path, WEATHER), example("wren_cottage").stack(TICK))[0]
+    assert row.billed is None
+    assert not row.far
+    assert row.days == 30
+
+
+def test_what_came_is_the_difference_of_usual_years(tmp_path: Path) -> None:
+    before = splits(write_bills(tmp_path / "b.csv", 0.4, 0.2, noise=0.03), WEATHER)
+    after = splits(write_bills(tmp_path / "a.csv", 0.4, 0.12, noise=0.03), WEATHER)
+    row = what_came(before, after, example("wren_cottage").stack(TICK))[0]
+    assert row.saved.low < normal_year(0.4, 0.2) - normal_year(0.4, 0.12) < row.saved.high
+    assert row.saved.standard_error >= max(row.before.standard_error, row.after.standard_error)
+    missing = what_came({}, after, example("wren_cottage").stack(TICK))[0]
+    assert missing.saved is None
+
+
+def run(folder: Path, *arguments: str, bills: bool = True) -> str:
+    text = WREN.read_text(encoding="utf-8")
+    if bills:
+        text = text.replace("note =", 'bills = "bills.csv"\nnote =', 1)
+    (folder / "w.toml").write_text(text, encoding="utf-8")
+    house = str(folder / "w.toml")
+    assert main(["report", house, "--out", str(folder), "--tick", ",".join(TICK), *arguments]) == 0
+    page = (folder / "report.html").read_text(encoding="utf-8")
+    page = re.sub(r"<(script|style).*?</\1>", "", page, flags=re.DOTALL)
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page))
+
+
+def test_report_shows_bills_and_what_came(tmp_path: Path) -> None:
+    write_bills(tmp_path / "bills.csv", 0.4, 0.2, noise=0.02)
+    later = write_bills(tmp_path / "later.csv", 0.4, 0.19, noise=0.02)
+    text = run(tmp_path, "--bills-after", str(later), "--leakage-after", "1700 cfm")
+    assert "Bills: bills.csv." in text
+    assert "Those of a usual year stand in for them" in text
+    assert "Measured after the work: 1,700 cfm." in text
+    assert "less came than was promised" in text
+
+
+def test_daily_temperatures_of_the_bills_are_used(tmp_path: Path) -> None:
+    write_bills(tmp_path / "bills.csv", 0.4, 0.2)
+    days = [FIRST + timedelta(days=n) for n in range(365)]
+    heat = WEATHER.between(days[0], days[-1] + timedelta(days=1)) - 6.0
+    rows = [f"{day},{t:.1f}" for day, t in zip(days, heat, strict=True)]
+    (tmp_path / "days.csv").write_text("date,mean F\n" + "\n".join(rows), encoding="utf-8")
+    usual = run(tmp_path)
+    colder = run(tmp_path, "--weather", str(tmp_path / "days.csv"))
+    assert "Those of a usual year stand in" not in colder
+
+    def billed(text: str) -> float:
+        found = re.search(r"natural gas\s+360\s+([\d,]+) \(", text)
+        return float(found[1].replace(",", ""))
+
+    assert billed(colder) < 0.9 * billed(usual)
+
+
+@pytest.mark.parametrize(
+    ("reading", "sentence"),
+    [
+        ("1900", "has no unit"),
+        ("20 kg", "the reading after the work"),
+        ("5 cfm", "must be 50 to 30000"),
+    ],
+)
+def test_reading_that_cannot_be(tmp_path: Path, reading: str, sentence: str, capsys) -> None:
+    arguments = ["report", str(WREN), "--out", str(tmp_path), "--leakage-after", reading]
+    assert main(arguments) == 2
+    assert sentence in capsys.readouterr().err
+
+
+def test_bills_that_are_missing_are_named(tmp_path: Path, capsys) -> None:
+    text = WREN.read_text(encoding="utf-8").replace("note =", 'bills = "gone.csv"\nnote =', 1)
+    (tmp_path / "w.toml").write_text(text, encoding="utf-8")
+    assert main(["report", str(tmp_path / "w.toml"), "--out", str(tmp_path)]) == 2
+    assert "gone.csv: there is no such file" in capsys.readouterr().err

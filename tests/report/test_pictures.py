@@ -1,0 +1,65 @@
+"""Pictures of the walk in the report."""
+
+import base64
+from pathlib import Path
+
+import pytest
+
+from retrofit_lab.house.photos import Photo, save_photos
+from retrofit_lab.presentation.command_line import main
+from retrofit_lab.presentation.report import pictures as module
+from retrofit_lab.presentation.report.pictures import pictures
+from retrofit_lab.reference_data import data_path
+from retrofit_lab.values import InputError
+
+DOT = base64.b64decode(
+    "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNk+A8AAQUBAScY42YAAAAASUVORK5CYII="
+)
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> Path:
+    path = tmp_path / "w.toml"
+    path.write_text(
+        data_path("houses", "wren_cottage.toml").read_text(encoding="utf-8"), encoding="utf-8"
+    )
+    return path
+
+
+def attach(house: Path, content: bytes, note: str = "") -> None:
+    (house.parent / "old_duct.png").write_bytes(content)
+    save_photos([Photo(file="old_duct.png", stop="basement", note=note)], house)
+
+
+def test_picture_is_in_the_page_with_its_note_escaped(house: Path, tmp_path: Path) -> None:
+    attach(house, DOT, note="Tape <b>loose</b>")
+    assert main(["report", str(house), "--out", str(tmp_path), "--tick", "duct_mastic"]) == 0
+    page = (tmp_path / "report.html").read_text(encoding="utf-8")
+    assert f'<img src="data:image/png;base64,{base64.b64encode(DOT).decode()}"' in page
+    assert 'alt="Tape &lt;b&gt;loose&lt;/b&gt;"' in page
+
+
+def test_name_of_the_file_stands_in_for_a_note(house: Path) -> None:
+    attach(house, DOT)
+    assert pictures(house)[0].caption == "old duct"
+
+
+def test_house_without_pictures(house: Path) -> None:
+    assert pictures(house) == ()
+
+
+def test_what_cannot_be_shown_is_named(house: Path, monkeypatch) -> None:
+    attach(house, b"<svg onload=strike()>")
+    with pytest.raises(InputError, match=r"old_duct.png is no picture that a browser shows"):
+        pictures(house)
+    (house.parent / "old_duct.png").unlink()
+    with pytest.raises(InputError, match=r"old_duct.png cannot be read"):
+        pictures(house)
+    attach(house, DOT)
+    monkeypatch.setattr(module, "MOST_BYTES", 10)
+    with pytest.raises(InputError, match=r"more than 10 bytes. Make it smaller"):
+        pictures(house)
+    monkeypatch.setattr(module, "MOST_BYTES", 1000)
+    monkeypatch.setattr(module, "MOST_ALTOGETHER", 10)
+    with pytest.raises(InputError, match=r"the pictures of w.toml have more than"):
+        pictures(house)
