@@ -112,4 +112,9 @@ def test_shares_as_people_say_them(share: float, text: str) -> None:
 
 def test_nodes_name_their_attributes_as_the_standard_does() -> None:
     drawn = node("rect", x=1.0, stroke_width="2", class_="part", data_part="attic")
-    assert drawn["attributes"] == {"x": "1", "stroke-width": "2", "class": "part", "data-part": "attic"}
+    assert drawn["attributes"] == {
+        "x": "1",
+        "stroke-width": "2",
+        "class": "part",
+        "data-part": "attic",
+    }
