@@ -172,7 +172,7 @@ def _cautions(result: StackResult, titles: dict[str, str]) -> list[dict[str, str
     air = cautions()["minimum_ventilation"].title
     for text in texts:
         if text["title"] == air:
-            text["text"] = f"{wording.air_caution(result)} {text['text']}"
+            text["text"] = f"{wording.air_caution(result, titles)} {text['text']}"
     return texts
 
 

@@ -185,11 +185,21 @@ def _belongs(item: Raised, titles: Mapping[str, str]) -> str:
     return f"Because of: {', '.join(titles[key] for key in item.measures)}."
 
 
-def air_caution(result: StackResult) -> str:
+def air_caution(result: StackResult, titles: Mapping[str, str]) -> str:
     """How the outdoor air compares with the published minimum."""
     return (
         f"With this choice about {result.after.outdoor_air:.0f} cfm of outdoor air comes in over the "
-        f"year; the standard asks for {result.minimum_air:.0f} cfm."
+        f"year; the standard asks for {result.minimum_air:.0f} cfm.{_fan(result, titles)}"
+    )
+
+
+def _fan(result: StackResult, titles: Mapping[str, str]) -> str:
+    fan = result.fresh_air
+    if fan is None:
+        return ""
+    return (
+        f" What is missing, {fan.flow:.0f} cfm all day, could come by: {lowered(titles[fan.measure])}. "
+        f"{fan.why} It costs {price_range(fan.cost)} to buy and about {dollars(fan.yearly)} a year to run."
     )
 
 
