@@ -61,7 +61,7 @@ class Server:
         while time.monotonic() < end:
             line = self.process.stdout.readline()
             lines.append(line)
-            found = re.search(r"kitchen table is at (http\S+)", line)
+            found = re.search(r"The (?:kitchen table|page) is at (http\S+)", line)
             if found:
                 return found[1]
             if not line and self.process.poll() is not None:

@@ -72,6 +72,7 @@ def _bars(used: FloatArray, mine: FloatArray, base: FloatArray, *, own: bool) ->
     else:
         series = {"every day, whatever the weather": base, "what follows the cold": used - base}
     return Bars(
+        of="Month",
         labels=MONTHS,
         series={name: tuple(amounts.tolist()) for name, amounts in series.items()},
         unit="therms a month",

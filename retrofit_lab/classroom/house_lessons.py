@@ -1,6 +1,6 @@
 """Numbers of the lessons on heat, insulation and air: the model's own, and the wrong turns that students take."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
@@ -70,6 +70,7 @@ def where_heat_goes(study: Study, _values: Mapping[str, float]) -> LessonNumbers
             "label": area * drop / float(surface.r_label),
         },
         bars=Bars(
+            of="Way out",
             labels=tuple(PART_NAMES[part] for part in ranked),
             series={"of 100 Btu": tuple(100.0 * paths[part] / total for part in ranked)},
             unit="of 100 Btu that leave over the winter",
@@ -89,16 +90,12 @@ def label_and_installed(study: Study, _values: Mapping[str, float]) -> LessonNum
     whole = steps[STEPS[-1]]
     return LessonNumbers(
         facts={
-            "framing": 100.0 * shares[0],
-            "filled": 100.0 * shares[1],
-            "empty": 100.0 * shares[2],
-            "r_framing": paths[0],
-            "r_filled": paths[1],
-            "r_empty": paths[2],
+            **_path_facts(shares, paths),
             "label": float(wall.r_label),
             "gaps": 100.0 * float(wall.gap_fraction),
             "fill": float(installed_cavity(wall)),
             "missing": 100.0 * empty,
+            "by_empty": 100.0 * shares[2] / paths[2] * whole,
             "promised": steps[STEPS[0]],
             "whole": whole,
             "lost": 100.0 * (1.0 - whole / steps[STEPS[0]]),
@@ -114,11 +111,18 @@ def label_and_installed(study: Study, _values: Mapping[str, float]) -> LessonNum
             "promised": steps[STEPS[0]],
         },
         bars=Bars(
+            of="What is counted",
             labels=STEPS[::-1],
             series={"R": tuple(steps.values())[::-1]},
             unit="R of the whole wall",
         ),
     )
+
+
+def _path_facts(shares: Sequence[float], paths: Sequence[float]) -> dict[str, float]:
+    names = ("framing", "filled", "empty")
+    percent = {name: 100.0 * share for name, share in zip(names, shares, strict=True)}
+    return percent | {f"r_{name}": r_value for name, r_value in zip(names, paths, strict=True)}
 
 
 def _steps(house: House) -> Iterator[tuple[str, float]]:
@@ -163,17 +167,26 @@ def blower_door_to_winter(study: Study, _values: Mapping[str, float]) -> LessonN
         },
         guessed=january,
         answer=at_4,
-        slips={
-            "in_step": flow_50 * 4.0 / 50.0,
-            "square_root": flow_50 * (4.0 / 50.0) ** 0.5,
-            "upside_down": flow_50 * (50.0 / 4.0) ** exponent,
-            "factor_only": (4.0 / 50.0) ** exponent,
-            "times_exponent": flow_50 * 4.0 / 50.0 * exponent,
-        },
+        slips=_wrong_flows(flow_50, exponent),
         bars=Bars(
-            labels=FLOWS, series={"cfm": (july, january, at_4, at_10, flow_50)}, unit="cfm of air"
+            of="When",
+            labels=FLOWS,
+            series={"cfm": (july, january, at_4, at_10, flow_50)},
+            unit="cfm of air",
         ),
     )
+
+
+def _wrong_flows(flow_50: float, exponent: float) -> dict[str, float]:
+    """Flows at 4 Pa that wrong ideas of the power law give. [cfm]"""
+    ratio = 4.0 / 50.0
+    return {
+        "in_step": flow_50 * ratio,
+        "square_root": flow_50 * ratio**0.5,
+        "upside_down": flow_50 * ratio**-exponent,
+        "factor_only": ratio**exponent,
+        "times_exponent": flow_50 * ratio * exponent,
+    }
 
 
 def _temperatures(house: House, study: Study) -> dict[str, float]:

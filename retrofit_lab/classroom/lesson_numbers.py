@@ -9,8 +9,9 @@ from retrofit_lab.study import Study
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bars:
-    """A chart as numbers: a value of each series for each label."""
+    """A chart as numbers: a value of each series for each label; ``of`` says what the labels are."""
 
+    of: str
     labels: tuple[str, ...]
     series: Mapping[str, tuple[float, ...]]
     unit: str

@@ -16,6 +16,7 @@ from retrofit_lab.classroom.house_lessons import (
 from retrofit_lab.classroom.lesson_numbers import LessonNumbers, Workings
 from retrofit_lab.classroom.marking import NumberQuestion, Slip
 from retrofit_lab.classroom.money_lessons import how_sure, is_it_worth_it, savings_do_not_add
+from retrofit_lab.classroom.working import Line
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.paths import number_at, with_numbers
 from retrofit_lab.measures.catalogue import catalogue
@@ -78,6 +79,7 @@ class Hand:
     within: float
     way: str
     given: tuple[tuple[str, str], ...]
+    steps: tuple[Line, ...]
     slips: Mapping[str, str]
 
 
@@ -98,6 +100,7 @@ class Lesson:
     hand: Hand
     extension: tuple[str, ...]
     measures: tuple[str, ...] = ()
+    boxes_title: str = "Change the house"
 
 
 @cache
@@ -197,7 +200,8 @@ def _lesson(row: Mapping[str, Any]) -> Lesson:
     )
     hand = row["hand"]
     given = tuple((label, show) for label, show in hand["given"])
-    plain["hand"] = Hand(**{**hand, "given": given})
+    steps = tuple(Line(**step) for step in hand["steps"])
+    plain["hand"] = Hand(**{**hand, "given": given, "steps": steps})
     return Lesson(**plain)
 
 

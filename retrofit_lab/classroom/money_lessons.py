@@ -52,6 +52,7 @@ def is_it_worth_it(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
         answer=result[ATTIC].net_savings,
         slips=_wrong_worth(_offers(study, result), _factors(study)),
         bars=Bars(
+            of="Measure",
             labels=tuple(study.offer(key).measure.title for key in ranked),
             series={"net savings": tuple(result[key].net_savings for key in ranked)},
             unit="dollars of today, more than it costs",
@@ -78,6 +79,7 @@ def _factors(study: Study) -> dict[str, float]:
     rate, period = study.terms.discount_rate, study.terms.period_years
     life = study.offer(ATTIC).measure.life.years
     return {
+        "rate": 100.0 * rate,
         "period": period,
         "yearly_factor": float(uniform_present_value(rate, period)),
         "life_factor": float(uniform_present_value(rate, life)),

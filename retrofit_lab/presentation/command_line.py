@@ -8,6 +8,7 @@ from pathlib import Path
 from retrofit_lab import __version__
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.file import load_house
+from retrofit_lab.presentation.classroom.command import lesson_notebook
 from retrofit_lab.presentation.portfolio_command import add_portfolio
 from retrofit_lab.presentation.report.command import add_report
 from retrofit_lab.presentation.walkthrough.command import add_walkthrough
@@ -47,6 +48,7 @@ def _parser() -> argparse.ArgumentParser:
 def _add_serve(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     serve = commands.add_parser("serve", help="open the read-only kitchen-table page of a house")
     _add_house(serve)
+    serve.add_argument("--lesson", type=int, help="open a lesson of the classroom instead, 1 to 6")
     serve.add_argument("--listen", default="127.0.0.1", help="address to listen on")
     serve.add_argument("--port", type=int, default=0, help="port; a free one by default")
     serve.add_argument("--token-file", type=Path, help="file that holds the token for visitors")
@@ -98,6 +100,7 @@ def _serve(options: argparse.Namespace) -> int:
         token=_token(options.token_file),
         open_browser=not options.no_browser,
         bills=options.bills,
+        page=None if options.lesson is None else lesson_notebook(options.lesson),
     )
     check_options(serve_options)
     _study(options).stack(())

@@ -30,25 +30,15 @@ def _parts(alone: float, share: float) -> tuple[float, float, float]:
 def overlap_figure(result: StackResult, titles: Mapping[str, str]) -> go.Figure:
     """Bars of what each ticked measure keeps, what would be counted twice, and what it wins from others."""
     rows = bars(result, titles)[::-1] if result.ticked else []
-    labels = [_wrapped(row[0]) for row in rows]
+    labels = [wrapped(row[0]) for row in rows]
     traces = [
-        _trace("kept in this set", KEPT, "", labels, [row[1] for row in rows]),
-        _trace("counted twice if added up", LOST, "/", labels, [row[2] for row in rows]),
-        _trace("won because others are done", HELPED, ".", labels, [row[3] for row in rows]),
+        bar_trace("kept in this set", KEPT, "", labels, [row[1] for row in rows]),
+        bar_trace("counted twice if added up", LOST, "/", labels, [row[2] for row in rows]),
+        bar_trace("won because others are done", HELPED, ".", labels, [row[3] for row in rows]),
     ]
-    height = 160 + 40 * max(len(rows), 2)
-    layout = {
-        "barmode": "relative",
-        "height": height,
-        "template": {},
-        "margin": {"l": 10, "r": 20, "t": 10, "b": 110},
-        "legend": {"orientation": "h", "yref": "container", "y": 0, "yanchor": "bottom", "x": 0},
-        "font": {"size": 13, "color": "#1c1c1c"},
-        "xaxis": {"title": {"text": "dollars saved a year"}, "automargin": True, "zeroline": True},
-        "yaxis": {"automargin": True},
-        "paper_bgcolor": "#ffffff",
-        "plot_bgcolor": "#ffffff",
-    }
+    layout = bar_layout("dollars saved a year", 110 + 40 * max(len(rows), 2), legend=True)
+    layout["barmode"] = "relative"
+    layout["margin"]["b"] = 110
     return go.Figure(data=traces, layout=layout)
 
 
@@ -77,33 +67,42 @@ def end_use_figure(result: StackResult) -> go.Figure:
     """Cost of each end use in a year, as the house is and with what is ticked."""
     uses = [use for use, amount in result.before.cost_by_use.items() if amount >= 1]
     uses += [u for u, amount in result.after.cost_by_use.items() if amount >= 1 and u not in uses]
-    labels = [_wrapped(use.replace("_", " ")) for use in uses[::-1]]
+    labels = [wrapped(use.replace("_", " ")) for use in uses[::-1]]
     traces = [
-        _trace(
+        bar_trace(
             "with what is ticked",
             KEPT,
             "",
             labels,
             [result.after.cost_by_use[u] for u in uses[::-1]],
         ),
-        _trace("as it is", PLAIN, "/", labels, [result.before.cost_by_use[u] for u in uses[::-1]]),
+        bar_trace(
+            "as it is", PLAIN, "/", labels, [result.before.cost_by_use[u] for u in uses[::-1]]
+        ),
     ]
-    layout = {
-        "barmode": "group",
-        "height": 140 + 44 * max(len(uses), 2),
+    layout = bar_layout("dollars a year", 90 + 44 * max(len(uses), 2), legend=True)
+    layout["barmode"] = "group"
+    return go.Figure(data=traces, layout=layout)
+
+
+def bar_layout(unit: str, height: int, *, legend: bool) -> dict[str, Any]:
+    """Layout that every bar chart has: the unit below, a legend below that, nothing else."""
+    return {
+        "height": height + (50 if legend else 0),
         "template": {},
-        "margin": {"l": 10, "r": 20, "t": 10, "b": 90},
+        "margin": {"l": 10, "r": 20, "t": 10, "b": 90 if legend else 40},
         "legend": {"orientation": "h", "yref": "container", "y": 0, "yanchor": "bottom", "x": 0},
+        "showlegend": legend,
         "font": {"size": 13, "color": "#1c1c1c"},
-        "xaxis": {"title": {"text": "dollars a year"}, "automargin": True},
+        "xaxis": {"title": {"text": unit}, "automargin": True, "zeroline": True},
         "yaxis": {"automargin": True},
         "paper_bgcolor": "#ffffff",
         "plot_bgcolor": "#ffffff",
     }
-    return go.Figure(data=traces, layout=layout)
 
 
-def _trace(name: str, colour: str, pattern: str, labels: list[str], values: list[float]) -> Any:
+def bar_trace(name: str, colour: str, pattern: str, labels: list[str], values: list[float]) -> Any:
+    """Bars of one meaning: a colour and, for the eye that does not see it, a pattern."""
     return go.Bar(
         name=name,
         orientation="h",
@@ -116,7 +115,8 @@ def _trace(name: str, colour: str, pattern: str, labels: list[str], values: list
     )
 
 
-def _wrapped(label: str, width: int = 22) -> str:
+def wrapped(label: str, width: int = 22) -> str:
+    """A label on as many lines as it needs."""
     lines: list[str] = [""]
     for word in label.split():
         if lines[-1] and len(lines[-1]) + len(word) >= width:

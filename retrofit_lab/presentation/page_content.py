@@ -92,5 +92,5 @@ def _cautions(result: StackResult, titles: Mapping[str, str], units: str) -> lis
     air = cautions()["minimum_ventilation"].title
     for text in texts:
         if text["title"] == air:
-            text["text"] = f"{wording.air_caution(result, units)} {text['text']}"
+            text["text"] = f"{wording.air_caution(result, titles, units)} {text['text']}"
     return texts

@@ -2,6 +2,7 @@
 
 import json
 import os
+import signal
 import socket
 import subprocess
 import sys
@@ -15,6 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from retrofit_lab.presentation.classroom.guess_box import GUESSES_VARIABLE
 from retrofit_lab.presentation.kitchen_table import BILLS_VARIABLE, HOUSE_VARIABLE
 from retrofit_lab.reference_data import shipped_folder
 from retrofit_lab.values import InputError
@@ -101,6 +103,8 @@ def server_settings(options: ServeOptions, port: int) -> dict[str, Any]:
 def serve(options: ServeOptions) -> int:
     """Serve the page until the server is stopped; returns its exit code."""
     check_options(options)
+    # whoever ends the command ends it as Ctrl-C does: settings, token and guesses go with it
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
     port = options.port or free_port(options.listen)
     with tempfile.TemporaryDirectory(prefix="retrofit_lab_") as folder:
         settings = Path(folder) / "voila.json"
@@ -128,6 +132,7 @@ def _environment(options: ServeOptions, folder: str) -> dict[str, str]:
         "JUPYTER_RUNTIME_DIR": folder,
         HOUSE_VARIABLE: str(options.house.resolve()),
         BILLS_VARIABLE: str(options.bills.resolve()) if options.bills else "",
+        GUESSES_VARIABLE: folder,
     }
 
 
@@ -147,7 +152,8 @@ def _announce(process: "subprocess.Popen[bytes]", options: ServeOptions, port: i
     end = time.monotonic() + START_SECONDS
     while time.monotonic() < end and process.poll() is None:
         if _answers(f"http://{host}:{port}/voila/static/voila.js"):
-            print(f"The kitchen table is at {address}", flush=True)  # noqa: T201 - the command's output
+            what = "page" if options.page else "kitchen table"
+            print(f"The {what} is at {address}", flush=True)  # noqa: T201 - the command's output
             if options.open_browser:
                 webbrowser.open(address)
             return

@@ -186,11 +186,23 @@ def _belongs(item: Raised, titles: Mapping[str, str]) -> str:
     return f"Because of: {', '.join(titles[key] for key in item.measures)}."
 
 
-def air_caution(result: StackResult, units: str) -> str:
+def air_caution(result: StackResult, titles: Mapping[str, str], units: str) -> str:
     """How the outdoor air compares with the published minimum."""
     return (
         f"With this choice about {air_flow(result.after.outdoor_air, units)} of outdoor air comes in "
         f"over the year; the standard asks for {air_flow(result.minimum_air, units)}."
+        f"{_fan(result, titles, units)}"
+    )
+
+
+def _fan(result: StackResult, titles: Mapping[str, str], units: str) -> str:
+    fan = result.fresh_air
+    if fan is None:
+        return ""
+    return (
+        f" What is missing, {air_flow(fan.flow, units)} all day, could come by: "
+        f"{lowered(titles[fan.measure])}. {fan.why} It costs {price_range(fan.cost)} to buy and about "
+        f"{dollars(fan.yearly)} a year to run."
     )
 
 

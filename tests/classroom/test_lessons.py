@@ -1,5 +1,7 @@
 """Every lesson is complete, its texts can be filled, its wrong turns are named, and its numbers are the study's."""
 
+import re
+
 import numpy as np
 import pytest
 from examples import example
@@ -14,6 +16,7 @@ from retrofit_lab.classroom.lessons import (
     start_values,
 )
 from retrofit_lab.classroom.marking import SLIPPED, mark
+from retrofit_lab.classroom.working import arithmetic, worked
 
 LESSONS = lessons()
 
@@ -125,3 +128,42 @@ def test_bars_of_a_whole_add_to_it() -> None:
 def test_the_hidden_leak_is_found_by_the_program() -> None:
     (sentence,) = lesson_numbers(lesson_of(6)).sentences
     assert "hot-water leak" in sentence
+
+
+def test_pencil_and_program_agree(lesson) -> None:
+    """From the rounded numbers of the page, line by line, to within what rounding leaves."""
+    numbers = lesson_numbers(lesson)
+    lines = worked(lesson.hand.steps, numbers.facts)
+    assert lines[-1].value == pytest.approx(numbers.answer, rel=0.004)
+    assert mark(hand_question(lesson, numbers), str(lines[-1].value)).right
+
+
+def test_pencil_follows_the_boxes(lesson) -> None:
+    values = start_values(lesson)
+    box = lesson.explore[0]
+    numbers = lesson_numbers(lesson, values | {box.name: (box.low + 2 * box.high) / 3})
+    lines = worked(lesson.hand.steps, numbers.facts)
+    assert lines[-1].value == pytest.approx(numbers.answer, rel=0.01)
+
+
+def test_every_given_number_of_the_steps_is_on_the_page(lesson) -> None:
+    facts = lesson_numbers(lesson).facts
+    shown = (
+        " ".join(" ".join(pair) for pair in lesson.hand.given).format(**facts) + lesson.hand.text
+    )
+    made = {step.name for step in lesson.hand.steps}
+    for step in lesson.hand.steps:
+        for name, form in re.findall(r"{(\w+):([^}]*)}", step.work):
+            assert name in made or format(facts[name], form) in shown, name
+    for number in re.findall(
+        r"(?<![\w{.:])\d+(?![\w.])", " ".join(s.work for s in lesson.hand.steps)
+    ):
+        assert number in {"1", "2", "100"} or number in shown, number
+
+
+@pytest.mark.parametrize(
+    "bad", ["__import__('os')", "a + 1", "(1).real", "'a' * 9", "[1]", "1 if 1 else 2"]
+)
+def test_only_arithmetic_is_worked_out(bad: str) -> None:
+    with pytest.raises(ValueError, match="is no plain arithmetic"):
+        arithmetic(bad)

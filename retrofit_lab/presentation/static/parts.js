@@ -71,6 +71,12 @@ function tableBlock(label) {
   return { scroll, table };
 }
 
+function foldedBlock(title, inside) {
+  const details = make("details");
+  details.append(make("summary", "", title), inside);
+  return details;
+}
+
 // Number boxes and choices with their labels.
 function numberBoxes(fields, changed) {
   const form = make("div", "form");
@@ -118,6 +124,6 @@ function showAnswer(model, place, content) {
   if (content.table) {
     const { scroll, table } = tableBlock("Table");
     fillTable(table, content.table);
-    place.appendChild(scroll);
+    place.appendChild(content.table.fold ? foldedBlock(content.table.fold, scroll) : scroll);
   }
 }
