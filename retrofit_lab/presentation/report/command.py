@@ -50,6 +50,8 @@ def add_report(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         default="",
         help="second blower-door reading, such as '1900 cfm' at 50 Pa",
     )
+    report.add_argument("--bills", type=Path, help="bills, in place of those that the house names")
+    report.add_argument("--prices", type=Path, help="own prices, rebates and terms of money")
     report.add_argument("--by", default="", help="who hands the report over")
     report.add_argument("--interest", default="", help="what that person earns from the work")
     report.set_defaults(run=_run)
@@ -67,6 +69,8 @@ def _run(options: argparse.Namespace) -> int:
             pdf=options.pdf,
             xlsx=options.xlsx,
             bids=options.bids,
+            bills=options.bills,
+            prices=options.prices,
             weather=options.weather,
             bills_after=options.bills_after,
             leakage_after=_flow(options.leakage_after),

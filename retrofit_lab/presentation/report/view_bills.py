@@ -3,51 +3,57 @@
 from dataclasses import dataclass
 from typing import Any
 
+from retrofit_lab.bills.house_fit import NumberMoved
 from retrofit_lab.bills.splitting import Estimate
 from retrofit_lab.money.terms import fuels
-from retrofit_lab.presentation.report.bills_beside import BillRow, CameRow
+from retrofit_lab.presentation.report.bills_beside import BillRow, Bills, CameRow
 from retrofit_lab.presentation.report.content import ReportContent
-from retrofit_lab.presentation.report.words import Words
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bills:
-    """Bills of the house from ``file``; ``measured_days`` when temperatures of their days were given."""
-
-    file: str
-    measured_days: bool
-    rows: tuple[BillRow, ...]
+from retrofit_lab.presentation.report.words import LANGUAGES, Words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class After:
-    """What was measured after the work: the second blower-door reading [cfm at 50 Pa] and the bills."""
+    """What was found after the work: the second blower-door reading [cfm at 50 Pa] and the bills.
+
+    ``measured_days`` says whether temperatures of the days on the bills were given.
+    """
 
     leakage: float | None = None
     rows: tuple[CameRow, ...] = ()
+    measured_days: bool = False
 
 
 def bills(given: Bills | None, words: Words) -> dict[str, Any]:
-    """Bills beside the model."""
+    """Bills beside the model, what the fit moved, and what is odd."""
     if given is None:
-        return {"rows": [], "texts": [words.say("uses.bills_none")]}
+        return {"rows": [], "texts": [words.say("uses.bills_none")], "peculiar": []}
     texts = [words.say("uses.bills_lead"), words.say("uses.bills_file", file=given.file)]
-    if not given.measured_days:
-        texts.append(words.say("uses.bills_weather"))
+    for fuel, days in given.short:
+        texts.append(words.say("uses.bills_short", fuel=words.say(f"fuel.{fuel}"), days=days))
     for row in given.rows:
-        fuel = words.say(f"fuel.{row.fuel}")
-        if row.billed is None:
-            texts.append(words.say("uses.bills_short", fuel=fuel, days=row.days))
-        elif row.far:
-            texts.append(words.say("uses.bills_far", fuel=fuel))
-    return {"rows": [_bill(row, words) for row in given.rows], "texts": texts}
+        if row.far:
+            texts.append(words.say("uses.bills_far", fuel=words.say(f"fuel.{row.fuel}")))
+    if given.moved:
+        names = "; ".join(_moved(number, words) for number in given.moved)
+        texts.append(words.say("uses.bills_moved", numbers=names))
+    return {
+        "rows": [_bill(row, words) for row in given.rows],
+        "texts": texts,
+        "peculiar": given.peculiar if words.language == LANGUAGES[0] else (),
+    }
+
+
+def _moved(number: NumberMoved, words: Words) -> str:
+    before, after = (words.quantity(value, number.unit) for value in (number.before, number.after))
+    what = words.parameter_named(number.label)
+    return words.say("uses.bills_number", what=what, before=before, after=after)
 
 
 def _bill(row: BillRow, words: Words) -> tuple[str, ...]:
-    modelled = f"{row.modelled:,.0f} {_unit(row.fuel, words)}"
-    difference = f"{row.difference:+.0%}" if row.billed else ""
-    billed = _estimate(row.billed, row.fuel, words)
-    return (words.say(f"fuel.{row.fuel}"), f"{row.days:,}", billed, modelled, difference)
+    unit = _unit(row.fuel, words)
+    amounts = (f"{n:,.0f} {unit}" for n in (row.billed, row.stated, row.fitted))
+    name = words.say(f"fuel.{row.fuel}")
+    return (name, f"{row.days:,}", *amounts, f"{row.difference:+.0%}")
 
 
 def _unit(fuel: str, words: Words) -> str:
@@ -71,6 +77,7 @@ def after(content: ReportContent, came: After, words: Words) -> dict[str, Any]:
         "rows": rows,
         "came": bool(came.rows),
         "verdicts": [_verdict(row, words) for row in came.rows],
+        "typical": words.say("after.weather_typical") if not came.measured_days else "",
         "range": words.say("after.range", saving=saving),
     }
 

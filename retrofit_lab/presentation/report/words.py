@@ -15,7 +15,7 @@ from typing import Any
 
 from retrofit_lab.cautions.rules import Caution
 from retrofit_lab.measures.catalogue import Measure
-from retrofit_lab.parameters import Parameter
+from retrofit_lab.parameters import Parameter, parameters
 from retrofit_lab.presentation.wording import dollars
 from retrofit_lab.ranges.outcomes import Span
 from retrofit_lab.reference_data import data_path, read_rows
@@ -75,6 +75,11 @@ class Words:
     def parameter(self, rule: Parameter) -> str:
         """What a number is."""
         return self._data("parameter", rule.name, "", rule.label)
+
+    def parameter_named(self, label: str) -> str:
+        """What a number is, from its label in the data's language."""
+        names = (name for name, rule in parameters().items() if rule.label == label)
+        return self._data("parameter", next(names, ""), "", label)
 
     def observation(self, key: str) -> str:
         """Something that the walk turned up."""
