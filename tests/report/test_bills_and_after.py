@@ -14,6 +14,8 @@ from retrofit_lab.climate.finding import find_weather
 from retrofit_lab.house.file import load_house
 from retrofit_lab.presentation.command_line import main
 from retrofit_lab.presentation.report.bills_beside import BillRow, bills_beside, splits, what_came
+from retrofit_lab.presentation.report.content import Maker, report_content
+from retrofit_lab.presentation.report.contractors import scopes
 from retrofit_lab.presentation.report.recommend import order_of
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.study import Study
@@ -62,6 +64,20 @@ def test_bills_stand_beside_the_model_on_the_same_days(tmp_path: Path) -> None:
     assert abs(row.fitted - row.billed) < abs(row.stated - row.billed)
     assert found.moved
     assert found.file == "b.csv"
+
+
+def test_what_was_measured_is_shown_as_measured(tmp_path: Path) -> None:
+    study = billed_study(write_bills(tmp_path / "b.csv", base=0.5, slope=0.21))
+    content = report_content(study, TICK, Maker(made_on=FIRST))
+    assert float(study.as_found.leakage.flow) != 1900.0
+    assert content.leakage[0] == 1900.0
+    shown = {row.rule.name: row.value for row in content.numbers}
+    assert shown["leakage.flow"] == 1900.0
+    assert shown["size.floor_area"] == 1080.0
+    pages = scopes(study, content.order.steps, content.result.cautions)
+    task = next(t for p in pages for t in p.tasks if t.step.key == "attic_insulation")
+    assert task.offer.quantity == 1072.0
+    assert task.targets[0].now == 13.0
 
 
 def test_far_from_the_bills_gives_a_warning() -> None:

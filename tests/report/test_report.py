@@ -181,7 +181,8 @@ def test_spanish_report_is_spanish_but_for_what_was_typed() -> None:
 def test_own_terms_and_rebates_are_used(tmp_path: Path) -> None:
     prices = tmp_path / "prices.toml"
     prices.write_text(
-        "[money]\nperiod_years = 10\n\n[[rebates]]\nname = 'county'\npercent = 50\n",
+        "format = 'retrofit-lab prices'\nversion = 1\n\n[money]\nperiod_years = 10\n\n"
+        "[[rebates]]\nname = 'county'\npercent = 50\n",
         encoding="utf-8",
     )
     arguments = ["report", WREN, "--tick", "wall_fill", "--prices", str(prices)]

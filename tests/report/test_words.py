@@ -10,6 +10,7 @@ import pytest
 
 from retrofit_lab.cautions.rules import cautions
 from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.own_prices import OWN_SOURCE
 from retrofit_lab.model.year import END_USES
 from retrofit_lab.money.terms import fuels
 from retrofit_lab.parameters import parameters
@@ -57,6 +58,7 @@ def words_of_the_data() -> set[str]:
         found |= {measure.cost.unit, measure.cost.source, measure.life.source, measure.life.mark}
     for caution in cautions().values():
         found |= {caution.source, caution.mark}
+    found.add(OWN_SOURCE)
     tags = {tag for measure in catalogue() for tag in measure.tags}
     found |= {reason([a], [b], sign) for a, b in product(tags, tags) for sign in (1.0, -1.0)}
     return found

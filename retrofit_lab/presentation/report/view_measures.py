@@ -166,9 +166,7 @@ def _task(task: Task, words: Words, titles: Titles) -> dict[str, Any]:
     measure = task.step.offer.measure
     return {
         "title": titles[task.step.key],
-        "quantity": words.say(
-            "trades.quantity_about", quantity=quantity_of(task.step.offer, words)
-        ),
+        "quantity": words.say("trades.quantity_about", quantity=quantity_of(task.offer, words)),
         "targets": [target_cells(target, words) for target in task.targets],
         "materials": words.materials(measure),
         "done": words.done_when(measure),
