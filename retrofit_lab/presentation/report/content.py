@@ -78,7 +78,6 @@ class PriceRow:
     """Price of one fuel [dollars/unit], fixed charge [dollars/month], and whether the house file gave it."""
 
     fuel: str
-    unit: str
     price: float
     fixed: float
     given: bool
@@ -236,7 +235,6 @@ def fuel_prices(study: Study) -> tuple[PriceRow, ...]:
     return tuple(
         PriceRow(
             fuel=fuel,
-            unit=fuels()[fuel].unit,
             price=float(own[fuel].price) if fuel in own else fuels()[fuel].demo_price,
             fixed=float(own[fuel].fixed) if fuel in own else 0.0,
             given=fuel in own,

@@ -5,7 +5,6 @@ from typing import Any
 
 from retrofit_lab.bills.house_fit import NumberMoved
 from retrofit_lab.bills.splitting import Estimate
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.presentation.report.bills_beside import BillRow, Bills, CameRow
 from retrofit_lab.presentation.report.content import ReportContent
 from retrofit_lab.presentation.report.words import LANGUAGES, Words
@@ -50,22 +49,18 @@ def _moved(number: NumberMoved, words: Words) -> str:
 
 
 def _bill(row: BillRow, words: Words) -> tuple[str, ...]:
-    unit = _unit(row.fuel, words)
-    amounts = (f"{n:,.0f} {unit}" for n in (row.billed, row.stated, row.fitted))
+    amounts = (words.fuel(n, row.fuel) for n in (row.billed, row.stated, row.fitted))
     name = words.say(f"fuel.{row.fuel}")
     return (name, f"{row.days:,}", *amounts, f"{row.difference:+.0%}")
-
-
-def _unit(fuel: str, words: Words) -> str:
-    return words.word(fuels()[fuel].unit)
 
 
 def _estimate(estimate: Estimate | None, fuel: str, words: Words) -> str:
     """A number of a fuel with its range, or nothing."""
     if estimate is None:
         return ""
-    likely, low, high = (f"{n:,.0f}" for n in (estimate.value, estimate.low, estimate.high))
-    return f"{words.within(likely, low, high)} {_unit(fuel, words)}"
+    numbers = (estimate.value, estimate.low, estimate.high)
+    likely, low, high = (f"{words.amount(n, fuel):,.0f}" for n in numbers)
+    return f"{words.within(likely, low, high)} {words.fuel_unit(fuel)}"
 
 
 def after(content: ReportContent, came: After, words: Words) -> dict[str, Any]:
@@ -83,10 +78,11 @@ def after(content: ReportContent, came: After, words: Words) -> dict[str, Any]:
 
 
 def _blower(content: ReportContent, came: After, words: Words) -> str:
-    before, expected = (f"{flow:,.0f}" for flow in content.leakage)
+    before, expected = (words.flow(flow) for flow in content.leakage)
     if came.leakage is None:
-        return words.say("after.blower_line", before=before, expected=expected)
-    measured = f"{came.leakage:,.0f}"
+        unit = words.number(0.0, "cfm")[1]
+        return words.say("after.blower_line", before=before, expected=expected, unit=unit)
+    measured = words.flow(came.leakage)
     line = words.say("after.measured", before=before, expected=expected, measured=measured)
     tight = came.leakage <= content.leakage[1]
     return f"{line} {words.say('after.tighter' if tight else 'after.leakier')}"
@@ -96,14 +92,14 @@ def _blanks(content: ReportContent, words: Words) -> list[tuple[str, ...]]:
     result, rows = content.result, []
     for row in content.prices:
         totals = (result.before.fuel_total(row.fuel), result.after.fuel_total(row.fuel))
-        amounts = (f"{total:,.0f} {_unit(row.fuel, words)}" for total in totals)
+        amounts = (words.fuel(total, row.fuel) for total in totals)
         rows.append((words.say(f"fuel.{row.fuel}"), *amounts, ""))
     return rows
 
 
 def _came(row: CameRow, words: Words) -> tuple[str, ...]:
     numbers = (_estimate(number, row.fuel, words) for number in (row.before, row.after, row.saved))
-    promised = f"{row.promised:,.0f} {_unit(row.fuel, words)}"
+    promised = words.fuel(row.promised, row.fuel)
     return (words.say(f"fuel.{row.fuel}"), *numbers, promised)
 
 

@@ -43,6 +43,7 @@ class ReportOptions:
     maker: Maker
     ticked: tuple[str, ...] = ()
     language: str = "en"
+    system: str = "us"
     pdf: bool = False
     xlsx: bool = False
     bids: Path | None = None
@@ -68,7 +69,7 @@ def write_report(options: ReportOptions) -> list[Path]:
     """
     study = open_study(options.house, bills=_text(options.bills), prices=_text(options.prices))
     content = report_content(study, options.ticked or best_choice(study), options.maker)
-    result, language = content.result, words(options.language)
+    result, language = content.result, words(options.language, options.system)
     pages = scopes(study, content.order.steps, result.cautions)
     extras = _extras(options, study, content)
     alive = leave_behind(study, all_sets(study, result.ticked), result.ticked, language)
