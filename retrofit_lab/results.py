@@ -66,6 +66,20 @@ class Overlap:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FreshAir:
+    """A fan that a stack calls for because it gets less outdoor air than the standard asks for.
+
+    ``flow`` is what is missing [cfm]; the fan runs all day at it and costs ``yearly`` [dollars/year].
+    """
+
+    measure: str
+    flow: float
+    why: str
+    cost: Range
+    yearly: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StackResult:
     """Everything about one set of measures; money a year in [dollars/year], paybacks in [year].
 
@@ -91,5 +105,6 @@ class StackResult:
     overlaps: tuple[Overlap, ...]
     cautions: tuple[Raised, ...]
     minimum_air: float
+    fresh_air: FreshAir | None
     share_error: float
     period_years: int

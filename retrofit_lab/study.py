@@ -8,13 +8,14 @@ import numpy as np
 
 from retrofit_lab.billed import billed_house
 from retrofit_lab.cautions.rules import cautions_for
+from retrofit_lab.cautions.ventilation import fresh_air_proposal
 from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.explanation import Explanation, explain
 from retrofit_lab.house.description import House
 from retrofit_lab.house.readings import with_fitted_leakage
 from retrofit_lab.measures.catalogue import Measure, MeasureError, catalogue
-from retrofit_lab.measures.offers import Offer, offers_for, with_offers
+from retrofit_lab.measures.offers import Offer, fitted, offers_for, with_offers
 from retrofit_lab.model.losses import SeasonLosses, season_losses
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.money.factors import modified_uniform_present_value
@@ -29,7 +30,7 @@ from retrofit_lab.money.worth import (
     simple_payback,
 )
 from retrofit_lab.physics.ventilation import minimum_ventilation
-from retrofit_lab.results import MeasureResult, Overlap, Range, StackResult, YearResult
+from retrofit_lab.results import FreshAir, MeasureResult, Overlap, Range, StackResult, YearResult
 from retrofit_lab.stacks.attribution import fair_share
 from retrofit_lab.stacks.combinations import all_stacks, allowed, mask_of
 from retrofit_lab.stacks.explaining import reason
@@ -142,12 +143,12 @@ class Study:
         ]
         return np.array(rows)
 
-    def energy(self, masks: BoolArray) -> StackEnergy:
+    def energy(self, masks: BoolArray, offers: Sequence[Offer] | None = None) -> StackEnergy:
         """Energy of many stacks; see `retrofit_lab.stacks.lattice.stack_energy`.
 
         Where the model still uses more of a fuel than was billed, all of that fuel is scaled down.
         """
-        found = stack_energy(self.house, self.climate, self.offers, masks)
+        found = stack_energy(self.house, self.climate, offers or self.offers, masks)
         if self.billed is None:
             return found
         scale = [self.billed.fit.saving_scale(fuel) for fuel, _ in found.uses]
@@ -326,8 +327,28 @@ class _StackWork:
                 below_minimum_ventilation=after.outdoor_air < minimum,
             ),
             minimum_air=minimum,
+            fresh_air=self._fresh_air(after.outdoor_air, float(cost[1])),
             share_error=error,
             period_years=study.terms.period_years,
+        )
+
+    def _fresh_air(self, outdoor_air: float, cost: float) -> FreshAir | None:
+        """Fan that the stack lacks, with what it costs to run at the missing flow."""
+        study = self.study
+        measures = [study.offer(key).measure for key in self.chosen]
+        wanted = fresh_air_proposal(study.as_found, measures, outdoor_air)
+        if wanted is None or wanted.measure not in study.keys:
+            return None
+        offers = fitted(study.offers, wanted.measure, "flow", wanted.flow)
+        with_fan = self.mask | study.mask([wanted.measure])
+        energy = study.energy(with_fan[None], offers).energy[0]
+        offer = study.offer(wanted.measure)
+        return FreshAir(
+            measure=wanted.measure,
+            flow=wanted.flow,
+            why=wanted.why,
+            cost=Range(low=offer.cost_low, likely=offer.cost_likely, high=offer.cost_high),
+            yearly=float(energy @ study.prices) - cost,
         )
 
     def _worth(self, saved_energy: FloatArray, cost: float, saved: float) -> dict[str, float]:

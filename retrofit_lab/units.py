@@ -39,6 +39,34 @@ SPELLING = {
 }
 """How each declared unit is written in a file; R and U stand in front of their number."""
 
+SI = {
+    "F": ("\N{DEGREE SIGN}C", 5 / 9, 32.0),
+    "F difference": ("K", 5 / 9, 0.0),
+    "F day": ("K day", 5 / 9, 0.0),
+    "ft": ("m", 0.3048, 0.0),
+    "ft2": ("m2", 0.09290304, 0.0),
+    "ft3": ("m3", 0.028316846592, 0.0),
+    "in": ("cm", 2.54, 0.0),
+    "cfm": ("L/s", 0.4719474432, 0.0),
+    "gal": ("L", 3.785411784, 0.0),
+    "gpm": ("L/min", 3.785411784, 0.0),
+    "gal/day": ("L/day", 3.785411784, 0.0),
+    "lb": ("kg", 0.45359237, 0.0),
+    "Btu": ("kWh", 2.930710701722222e-4, 0.0),
+    "million Btu": ("kWh", 293.0710701722222, 0.0),
+    "Btu/h": ("W", 0.2930710701722222, 0.0),
+    "Btu/h/F": ("W/K", 0.5275279263101, 0.0),
+    "Btu/(h F)": ("W/K", 0.5275279263101, 0.0),
+    "Btu/(h F cfm)": ("W/(K L/s)", 1.1177684896, 0.0),
+    "Btu/(h ft2 F)": ("W/(m2 K)", 5.678263341113488, 0.0),
+    "U": ("W/(m2 K)", 5.678263341113488, 0.0),
+    "h ft2 F/Btu": ("m2 K/W", 0.17611018368230, 0.0),
+    "R": ("m2 K/W", 0.17611018368230, 0.0),
+    "Btu/ft2/F": ("kJ/(m2 K)", 20.44174802800856, 0.0),
+    "Btu/Wh": ("W/W", 0.2930710701722222, 0.0),
+}
+"""SI unit of each unit that is shown, the factor to it, and what is taken off before. A test asks pint."""
+
 R_UNIT = "ft2*hour*delta_degF/Btu"
 U_UNIT = "Btu/hour/ft2/delta_degF"
 _PREFIXED = {R_UNIT: "R", U_UNIT: "U"}
@@ -115,6 +143,22 @@ def write_quantity(value: float, unit: str) -> str | float:
     if unit in _PREFIXED:
         return f"{_PREFIXED[unit]}-{value!r}"
     return f"{value!r} {SPELLING[unit]}"
+
+
+def in_si(value: float, written: str) -> tuple[float, str]:
+    """Number and unit in SI of a number shown in a unit of the trade; unchanged where both use the same.
+
+    Parameters
+    ----------
+    value : float
+        Number. [written]
+    written : str
+        Unit as it is shown, such as ``"cfm"``.
+    """
+    if written not in SI:
+        return value, written
+    unit, factor, before = SI[written]
+    return (value - before) * factor, unit
 
 
 def example(unit: str) -> str:

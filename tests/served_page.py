@@ -79,7 +79,13 @@ class Server:
 def open_page(page: Page, address: str) -> None:
     """Open the page and wait until it can be ticked and its chart is drawn."""
     page.goto(address)
-    page.wait_for_selector(".kt .chart[data-drawn]", timeout=30_000)
+    page.wait_for_selector(".kt[data-ready] .section[data-drawn]", timeout=30_000)
+
+
+def show_chart(page: Page) -> None:
+    """Turn to the chart of overlaps and wait until it is drawn."""
+    page.click("#tab-chart")
+    page.wait_for_selector(".kt .chart[data-drawn]", timeout=10_000)
 
 
 def tick(page: Page, *keys: str) -> None:

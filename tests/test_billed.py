@@ -8,9 +8,12 @@ from retrofit_lab.bills.reading import read_bills
 from retrofit_lab.house.file import load_house
 from retrofit_lab.presentation.bill_panel import NO_BILLS
 from retrofit_lab.presentation.panels import answered, panel_named
+from retrofit_lab.presentation.shown_units import US, Telling
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.study import Study
 from retrofit_lab.values import InputError
+
+PLAIN_US = Telling(titles={}, units=US)
 
 
 @pytest.fixture(scope="module", params=["alder_street", "wren_cottage"])
@@ -53,7 +56,7 @@ def test_bills_make_the_year_surer(billed: Study) -> None:
 
 
 def test_panel_tells_agreement_and_end_uses(billed: Study) -> None:
-    content = answered(panel_named("bills"), Advice(billed), billed.stack(()), {}, {})
+    content = answered(panel_named("bills"), Advice(billed), billed.stack(()), {}, PLAIN_US)
     text = " ".join(content["sentences"])
     assert "off the bills" in text
     assert "moved farthest" in text
@@ -63,7 +66,7 @@ def test_panel_tells_agreement_and_end_uses(billed: Study) -> None:
 
 def test_without_bills_the_panel_says_how_to_give_them() -> None:
     study = example("alder_street")
-    content = answered(panel_named("bills"), Advice(study), study.stack(()), {}, {})
+    content = answered(panel_named("bills"), Advice(study), study.stack(()), {}, PLAIN_US)
     assert content["sentences"] == [NO_BILLS]
 
 

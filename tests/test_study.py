@@ -230,3 +230,15 @@ def test_rebate_for_a_measure_of_another_house_changes_nothing() -> None:
     assert study.stack(FIVE) == ALDER.stack(FIVE)
     with pytest.raises(MoneyError, match=r"rebate 'x': there is no measure 'magic'; known are"):
         rebated_study(Rebate(name="x", amount=1.0, measures=("magic",)))
+
+
+def test_tight_stack_is_told_the_fan_it_lacks_and_what_it_costs_to_run() -> None:
+    ticked = ["attic_insulation", "band_joist_foam"]
+    result = ALDER.stack(ticked)
+    fan = result.fresh_air
+    assert fan is not None
+    assert fan.flow == pytest.approx(result.minimum_air - result.after.outdoor_air)
+    assert fan.yearly > 0
+    whole = ALDER.stack([*ticked, fan.measure])
+    assert whole.fresh_air is None
+    assert fan.yearly < whole.after.cost - result.after.cost

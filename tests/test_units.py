@@ -2,7 +2,16 @@
 
 import pytest
 
-from retrofit_lab.units import R_UNIT, U_UNIT, read_quantity, write_quantity
+from retrofit_lab.units import (
+    R_UNIT,
+    SI,
+    SPELLING,
+    U_UNIT,
+    in_si,
+    read_quantity,
+    registry,
+    write_quantity,
+)
 from retrofit_lab.values import InputError
 
 GOOD = [
@@ -40,3 +49,51 @@ def test_refused(text, unit: str, words: str) -> None:
 @pytest.mark.parametrize(("text", "unit", "value"), GOOD)
 def test_written_and_read_again(text, unit: str, value: float) -> None:
     assert read_quantity(write_quantity(value, unit), unit) == value
+
+
+PINT_NAMES = {
+    "F": "delta_degF", "F difference": "delta_degF", "F day": "delta_degF*day", "in": "inch",
+    "cfm": "foot**3/minute", "gal": "gallon", "gpm": "gallon/minute", "gal/day": "gallon/day",
+    "million Btu": "MBtu", "Btu/h": "Btu/hour", "Btu/h/F": "Btu/hour/delta_degF",
+    "Btu/(h F)": "Btu/hour/delta_degF", "Btu/(h F cfm)": "Btu/hour/delta_degF/(foot**3/minute)",
+    "Btu/(h ft2 F)": "Btu/hour/foot**2/delta_degF", "U": "Btu/hour/foot**2/delta_degF",
+    "h ft2 F/Btu": "hour*foot**2*delta_degF/Btu", "R": "hour*foot**2*delta_degF/Btu",
+    "Btu/ft2/F": "Btu/foot**2/delta_degF", "Btu/Wh": "Btu/watt/hour",
+    "ft2": "foot**2", "ft3": "foot**3",
+    "\N{DEGREE SIGN}C": "kelvin", "K": "kelvin", "K day": "kelvin*day", "L/s": "liter/second",
+    "L": "liter", "L/min": "liter/minute", "L/day": "liter/day", "kWh": "kilowatt_hour",
+    "W": "watt", "W/K": "watt/kelvin", "W/(K L/s)": "watt/kelvin/(liter/second)",
+    "W/(m2 K)": "watt/meter**2/kelvin", "m2 K/W": "meter**2*kelvin/watt",
+    "kJ/(m2 K)": "kilojoule/meter**2/kelvin", "W/W": "", "m2": "meter**2", "m3": "meter**3",
+    "cm": "cm", "kg": "kg", "m": "meter", "ft": "foot", "lb": "pound", "Btu": "Btu",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("written", SI)
+def test_factors_to_si_are_those_of_the_registry(written: str) -> None:
+    unit, factor, _ = SI[written]
+    ours = registry().Quantity(1.0, PINT_NAMES[written]).to(PINT_NAMES[unit] or "dimensionless")
+    assert factor == pytest.approx(
+        ours.magnitude, rel=1e-6
+    )  # two definitions of the Btu differ by 1e-7
+
+
+@pytest.mark.parametrize(
+    ("value", "written", "expected"),
+    [
+        (68.0, "F", (20.0, "\N{DEGREE SIGN}C")),
+        (9.0, "F difference", (5.0, "K")),
+        (100.0, "cfm", (47.19474432, "L/s")),
+        (3.0, "kWh/year", (3.0, "kWh/year")),
+        (50.0, "Pa", (50.0, "Pa")),
+    ],
+)
+def test_shown_in_si(value: float, written: str, expected: tuple[float, str]) -> None:
+    shown, unit = in_si(value, written)
+    assert shown == pytest.approx(expected[0])
+    assert unit == expected[1]
+
+
+def test_every_declared_unit_has_an_si_form_or_is_one() -> None:
+    same = {"", "Pa", "h", "per h", "min", "W", "deg", "kWh/year"}
+    assert set(SPELLING.values()) - same <= set(SI)

@@ -43,6 +43,10 @@ class SeasonLosses:
         """All that leaves, ducts included. [Btu/season]"""
         return sum(self.by_part.values())
 
+    def of_hundred(self, whole: Value) -> dict[str, Value]:
+        """Each part against a whole, as a rule the `total` of the house as it is. [of 100]"""
+        return {part: 100.0 * amount / whole for part, amount in self.by_part.items()}
+
 
 def season_losses(year: YearEnergy) -> SeasonLosses:
     """Heat that leaves by each part while the house is heated.

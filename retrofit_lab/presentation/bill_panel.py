@@ -10,6 +10,7 @@ from retrofit_lab.billed import BilledHouse
 from retrofit_lab.bills.house_fit import Compared
 from retrofit_lab.money.terms import fuels
 from retrofit_lab.presentation.figures import KEPT, PLAIN
+from retrofit_lab.presentation.shown_units import US, Telling, shown
 from retrofit_lab.results import StackResult
 
 NO_BILLS = (
@@ -19,7 +20,7 @@ NO_BILLS = (
 
 
 def bills_against_model(
-    advice: Advice, _result: StackResult, values: Mapping[str, float], _titles: Mapping[str, str]
+    advice: Advice, _result: StackResult, values: Mapping[str, float], telling: Telling
 ) -> dict[str, Any]:
     """How well bills and model agree, fuel by fuel, and what is peculiar."""
     billed = advice.study.billed
@@ -39,7 +40,7 @@ def bills_against_model(
         "table": _end_uses(advice, billed),
     }
     if compared is not None:
-        figure = bills_figure(compared).to_plotly_json()
+        figure = bills_figure(compared, telling.units).to_plotly_json()
         content["chart"] = {"figure": figure, "sentence": compared.sentence}
     return content
 
@@ -71,15 +72,15 @@ def _end_uses(advice: Advice, billed: BilledHouse) -> dict[str, Any]:
     }
 
 
-def bills_figure(compared: Compared) -> go.Figure:
+def bills_figure(compared: Compared, units: str = US) -> go.Figure:
     """Billed use and the fitted model against the outdoor temperature, a point for each bill."""
-    unit = fuels()[compared.fuel].unit
+    unit, degree = fuels()[compared.fuel].unit, shown(0.0, "F", units)[1]
     marks = {"billed": (PLAIN, "circle", compared.billed), "model": (KEPT, "x", compared.after)}
     traces = [
         go.Scatter(
             name=name,
             mode="markers",
-            x=compared.temperature.tolist(),
+            x=[shown(degrees, "F", units)[0] for degrees in compared.temperature.tolist()],
             y=values.tolist(),
             marker={"color": colour, "symbol": symbol, "size": 10},
         )
@@ -91,7 +92,10 @@ def bills_figure(compared: Compared) -> go.Figure:
         "margin": {"l": 10, "r": 10, "t": 10, "b": 40},
         "legend": {"orientation": "h", "y": 1.1},
         "font": {"size": 13, "color": "#1c1c1c"},
-        "xaxis": {"title": {"text": "mean outdoor temperature of the bill, F"}, "automargin": True},
+        "xaxis": {
+            "title": {"text": f"mean outdoor temperature of the bill, {degree}"},
+            "automargin": True,
+        },
         "yaxis": {
             "title": {"text": f"{unit} in the bill"},
             "automargin": True,

@@ -1,4 +1,7 @@
-"""The kitchen-table page: one widget that shows a study's results and takes ticks; no numbers of its own."""
+"""The kitchen-table page: one widget that shows a study's results and takes ticks; no numbers of its own.
+
+The browser owns two traits, ``ticked`` and ``units``; what it sends for any other is not taken.
+"""
 
 import os
 from collections.abc import Iterable
@@ -9,171 +12,220 @@ import anywidget
 import traitlets
 
 from retrofit_lab.advice import Advice
-from retrofit_lab.cautions.rules import Raised, cautions, cautions_for
 from retrofit_lab.house.file import load_house
 from retrofit_lab.presentation import wording
-from retrofit_lab.presentation.figures import TABLE_COLUMNS, overlap_figure, overlap_table
+from retrofit_lab.presentation.choice_file import choice_csv, choice_json, read_choice
+from retrofit_lab.presentation.comparison import comparison
+from retrofit_lab.presentation.drawing_content import HouseDrawing
 from retrofit_lab.presentation.guard import guarded
-from retrofit_lab.presentation.panels import answered, described, panel_named
+from retrofit_lab.presentation.page_content import now_content, page_content
+from retrofit_lab.presentation.panels import answered, panel_named
+from retrofit_lab.presentation.scenarios import Scenarios, kept, removed, renamed, scenarios_from
 from retrofit_lab.presentation.scripts import STATIC, page_script
+from retrofit_lab.presentation.shown_units import SYSTEMS, US, Telling
 from retrofit_lab.presentation.state import KitchenTableState
 from retrofit_lab.reference_data import data_path
-from retrofit_lab.results import StackResult
 from retrofit_lab.study import Study
 from retrofit_lab.values import InputError
 
 CHART_LIBRARY = (
     Path(__file__).parent / "share/voila/templates/retrofit_lab/static/plotly-basic.min.js"
 )
+SCRIPT = page_script("section.js", "choices.js", "kitchen_table.js")
 HOUSE_VARIABLE = "RETROFIT_LAB_HOUSE"
 BILLS_VARIABLE = "RETROFIT_LAB_BILLS"
 EXAMPLE = "alder_street"
+BROWSER_OWNS = ("ticked", "units")
+FILES = {
+    "json": ("retrofit-lab-choice.json", "application/json"),
+    "csv": ("retrofit-lab-choice.csv", "text/csv;charset=utf-8"),
+}
 
 
 def report_failure(page: "KitchenTable") -> None:
     """Say on the page that something failed, and keep what it showed."""
-    page.now = {**page.now, "problem": wording.FAILED}
+    page.say(wording.FAILED, problem=True)
 
 
 class KitchenTable(anywidget.AnyWidget):
     """The page as the browser sees it: what stays, what changes with a tick, and what is ticked."""
 
-    _esm = page_script("kitchen_table.js")
+    _esm = SCRIPT
     _css = STATIC / "kitchen_table.css"
     page = traitlets.Dict().tag(sync=True)
     now = traitlets.Dict().tag(sync=True)
-    ticked = traitlets.List().tag(sync=True)
+    drawing = traitlets.Dict().tag(sync=True)
     panels = traitlets.Dict().tag(sync=True)
+    choices = traitlets.Dict().tag(sync=True)
+    said = traitlets.Dict().tag(sync=True)
+    ticked = traitlets.Any([]).tag(sync=True)
+    units = traitlets.Any(US).tag(sync=True)
 
     def __init__(self, study: Study) -> None:
         super().__init__()
         self.advice = Advice(study)
         self._asked: dict[str, Any] = {}
+        self._answers: dict[str, Any] = {}
+        self._turn = 0
         self.state = KitchenTableState(study)
+        self.house = HouseDrawing(study)
         self.titles = {offer.key: offer.measure.title for offer in study.offers}
-        self.page = page_content(study)
+        self.page = {**page_content(study, self.house.parts), "drawing": self.house.shape()}
         self._show()
+        self._compare()
         self.observe(self._on_ticked, names="ticked")
+        self.observe(self._on_units, names="units")
         self.on_msg(self._on_message)
+
+    def set_state(self, sync_data: dict[str, Any]) -> None:
+        """Take from the browser what is the browser's."""
+        super().set_state({k: v for k, v in sync_data.items() if k in BROWSER_OWNS})
+
+    @guarded(report_failure)
+    def _handle_msg(self, msg: Any) -> None:
+        super()._handle_msg(msg)
+
+    def say(self, text: str, *, problem: bool = False) -> None:
+        """Show a sentence on the page; the turn lets the page see the same one again."""
+        self._turn += 1
+        self.said = {"text": text, "problem": problem, "turn": self._turn}
 
     @guarded(report_failure)
     def _on_ticked(self, change: Any) -> None:
-        if tuple(self.ticked) == self.state.ticked:
-            return
-        newest = change["new"][-1] if change["new"] else ""
-        whole = self.state.choose(change["new"])
+        sent = change["new"] if isinstance(change["new"], list) else [None]
+        if tuple(sent) != self.state.ticked:
+            self._tick(sent)
+
+    def _tick(self, keys: list[Any]) -> None:
+        newest = keys[-1] if keys and isinstance(keys[-1], str) else ""
+        whole = self.state.choose(keys)
         problem = "" if whole else wording.UNKNOWN_TICKED
         if self.state.dropped:
             names = [self.titles[key] for key in self.state.dropped]
             problem = wording.conflict_note(self.titles.get(newest, ""), names)
         self._show(problem)
-        self.ticked = list(self.state.ticked)
+        self._answer(self._asked)
+
+    @guarded(report_failure)
+    def _on_units(self, change: Any) -> None:
+        if change["new"] == self.state.units:
+            return
+        known = isinstance(change["new"], str) and change["new"] in SYSTEMS
+        if not known:
+            self.units = self.state.units
+            self.say(wording.NOT_UNDERSTOOD, problem=True)
+            return
+        self.state.units = change["new"]
+        self._show()
+        self._compare()
         self._answer(self._asked)
 
     @guarded(report_failure)
     def _on_message(self, _widget: Any, content: Any, _buffers: Any) -> None:
         kind = content.get("kind") if isinstance(content, dict) else None
-        if kind == "library":
-            self.send({"kind": "library", "text": CHART_LIBRARY.read_text(encoding="utf-8")})
-        elif kind == "ask" and panel_named(content.get("panel")):
+        action = _ACTIONS.get(kind) if isinstance(kind, str) else None
+        if action is None:
+            return
+        try:
+            action(self, content)
+        except InputError as error:
+            self.say(str(error), problem=True)
+
+    def _send_library(self, _content: Any) -> None:
+        self.send({"kind": "library", "text": CHART_LIBRARY.read_text(encoding="utf-8")})
+
+    def _ask(self, content: Any) -> None:
+        if panel_named(content.get("panel")):
             self._asked[content["panel"]] = content.get("values")
             self._answer([content["panel"]])
-        elif kind == "close":
-            self._asked.pop(content.get("panel"), None)
+
+    def _close(self, content: Any) -> None:
+        if panel_named(content.get("panel")):
+            self._asked.pop(content["panel"], None)
+
+    def _keep(self, content: Any) -> None:
+        self._set_kept(kept(self.state.kept, content.get("name"), self.state.ticked))
+        self.say(wording.kept_note(self.state.kept[-1].name))
+
+    def _rename(self, content: Any) -> None:
+        self._set_kept(renamed(self.state.kept, content.get("place"), content.get("name")))
+        self.say(wording.renamed_note(self.state.kept[content["place"]].name))
+
+    def _remove(self, content: Any) -> None:
+        before = self.state.kept
+        self._set_kept(removed(before, content.get("place")))
+        self.say(wording.removed_note(before[content["place"]].name))
+
+    def _take_link(self, content: Any) -> None:
+        self._set_kept(scenarios_from(content.get("kept"), self.state.usable))
+
+    def _download(self, content: Any) -> None:
+        wanted = content.get("format")
+        if not isinstance(wanted, str) or wanted not in FILES:
+            raise InputError(wording.NOT_UNDERSTOOD)
+        study, result = self.state.study, self.state.result
+        text = (
+            choice_csv(study, result)
+            if wanted == "csv"
+            else choice_json(study, result, self.state.kept)
+        )
+        name, kind = FILES[wanted]
+        self.send({"kind": "file", "name": name, "type": kind, "text": text})
+
+    def _open(self, content: Any) -> None:
+        opened = read_choice(content.get("text"), self.state.study)
+        self._set_kept(scenarios_from(opened.kept, self.state.usable))
+        self._tick(list(opened.ticked))
+        self.say(opened.message)
+
+    def _set_kept(self, scenarios: Scenarios) -> None:
+        self.state.kept = scenarios
+        self._compare()
 
     def _answer(self, keys: Iterable[str]) -> None:
         """Answer the open panels; the facts and rows of a tick have gone out before."""
-        new = {
-            key: answered(
-                panel_named(key), self.advice, self.state.result, self._asked[key], self.titles
+        state = self.state
+        telling = Telling(titles=self.titles, units=state.units)
+        for key in keys:
+            self._answers[key] = answered(
+                panel_named(key), self.advice, state.result, self._asked[key], telling
             )
-            for key in keys
-        }
-        if new:
-            self.panels = {**self.panels, **new}
+        self.panels = dict(self._answers)
 
     def _show(self, problem: str = "") -> None:
-        result = self.state.result
-        self.now = {**now_content(result, self.titles), "problem": problem}
+        state = self.state
+        self.now = {**now_content(state.result, self.titles, state.units), "problem": problem}
+        self.ticked = list(state.ticked)
+        self.drawing = self.house.content(state.ticked, state.units)
+
+    def _compare(self) -> None:
+        self.choices = comparison(self.state.study, self.state.kept, self.state.units)
+
+
+_ACTIONS = {
+    "library": KitchenTable._send_library,
+    "ask": KitchenTable._ask,
+    "close": KitchenTable._close,
+    "keep": KitchenTable._keep,
+    "rename": KitchenTable._rename,
+    "remove": KitchenTable._remove,
+    "link": KitchenTable._take_link,
+    "download": KitchenTable._download,
+    "open": KitchenTable._open,
+}
+"""What a page may ask for, beside ticking and choosing units."""
 
 
 class ProblemPage(anywidget.AnyWidget):
     """The page when the house cannot be shown: the same sentences that the command line prints."""
 
-    _esm = page_script("kitchen_table.js")
+    _esm = SCRIPT
     _css = STATIC / "kitchen_table.css"
     page = traitlets.Dict().tag(sync=True)
 
     def __init__(self, problem: str) -> None:
         super().__init__()
         self.page = {"problem": problem}
-
-
-def page_content(study: Study) -> dict[str, Any]:
-    """What stays on the page while measures are ticked."""
-    return {
-        "title": f"{study.as_found.name}: what would it save?",
-        "note": study.as_found.note,
-        "help": wording.HELP,
-        "about": list(wording.ABOUT),
-        "groups": _groups(study),
-        "panels": described(),
-    }
-
-
-def _groups(study: Study) -> list[dict[str, Any]]:
-    parts = dict.fromkeys(offer.measure.part for offer in study.offers)
-    return [
-        {"part": part, "rows": [_row(study, o.key) for o in study.offers if o.measure.part == part]}
-        for part in parts
-    ]
-
-
-def _row(study: Study, key: str) -> dict[str, Any]:
-    measure = study.offer(key).measure
-    raised = [
-        Raised(caution=item.caution, measures=())
-        for item in cautions_for(study.as_found, [measure], below_minimum_ventilation=False)
-        if item.measures
-    ]
-    texts = wording.caution_texts(raised, {})
-    return {
-        "key": key,
-        "title": measure.title,
-        "doer": wording.DOERS[measure.doer],
-        "why": measure.why,
-        "summary": wording.summary_of(measure, len(texts)),
-        "warning": wording.warning_of([text["title"] for text in texts]),
-        "cautions": [{**text, "belongs": ""} for text in texts],
-    }
-
-
-def now_content(result: StackResult, titles: dict[str, str]) -> dict[str, Any]:
-    """What a tick changes on the page."""
-    chart = {
-        "figure": overlap_figure(result, titles).to_plotly_json(),
-        "sentence": wording.chart_sentence(result),
-        "columns": TABLE_COLUMNS,
-        "rows": overlap_table(result, titles),
-    }
-    return {
-        "ticked": list(result.ticked),
-        "facts": wording.facts(result),
-        "live": wording.live(result),
-        "rows": {key: wording.row_texts(m, titles) for key, m in result.measures.items()},
-        "chart": chart,
-        "overlaps": wording.overlap_texts(result.overlaps, titles),
-        "cautions": _cautions(result, titles),
-    }
-
-
-def _cautions(result: StackResult, titles: dict[str, str]) -> list[dict[str, str]]:
-    texts = wording.caution_texts(result.cautions, titles)
-    air = cautions()["minimum_ventilation"].title
-    for text in texts:
-        if text["title"] == air:
-            text["text"] = f"{wording.air_caution(result)} {text['text']}"
-    return texts
 
 
 def house_path() -> Path:

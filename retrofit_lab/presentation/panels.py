@@ -3,9 +3,9 @@
 A panel's content is plain data; the page draws it. No numbers are worked out here.
 """
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from math import isfinite
 from typing import Any
 
 from retrofit_lab.advice import Advice, LoanTerms, Proposal
@@ -13,6 +13,12 @@ from retrofit_lab.explanation import TOPICS
 from retrofit_lab.money.terms import fuels
 from retrofit_lab.presentation.bill_panel import bills_against_model
 from retrofit_lab.presentation.figures import end_use_figure, money_figure
+from retrofit_lab.presentation.shown_units import (
+    Telling,
+    amount,
+    carbon_dioxide,
+    fuel_amount,
+)
 from retrofit_lab.presentation.wording import dollars, lowered, years
 from retrofit_lab.results import StackResult
 from retrofit_lab.stacks.choosing import Limits
@@ -43,7 +49,7 @@ class Panel:
     key: str
     title: str
     fields: tuple[Field, ...]
-    answer: Callable[[Advice, StackResult, Values, Mapping[str, str]], Content]
+    answer: Callable[[Advice, StackResult, Values, Telling], Content]
 
 
 def checked_values(panel: Panel, sent: Any) -> dict[str, float]:
@@ -54,20 +60,20 @@ def checked_values(panel: Panel, sent: Any) -> dict[str, float]:
 def checked_numbers(fields: Sequence[Field], sent: Any) -> dict[str, float]:
     """Numbers that a page sent, within their bounds; anything else becomes the default."""
     given = sent if isinstance(sent, dict) else {}
-    values = {}
-    for field in fields:
-        number = given.get(field.name)
-        usable = isinstance(number, int | float) and not isinstance(number, bool)
-        usable = usable and isfinite(number)
-        values[field.name] = (
-            min(max(float(number), field.low), field.high) if usable else field.value
-        )
-    return values
+    return {field.name: _within(field, given.get(field.name)) for field in fields}
 
 
-def how_sure(
-    advice: Advice, result: StackResult, values: Values, _titles: Mapping[str, str]
-) -> Content:
+def _within(field: Field, number: Any) -> float:
+    if isinstance(number, bool) or not isinstance(number, int | float) or _is_nan(number):
+        return field.value
+    return float(min(max(number, field.low), field.high))
+
+
+def _is_nan(number: float) -> bool:
+    return isinstance(number, float) and math.isnan(number)
+
+
+def how_sure(advice: Advice, result: StackResult, values: Values, _telling: Telling) -> Content:
     """Ranges of the ticked set in words, and what would narrow them."""
     if not result.ticked:
         return {"sentences": ["Tick something to see how sure its saving is."]}
@@ -86,21 +92,21 @@ def how_sure(
 
 
 def best_for_budget(
-    advice: Advice, _result: StackResult, values: Values, titles: Mapping[str, str]
+    advice: Advice, _result: StackResult, values: Values, telling: Telling
 ) -> Content:
     """The best of all sets within a budget, with a button to tick it."""
     aim = list(AIMS.values())[int(values["aim"])]
     proposal = advice.best(Limits(budget=values["budget"]), aim)
-    return _proposed(proposal, titles, f"for {dollars(values['budget'])}")
+    return _proposed(proposal, telling, f"for {dollars(values['budget'])}")
 
 
 def best_for_payment(
-    advice: Advice, _result: StackResult, values: Values, titles: Mapping[str, str]
+    advice: Advice, _result: StackResult, values: Values, telling: Telling
 ) -> Content:
     """The best of all sets that a loan's monthly payment allows."""
     terms = LoanTerms(percent=values["rate"], years=values["term"])
     proposal = advice.best_for_payment(values["payment"], terms)
-    content = _proposed(proposal, titles, f"for {dollars(values['payment'])} a month")
+    content = _proposed(proposal, telling, f"for {dollars(values['payment'])} a month")
     paid, saved = advice.by_the_month(proposal, terms)
     content["sentences"].append(
         f"The loan takes {dollars(paid)} a month; the bills fall by {dollars(saved)} a month."
@@ -108,22 +114,22 @@ def best_for_payment(
     return content
 
 
-def _proposed(proposal: Proposal, titles: Mapping[str, str], limit: str) -> Content:
+def _proposed(proposal: Proposal, telling: Telling, limit: str) -> Content:
     if not proposal.keys:
         return {"sentences": [f"No set is worth its cost {limit}."]}
     sentences = [
         f"The best set {limit} costs about {dollars(proposal.cost)}, saves {dollars(proposal.saving)} a "
-        f"year and {proposal.co2:,.0f} kg of carbon dioxide.",
+        f"year and {carbon_dioxide(proposal.co2, telling.units)} of carbon dioxide.",
     ]
     if proposal.left_out:
-        left = ", ".join(lowered(titles[key]) for key in proposal.left_out)
+        left = ", ".join(lowered(telling.titles[key]) for key in proposal.left_out)
         sentences.append(f"Not looked at, because by themselves they are worth least: {left}.")
-    items = [titles[key] for key in proposal.keys]
+    items = [telling.titles[key] for key in proposal.keys]
     return {"sentences": sentences, "heading": "In it", "items": items, "tick": list(proposal.keys)}
 
 
 def over_the_years(
-    advice: Advice, result: StackResult, values: Values, titles: Mapping[str, str]
+    advice: Advice, result: StackResult, values: Values, telling: Telling
 ) -> Content:
     """The ticked set spread over years with a budget each, money carried forward."""
     if not result.ticked:
@@ -132,7 +138,7 @@ def over_the_years(
     rows = [
         [
             str(year.year),
-            "; ".join(lowered(titles[key]) for key in year.keys) or "save up",
+            "; ".join(lowered(telling.titles[key]) for key in year.keys) or "save up",
             dollars(year.spent),
             dollars(year.left),
             dollars(year.saving),
@@ -140,7 +146,7 @@ def over_the_years(
         for year in plan
     ]
     done = {key for year in plan for key in year.keys}
-    missing = [lowered(titles[key]) for key in result.ticked if key not in done]
+    missing = [lowered(telling.titles[key]) for key in result.ticked if key not in done]
     sentences = ["What pays most comes first; what must come before something else does."]
     if missing:
         sentences.append(f"Not reached, or left out of plans: {', '.join(missing)}.")
@@ -149,7 +155,7 @@ def over_the_years(
 
 
 def money_over_time(
-    advice: Advice, result: StackResult, _values: Values, _titles: Mapping[str, str]
+    advice: Advice, result: StackResult, _values: Values, _telling: Telling
 ) -> Content:
     """Money spent and saved, year by year, without interest."""
     if not result.ticked:
@@ -169,32 +175,29 @@ def money_over_time(
 
 
 def where_it_goes(
-    _advice: Advice, result: StackResult, _values: Values, _titles: Mapping[str, str]
+    _advice: Advice, result: StackResult, _values: Values, telling: Telling
 ) -> Content:
     """What the energy is used for, before and after."""
     before, after = result.before.energy, result.after.energy
     rows = [
         [
             f"{use.replace('_', ' ')}, {fuel.replace('_', ' ')}",
-            f"{amount:,.0f}",
-            f"{after[fuel, use]:,.0f}",
+            fuel_amount(used, fuel, telling.units),
+            fuel_amount(after[fuel, use], fuel, telling.units),
         ]
-        for (fuel, use), amount in before.items()
-        if max(amount, after[fuel, use]) >= 0.5
+        for (fuel, use), used in before.items()
+        if max(used, after[fuel, use]) >= 0.5
     ]
     sentence = "What the bought energy does in a year, as the house is and with what is ticked."
     return {
-        "sentences": [
-            sentence,
-            "Electricity in kWh, natural gas in therms, oil and propane in gallons.",
-        ],
+        "sentences": [sentence],
         "chart": {"figure": end_use_figure(result).to_plotly_json(), "sentence": sentence},
         "table": {"columns": ["For", "As it is", "With what is ticked"], "rows": rows},
     }
 
 
 def behind_the_numbers(
-    advice: Advice, _result: StackResult, values: Values, _titles: Mapping[str, str]
+    advice: Advice, _result: StackResult, values: Values, telling: Telling
 ) -> Content:
     """Formula, inputs with source and steps of one mechanism, for the auditor."""
     topic = list(TOPICS)[int(values["topic"])]
@@ -202,7 +205,7 @@ def behind_the_numbers(
     rows = [
         [
             item.path,
-            f"{item.value:g} {item.unit}".strip(),
+            amount(item.value, item.unit, telling.units),
             "default" if item.assumed else "given",
             item.source,
         ]
@@ -211,7 +214,9 @@ def behind_the_numbers(
     return {
         "sentences": [told.formula],
         "heading": "What comes out",
-        "items": [f"{step.text}: {step.value:,.4g} {step.unit}".strip() for step in told.steps],
+        "items": [
+            f"{step.text}: {amount(step.value, step.unit, telling.units)}" for step in told.steps
+        ],
         "table": {"columns": ["What goes in", "Value", "From", "Source"], "rows": rows},
     }
 
@@ -303,12 +308,12 @@ def field_content(field: Field) -> dict[str, Any]:
 
 
 def answered(
-    panel: Panel, advice: Advice, result: StackResult, sent: Any, titles: Mapping[str, str]
+    panel: Panel, advice: Advice, result: StackResult, sent: Any, telling: Telling
 ) -> Content:
     """Content of a panel; limits that nothing keeps become its sentence."""
     values = checked_values(panel, sent)
     try:
-        content = panel.answer(advice, result, values, titles)
+        content = panel.answer(advice, result, values, telling)
     except InputError as error:
         content = {"sentences": [str(error)]}
     return {"values": values, **content}

@@ -6,9 +6,9 @@ STATIC = Path(__file__).parent / "static"
 SHARED = "parts.js"
 
 
-def page_script(name: str) -> str:
-    """Script of a page: the shared parts, then its own."""
-    return _together((SHARED, name))
+def page_script(*names: str) -> str:
+    """Script of a page: the shared parts, then its own, the last file the one that starts it."""
+    return _together((SHARED, *names))
 
 
 def page_style(*names: str) -> str:

@@ -5,6 +5,7 @@ from math import isinf, isnan
 
 from retrofit_lab.cautions.rules import Raised
 from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.presentation.shown_units import air_flow
 from retrofit_lab.results import MeasureResult, Overlap, Range, StackResult
 
 DOERS = {
@@ -185,12 +186,32 @@ def _belongs(item: Raised, titles: Mapping[str, str]) -> str:
     return f"Because of: {', '.join(titles[key] for key in item.measures)}."
 
 
-def air_caution(result: StackResult) -> str:
+def air_caution(result: StackResult, titles: Mapping[str, str], units: str) -> str:
     """How the outdoor air compares with the published minimum."""
     return (
-        f"With this choice about {result.after.outdoor_air:.0f} cfm of outdoor air comes in over the "
-        f"year; the standard asks for {result.minimum_air:.0f} cfm."
+        f"With this choice about {air_flow(result.after.outdoor_air, units)} of outdoor air comes in "
+        f"over the year; the standard asks for {air_flow(result.minimum_air, units)}."
+        f"{_fan(result, titles, units)}"
     )
+
+
+def _fan(result: StackResult, titles: Mapping[str, str], units: str) -> str:
+    fan = result.fresh_air
+    if fan is None:
+        return ""
+    return (
+        f" What is missing, {air_flow(fan.flow, units)} all day, could come by: "
+        f"{lowered(titles[fan.measure])}. {fan.why} It costs {price_range(fan.cost)} to buy and about "
+        f"{dollars(fan.yearly)} a year to run."
+    )
+
+
+def caution_fact(titles: Sequence[str]) -> dict[str, str]:
+    """The fact that leads to the cautions; having none is never called safe."""
+    if not titles:
+        return fact("Before the work", "ask", "nothing ticked calls for a caution of this list")
+    count = f"{len(titles)} caution" + ("s" if len(titles) > 1 else "")
+    return fact("Before the work", count, "read them before anyone starts")
 
 
 def summary_of(measure: Measure, caution_count: int) -> str:
@@ -209,11 +230,27 @@ def warning_of(titles: Sequence[str]) -> str:
     return f"Before the work: {'; '.join(lowered(title) for title in titles)}." if titles else ""
 
 
+def kept_note(name: str) -> str:
+    """What happened when a choice was kept."""
+    return f"'{name}' is kept; it stands in the table of kept choices."
+
+
+def renamed_note(name: str) -> str:
+    """What happened when a kept choice got another name."""
+    return f"The choice is called '{name}' now."
+
+
+def removed_note(name: str) -> str:
+    """What happened when a kept choice was removed."""
+    return f"'{name}' is removed."
+
+
 def conflict_note(kept: str, dropped: Sequence[str]) -> str:
     """What happened to a measure that cannot go with the one just ticked."""
     return f"'{', '.join(dropped)}' was unticked: it cannot go together with '{kept}'."
 
 
+NOT_UNDERSTOOD = "That was not understood; nothing has changed."
 UNKNOWN_TICKED = "Something was ticked that this page does not know; it was left out."
 FAILED = (
     "That could not be worked out. The rest of the page still holds; details are in the log file."

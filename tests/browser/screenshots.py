@@ -6,7 +6,7 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
-from served_page import SWITCHES, Server, browser_path, open_page, tick
+from served_page import SWITCHES, Server, browser_path, open_page, show_chart, tick
 
 SIZES = {"wide": (1366, 768), "narrow": (320, 640)}
 TICKED = (
@@ -34,6 +34,23 @@ def main() -> None:
                 page.screenshot(path=folder / f"{name}_ticked_whole.png", full_page=True)
                 page.evaluate("window.scrollTo(0, 0)")
                 page.screenshot(path=folder / f"{name}_ticked.png")
+                show_chart(page)
+                page.wait_for_timeout(300)
+                page.screenshot(path=folder / f"{name}_chart.png")
+                page.click("#tab-heat")
+                page.locator("[data-part=attic]").click()
+                page.wait_for_timeout(300)
+                page.screenshot(path=folder / f"{name}_part.png")
+                page.get_by_role("button", name="Keep this choice").click()
+                page.wait_for_selector(".kept li")
+                page.uncheck(f"#tick-{TICKED[-1]}")
+                page.wait_for_selector(f".row:not(.ticked)[data-key={TICKED[-1]}]")
+                page.get_by_role("button", name="Keep this choice").click()
+                page.wait_for_selector(".kept li:nth-child(2)")
+                page.locator("#choices").scroll_into_view_if_needed()
+                page.locator("#choices").screenshot(path=folder / f"{name}_choices.png")
+                page.emulate_media(media="print")
+                page.screenshot(path=folder / f"{name}_print.png", full_page=True)
                 page.close()
             chromium.close()
     finally:

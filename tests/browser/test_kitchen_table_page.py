@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from examples import example
 from playwright.sync_api import Browser, Page, Route
-from served_page import Server, open_page, tick
+from served_page import Server, open_page, show_chart, tick
 
 from retrofit_lab.presentation import wording
 from retrofit_lab.reference_data import data_path
@@ -31,6 +31,7 @@ def drawn_bars(page: Page) -> int:
 
 def test_ticking_shows_the_models_numbers_and_bars(server: Server, page: Page) -> None:
     open_page(page, server.address)
+    show_chart(page)
     assert value(page, 0) == f"{wording.dollars(ALDER.stack(()).before.cost)} a year"
     assert drawn_bars(page) == 0
     tick(page, *FIVE)
@@ -49,6 +50,7 @@ def test_ticking_shows_the_models_numbers_and_bars(server: Server, page: Page) -
 def test_overlap_of_a_pair_and_its_reason_are_told(server: Server, page: Page) -> None:
     open_page(page, server.address)
     tick(page, "attic_insulation", "heat_pump_upgrade")
+    show_chart(page)
     text = page.locator(".overlaps").inner_text()
     assert "is lost to overlap. The less heat the house needs" in text
 

@@ -59,8 +59,9 @@ def test_failure_is_one_sentence_and_a_line_in_the_log(page: KitchenTable, monke
 
     monkeypatch.setattr(KitchenTableState, "choose", broken)
     page.ticked = ["tank_wrap"]
-    assert page.now["problem"] == wording.FAILED
-    assert "inside details" not in str(page.now)
+    assert page.said["text"] == wording.FAILED
+    assert page.said["problem"] is True
+    assert "inside details" not in str(page.get_state())
 
 
 def test_client_cannot_break_what_python_wrote(page: KitchenTable) -> None:
@@ -147,5 +148,118 @@ def test_typed_markup_stays_text() -> None:
 @pytest.mark.parametrize("path", sorted(STATIC.glob("*.js")), ids=lambda path: path.name)
 def test_scripts_set_text_and_never_markup(path) -> None:
     script = path.read_text(encoding="utf-8")
+    for name in ("section.js", "choices.js", "parts.js"):
+        script += (kitchen_table.STATIC / name).read_text(encoding="utf-8")
     for word in ("innerHTML", "outerHTML", "insertAdjacentHTML", "document.write", "eval("):
         assert word not in script
+
+
+def from_browser(page: KitchenTable, /, **state: object) -> None:
+    """What a message that sets widget state does, whoever sends it."""
+    page._handle_msg({"content": {"data": {"method": "update", "state": state}}, "buffers": []})
+
+
+@pytest.mark.parametrize("forced", [5, "x" * 100, None, {"a": 1}, [[["deep"]]], [1e308], True])
+def test_ticks_forced_out_of_range_leave_the_page_whole(page: KitchenTable, forced) -> None:
+    page.ticked = FIVE
+    from_browser(page, ticked=forced)
+    assert page.now["ticked"] == []
+    assert page.now["problem"] == wording.UNKNOWN_TICKED
+    page.ticked = FIVE
+    assert page.now["ticked"] == list(ALDER.stack(FIVE).ticked)
+
+
+@pytest.mark.parametrize(
+    "name", ["page", "now", "panels", "drawing", "choices", "said", "_esm", "keys"]
+)
+@pytest.mark.parametrize("forced", [5, None, {"facts": "x"}, []])
+def test_browser_sets_nothing_but_ticks_and_units(page: KitchenTable, name: str, forced) -> None:
+    before = page.get_state(name)
+    from_browser(page, **{name: forced})
+    assert page.get_state(name) == before
+    assert page.said.get("text") is None
+
+
+@pytest.mark.parametrize("forced", [5, None, "furlongs", ["SI"], {"SI": 1}])
+def test_unknown_units_are_put_back(page: KitchenTable, forced) -> None:
+    from_browser(page, units=forced)
+    assert page.units == "US"
+    assert page.said["text"] == wording.NOT_UNDERSTOOD
+
+
+def test_units_change_physics_and_leave_money(page: KitchenTable) -> None:
+    page.ticked = FIVE
+    facts = page.now["facts"]
+    page.units = "SI"
+    assert page.now["facts"] == facts
+    air = next(c for c in page.now["cautions"] if c["title"] == "Fresh air")
+    assert "the standard asks for 41 L/s" in air["text"]
+    assert "kWh" in page.drawing["rows"][0][3]
+    page.units = "US"
+    assert "million Btu" in page.drawing["rows"][0][3]
+
+
+def test_cautions_are_counted_among_the_first_facts(page: KitchenTable) -> None:
+    page.ticked = FIVE
+    fact = page.now["facts"][4]
+    assert fact["value"] == f"{len(page.now['cautions'])} cautions"
+    assert wording.caution_fact([])["value"] == "ask"
+    assert wording.caution_fact(["Fresh air"])["value"] == "1 caution"
+
+
+def send(page: KitchenTable, /, **content: object) -> None:
+    page._on_message(page, content, None)
+
+
+def test_choices_are_kept_compared_renamed_and_removed(page: KitchenTable) -> None:
+    page.ticked = ["tank_wrap"]
+    send(page, kind="keep", name="tank only")
+    page.ticked = FIVE
+    send(page, kind="keep", name="tank only")
+    assert "is there already" in page.said["text"]
+    assert page.said["problem"] is True
+    send(page, kind="keep", name="")
+    assert page.choices["names"] == ["tank only", "Choice 1"]
+    assert page.choices["ticked"][1] == page.now["ticked"]
+    send(page, kind="rename", place=1, name="five")
+    assert page.choices["columns"] == ["", "tank only", "five"]
+    send(page, kind="remove", place=0)
+    assert page.choices["names"] == ["five"]
+    send(page, kind="remove", place=5)
+    assert "no such choice" in page.said["text"]
+
+
+def test_link_brings_choices_without_conflicts(page: KitchenTable) -> None:
+    clash = ["basement_wall_insulation", "basement_ceiling_insulation", "magic"]
+    send(page, kind="link", kept=[{"name": "both", "ticked": clash}])
+    assert page.choices["ticked"] == [["basement_ceiling_insulation"]]
+
+
+def test_download_and_open_again(page: KitchenTable, monkeypatch) -> None:
+    sent = []
+    monkeypatch.setattr(KitchenTable, "send", lambda _self, content: sent.append(content))
+    page.ticked = FIVE
+    send(page, kind="keep", name="five")
+    send(page, kind="download", format="json")
+    send(page, kind="download", format="csv")
+    assert [m["name"] for m in sent] == ["retrofit-lab-choice.json", "retrofit-lab-choice.csv"]
+    other = KitchenTable(ALDER)
+    send(other, kind="open", text=sent[0]["text"])
+    assert other.now["ticked"] == page.now["ticked"]
+    assert other.ticked == page.ticked
+    assert other.choices == page.choices
+    assert other.said["text"] == "The choice of the file is ticked."
+
+
+@pytest.mark.parametrize("wanted", [None, "exe", ["csv"], 3])
+def test_unknown_download_is_not_understood(page: KitchenTable, wanted) -> None:
+    send(page, kind="download", format=wanted)
+    assert page.said["text"] == wording.NOT_UNDERSTOOD
+
+
+@pytest.mark.parametrize("text", [None, "x", "x" * 300_000])
+def test_file_that_is_no_choice_changes_nothing(page: KitchenTable, text) -> None:
+    page.ticked = FIVE
+    send(page, kind="open", text=text)
+    assert page.said["problem"] is True
+    assert page.now["ticked"] == list(ALDER.stack(FIVE).ticked)

@@ -14,6 +14,7 @@ from retrofit_lab.presentation.panels import (
     described,
     panel_named,
 )
+from retrofit_lab.presentation.shown_units import US, Telling
 
 ADVICE = {name: Advice(example(name)) for name in ("alder_street", "wren_cottage")}
 CHOICES = (
@@ -23,13 +24,17 @@ CHOICES = (
 )
 
 
+def telling(titles, units: str = US) -> Telling:
+    return Telling(titles=titles, units=units)
+
+
 @pytest.mark.parametrize("panel", PANELS, ids=lambda panel: panel.key)
 @pytest.mark.parametrize("ticked", CHOICES, ids=len)
 @pytest.mark.parametrize("name", ADVICE)
 def test_every_panel_answers(panel, ticked, name: str) -> None:
     advice = ADVICE[name]
     titles = {o.key: o.measure.title for o in advice.study.offers}
-    content = answered(panel, advice, advice.study.stack(ticked), {}, titles)
+    content = answered(panel, advice, advice.study.stack(ticked), {}, telling(titles))
     assert content["sentences"]
     assert all(isinstance(sentence, str) and sentence for sentence in content["sentences"])
     json.dumps({key: value for key, value in content.items() if key != "chart"})
@@ -64,7 +69,7 @@ def test_budget_panel_offers_to_tick_the_best_set() -> None:
     advice = ADVICE["alder_street"]
     titles = {o.key: o.measure.title for o in advice.study.offers}
     content = answered(
-        panel_named("budget"), advice, advice.study.stack(()), {"budget": 500}, titles
+        panel_named("budget"), advice, advice.study.stack(()), {"budget": 500}, telling(titles)
     )
     assert advice.study.stack(content["tick"]).cost.likely <= 500
     assert "Not looked at" in content["sentences"][1]

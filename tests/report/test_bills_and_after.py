@@ -9,10 +9,16 @@ import pytest
 from examples import example
 
 from retrofit_lab.bills.period_weather import bill_weather
+from retrofit_lab.bills.reading import read_bills
 from retrofit_lab.climate.finding import find_weather
+from retrofit_lab.house.file import load_house
 from retrofit_lab.presentation.command_line import main
-from retrofit_lab.presentation.report.bills_beside import bills_beside, splits, what_came
+from retrofit_lab.presentation.report.bills_beside import BillRow, bills_beside, splits, what_came
+from retrofit_lab.presentation.report.content import Maker, report_content
+from retrofit_lab.presentation.report.contractors import scopes
+from retrofit_lab.presentation.report.recommend import order_of
 from retrofit_lab.reference_data import data_path
+from retrofit_lab.study import Study
 
 WREN = data_path("houses", "wren_cottage.toml")
 TICK = ("wall_fill", "attic_insulation")
@@ -35,44 +41,79 @@ def write_bills(path: Path, base: float, slope: float, noise: float = 0.0) -> Pa
     return path
 
 
+def split_file(path: Path, weather=WEATHER):
+    return splits(read_bills(path), weather)
+
+
 def normal_year(base: float, slope: float) -> float:
     return 365 * base + slope * np.maximum(62.0 - WEATHER.normal_year(), 0.0).sum()
 
 
-def test_bills_are_brought_to_a_usual_year(tmp_path: Path) -> None:
-    path = write_bills(tmp_path / "b.csv", base=0.4, slope=0.2)
-    row = bills_beside(splits(path, WEATHER), example("wren_cottage").stack(TICK))[0]
-    assert row.fuel == "natural_gas"
-    assert row.billed.value == pytest.approx(normal_year(0.4, 0.2), rel=0.01)
-    assert row.modelled == example("wren_cottage").stack(TICK).before.fuel_total("natural_gas")
-    assert row.difference == pytest.approx(row.modelled / row.billed.value - 1)
+def billed_study(path: Path) -> Study:
+    return Study(load_house(WREN), bills=str(path))
 
 
-def test_far_from_the_bills_gives_a_warning_and_near_does_not(tmp_path: Path) -> None:
-    result = example("wren_cottage").stack(TICK)
-    whole = result.before.fuel_total("natural_gas")
-    scale = whole / normal_year(0.4, 0.2)
-    near = write_bills(tmp_path / "near.csv", 0.4 * scale, 0.2 * scale, noise=0.05)
-    far = write_bills(tmp_path / "far.csv", 0.2 * scale, 0.1 * scale)
-    assert not bills_beside(splits(near, WEATHER), result)[0].far
-    assert bills_beside(splits(far, WEATHER), result)[0].far
+def test_bills_stand_beside_the_model_on_the_same_days(tmp_path: Path) -> None:
+    path = write_bills(tmp_path / "b.csv", base=0.5, slope=0.21, noise=0.02)
+    study = billed_study(path)
+    found = bills_beside(study.billed)
+    row = found.rows[0]
+    total = sum(bill.quantity for bill in read_bills(path).bills)
+    assert (row.fuel, row.days) == ("natural_gas", 360)
+    assert row.billed == pytest.approx(total)
+    assert abs(row.fitted - row.billed) < abs(row.stated - row.billed)
+    assert found.moved
+    assert found.file == "b.csv"
 
 
-def test_too_few_bills_are_not_compared(tmp_path: Path) -> None:
-    path = tmp_path / "few.csv"
-    path.write_text(
-        "start,end,fuel,quantity,unit\n2024-01-04,2024-02-03,natural_gas,90,therm\n",
-        encoding="utf-8",
-    )
-    row = bills_beside(splits(path, WEATHER), example("wren_cottage").stack(TICK))[0]
-    assert row.billed is None
-    assert not row.far
-    assert row.days == 30
+def test_what_was_measured_is_shown_as_measured(tmp_path: Path) -> None:
+    study = billed_study(write_bills(tmp_path / "b.csv", base=0.5, slope=0.21))
+    content = report_content(study, TICK, Maker(made_on=FIRST))
+    assert float(study.as_found.leakage.flow) != 1900.0
+    assert content.leakage[0] == 1900.0
+    shown = {row.rule.name: row.value for row in content.numbers}
+    assert shown["leakage.flow"] == 1900.0
+    assert shown["size.floor_area"] == 1080.0
+    pages = scopes(study, content.order.steps, content.result.cautions)
+    task = next(t for p in pages for t in p.tasks if t.step.key == "attic_insulation")
+    assert task.offer.quantity == 1072.0
+    assert task.targets[0].now == 13.0
+
+
+def test_far_from_the_bills_gives_a_warning() -> None:
+    def row(fitted: float) -> BillRow:
+        return BillRow(fuel="natural_gas", days=360, billed=900.0, stated=1200.0, fitted=fitted)
+
+    assert row(1000.0).far
+    assert not row(950.0).far
+    assert row(1000.0).difference == pytest.approx(1 / 9)
+
+
+def test_too_few_bills_are_named(tmp_path: Path) -> None:
+    path = write_bills(tmp_path / "b.csv", base=0.5, slope=0.21)
+    with path.open("a", encoding="utf-8") as file:
+        file.write("2024-01-04,2024-02-03,electricity,700,kWh\n")
+    found = bills_beside(billed_study(path).billed)
+    assert {row.fuel for row in found.rows} | {fuel for fuel, _ in found.short} == {
+        "natural_gas",
+        "electricity",
+    }
+
+
+def test_ranges_are_narrower_with_bills(tmp_path: Path) -> None:
+    path = write_bills(tmp_path / "b.csv", base=0.5, slope=0.21, noise=0.02)
+    with_bills = order_of(billed_study(path), TICK)
+    without = order_of(Study(billed_study(path).as_found), TICK)
+
+    def width(order) -> float:
+        return order.saving.high - order.saving.low
+
+    assert width(with_bills) < width(without)
 
 
 def test_what_came_is_the_difference_of_usual_years(tmp_path: Path) -> None:
-    before = splits(write_bills(tmp_path / "b.csv", 0.4, 0.2, noise=0.03), WEATHER)
-    after = splits(write_bills(tmp_path / "a.csv", 0.4, 0.12, noise=0.03), WEATHER)
+    before = split_file(write_bills(tmp_path / "b.csv", 0.4, 0.2, noise=0.03))
+    after = split_file(write_bills(tmp_path / "a.csv", 0.4, 0.12, noise=0.03))
     row = what_came(before, after, example("wren_cottage").stack(TICK))[0]
     assert row.saved.low < normal_year(0.4, 0.2) - normal_year(0.4, 0.12) < row.saved.high
     assert row.saved.standard_error >= max(row.before.standard_error, row.after.standard_error)
@@ -97,6 +138,7 @@ def test_report_shows_bills_and_what_came(tmp_path: Path) -> None:
     later = write_bills(tmp_path / "later.csv", 0.4, 0.19, noise=0.02)
     text = run(tmp_path, "--bills-after", str(later), "--leakage-after", "1700 cfm")
     assert "Bills: bills.csv." in text
+    assert "To agree with the bills, these numbers moved farthest" in text
     assert "Those of a usual year stand in for them" in text
     assert "Measured after the work: 1,700 cfm." in text
     assert "less came than was promised" in text
@@ -104,19 +146,20 @@ def test_report_shows_bills_and_what_came(tmp_path: Path) -> None:
 
 def test_daily_temperatures_of_the_bills_are_used(tmp_path: Path) -> None:
     write_bills(tmp_path / "bills.csv", 0.4, 0.2)
+    later = str(write_bills(tmp_path / "later.csv", 0.4, 0.15))
     days = [FIRST + timedelta(days=n) for n in range(365)]
     heat = WEATHER.between(days[0], days[-1] + timedelta(days=1)) - 6.0
     rows = [f"{day},{t:.1f}" for day, t in zip(days, heat, strict=True)]
     (tmp_path / "days.csv").write_text("date,mean F\n" + "\n".join(rows), encoding="utf-8")
-    usual = run(tmp_path)
-    colder = run(tmp_path, "--weather", str(tmp_path / "days.csv"))
+    usual = run(tmp_path, "--bills-after", later)
+    colder = run(tmp_path, "--bills-after", later, "--weather", str(tmp_path / "days.csv"))
     assert "Those of a usual year stand in" not in colder
 
-    def billed(text: str) -> float:
-        found = re.search(r"natural gas\s+360\s+([\d,]+) \(", text)
+    def before(text: str) -> float:
+        found = re.search(r"Promised\s+natural gas\s+([\d,]+) \(", text)
         return float(found[1].replace(",", ""))
 
-    assert billed(colder) < 0.9 * billed(usual)
+    assert before(colder) < 0.9 * before(usual)
 
 
 @pytest.mark.parametrize(

@@ -176,3 +176,18 @@ def test_spanish_report_is_spanish_but_for_what_was_typed() -> None:
     assert left == []
     assert "Lo que se estudió y no se recomienda" in text
     assert '<html lang="es">' in html_of("wren_cottage", "es")
+
+
+def test_own_terms_and_rebates_are_used(tmp_path: Path) -> None:
+    prices = tmp_path / "prices.toml"
+    prices.write_text(
+        "format = 'retrofit-lab prices'\nversion = 1\n\n[money]\nperiod_years = 10\n\n"
+        "[[rebates]]\nname = 'county'\npercent = 50\n",
+        encoding="utf-8",
+    )
+    arguments = ["report", WREN, "--tick", "wall_fill", "--prices", str(prices)]
+    assert main([*arguments, "--out", str(tmp_path)]) == 0
+    page = Plain((tmp_path / "report.html").read_text(encoding="utf-8"))
+    assert "10 years, a real discount rate" in page.sections["basis"]
+    half = example("wren_cottage").stack(["wall_fill"]).cost.likely / 2
+    assert dollars(half) in page.sections["summary"]

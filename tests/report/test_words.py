@@ -10,10 +10,17 @@ import pytest
 
 from retrofit_lab.cautions.rules import cautions
 from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.own_prices import OWN_SOURCE
 from retrofit_lab.model.year import END_USES
 from retrofit_lab.money.terms import fuels
 from retrofit_lab.parameters import parameters
 from retrofit_lab.presentation.report.contractors import GENERAL, TRADES, trade_of
+from retrofit_lab.presentation.report.systems import (
+    SI_UNITS,
+    SYSTEMS,
+    fuel_shown,
+    quantity_shown,
+)
 from retrofit_lab.presentation.report.words import LANGUAGES, TEXTS, words
 from retrofit_lab.reference_data import data_path, read_rows
 from retrofit_lab.stacks.explaining import reason
@@ -57,6 +64,11 @@ def words_of_the_data() -> set[str]:
         found |= {measure.cost.unit, measure.cost.source, measure.life.source, measure.life.mark}
     for caution in cautions().values():
         found |= {caution.source, caution.mark}
+    found.add(OWN_SOURCE)
+    found |= {spelling for _, spelling in SI_UNITS.values()}
+    found |= {fuel_shown(fuel, system).spelling for fuel in fuels() for system in SYSTEMS}
+    units = {measure.cost.unit for measure in catalogue()}
+    found |= {quantity_shown(unit, system).spelling for unit in units for system in SYSTEMS}
     tags = {tag for measure in catalogue() for tag in measure.tags}
     found |= {reason([a], [b], sign) for a, b in product(tags, tags) for sign in (1.0, -1.0)}
     return found

@@ -1,47 +1,59 @@
-"""Bills beside the model and before beside after, brought to a year with usual weather; splitting is in bills."""
+"""Bills beside the model, and before beside after with usual weather in both; fitting and splitting are in bills."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import hypot
 from pathlib import Path
 
+from retrofit_lab.billed import BilledHouse
+from retrofit_lab.bills.house_fit import NumberMoved
 from retrofit_lab.bills.period_weather import BillWeather, bill_weather, read_actual_days
-from retrofit_lab.bills.reading import read_bills
+from retrofit_lab.bills.record import BillSet
 from retrofit_lab.bills.splitting import Estimate, FuelSplit, split_fuel
 from retrofit_lab.climate.finding import find_weather
 from retrofit_lab.house.description import House
 from retrofit_lab.ranges.sampling import EIGHTY_PERCENT
 from retrofit_lab.results import StackResult
 
-CONFIDENCE = 0.8
-FAR = 0.2
-"""Difference between model and bills from which the reader is warned. [1] (judgement)"""
+FAR = 0.1
+"""Difference between fitted model and bills from which the reader is warned. [1] (judgement)"""
+MOST_MOVED = 4
+"""Numbers that are named when the fit moved them; all are in the house's page."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BillRow:
-    """One fuel: days on bills, its normal year by the bills, the model's year. [unit/year]
-
-    ``billed`` is missing where the bills are too few.
-    """
+    """One fuel on the days of its bills: billed, by the model as described, and as fitted. [unit]"""
 
     fuel: str
     days: int
-    billed: Estimate | None
-    modelled: float
+    billed: float
+    stated: float
+    fitted: float
 
     @property
     def difference(self) -> float:
-        """How far the model is above the bills. [1]"""
-        return self.modelled / self.billed.value - 1.0 if self.billed and self.billed.value else 0.0
+        """How far the fitted model is above the bills. [1]"""
+        return self.fitted / self.billed - 1.0 if self.billed else 0.0
 
     @property
     def far(self) -> bool:
-        """Whether the model lies outside the range of the bills, and by enough for a warning."""
-        if self.billed is None:
-            return False
-        inside = self.billed.low <= self.modelled <= self.billed.high
-        return not inside and abs(self.difference) > FAR
+        """Whether the fitted model is so far from the bills that the reader is warned."""
+        return abs(self.difference) > FAR
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bills:
+    """Bills of a house: the file, fuels that were compared and too few to compare, what the fit moved.
+
+    ``peculiar`` are sentences on what is odd about them, in the language of the data.
+    """
+
+    file: str
+    rows: tuple[BillRow, ...]
+    short: tuple[tuple[str, int], ...]
+    moved: tuple[NumberMoved, ...]
+    peculiar: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +70,37 @@ class CameRow:
     promised: float
 
 
+def bills_beside(billed: BilledHouse) -> Bills:
+    """The bills of a house beside its model."""
+    compared = {row.fuel for row in billed.fit.compared}
+    rows = tuple(
+        BillRow(
+            fuel=row.fuel,
+            days=sum(period.days for period in row.periods),
+            billed=float(row.billed.sum()),
+            stated=float(row.before.sum()),
+            fitted=float(row.after.sum()),
+        )
+        for row in billed.fit.compared
+    )
+    short = tuple((s.fuel, s.days) for s in billed.fit.splits if s.fuel not in compared)
+    return Bills(
+        file=billed.bills.name,
+        rows=rows,
+        short=short,
+        moved=_told(billed.fit.moved),
+        peculiar=tuple(f"{found.sentence} {found.look_for}" for found in billed.peculiar),
+    )
+
+
+def _told(moved: tuple[NumberMoved, ...]) -> tuple[NumberMoved, ...]:
+    """The numbers that moved farthest, one of each kind."""
+    first: dict[str, NumberMoved] = {}
+    for number in moved:
+        first.setdefault(number.label, number)
+    return tuple(first.values())[:MOST_MOVED]
+
+
 def weather_of_bills(house: House, folder: Path, days: Path | None) -> BillWeather:
     """Temperatures of the days on the bills: measured ones where a file is given, else the typical year's.
 
@@ -70,29 +113,9 @@ def weather_of_bills(house: House, folder: Path, days: Path | None) -> BillWeath
     return bill_weather(find_weather(house.site.climate, folder), actual)
 
 
-def splits(path: Path, weather: BillWeather) -> dict[str, FuelSplit]:
-    """What the bills of a file say, fuel by fuel.
-
-    Raises
-    ------
-    BillError
-        When the file cannot be read.
-    """
-    found = read_bills(path)
-    return {fuel: split_fuel(found, fuel, weather, confidence=CONFIDENCE) for fuel in found.fuels}
-
-
-def bills_beside(found: Mapping[str, FuelSplit], result: StackResult) -> tuple[BillRow, ...]:
-    """Every fuel of the bills beside the model."""
-    return tuple(
-        BillRow(
-            fuel=fuel,
-            days=split.days,
-            billed=split.normal_year,
-            modelled=result.before.fuel_total(fuel),
-        )
-        for fuel, split in found.items()
-    )
+def splits(bills: BillSet, weather: BillWeather) -> dict[str, FuelSplit]:
+    """What bills say, fuel by fuel."""
+    return {fuel: split_fuel(bills, fuel, weather) for fuel in bills.fuels}
 
 
 def what_came(

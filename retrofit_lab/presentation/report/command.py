@@ -6,6 +6,7 @@ from pathlib import Path
 
 from retrofit_lab.parameters import parameters
 from retrofit_lab.presentation.report.content import Maker
+from retrofit_lab.presentation.report.systems import SYSTEMS
 from retrofit_lab.presentation.report.words import LANGUAGES
 from retrofit_lab.presentation.report.writing import (
     ReportOptions,
@@ -38,6 +39,7 @@ def add_report(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     report.add_argument(
         "--language", default="en", choices=LANGUAGES, help="language of the report"
     )
+    report.add_argument("--units", default=SYSTEMS[0], choices=SYSTEMS, help="units of the numbers")
     report.add_argument("--pdf", action="store_true", help="write a PDF too, with the browser")
     report.add_argument("--xlsx", action="store_true", help="write the tables as a spreadsheet too")
     report.add_argument("--bids", type=Path, help="CSV with the bids of contractors")
@@ -50,6 +52,8 @@ def add_report(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         default="",
         help="second blower-door reading, such as '1900 cfm' at 50 Pa",
     )
+    report.add_argument("--bills", type=Path, help="bills, in place of those that the house names")
+    report.add_argument("--prices", type=Path, help="own prices, rebates and terms of money")
     report.add_argument("--by", default="", help="who hands the report over")
     report.add_argument("--interest", default="", help="what that person earns from the work")
     report.set_defaults(run=_run)
@@ -64,9 +68,12 @@ def _run(options: argparse.Namespace) -> int:
             maker=Maker(made_on=today, by=options.by, interest=options.interest),
             ticked=tuple(key.strip() for key in options.tick.split(",") if key.strip()),
             language=options.language,
+            system=options.units,
             pdf=options.pdf,
             xlsx=options.xlsx,
             bids=options.bids,
+            bills=options.bills,
+            prices=options.prices,
             weather=options.weather,
             bills_after=options.bills_after,
             leakage_after=_flow(options.leakage_after),

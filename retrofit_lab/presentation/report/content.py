@@ -6,6 +6,7 @@ from datetime import date
 
 import numpy as np
 
+from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.measures.offers import with_offers
 from retrofit_lab.model.air import reading_at_50, site_shares_left
@@ -77,7 +78,6 @@ class PriceRow:
     """Price of one fuel [dollars/unit], fixed charge [dollars/month], and whether the house file gave it."""
 
     fuel: str
-    unit: str
     price: float
     fixed: float
     given: bool
@@ -130,7 +130,7 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
     InputError
         When one of them is unknown.
     """
-    house, result = study.as_found, study.stack(chosen)
+    house, result = stated_house(study), study.stack(chosen)
     order = order_of(study, result.ticked)
     told = [pair for pair in result.overlaps if abs(pair.lost) >= LEAST_TOLD]
     return ReportContent(
@@ -154,6 +154,11 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         price_years=tuple(sorted({offer.measure.cost.year for offer in study.offers})),
         assumed=assumed_numbers(study),
     )
+
+
+def stated_house(study: Study) -> House:
+    """The house as somebody described and measured it, before any fit to its bills."""
+    return study.billed.fit.stated if study.billed else study.as_found
 
 
 def end_uses(study: Study, result: StackResult) -> tuple[UseRow, ...]:
@@ -182,14 +187,14 @@ def _use_row(result: StackResult, use: tuple[str, str], costs: FloatArray, total
 
 def main_numbers(study: Study) -> tuple[NumberRow, ...]:
     """The numbers that every report shows, and the setting of every tank."""
-    house = study.as_found
+    house = stated_house(study)
     tanks = [f"water_heaters.{tank.key}.setpoint" for tank in house.water_heaters]
     settings = [f"zones.{zone.key}.heating_setpoint" for zone in house.zones]
     return tuple(_number(study, path) for path in (*MAIN_NUMBERS, *settings, *tanks))
 
 
 def _number(study: Study, path: str) -> NumberRow:
-    house = study.as_found
+    house = stated_house(study)
     owner = getattr(number_at(house, path.rpartition(".")[0]), "label", "")
     return NumberRow(
         owners=(owner,) if owner else (),
@@ -202,7 +207,7 @@ def _number(study: Study, path: str) -> NumberRow:
 def assumed_numbers(study: Study) -> tuple[NumberRow, ...]:
     """Numbers that nobody gave, equal ones together, in the order of their declaration."""
     together: dict[tuple[str, float], list[NumberRow]] = {}
-    for path in sorted(study.as_found.assumed):
+    for path in sorted(stated_house(study).assumed):
         row = _number(study, path)
         together.setdefault((row.rule.name, row.value), []).append(row)
     return tuple(
@@ -219,8 +224,9 @@ def assumed_numbers(study: Study) -> tuple[NumberRow, ...]:
 def leakage_at_50(study: Study, chosen: Sequence[str]) -> tuple[float, float]:
     """Blower-door flow at 50 Pa as found and to be expected after the chosen sealing. [cfm]"""
     after = with_offers(study.house, study.offers, study.mask(chosen).tolist())
-    reading = float(reading_at_50(study.house))
-    return reading, reading * float(sum(site_shares_left(after).values()))
+    left = sum(site_shares_left(after).values()) / sum(site_shares_left(study.house).values())
+    reading = float(reading_at_50(stated_house(study)))
+    return reading, reading * float(left)
 
 
 def fuel_prices(study: Study) -> tuple[PriceRow, ...]:
@@ -229,7 +235,6 @@ def fuel_prices(study: Study) -> tuple[PriceRow, ...]:
     return tuple(
         PriceRow(
             fuel=fuel,
-            unit=fuels()[fuel].unit,
             price=float(own[fuel].price) if fuel in own else fuels()[fuel].demo_price,
             fixed=float(own[fuel].fixed) if fuel in own else 0.0,
             given=fuel in own,

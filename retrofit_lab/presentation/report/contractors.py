@@ -7,10 +7,12 @@ from functools import cache
 from pathlib import Path
 
 from retrofit_lab.cautions.rules import Raised
+from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, parameter_at
-from retrofit_lab.measures.offers import Offer, with_offers
+from retrofit_lab.measures.offers import Offer, offers_for, with_offers
 from retrofit_lab.model.air import reading_at_50, site_shares
 from retrofit_lab.parameters import Parameter
+from retrofit_lab.presentation.report.content import stated_house
 from retrofit_lab.presentation.report.recommend import Step
 from retrofit_lab.study import Study
 
@@ -33,9 +35,10 @@ class Target:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
-    """One measure on a contractor's page."""
+    """One measure on a contractor's page; the offer is that of the house as described."""
 
     step: Step
+    offer: Offer
     targets: tuple[Target, ...]
 
 
@@ -69,19 +72,31 @@ def scopes(
     cautions : tuple of Raised
         Cautions of the chosen set.
     """
+    house, offers = _as_described(study)
     trades = dict.fromkeys([*trade_of().values(), GENERAL])
-    found = [_scope(study, trade, steps, cautions) for trade in trades]
+    found = [_scope(house, offers, trade, steps, cautions) for trade in trades]
     return tuple(scope for scope in found if scope.tasks)
 
 
+def _as_described(study: Study) -> tuple[House, Mapping[str, Offer]]:
+    """The described house with its additions, and its offers: a fit to bills moves areas on paper only."""
+    measures = [offer.measure for offer in study.offers]
+    house, offers = offers_for(stated_house(study), measures, study.terms.cost_factor)
+    return house, {offer.key: offer for offer in offers}
+
+
 def _scope(
-    study: Study, trade: str, steps: tuple[Step, ...], cautions: tuple[Raised, ...]
+    house: House,
+    offers: Mapping[str, Offer],
+    trade: str,
+    steps: tuple[Step, ...],
+    cautions: tuple[Raised, ...],
 ) -> Scope:
-    mine = tuple(step for step in steps if _is_for(step, trade))
-    keys = {step.key for step in mine}
+    mine = [(step, offers.get(step.key, step.offer)) for step in steps if _is_for(step, trade)]
+    keys = {step.key for step, _ in mine}
     return Scope(
         trade=trade,
-        tasks=tuple(Task(step=step, targets=targets(study, step.offer)) for step in mine),
+        tasks=tuple(Task(step=s, offer=o, targets=targets(house, o)) for s, o in mine),
         cautions=tuple(raised for raised in cautions if keys & set(raised.measures)),
     )
 
@@ -90,13 +105,12 @@ def _is_for(step: Step, trade: str) -> bool:
     return step.offer.measure.doer != "owner" and trade_of().get(step.key, GENERAL) == trade
 
 
-def targets(study: Study, offer: Offer) -> tuple[Target, ...]:
+def targets(house: House, offer: Offer) -> tuple[Target, ...]:
     """What a measure changes, number by number; where nothing would change there is no line."""
-    return tuple(target for target in _targets(study, offer) if target.now != target.reach)
+    return tuple(target for target in _targets(house, offer) if target.now != target.reach)
 
 
-def _targets(study: Study, offer: Offer) -> Iterator[Target]:
-    house = study.house
+def _targets(house: House, offer: Offer) -> Iterator[Target]:
     after = with_offers(house, [offer], [True])
     shares, reading = site_shares(house), float(reading_at_50(house))
     for path in dict.fromkeys(change.path for change in offer.changes):

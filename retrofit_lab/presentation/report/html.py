@@ -10,11 +10,12 @@ from markupsafe import Markup
 
 from retrofit_lab.presentation.report import view_bills, view_house, view_measures
 from retrofit_lab.presentation.report.bids import BidTable
+from retrofit_lab.presentation.report.bills_beside import Bills
 from retrofit_lab.presentation.report.content import ReportContent
 from retrofit_lab.presentation.report.contractors import Scope
 from retrofit_lab.presentation.report.leave_behind import LeaveBehind
 from retrofit_lab.presentation.report.pictures import Picture
-from retrofit_lab.presentation.report.view_bills import After, Bills
+from retrofit_lab.presentation.report.view_bills import After
 from retrofit_lab.presentation.report.words import Words
 
 TEMPLATES = Path(__file__).parent / "templates"

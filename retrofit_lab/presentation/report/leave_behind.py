@@ -92,11 +92,17 @@ def page_data(study: Study, sets: AllSets, chosen: tuple[str, ...], words: Words
         "years": study.terms.period_years,
         "rebates": [_rebate(rebate, sets) for rebate in study.purchases.only(sets.keys).rebates],
         "fuels": _fuels(study, sets.energy.energy),
-        "air": _packed(np.rint(sets.energy.ventilation).astype("<u2")),
+        "air": _packed(np.rint(_flows(sets, words)).astype("<u2")),
+        "flow_unit": words.number(0.0, "cfm")[1],
         "below": _bits(sets.energy.ventilation < minimum),
-        "minimum": f"{minimum:.0f}",
+        "minimum": words.flow(minimum),
         "cautions": named,
     }
+
+
+def _flows(sets: AllSets, words: Words) -> FloatArray:
+    """Outdoor air of every set in the unit that is shown."""
+    return sets.energy.ventilation * words.number(1.0, "cfm")[0]
 
 
 def _measure(

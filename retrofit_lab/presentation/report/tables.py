@@ -7,10 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite
 
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.presentation.report import view_measures
 from retrofit_lab.presentation.report.bids import FIXED
-from retrofit_lab.presentation.report.content import NumberRow, ReportContent
+from retrofit_lab.presentation.report.content import NumberRow, PriceRow, ReportContent, UseRow
 from retrofit_lab.presentation.report.contractors import Scope
 from retrofit_lab.presentation.report.recommend import Considered, Step
 from retrofit_lab.presentation.report.words import Words
@@ -135,10 +134,11 @@ def _recommended(content: ReportContent, words: Words, titles: dict[str, str]) -
 
 
 def _step(number: int, step: Step, words: Words, titles: dict[str, str]) -> tuple[Cell, ...]:
-    offer, measure = step.offer, step.offer.measure
+    measure = step.offer.measure
+    quantity, unit = words.measure_quantity(step.offer.quantity, measure.cost.unit)
     return (
-        number, step.key, titles[step.key], words.say(f"doer.{measure.doer}"), round(offer.quantity, 1),
-        words.word(measure.cost.unit), round(step.cost.low, 2), round(step.cost.likely, 2),
+        number, step.key, titles[step.key], words.say(f"doer.{measure.doer}"), round(quantity, 1), unit,
+        round(step.cost.low, 2), round(step.cost.likely, 2),
         round(step.cost.high, 2), round(step.span.low, 2), round(step.saving, 2),
         round(step.span.high, 2), _places(step.payback, 1), _places(step.sir, 2),
         round(step.net_savings, 2), measure.life.years,
@@ -166,14 +166,14 @@ def _other(
 
 def _end_uses(content: ReportContent, words: Words) -> Table:
     heads = ("use", "fuel", "unit", "amount_before", "amount_after", "cost_before", "cost_after")
-    rows = [
-        (
-            words.say(f"use.{row.use}"), words.say(f"fuel.{row.fuel}"), words.word(fuels()[row.fuel].unit),
-            round(row.before, 1), round(row.after, 1), round(row.cost_before, 2), round(row.cost_after, 2),
-        )
-        for row in content.uses
-    ]  # fmt: skip
-    return _table(words, "end_uses", heads, rows)
+    return _table(words, "end_uses", heads, [_use(row, words) for row in content.uses])
+
+
+def _use(row: UseRow, words: Words) -> tuple[Cell, ...]:
+    amounts = (round(words.amount(amount, row.fuel), 1) for amount in (row.before, row.after))
+    costs = (round(row.cost_before, 2), round(row.cost_after, 2))
+    use, fuel = words.say(f"use.{row.use}"), words.say(f"fuel.{row.fuel}")
+    return (use, fuel, words.fuel_unit(row.fuel), *amounts, *costs)
 
 
 def _numbers(content: ReportContent, words: Words) -> Table:
@@ -183,16 +183,18 @@ def _numbers(content: ReportContent, words: Words) -> Table:
 
 def _number(row: NumberRow, words: Words) -> tuple[Cell, ...]:
     origin = words.say("form.default" if row.assumed else "form.given")
-    unit = words.unit(row.rule.unit)
-    return (words.parameter(row.rule), "; ".join(row.owners), row.value, unit, origin)
+    value, unit = words.number(row.value, row.rule.unit)
+    return (words.parameter(row.rule), "; ".join(row.owners), value, unit, origin)
 
 
 def _prices(content: ReportContent, words: Words) -> Table:
-    rows = [
-        (words.say(f"fuel.{row.fuel}"), words.word(row.unit), row.price, row.fixed)
-        for row in content.prices
-    ]
+    rows = [_price(row, words) for row in content.prices]
     return _table(words, "prices", ("fuel", "unit", "price", "fixed"), rows)
+
+
+def _price(row: PriceRow, words: Words) -> tuple[Cell, ...]:
+    price = row.price / words.amount(1.0, row.fuel)
+    return (words.say(f"fuel.{row.fuel}"), words.fuel_unit(row.fuel), price, row.fixed)
 
 
 def _scope(scopes: Sequence[Scope], words: Words, titles: dict[str, str]) -> Table:

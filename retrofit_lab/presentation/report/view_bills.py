@@ -3,63 +3,64 @@
 from dataclasses import dataclass
 from typing import Any
 
+from retrofit_lab.bills.house_fit import NumberMoved
 from retrofit_lab.bills.splitting import Estimate
-from retrofit_lab.money.terms import fuels
-from retrofit_lab.presentation.report.bills_beside import BillRow, CameRow
+from retrofit_lab.presentation.report.bills_beside import BillRow, Bills, CameRow
 from retrofit_lab.presentation.report.content import ReportContent
-from retrofit_lab.presentation.report.words import Words
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Bills:
-    """Bills of the house from ``file``; ``measured_days`` when temperatures of their days were given."""
-
-    file: str
-    measured_days: bool
-    rows: tuple[BillRow, ...]
+from retrofit_lab.presentation.report.words import LANGUAGES, Words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class After:
-    """What was measured after the work: the second blower-door reading [cfm at 50 Pa] and the bills."""
+    """What was found after the work: the second blower-door reading [cfm at 50 Pa] and the bills.
+
+    ``measured_days`` says whether temperatures of the days on the bills were given.
+    """
 
     leakage: float | None = None
     rows: tuple[CameRow, ...] = ()
+    measured_days: bool = False
 
 
 def bills(given: Bills | None, words: Words) -> dict[str, Any]:
-    """Bills beside the model."""
+    """Bills beside the model, what the fit moved, and what is odd."""
     if given is None:
-        return {"rows": [], "texts": [words.say("uses.bills_none")]}
+        return {"rows": [], "texts": [words.say("uses.bills_none")], "peculiar": []}
     texts = [words.say("uses.bills_lead"), words.say("uses.bills_file", file=given.file)]
-    if not given.measured_days:
-        texts.append(words.say("uses.bills_weather"))
+    for fuel, days in given.short:
+        texts.append(words.say("uses.bills_short", fuel=words.say(f"fuel.{fuel}"), days=days))
     for row in given.rows:
-        fuel = words.say(f"fuel.{row.fuel}")
-        if row.billed is None:
-            texts.append(words.say("uses.bills_short", fuel=fuel, days=row.days))
-        elif row.far:
-            texts.append(words.say("uses.bills_far", fuel=fuel))
-    return {"rows": [_bill(row, words) for row in given.rows], "texts": texts}
+        if row.far:
+            texts.append(words.say("uses.bills_far", fuel=words.say(f"fuel.{row.fuel}")))
+    if given.moved:
+        names = "; ".join(_moved(number, words) for number in given.moved)
+        texts.append(words.say("uses.bills_moved", numbers=names))
+    return {
+        "rows": [_bill(row, words) for row in given.rows],
+        "texts": texts,
+        "peculiar": given.peculiar if words.language == LANGUAGES[0] else (),
+    }
+
+
+def _moved(number: NumberMoved, words: Words) -> str:
+    before, after = (words.quantity(value, number.unit) for value in (number.before, number.after))
+    what = words.parameter_named(number.label)
+    return words.say("uses.bills_number", what=what, before=before, after=after)
 
 
 def _bill(row: BillRow, words: Words) -> tuple[str, ...]:
-    modelled = f"{row.modelled:,.0f} {_unit(row.fuel, words)}"
-    difference = f"{row.difference:+.0%}" if row.billed else ""
-    billed = _estimate(row.billed, row.fuel, words)
-    return (words.say(f"fuel.{row.fuel}"), f"{row.days:,}", billed, modelled, difference)
-
-
-def _unit(fuel: str, words: Words) -> str:
-    return words.word(fuels()[fuel].unit)
+    amounts = (words.fuel(n, row.fuel) for n in (row.billed, row.stated, row.fitted))
+    name = words.say(f"fuel.{row.fuel}")
+    return (name, f"{row.days:,}", *amounts, f"{row.difference:+.0%}")
 
 
 def _estimate(estimate: Estimate | None, fuel: str, words: Words) -> str:
     """A number of a fuel with its range, or nothing."""
     if estimate is None:
         return ""
-    likely, low, high = (f"{n:,.0f}" for n in (estimate.value, estimate.low, estimate.high))
-    return f"{words.within(likely, low, high)} {_unit(fuel, words)}"
+    numbers = (estimate.value, estimate.low, estimate.high)
+    likely, low, high = (f"{words.amount(n, fuel):,.0f}" for n in numbers)
+    return f"{words.within(likely, low, high)} {words.fuel_unit(fuel)}"
 
 
 def after(content: ReportContent, came: After, words: Words) -> dict[str, Any]:
@@ -71,15 +72,17 @@ def after(content: ReportContent, came: After, words: Words) -> dict[str, Any]:
         "rows": rows,
         "came": bool(came.rows),
         "verdicts": [_verdict(row, words) for row in came.rows],
+        "typical": words.say("after.weather_typical") if not came.measured_days else "",
         "range": words.say("after.range", saving=saving),
     }
 
 
 def _blower(content: ReportContent, came: After, words: Words) -> str:
-    before, expected = (f"{flow:,.0f}" for flow in content.leakage)
+    before, expected = (words.flow(flow) for flow in content.leakage)
     if came.leakage is None:
-        return words.say("after.blower_line", before=before, expected=expected)
-    measured = f"{came.leakage:,.0f}"
+        unit = words.number(0.0, "cfm")[1]
+        return words.say("after.blower_line", before=before, expected=expected, unit=unit)
+    measured = words.flow(came.leakage)
     line = words.say("after.measured", before=before, expected=expected, measured=measured)
     tight = came.leakage <= content.leakage[1]
     return f"{line} {words.say('after.tighter' if tight else 'after.leakier')}"
@@ -89,14 +92,14 @@ def _blanks(content: ReportContent, words: Words) -> list[tuple[str, ...]]:
     result, rows = content.result, []
     for row in content.prices:
         totals = (result.before.fuel_total(row.fuel), result.after.fuel_total(row.fuel))
-        amounts = (f"{total:,.0f} {_unit(row.fuel, words)}" for total in totals)
+        amounts = (words.fuel(total, row.fuel) for total in totals)
         rows.append((words.say(f"fuel.{row.fuel}"), *amounts, ""))
     return rows
 
 
 def _came(row: CameRow, words: Words) -> tuple[str, ...]:
     numbers = (_estimate(number, row.fuel, words) for number in (row.before, row.after, row.saved))
-    promised = f"{row.promised:,.0f} {_unit(row.fuel, words)}"
+    promised = words.fuel(row.promised, row.fuel)
     return (words.say(f"fuel.{row.fuel}"), *numbers, promised)
 
 

@@ -5,12 +5,12 @@ from typing import Any
 
 from retrofit_lab.cautions.rules import Raised
 from retrofit_lab.measures.offers import Offer
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.presentation.report.content import NumberRow, ReportContent, UseRow
 from retrofit_lab.presentation.report.recommend import DRAWS
 from retrofit_lab.presentation.report.view_measures import life
 from retrofit_lab.presentation.report.words import Words
 from retrofit_lab.presentation.wording import dollars
+from retrofit_lab.units import R_UNIT
 
 MOST_OWNERS = 4
 """Items of the house that a default is named for; more are counted."""
@@ -66,7 +66,7 @@ def _caution(item: Raised, content: ReportContent, words: Words) -> dict[str, st
 
 def _air(content: ReportContent, words: Words) -> str:
     result = content.result
-    air, minimum = f"{result.after.outdoor_air:.0f}", f"{result.minimum_air:.0f}"
+    air, minimum = words.flow(result.after.outdoor_air), words.flow(result.minimum_air)
     below = result.after.outdoor_air < result.minimum_air
     comment = words.say("safety.air_below" if below else "safety.air_enough")
     return f"{words.say('safety.air', air=air, minimum=minimum)} {comment}"
@@ -78,7 +78,7 @@ def findings(content: ReportContent, words: Words) -> dict[str, Any]:
         "seen": [words.observation(key) for key in content.observations],
         "numbers": [_number(row, words) for row in content.numbers],
         "shell": [
-            (label, words.quantity(area, "ft2"), f"R-{r_label:g}")
+            (label, words.quantity(area, "ft2"), words.quantity(r_label, R_UNIT))
             for label, area, r_label in content.surfaces
         ],
     }
@@ -121,12 +121,11 @@ def uses(content: ReportContent, words: Words) -> dict[str, Any]:
 
 
 def _use(row: UseRow, words: Words) -> dict[str, Any]:
-    unit = words.word(fuels()[row.fuel].unit)
     return {
         "use": words.say(f"use.{row.use}"),
         "fuel": words.say(f"fuel.{row.fuel}"),
-        "before": f"{row.before:,.0f} {unit}",
-        "after": f"{row.after:,.0f} {unit}",
+        "before": words.fuel(row.before, row.fuel),
+        "after": words.fuel(row.after, row.fuel),
         "cost_before": dollars(row.cost_before),
         "cost_after": dollars(row.cost_after),
         "share": f"{row.share:.0%}",
@@ -167,7 +166,8 @@ def _lives(offers: Sequence[Offer], words: Words) -> list[tuple[str, str]]:
 
 
 def _price(row: Any, words: Words) -> tuple[str, ...]:
-    each = words.say("form.each", price=f"${row.price:,.3f}", unit=words.word(row.unit))
+    price = row.price / words.amount(1.0, row.fuel)
+    each = words.say("form.each", price=f"${price:,.3f}", unit=words.fuel_unit(row.fuel))
     fixed = words.say("form.a_month", price=f"${row.fixed:,.2f}")
     origin = words.say("basis.price_given" if row.given else "basis.price_default")
     return words.say(f"fuel.{row.fuel}"), each, fixed, origin

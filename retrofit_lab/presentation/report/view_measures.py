@@ -144,7 +144,7 @@ def trades(
     content: ReportContent, found: Sequence[Scope], words: Words, titles: Titles
 ) -> list[dict[str, Any]]:
     """Pages for contractors."""
-    before, after = (f"{flow:,.0f}" for flow in content.leakage)
+    before, after = (words.flow(flow) for flow in content.leakage)
     leakage = words.say("trades.leakage", before=before, after=after)
     return [
         {
@@ -166,9 +166,7 @@ def _task(task: Task, words: Words, titles: Titles) -> dict[str, Any]:
     measure = task.step.offer.measure
     return {
         "title": titles[task.step.key],
-        "quantity": words.say(
-            "trades.quantity_about", quantity=quantity_of(task.step.offer, words)
-        ),
+        "quantity": words.say("trades.quantity_about", quantity=quantity_of(task.offer, words)),
         "targets": [target_cells(target, words) for target in task.targets],
         "materials": words.materials(measure),
         "done": words.done_when(measure),
@@ -177,13 +175,14 @@ def _task(task: Task, words: Words, titles: Titles) -> dict[str, Any]:
 
 def quantity_of(offer: Offer, words: Words) -> str:
     """How much of a measure there is in the house."""
-    return f"{offer.quantity:,.0f} {words.word(offer.measure.cost.unit)}"
+    number, unit = words.measure_quantity(offer.quantity, offer.measure.cost.unit)
+    return f"{number:,.0f} {unit}"
 
 
 def target_cells(target: Target, words: Words) -> tuple[str, str, str, str]:
     """Where, what, now and what to reach."""
     if target.rule is None:
-        flows = (f"{flow:,.0f} cfm" for flow in (target.now, target.reach))
+        flows = (words.flow(flow) for flow in (target.now, target.reach))
         return target.place, words.say("trades.leakage_at_50"), *flows  # type: ignore[return-value]
     unit = target.rule.unit
     place = target.place or words.say(f"section.{target.rule.name.partition('.')[0]}")

@@ -15,7 +15,8 @@ from typing import Any
 
 from retrofit_lab.cautions.rules import Caution
 from retrofit_lab.measures.catalogue import Measure
-from retrofit_lab.parameters import Parameter
+from retrofit_lab.parameters import Parameter, parameters
+from retrofit_lab.presentation.report.systems import SYSTEMS, fuel_shown, quantity_shown, shown
 from retrofit_lab.presentation.wording import dollars
 from retrofit_lab.ranges.outcomes import Span
 from retrofit_lab.reference_data import data_path, read_rows
@@ -30,11 +31,15 @@ LANGUAGES = ("en", "es")
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """One language: ``texts`` are the report's own sentences, ``data`` names what the data calls things."""
+    """One language: ``texts`` are the report's own sentences, ``data`` names what the data calls things.
+
+    ``system`` says in which units numbers are shown.
+    """
 
     language: str
     texts: Mapping[str, Any]
     data: Mapping[str, Mapping[str, Any]]
+    system: str = SYSTEMS[0]
 
     def say(self, key: str, **values: object) -> str:
         """Sentence of a key such as ``"weekend.title"``, with its blanks filled."""
@@ -75,6 +80,11 @@ class Words:
     def parameter(self, rule: Parameter) -> str:
         """What a number is."""
         return self._data("parameter", rule.name, "", rule.label)
+
+    def parameter_named(self, label: str) -> str:
+        """What a number is, from its label in the data's language."""
+        names = (name for name, rule in parameters().items() if rule.label == label)
+        return self._data("parameter", next(names, ""), "", label)
 
     def observation(self, key: str) -> str:
         """Something that the walk turned up."""
@@ -134,39 +144,66 @@ class Words:
         """A number with its range."""
         return self.say("form.within", likely=likely, low=low, high=high)
 
-    def unit(self, unit: str) -> str:
-        """How a declared unit is written; nothing for a plain number."""
-        return self.word(SPELLING[unit]) if SPELLING[unit] else ""
+    def number(self, value: float, unit: str) -> tuple[float, str]:
+        """A number of a declared unit as it is shown, and how its unit is written."""
+        how = shown(unit, self.system)
+        return how.number(value), self.word(how.spelling) if how.spelling else ""
 
     def quantity(self, value: float, unit: str) -> str:
-        """A number in its declared unit."""
-        number = (
-            f"{value:.0f}"
-            if unit == "year"
-            else f"{value:,.3g}"
-            if abs(value) < 1000
-            else f"{value:,.0f}"
-        )
-        if unit in (R_UNIT, U_UNIT):
-            return f"{SPELLING[unit]}-{number}"
-        return f"{number} {self.unit(unit)}".strip()
+        """A number in its declared unit, with it."""
+        number, spelling = self.number(value, unit)
+        text = f"{number:.0f}" if unit == "year" else _digits(number)
+        if unit == R_UNIT or spelling == SPELLING[U_UNIT]:
+            return f"{spelling}-{text}"
+        return f"{text} {spelling}".strip()
+
+    def flow(self, value: float) -> str:
+        """An air flow given in cfm."""
+        number, spelling = self.number(value, "cfm")
+        return f"{number:,.0f} {spelling}"
+
+    def fuel_unit(self, fuel: str) -> str:
+        """How the unit of a fuel is written."""
+        return self.word(fuel_shown(fuel, self.system).spelling)
+
+    def amount(self, value: float, fuel: str) -> float:
+        """An amount of a fuel in the unit that is shown."""
+        return fuel_shown(fuel, self.system).number(value)
+
+    def fuel(self, value: float, fuel: str) -> str:
+        """An amount of a fuel with its unit."""
+        return f"{self.amount(value, fuel):,.0f} {self.fuel_unit(fuel)}"
+
+    def measure_quantity(self, value: float, unit: str) -> tuple[float, str]:
+        """How much of a measure there is, and how its unit is written."""
+        how = quantity_shown(unit, self.system)
+        return how.number(value), self.word(how.spelling)
+
+
+def _digits(number: float) -> str:
+    """Three digits, or all of them before the point."""
+    return f"{number:,.0f}" if abs(number) >= 1000 else f"{number:.3g}"
 
 
 @cache
-def words(language: str) -> Words:
-    """Words of a language.
+def words(language: str, system: str = SYSTEMS[0]) -> Words:
+    """Words of a language, with numbers in one of `SYSTEMS`.
 
     Raises
     ------
     InputError
-        When there are no texts in that language.
+        When there are no texts in that language, or the system of units is unknown.
     """
+    if system not in SYSTEMS:
+        raise InputError(
+            f"there are no '{system}' units; systems are {', '.join(SYSTEMS)}. Choose one."
+        )
     if language not in LANGUAGES:
         raise InputError(
             f"there is no report in '{language}'; languages are {', '.join(LANGUAGES)}. Choose one."
         )
     texts = _toml(TEXTS / f"{language}.toml")
-    return Words(language, texts, _data_texts(language))
+    return Words(language, texts, _data_texts(language), system)
 
 
 def _data_texts(language: str) -> Mapping[str, Mapping[str, Any]]:

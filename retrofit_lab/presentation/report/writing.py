@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from retrofit_lab.house.file import load_house
+from retrofit_lab.bills.reading import read_bills
+from retrofit_lab.opening import open_study
 from retrofit_lab.presentation.report.bids import compare_bids, has_bids, read_bids
 from retrofit_lab.presentation.report.bills_beside import (
     bills_beside,
@@ -22,7 +23,7 @@ from retrofit_lab.presentation.report.pdf import print_pdf
 from retrofit_lab.presentation.report.pictures import pictures
 from retrofit_lab.presentation.report.sets import all_sets, best_choice
 from retrofit_lab.presentation.report.tables import Table, csv_text, report_tables, workbook
-from retrofit_lab.presentation.report.view_bills import After, Bills
+from retrofit_lab.presentation.report.view_bills import After
 from retrofit_lab.presentation.report.words import words
 from retrofit_lab.study import Study
 from retrofit_lab.values import InputError
@@ -32,8 +33,9 @@ from retrofit_lab.values import InputError
 class ReportOptions:
     """What a report is made of; without ``ticked`` the set with the most net savings is recommended.
 
-    ``weather`` names a file of daily temperatures of the days on the bills; ``bills_after`` and
-    ``leakage_after`` [cfm at 50 Pa] are what was found after the work.
+    ``bills`` and ``prices`` are files in place of what the house and the catalogue say; ``weather`` names
+    a file of daily temperatures of the days on the bills; ``bills_after`` and ``leakage_after``
+    [cfm at 50 Pa] are what was found after the work.
     """
 
     house: Path
@@ -41,9 +43,12 @@ class ReportOptions:
     maker: Maker
     ticked: tuple[str, ...] = ()
     language: str = "en"
+    system: str = "us"
     pdf: bool = False
     xlsx: bool = False
     bids: Path | None = None
+    bills: Path | None = None
+    prices: Path | None = None
     weather: Path | None = None
     bills_after: Path | None = None
     leakage_after: float | None = None
@@ -62,9 +67,9 @@ def write_report(options: ReportOptions) -> list[Path]:
     InputError
         When something cannot be read, written or printed.
     """
-    study = Study(load_house(options.house), folder=str(options.house.parent))
+    study = open_study(options.house, bills=_text(options.bills), prices=_text(options.prices))
     content = report_content(study, options.ticked or best_choice(study), options.maker)
-    result, language = content.result, words(options.language)
+    result, language = content.result, words(options.language, options.system)
     pages = scopes(study, content.order.steps, result.cautions)
     extras = _extras(options, study, content)
     alive = leave_behind(study, all_sets(study, result.ticked), result.ticked, language)
@@ -78,32 +83,32 @@ def write_report(options: ReportOptions) -> list[Path]:
     return written
 
 
+def _text(path: Path | None) -> str:
+    return str(path) if path else ""
+
+
 def _extras(options: ReportOptions, study: Study, content: ReportContent) -> Extras:
     offered = read_bids(options.bids, content.result.ticked) if options.bids else None
     steps = content.order.steps
-    bills, after = _bills(options, study, content)
     return Extras(
         bids=compare_bids(study, content.result, steps, offered) if offered else None,
-        bills=bills,
-        after=after,
+        bills=bills_beside(study.billed) if study.billed else None,
+        after=_after(options, study, content),
         photos=pictures(options.house),
     )
 
 
-def _bills(
-    options: ReportOptions, study: Study, content: ReportContent
-) -> tuple[Bills | None, After]:
-    house, folder = study.as_found, options.house.parent
-    if not house.bills and not options.bills_after:
-        return None, After(leakage=options.leakage_after)
-    weather = weather_of_bills(house, folder, options.weather)
-    before = splits(folder / house.bills, weather) if house.bills else {}
-    later = splits(options.bills_after, weather) if options.bills_after else {}
-    rows = bills_beside(before, content.result)
-    measured = options.weather is not None
-    return (
-        Bills(file=house.bills, measured_days=measured, rows=rows) if before else None,
-        After(leakage=options.leakage_after, rows=what_came(before, later, content.result)),
+def _after(options: ReportOptions, study: Study, content: ReportContent) -> After:
+    if options.bills_after is None:
+        return After(leakage=options.leakage_after)
+    folder = options.house.parent
+    weather = weather_of_bills(study.as_found, folder, options.weather)
+    before = splits(study.billed.bills, weather) if study.billed else {}
+    later = splits(read_bills(options.bills_after), weather)
+    return After(
+        leakage=options.leakage_after,
+        rows=what_came(before, later, content.result),
+        measured_days=options.weather is not None,
     )
 
 

@@ -1,11 +1,8 @@
 // Draws the kitchen-table page from finished sentences and figures that Python sends; computes nothing.
-// Stands after parts.js in one script. Everything a person typed arrives as text and is set as text.
-
-const ANSWER_WITHIN = 15000;
+// Stands after parts.js, section.js and choices.js in one script. Everything a person typed arrives as text and is set as text.
 
 function chartBlock() {
-  const block = make("section");
-  block.appendChild(make("h2", "", "How they add up"));
+  const block = make("section", "adding");
   const place = make("div", "chart");
   place.setAttribute("role", "img");
   const sentence = make("p", "chart-sentence");
@@ -39,10 +36,10 @@ function rowBlock(row, toggle) {
   const numbers = make("div", "numbers");
   numbers.id = `numbers-${row.key}`;
   box.setAttribute("aria-describedby", numbers.id);
-  const parts = {};
+  const texts = {};
   for (const name of ["alone", "now", "cost", "payback"]) {
-    parts[name] = make("span", name);
-    numbers.appendChild(parts[name]);
+    texts[name] = make("span", name);
+    numbers.appendChild(texts[name]);
   }
   const details = make("details");
   const summary = make("summary", "", row.summary);
@@ -51,7 +48,7 @@ function rowBlock(row, toggle) {
   block.append(label, numbers);
   if (row.warning) block.appendChild(make("p", "warning", row.warning));
   block.appendChild(details);
-  return { block, box, parts };
+  return { block, box, numbers: texts, parts: row.parts };
 }
 
 function factBlock() {
@@ -61,7 +58,13 @@ function factBlock() {
     parts[name] = make("span", name);
     block.appendChild(parts[name]);
   }
-  return { block, parts };
+  const link = (target) => {
+    const anchor = make("a", "value");
+    anchor.href = target;
+    parts.value.replaceWith(anchor);
+    parts.value = anchor;
+  };
+  return { block, parts, link };
 }
 
 // One question: its form and its answer, drawn from plain data. Open ones are answered again after a tick.
@@ -93,46 +96,69 @@ function showPanels(model, view) {
     });
     showAnswer(model, panel.answer, content);
     if (content.tick) {
-      const button = make("button", "", "Tick these");
-      button.addEventListener("click", () => ask(model, view, content.tick));
-      panel.answer.appendChild(button);
+      panel.answer.appendChild(button("Tick these", () => ask(model, view, content.tick)));
     }
   }
 }
 
-function linkOf(ticked) {
-  const address = new URL(window.location.href);
-  if (ticked.length) address.searchParams.set("tick", ticked.join("."));
-  else address.searchParams.delete("tick");
-  return address;
+// Two views beside the list, one at a time: a tab each, moved between with the arrow keys.
+function viewTabs(views) {
+  const bar = make("div", "tabs");
+  bar.setAttribute("role", "tablist");
+  bar.setAttribute("aria-label", "Pictures of the choice");
+  const tabs = views.map(({ key, title, block }) => {
+    const tab = button(title, () => open(key));
+    tab.setAttribute("role", "tab");
+    tab.id = `tab-${key}`;
+    block.id = `view-${key}`;
+    tab.setAttribute("aria-controls", block.id);
+    block.setAttribute("role", "tabpanel");
+    block.setAttribute("aria-labelledby", tab.id);
+    bar.appendChild(tab);
+    return tab;
+  });
+  const open = (key) => views.forEach((view, place) => {
+    const on = view.key === key;
+    tabs[place].setAttribute("aria-selected", String(on));
+    tabs[place].tabIndex = on ? 0 : -1;
+    view.block.hidden = !on;
+    if (on && view.opened) view.opened();
+  });
+  bar.addEventListener("keydown", (event) => {
+    const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
+    if (!step) return;
+    const place = (tabs.indexOf(document.activeElement) + step + tabs.length) % tabs.length;
+    open(views[place].key);
+    tabs[place].focus();
+  });
+  open(views[0].key);
+  return bar;
 }
 
-function fromLink(known) {
-  const text = new URL(window.location.href).searchParams.get("tick") || "";
-  return text.split(".").filter((key) => known.has(key));
+function unitsBox(model, view) {
+  const label = make("label", "units", "Units ");
+  const select = make("select");
+  for (const [key, text] of model.get("page").units) {
+    const option = make("option", "", text);
+    option.value = key;
+    select.appendChild(option);
+  }
+  select.addEventListener("change", () => setUnits(model, view, select.value));
+  label.appendChild(select);
+  view.units = select;
+  return label;
 }
 
-function buildPage(model, root) {
-  const page = model.get("page");
-  const view = { rows: new Map(), facts: [] };
-  root.append(make("h1", "", page.title), make("p", "", page.note));
-  view.problem = make("div", "problem");
-  view.problem.setAttribute("role", "alert");
-  view.problem.hidden = true;
-  view.facts = [0, 1, 2, 3].map(factBlock);
-  const facts = make("ul", "facts");
-  view.facts.forEach((fact) => facts.appendChild(fact.block));
-  view.live = make("p", "live");
-  view.live.setAttribute("role", "status");
-  view.live.setAttribute("aria-live", "polite");
-  const top = make("div", "top");
-  top.append(facts, view.live);
-  root.append(view.problem, top);
+function setUnits(model, view, units) {
+  expectAnswer(view);
+  model.set("units", units);
+  model.save_changes();
+}
 
-  const columns = make("div", "columns");
-  const list = make("section");
-  list.id = "measures";
-  list.append(make("h2", "", "What could be done"), make("p", "", page.help));
+function listBlock(model, view, page) {
+  view.list = make("section");
+  view.list.id = "measures";
+  view.list.append(make("h2", "", "What could be done"), make("p", "", page.help), chosenBlock(view));
   const toggle = (key, on) => {
     const ticked = model.get("ticked").filter((other) => other !== key);
     if (on) ticked.push(key);
@@ -146,69 +172,76 @@ function buildPage(model, root) {
       view.rows.set(row.key, made);
       set.appendChild(made.block);
     }
-    list.appendChild(set);
+    view.list.appendChild(set);
   }
+  return view.list;
+}
+
+function sideBlock(model, view, page) {
   const side = make("div", "side");
+  view.section = sectionBlock(page, (key) => choosePart(view, model.get("drawing"), key));
   view.chart = chartBlock();
   view.overlaps = make("ul", "overlaps");
-  view.cautions = make("section", "cautions");
-  side.append(view.chart.block, view.overlaps);
+  view.chart.block.appendChild(view.overlaps);
+  const drawNow = () => drawChart(model, view.chart.place, model.get("now").chart);
+  const tabs = viewTabs([
+    { key: "heat", title: "Where the heat leaves", block: view.section.block },
+    { key: "chart", title: "How they add up", block: view.chart.block, opened: drawNow },
+  ]);
+  new ResizeObserver(() => { if (!view.chart.block.hidden) drawNow(); }).observe(side);
+  side.append(tabs, view.section.block, view.chart.block);
+  return side;
+}
+
+function topBlock(view) {
+  view.facts = [0, 1, 2, 3, 4].map(factBlock);
+  view.facts[4].link("#cautions");
+  const facts = make("ul", "facts");
+  view.facts.forEach((fact) => facts.appendChild(fact.block));
+  view.live = make("p", "live");
+  view.live.setAttribute("role", "status");
+  view.live.setAttribute("aria-live", "polite");
+  view.said = make("p", "said");
+  view.said.setAttribute("role", "status");
+  view.said.hidden = true;
+  view.problem = make("div", "problem");
+  view.problem.setAttribute("role", "alert");
+  view.problem.hidden = true;
+  const top = make("div", "top");
+  top.append(facts, view.live, view.said, view.problem);
+  return top;
+}
+
+function questionsBlock(model, view, page) {
   const questions = make("section", "questions");
   questions.appendChild(make("h2", "", "More questions"));
-  view.panels = new Map();
   for (const panel of page.panels) {
     const made = panelBlock(model, view, panel);
     view.panels.set(panel.key, made);
     questions.appendChild(made.block);
   }
-  columns.append(list, side);
-  root.append(columns, questions, view.cautions, waysBlock(model, view));
+  return questions;
+}
+
+function buildPage(model, root) {
+  const page = model.get("page");
+  const view = { rows: new Map(), panels: new Map(), chosen: "" };
+  const head = make("div", "head");
+  head.append(make("h1", "", page.title), unitsBox(model, view), make("p", "note", page.note));
+  const columns = make("div", "columns");
+  columns.append(sideBlock(model, view, page), listBlock(model, view, page));
+  view.cautions = make("section", "cautions");
+  view.cautions.id = "cautions";
+  root.append(head, topBlock(view), columns, view.cautions);
+  root.append(choicesBlock(model, view), questionsBlock(model, view, page));
   root.appendChild(make("h2", "", "What these numbers are"));
   page.about.forEach((text) => root.appendChild(make("p", "", text)));
   return view;
 }
 
-function waysBlock(model, view) {
-  const ways = make("div", "ways");
-  const clear = make("button", "", "Untick everything");
-  clear.addEventListener("click", () => ask(model, view, []));
-  const copy = make("button", "", "Copy a link to this choice");
-  copy.addEventListener("click", async () => {
-    const link = linkOf(model.get("ticked")).href;
-    try {
-      await navigator.clipboard.writeText(link);
-      setText(view.live, "The link is copied.");
-    } catch {
-      window.prompt("Copy this link:", link);
-    }
-  });
-  const print = make("button", "", "Print");
-  print.addEventListener("click", () => window.print());
-  ways.append(clear, copy, print);
-  return ways;
-}
-
-function ask(model, view, ticked) {
-  model.set("ticked", ticked);
-  model.save_changes();
-  clearTimeout(view.waiting);
-  view.waiting = setTimeout(() => lost(view), ANSWER_WITHIN);
-}
-
-function lost(view) {
-  view.problem.hidden = false;
-  view.problem.textContent = "The page has lost its connection. Your choice is kept in the address. ";
-  const again = make("button", "", "Load it again");
-  again.addEventListener("click", () => window.location.reload());
-  view.problem.appendChild(again);
-}
-
 function showNow(model, view) {
   const now = model.get("now");
-  clearTimeout(view.waiting);
-  view.problem.hidden = !now.problem;
-  setText(view.problem, now.problem || "");
-  if (!now.facts) return;
+  tell(view, now.problem, Boolean(now.problem));
   const ticked = new Set(now.ticked);
   now.facts.forEach((fact, place) => {
     for (const name of ["name", "value", "more"]) setText(view.facts[place].parts[name], fact[name]);
@@ -218,19 +251,39 @@ function showNow(model, view) {
     const row = view.rows.get(key);
     row.box.checked = ticked.has(key);
     row.block.classList.toggle("ticked", ticked.has(key));
-    for (const name of Object.keys(row.parts)) setText(row.parts[name], texts[name]);
+    for (const name of Object.keys(row.numbers)) setText(row.numbers[name], texts[name]);
   }
   setText(view.chart.sentence, now.chart.sentence);
-  drawChart(model, view.chart.place, now.chart);
+  if (!view.chart.block.hidden) drawChart(model, view.chart.place, now.chart);
   fillTable(view.chart.table, now.chart);
   view.overlaps.replaceChildren(...now.overlaps.map((text) => make("li", "", text)));
-  view.cautions.replaceChildren();
-  if (now.cautions.length) {
-    const all = make("div", "all");
-    all.append(...now.cautions.map(cautionBlock));
-    view.cautions.append(make("h2", "", "Before anyone starts"), all);
-  }
-  window.history.replaceState(null, "", linkOf(now.ticked));
+  view.cautions.replaceChildren(make("h2", "", "Before anyone starts"));
+  const all = make("div", "all");
+  all.append(...now.cautions.map(cautionBlock));
+  if (!now.cautions.length) all.appendChild(make("p", "", now.facts[4].more));
+  view.cautions.appendChild(all);
+  showAddress(model, view);
+}
+
+function followChanges(model, view) {
+  const on = (name, show) => model.on(`change:${name}`, () => {
+    answerCame(view);
+    show();
+  });
+  on("now", () => {
+    view.following = false;
+    showNow(model, view);
+  });
+  on("drawing", () => showSection(view, model.get("drawing")));
+  on("panels", () => showPanels(model, view));
+  on("choices", () => showChoices(model, view));
+  on("units", () => { view.units.value = model.get("units"); });
+  on("said", () => tell(view, model.get("said").text, model.get("said").problem));
+  model.on("msg:custom", (message) => {
+    if (message.kind !== "file") return;
+    answerCame(view);
+    saveFile(message);
+  });
 }
 
 function render({ model, el }) {
@@ -247,12 +300,16 @@ function render({ model, el }) {
     return;
   }
   const view = buildPage(model, root);
-  model.on("change:now", () => showNow(model, view));
-  model.on("change:panels", () => showPanels(model, view));
-  new ResizeObserver(() => drawChart(model, view.chart.place, model.get("now").chart)).observe(el);
   const wanted = fromLink(new Set(view.rows.keys()));
+  view.following = wanted.ticked.length > 0 || wanted.kept.length > 0;
+  followChanges(model, view);
   showNow(model, view);
-  if (wanted.length) ask(model, view, wanted);
+  showSection(view, model.get("drawing"));
+  showChoices(model, view);
+  if (wanted.kept.length) request(model, view, { kind: "link", kept: wanted.kept });
+  if (wanted.units && wanted.units !== model.get("units")) setUnits(model, view, wanted.units);
+  if (wanted.ticked.length) ask(model, view, wanted.ticked);
+  root.dataset.ready = "yes";
 }
 
 export default { render };

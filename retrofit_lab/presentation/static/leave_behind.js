@@ -329,7 +329,7 @@
   function showCautions(set) {
     const wanted = new Set(ordered().flatMap((i) => measures[i].cautions));
     const little = (below[set >> 3] >> (set & 7)) & 1;
-    const flow = say("try", "air", { air: air[set].toFixed(0), minimum: data.minimum });
+    const flow = say("try", "air", { air: `${grouped(air[set])} ${data.flow_unit}`, minimum: data.minimum });
     const items = data.cautions
       .filter((item, place) => wanted.has(place) && (!item.below || little))
       .map((item) => (item.below ? { ...item, text: `${flow} ${item.text}` } : item));
