@@ -129,17 +129,19 @@ def _near(value: float, target: float, within: float) -> bool:
 
 
 def _choice_mark(question: ChoiceQuestion, text: str) -> tuple[float, str]:
+    """Share of the right ones less share of the wrong ones: naming all of them earns nothing."""
     named = _letters(text) & question.options.keys()
     if not named:
         return 0.0, f"Answer with letters from {', '.join(question.options)}."
     hits, wrong = named & question.right, named - question.right
-    share = max(len(hits) - len(wrong), 0) / len(question.right)
+    share = len(hits) / len(question.right)
+    share -= len(wrong) / max(len(question.options) - len(question.right), 1)
     missed = question.right - named
     if not wrong and not missed:
         return FULL, "That is right."
     told = [f"{letter} is not it. {question.why.get(letter, '')}" for letter in sorted(wrong)]
     told += [f"{letter} is missing. {question.why.get(letter, '')}" for letter in sorted(missed)]
-    return share, " ".join(part.strip() for part in told)
+    return max(share, 0.0), " ".join(part.strip() for part in told)
 
 
 def _letters(text: str) -> set[str]:

@@ -8,7 +8,7 @@ from pathlib import Path
 from retrofit_lab import __version__
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.file import load_house
-from retrofit_lab.presentation.classroom.command import lesson_notebook
+from retrofit_lab.presentation.classroom.command import add_scenario, lesson_notebook
 from retrofit_lab.presentation.portfolio_command import add_portfolio
 from retrofit_lab.presentation.report.command import add_report
 from retrofit_lab.presentation.walkthrough.command import add_walkthrough
@@ -41,6 +41,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_savings(commands)
     add_report(commands)
     add_portfolio(commands)
+    add_scenario(commands)
     add_walkthrough(commands)
     return parser
 

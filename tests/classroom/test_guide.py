@@ -63,7 +63,9 @@ def test_given_numbers_are_those_of_the_page(lesson) -> None:
     for name, shown in lesson.hand.given:
         (said,) = re.findall(rf"^- {re.escape(name.format(**facts))}: (.*)$", text, re.MULTILINE)
         for ours, printed in zip(
-            re.findall(r"\d[\d.,]*", shown.format(**facts)), re.findall(r"\d[\d.,]*", said), strict=True
+            re.findall(r"\d[\d.,]*", shown.format(**facts)),
+            re.findall(r"\d[\d.,]*", said),
+            strict=True,
         ):
             assert value(ours.rstrip(".,")) == pytest.approx(
                 value(printed.rstrip(".,")), rel=0.01

@@ -1,5 +1,7 @@
 """Every sentence of the lesson page that is not a lesson's own; no arithmetic on results."""
 
+from collections.abc import Sequence
+
 from retrofit_lab.classroom.guesses import Spread
 from retrofit_lab.classroom.marking import Mark
 
@@ -57,3 +59,9 @@ def spread_sentence(found: Spread, unit: str) -> str:
         f"between {number(found.low)} and {number(found.high)}. The program says {number(found.answer)}. "
         f"{found.close} of {found.count} came within a fifth of it."
     )
+
+
+def total_of(marks: Sequence[Mark]) -> str:
+    """Points of a whole sheet."""
+    points, most = sum(m.points for m in marks), sum(m.most for m in marks)
+    return f"together: {points:g} of {most:g} points"

@@ -1,0 +1,199 @@
+"""Invented houses: the same seed gives the same house, every house is valid, faults cost and can be found, marks are fair."""
+
+from collections import Counter
+from dataclasses import replace
+from functools import cache
+
+import numpy as np
+import pytest
+
+from retrofit_lab.bills.model_months import fuel_months
+from retrofit_lab.classroom.faults import faults, scenario_tables
+from retrofit_lab.classroom.made_bills import made_bills
+from retrofit_lab.classroom.marking import ChoiceQuestion, mark, mark_all
+from retrofit_lab.classroom.scenario import ScenarioError, base_fuel, scenario
+from retrofit_lab.classroom.scenario_questions import (
+    offers_to_compare,
+    overlapping_pair,
+    questions_of,
+)
+from retrofit_lab.house.checking import check_house
+from retrofit_lab.house.paths import number_at
+from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.model.year import year_energy
+from retrofit_lab.study import Study
+
+LEVELS = (1, 2, 3)
+CASES = [(seed, level) for seed in range(12) for level in LEVELS]
+made = cache(scenario)
+asked = cache(lambda seed, level: questions_of(made(seed, level)))
+
+
+@pytest.fixture(params=CASES, ids=lambda case: f"seed {case[0]} level {case[1]}")
+def case(request):
+    return request.param
+
+
+def test_same_seed_same_house(case) -> None:
+    first, again = made(*case), scenario(*case)
+    for name in ("plan", "believed", "true", "hidden", "options", "seen", "bills", "late"):
+        assert getattr(first, name) == getattr(again, name), name
+    assert questions_of(again) == asked(*case)
+
+
+def test_other_seed_and_level_give_other_houses() -> None:
+    assert len({made(*case).true for case in CASES if case[1] == 2}) == 12
+    assert made(3, 1).bills != made(3, 2).bills
+
+
+def test_house_is_valid_and_hides_what_its_level_says(case) -> None:
+    found = made(*case)
+    row = scenario_tables()["level"][case[1] - 1]
+    check_house(found.believed)
+    check_house(found.true)
+    assert len(found.hidden) == row["faults"] == len(found.right_letters)
+    assert len(found.options) == row["faults"] + row["wrong"]
+    assert len(found.seen) == row["faults"] + row["looked"]
+    assert (found.late is None) == (case[1] < 3)
+
+
+def test_every_fault_is_in_the_house_and_costs(case) -> None:
+    found = made(*case)
+    for item in found.hidden:
+        for path, value in item.changes.items():
+            assert float(number_at(found.true, path)) == value
+        assert item.cost >= 30.0
+        assert item.told(scenario_tables()["level"][case[1] - 1]["tells"]) in found.seen
+
+
+def test_bills_are_the_true_houses_but_for_chance(case) -> None:
+    found = made(*case)
+    year = year_energy(found.true, found.study.climate)
+    noise = scenario_tables()["level"][case[1] - 1]["noise"]
+    for fuel in found.bills.fuels:
+        bills = found.bills.usable(fuel)
+        assert len(bills) == 12
+        assert [bill.days for bill in bills] == [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]
+        ratio = sum(bill.quantity for bill in bills) / fuel_months(year, fuel, 1).sum()
+        assert abs(ratio - 1.0) <= 4.0 * noise
+        assert min(bill.quantity for bill in bills) >= 0.0
+
+
+def test_answers_are_the_programs(case) -> None:
+    found, questions = made(*case), {item.question.key: item.question for item in asked(*case)}
+    true = found.true
+    air = found.study.explain("air leakage").steps[-1 - len(true.leakage.sites) - 1]
+    assert air.text == "flow at 50 Pa"
+    assert questions["1"].answer == pytest.approx(air.value * 60.0 / float(true.size.volume))
+    floor = next(s for s in found.study.explain("conduction").steps if s.text == "Attic floor: U")
+    assert questions["2"].answer == pytest.approx(1.0 / floor.value)
+    pair, _, _ = overlapping_pair(found)
+    two = [m for m in catalogue() if m.key in (pair.first, pair.second)]
+    share = Study(true, measures=two).stack((pair.first, pair.second)).measures[pair.first].share
+    assert questions["5"].answer == pytest.approx(share, abs=0.01)
+    assert pair.lost > 0.02 * share
+
+
+def test_pencil_ends_at_the_answer(case) -> None:
+    for item in asked(*case):
+        if isinstance(item.question, ChoiceQuestion):
+            continue
+        result = item.way[-1].rpartition(" = ")[2].split()[0]
+        assert mark(item.question, result).right, item.way
+
+
+def test_right_answers_earn_everything_and_empty_ones_nothing(case) -> None:
+    questions = [item.question for item in asked(*case)]
+    right = {
+        q.key: " ".join(sorted(q.right)) if isinstance(q, ChoiceQuestion) else f"{q.answer:.5g}"
+        for q in questions
+    }
+    assert all(found.right for found in mark_all(questions, right))
+    assert sum(found.points for found in mark_all(questions, {})) == 0.0
+
+
+def test_known_wrong_ideas_are_named_or_lie_beside_the_answer(case) -> None:
+    for item in asked(*case):
+        question = item.question
+        if isinstance(question, ChoiceQuestion):
+            continue
+        named = {mark(question, f"{slip.value:.7g}").sentence for slip in question.slips}
+        ideas = {slip.idea for slip in question.slips}
+        apart = {
+            slip.idea
+            for slip in question.slips
+            if abs(slip.value - question.answer) > 2 * question.within * abs(question.answer)
+        }
+        assert named <= ideas | {"That is right."}
+        assert len(named & apart) >= len(apart) - 1  # two ideas may end at the same number
+
+
+def test_naming_every_fault_earns_nothing_and_one_right_some(case) -> None:
+    question = next(item.question for item in asked(*case) if item.question.key == "4")
+    assert mark(question, "".join(question.options)).points == 0.0
+    one = sorted(question.right)[0]
+    assert mark(question, one).points == pytest.approx(question.points / len(question.right))
+    wrong = sorted(question.options.keys() - question.right)[0]
+    found = mark(question, wrong)
+    assert found.points == 0.0
+    assert f"{wrong} is not it. It would show like this" in found.sentence
+
+
+def test_best_offer_leads_clearly_and_is_not_always_the_quickest() -> None:
+    quickest = []
+    for seed, level in CASES:
+        if level > 1:
+            rows = offers_to_compare(made(seed, level))
+            ranked = sorted(rows, key=lambda row: -row.net_savings)
+            assert ranked[0].net_savings > ranked[1].net_savings + 100.0
+            quickest.append(min(rows, key=lambda row: row.payback).key == ranked[0].key)
+    assert not all(quickest)
+
+
+def test_estimated_bill_is_made_good_by_the_next() -> None:
+    for seed in range(12):
+        found = made(seed, 3)
+        fuel, month = base_fuel(found.true), found.late
+        used = [bill.quantity for bill in found.bills.usable(fuel)]
+        year = fuel_months(year_energy(found.true, found.study.climate), fuel, 1)[0]
+        assert used[month] < 0.9 * year[month]
+        assert used[month + 1] > year[month + 1]
+        assert sum(used[month : month + 2]) == pytest.approx(sum(year[month : month + 2]), rel=0.15)
+
+
+def test_every_kind_of_fault_comes_up() -> None:
+    seen: Counter[str] = Counter()
+    for seed in range(40):
+        seen.update(fault.key for fault in made(seed, 3).options.values())
+    assert seen.keys() == {fault.key for fault in faults()}
+
+
+@pytest.mark.parametrize("fault", faults(), ids=lambda fault: fault.key)
+def test_every_fault_has_its_words(fault) -> None:
+    for text in (fault.title, fault.clue, fault.hint, fault.fine, fault.sign, fault.mend):
+        assert len(text) > 10
+    for text in (fault.clue, fault.hint, fault.fine):
+        assert text.endswith(".")
+        assert "{" not in text.format(was=1.0, now=2.0)
+    assert fault.low < fault.high
+
+
+def test_bills_without_chance_are_the_models() -> None:
+    found = made(1, 1)
+    bills = made_bills(found.true, found.study.climate, 0.0, np.random.default_rng(0))
+    year = year_energy(found.true, found.study.climate)
+    for fuel in bills.fuels:
+        expected = fuel_months(year, fuel, 1)[0]
+        assert [b.quantity for b in bills.usable(fuel)] == pytest.approx(
+            expected.tolist(), abs=0.051
+        )
+
+
+@pytest.mark.parametrize(("seed", "level", "words"), [(1, 0, "Choose one of 1, 2, 3"), (1, 9, "no level 9"), (-1, 1, "must be 0 to"), (10**10, 1, "another number")])  # fmt: skip
+def test_what_cannot_be_made_is_said(seed: int, level: int, words: str) -> None:
+    with pytest.raises(ScenarioError, match=words):
+        scenario(seed, level)
+
+
+def test_scenario_is_frozen() -> None:
+    assert replace(made(1, 1), seed=2).plan == made(1, 1).plan
