@@ -199,6 +199,10 @@ def test_every_observation_leads_to_a_measure_or_to_the_cautions(wren: Plain) ->
         example("wren_cottage").as_found.observations
     )
     assert "It calls for: Seal the ducts with mastic (step" in wren.sections["findings"]
+    by_key = {item.key: item for item in content.observations}
+    assert by_key["old_wiring_possible"].measures == ()
+    assert [c.key for c in by_key["old_wiring_possible"].cautions] == ["old_wiring"]
     for item in content.observations:
+        assert item.cautions or item.measures
         assert EN.observation(item.key) in wren.sections["findings"]
         assert set(item.measures) <= set(example("wren_cottage").keys)

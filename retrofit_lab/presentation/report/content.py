@@ -6,6 +6,7 @@ from datetime import date
 
 import numpy as np
 
+from retrofit_lab.cautions.rules import Caution, cautions
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.measures.findings import findings_with
@@ -53,10 +54,14 @@ class Maker:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seen:
-    """One observation of the walk, and the measures of this house that it calls for."""
+    """One observation of the walk: the cautions that it raises, or the measures that it calls for.
+
+    What can hurt someone never calls for work here: somebody has to look at it first.
+    """
 
     key: str
-    measures: tuple[str, ...]
+    cautions: tuple[Caution, ...] = ()
+    measures: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,7 +176,10 @@ def stated_house(study: Study) -> House:
 
 
 def seen(study: Study, observation: str) -> Seen:
-    """An observation with the measures that its findings call for, as far as they apply."""
+    """An observation with its cautions or, where it has none, the measures of this house for it."""
+    raised = tuple(c for c in cautions().values() if observation in c.observations)
+    if raised:
+        return Seen(key=observation, cautions=raised)
     called = {key for finding in findings_with(observation) for key in finding.measures}
     return Seen(key=observation, measures=tuple(key for key in study.keys if key in called))
 

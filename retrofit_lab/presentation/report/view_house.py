@@ -85,19 +85,24 @@ def findings(content: ReportContent, words: Words) -> dict[str, Any]:
 
 
 def _seen(item: Seen, content: ReportContent, words: Words) -> tuple[str, str]:
-    """What was seen, and what it calls for."""
-    places = {step.key: number for number, step in enumerate(content.order.steps, 1)}
-    steps = {step.key: step.offer for step in content.order.steps}
-    offers = {**{row.offer.key: row.offer for row in content.considered}, **steps}
-    named = [
-        words.say("findings.as_step", title=words.title(offers[key].measure), number=places[key])
-        if key in places
-        else words.say("findings.not_a_step", title=words.title(offers[key].measure))
-        for key in item.measures
-    ]
+    """What was seen, and what to read or do about it."""
+    if item.cautions:
+        titles = "; ".join(words.caution(caution)[0] for caution in item.cautions)
+        return words.observation(item.key), words.say("findings.read_first", titles=titles)
+    named = [_named(key, content, words) for key in item.measures]
     if not named:
         return words.observation(item.key), words.say("findings.calls_for_none")
     return words.observation(item.key), words.say("findings.calls_for", names="; ".join(named))
+
+
+def _named(key: str, content: ReportContent, words: Words) -> str:
+    """A measure with the number of its step, or that it is none."""
+    for number, step in enumerate(content.order.steps, 1):
+        if step.key == key:
+            title = words.title(step.offer.measure)
+            return words.say("findings.as_step", title=title, number=number)
+    row = next(row for row in content.considered if row.offer.key == key)
+    return words.say("findings.not_a_step", title=words.title(row.offer.measure))
 
 
 def _number(row: NumberRow, words: Words) -> tuple[str, str, str]:
