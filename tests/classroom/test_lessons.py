@@ -5,6 +5,7 @@ import re
 import numpy as np
 import pytest
 from examples import example
+from test_reading_age import counts, english_syllables, grade_level
 
 from retrofit_lab.classroom.lessons import (
     LessonError,
@@ -167,3 +168,11 @@ def test_every_given_number_of_the_steps_is_on_the_page(lesson) -> None:
 def test_only_arithmetic_is_worked_out(bad: str) -> None:
     with pytest.raises(ValueError, match="is no plain arithmetic"):
         arithmetic(bad)
+
+
+def test_lessons_are_written_in_plain_words(lesson) -> None:
+    """No harder than what is asked of the report: grade 7 by the formula of Kincaid and others."""
+    facts = {**lesson_numbers(lesson).facts, **reveal_facts(lesson)}
+    texts = [lesson.about, lesson.aim, lesson.predict.text, lesson.hand.text, lesson.hand.way]
+    texts += [*lesson.reveal, *lesson.explored, *lesson.extension, *lesson.hand.slips.values()]
+    assert grade_level(*counts(" ".join(texts).format(**facts), english_syllables)) <= 7.0

@@ -22,7 +22,7 @@ def block(lesson: Lesson) -> str:
     said = format(numbers.answer, hand.steps[-1].form)
     lines += [
         "",
-        f"The program says {said} {hand.unit}. The question before the reveal: {numbers.guessed:,.4g} {lesson.predict.unit}.",
+        f"The program says {said} {hand.unit}. The answer to the first guess: {numbers.guessed:,.4g} {lesson.predict.unit}.",
         "",
     ]
     return "\n".join(lines)

@@ -168,6 +168,8 @@ function render({ model, el }) {
   const root = make("div", "kt lesson");
   root.id = "lesson";
   el.appendChild(root);
+  // JupyterLab takes single keys for commands unless the focused element itself says otherwise
+  root.addEventListener("focusin", (event) => event.target.setAttribute("data-lm-suppress-shortcuts", "true"));
   const starting = document.getElementById("starting");
   if (starting) starting.remove();
   renameSkipLink();
