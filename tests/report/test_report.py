@@ -191,3 +191,18 @@ def test_own_terms_and_rebates_are_used(tmp_path: Path) -> None:
     assert "10 years, a real discount rate" in page.sections["basis"]
     half = example("wren_cottage").stack(["wall_fill"]).cost.likely / 2
     assert dollars(half) in page.sections["summary"]
+
+
+def test_every_observation_leads_to_a_measure_or_to_the_cautions(wren: Plain) -> None:
+    content = content_of("wren_cottage")
+    assert {item.key for item in content.observations} == set(
+        example("wren_cottage").as_found.observations
+    )
+    assert "It calls for: Seal the ducts with mastic (step" in wren.sections["findings"]
+    by_key = {item.key: item for item in content.observations}
+    assert by_key["old_wiring_possible"].measures == ()
+    assert [c.key for c in by_key["old_wiring_possible"].cautions] == ["old_wiring"]
+    for item in content.observations:
+        assert item.cautions or item.measures
+        assert EN.observation(item.key) in wren.sections["findings"]
+        assert set(item.measures) <= set(example("wren_cottage").keys)

@@ -14,7 +14,9 @@ from retrofit_lab.measures.own_prices import OWN_SOURCE
 from retrofit_lab.model.year import END_USES
 from retrofit_lab.money.terms import fuels
 from retrofit_lab.parameters import parameters
+from retrofit_lab.presentation.kitchen_table import STATIC
 from retrofit_lab.presentation.report.contractors import GENERAL, TRADES, trade_of
+from retrofit_lab.presentation.report.leave_behind import SCRIPT
 from retrofit_lab.presentation.report.systems import (
     SI_UNITS,
     SYSTEMS,
@@ -165,3 +167,24 @@ def test_money_spans_and_days_are_written_as_people_say_them() -> None:
     assert said.quantity(1978.0, "year") == "1978"
     assert said.listed(["a"]) == "“a”"
     assert said.listed(["a", "b", "c"]) == "“a”, “b” and “c”"
+
+
+def test_no_sentence_of_the_report_is_left_unused() -> None:
+    folder = TEXTS.parent
+    files = [*folder.glob("*.py"), *folder.glob("templates/*"), STATIC / SCRIPT]
+    source = "".join(path.read_text(encoding="utf-8") for path in files)
+    by_key = (
+        "doer",
+        "fuel",
+        "use",
+        "section",
+        "recommended",
+        "considered",
+        "trade",
+        "trade_test",
+        "tables",
+    )
+    for key in texts("en"):
+        section, name, *_ = key.split(".")
+        if section not in by_key:
+            assert f"{section}.{name}" in source or f'"{name}"' in source, key

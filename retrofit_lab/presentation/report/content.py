@@ -6,8 +6,10 @@ from datetime import date
 
 import numpy as np
 
+from retrofit_lab.cautions.rules import Caution, cautions
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, parameter_at
+from retrofit_lab.measures.findings import findings_with
 from retrofit_lab.measures.offers import with_offers
 from retrofit_lab.model.air import reading_at_50, site_shares_left
 from retrofit_lab.money.terms import MoneyTerms, fuels
@@ -48,6 +50,18 @@ class Maker:
     made_on: date
     by: str = ""
     interest: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """One observation of the walk: the cautions that it raises, or the measures that it calls for.
+
+    What can hurt someone never calls for work here: somebody has to look at it first.
+    """
+
+    key: str
+    cautions: tuple[Caution, ...] = ()
+    measures: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +109,7 @@ class ReportContent:
     maker: Maker
     climate: str
     terms: MoneyTerms
-    observations: tuple[str, ...]
+    observations: tuple[Seen, ...]
     numbers: tuple[NumberRow, ...]
     surfaces: tuple[tuple[str, float, float], ...]
     uses: tuple[UseRow, ...]
@@ -139,7 +153,7 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         maker=maker,
         climate=study.climate.name,
         terms=study.terms,
-        observations=house.observations,
+        observations=tuple(seen(study, key) for key in house.observations),
         numbers=main_numbers(study),
         surfaces=tuple((s.label, float(s.area), float(s.r_label)) for s in house.surfaces),
         uses=end_uses(study, result),
@@ -159,6 +173,15 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
 def stated_house(study: Study) -> House:
     """The house as somebody described and measured it, before any fit to its bills."""
     return study.billed.fit.stated if study.billed else study.as_found
+
+
+def seen(study: Study, observation: str) -> Seen:
+    """An observation with its cautions or, where it has none, the measures of this house for it."""
+    raised = tuple(c for c in cautions().values() if observation in c.observations)
+    if raised:
+        return Seen(key=observation, cautions=raised)
+    called = {key for finding in findings_with(observation) for key in finding.measures}
+    return Seen(key=observation, measures=tuple(key for key in study.keys if key in called))
 
 
 def end_uses(study: Study, result: StackResult) -> tuple[UseRow, ...]:

@@ -5,7 +5,7 @@ from typing import Any
 
 from retrofit_lab.cautions.rules import Raised
 from retrofit_lab.measures.offers import Offer
-from retrofit_lab.presentation.report.content import NumberRow, ReportContent, UseRow
+from retrofit_lab.presentation.report.content import NumberRow, ReportContent, Seen, UseRow
 from retrofit_lab.presentation.report.recommend import DRAWS
 from retrofit_lab.presentation.report.view_measures import life
 from retrofit_lab.presentation.report.words import Words
@@ -75,13 +75,34 @@ def _air(content: ReportContent, words: Words) -> str:
 def findings(content: ReportContent, words: Words) -> dict[str, Any]:
     """What was seen and measured."""
     return {
-        "seen": [words.observation(key) for key in content.observations],
+        "seen": [_seen(item, content, words) for item in content.observations],
         "numbers": [_number(row, words) for row in content.numbers],
         "shell": [
             (label, words.quantity(area, "ft2"), words.quantity(r_label, R_UNIT))
             for label, area, r_label in content.surfaces
         ],
     }
+
+
+def _seen(item: Seen, content: ReportContent, words: Words) -> tuple[str, str]:
+    """What was seen, and what to read or do about it."""
+    if item.cautions:
+        titles = "; ".join(words.caution(caution)[0] for caution in item.cautions)
+        return words.observation(item.key), words.say("findings.read_first", titles=titles)
+    named = [_named(key, content, words) for key in item.measures]
+    if not named:
+        return words.observation(item.key), words.say("findings.calls_for_none")
+    return words.observation(item.key), words.say("findings.calls_for", names="; ".join(named))
+
+
+def _named(key: str, content: ReportContent, words: Words) -> str:
+    """A measure with the number of its step, or that it is none."""
+    for number, step in enumerate(content.order.steps, 1):
+        if step.key == key:
+            title = words.title(step.offer.measure)
+            return words.say("findings.as_step", title=title, number=number)
+    row = next(row for row in content.considered if row.offer.key == key)
+    return words.say("findings.not_a_step", title=words.title(row.offer.measure))
 
 
 def _number(row: NumberRow, words: Words) -> tuple[str, str, str]:
