@@ -53,13 +53,13 @@ def distribution(
     )
     lost = {ducts.supply_place: losses.supply}
     lost[ducts.return_place] = lost.get(ducts.return_place, 0.0) + losses.back
-    delivered = np.clip(1.0 - losses.supply - losses.back, LEAST_DELIVERED, 1.0)
+    delivered = 1.0 - losses.supply - losses.back
     useful = delivered
     for place, share in lost.items():
         useful = useful + share * (1.0 if place == INSIDE else regain(nodes[place]))
     return Distribution(
-        delivered=delivered,
-        useful=np.minimum(useful, 1.0),
+        delivered=np.clip(delivered, LEAST_DELIVERED, 1.0),
+        useful=np.clip(useful, LEAST_DELIVERED, 1.0),
         lost=lost,
         around={place: place_temperature[place] for place in lost},
     )

@@ -193,7 +193,7 @@ class Form {
     this.root.appendChild(columns);
     this.buildStop(walk.stop);
     this.oddBox = make("section", "odd");
-    this.root.appendChild(this.oddBox);
+    this.root.append(this.billsBlock(), this.oddBox);
   }
 
   topBlock(walk) {
@@ -211,9 +211,49 @@ class Form {
       this.root.querySelector("h1").focus();
     });
     const ways = make("div", "ways");
-    ways.append(this.saveButton, this.backButton, other);
+    const report = button("Write the report", () => this.ask({ kind: "report" }));
+    ways.append(this.saveButton, this.backButton, report, other);
     top.append(names, ways);
     return top;
+  }
+
+  // A grid of a year of bills; rows are checked and kept by Python.
+  billsBlock() {
+    const columns = ["First day", "Last day", "Fuel", "Use", "Unit", "Dollars"];
+    const block = make("details", "bills");
+    block.append(
+      make("summary", "", "Type the bills"),
+      make("p", "", "One line for each bill. Dates as 2025-01-31; fuels such as electricity or natural gas."),
+    );
+    const scroll = make("div", "scroll");
+    const table = make("table");
+    const head = table.createTHead().insertRow();
+    columns.forEach((name) => {
+      const cell = make("th", "", name);
+      cell.scope = "col";
+      head.appendChild(cell);
+    });
+    const body = table.createTBody();
+    const addRows = (count) => {
+      for (let i = 0; i < count; i += 1) {
+        const line = body.insertRow();
+        columns.forEach((name) => {
+          const input = make("input");
+          input.setAttribute("aria-label", `${name}, bill ${body.rows.length}`);
+          line.insertCell().appendChild(input);
+        });
+      }
+    };
+    addRows(12);
+    scroll.appendChild(table);
+    const rows = () =>
+      [...body.rows].map((line) => [...line.querySelectorAll("input")].map((input) => input.value));
+    block.append(
+      scroll,
+      button("Twelve more lines", () => addRows(12)),
+      button("Keep these bills", () => this.ask({ kind: "bills", rows: rows() })),
+    );
+    return block;
   }
 
   save() {

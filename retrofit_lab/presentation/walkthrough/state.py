@@ -1,12 +1,15 @@
 """One recording of one house, as traits: the house so far, where the walk is, what was refused; no widget."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 import traitlets
 
+from retrofit_lab.bills.record import BillSet
+from retrofit_lab.bills.typing import keep_typed_bills
 from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
@@ -135,6 +138,39 @@ class WalkthroughState(traitlets.HasTraits):
         """
         self._change(without_item(self._open_house, path))
         self.refused = {p: r for p, r in self.refused.items() if not p.startswith(f"{path}.")}
+
+    def keep_bills(self, rows: Sequence[Sequence[str]]) -> BillSet:
+        """Keep typed bills in a file beside the house, and name it in the house.
+
+        Raises
+        ------
+        InputError
+            When a row cannot be used, or the file cannot be written.
+        """
+        path = self._open_path.with_name(f"{self._open_path.stem}.bills.csv")
+        bills = keep_typed_bills(rows, path)
+        self._change(replace(self._open_house, bills=path.name))
+        return bills
+
+    def write_report(self) -> Path:
+        """Write the report of the saved house into a folder beside it; returns the page.
+
+        Raises
+        ------
+        InputError
+            When the house cannot be studied, or the folder cannot be written to.
+        """
+        from retrofit_lab.presentation.report.content import Maker  # noqa: PLC0415 - the form opens without it
+        from retrofit_lab.presentation.report.writing import (  # noqa: PLC0415
+            ReportOptions,
+            write_report,
+        )
+
+        folder = self._open_path.with_name(f"{self._open_path.stem}_report")
+        options = ReportOptions(
+            house=self._open_path, out=folder, maker=Maker(made_on=date.today())
+        )
+        return write_report(options)[0]
 
     def go(self, key: str) -> None:
         """Go to a stop; an unknown one changes nothing."""

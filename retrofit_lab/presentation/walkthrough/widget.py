@@ -148,6 +148,21 @@ def _save(state: WalkthroughState, _message: Mapping[str, Any]) -> str:
     return wording.saved(state.path.name, version.name if version else "")
 
 
+def _keep_bills(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+    rows = message.get("rows")
+    if not isinstance(rows, list) or not all(isinstance(row, list) for row in rows):
+        raise HouseError("the rows did not arrive. Try again.")
+    bills = state.keep_bills(rows)
+    return wording.bills_kept(len(bills.bills), [p.sentence for p in bills.problems])
+
+
+def _report(state: WalkthroughState, _message: Mapping[str, Any]) -> str:
+    if state.unsaved:
+        raise HouseError(wording.SAVE_FIRST)
+    page = state.write_report()
+    return wording.report_written(f"{page.parent.name}/{page.name}")
+
+
 def _attach(state: WalkthroughState, message: Mapping[str, Any]) -> str:
     state.attach(_text(message, "file"), _text(message, "note"))
     return ""
@@ -180,6 +195,8 @@ ACTS: Mapping[str, Callable[[WalkthroughState, Mapping[str, Any]], str]] = {
     "go": _go,
     "back": _back,
     "save": _save,
+    "bills": _keep_bills,
+    "report": _report,
     "attach": _attach,
     "detach": _detach,
     "draft": _draft,

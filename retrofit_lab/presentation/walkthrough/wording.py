@@ -1,5 +1,6 @@
 """Sentences of the walkthrough form; what they say comes from the rooms below."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from retrofit_lab.house.checking import Oddity
@@ -124,3 +125,17 @@ def added(label: str) -> str:
 def measure_line(title: str, low: str, high: str) -> str:
     """A measure that a stop calls for, with its price."""
     return f"{title}: {low} to {high}" if low != high else f"{title}: {low}"
+
+
+def bills_kept(count: int, problems: Sequence[str]) -> str:
+    """What keeping typed bills did, with what is odd about them."""
+    text = f"{count} bills are kept beside the house. Save the house, so that it names them."
+    return "\n".join([text, *problems])
+
+
+def report_written(name: str) -> str:
+    """Where the report was written."""
+    return f"The report is written: open {name} in a browser."
+
+
+SAVE_FIRST = "The house has changes that are not saved. Save it, then write the report."

@@ -1,0 +1,73 @@
+"""Typed bills and the report's button of the form, without a browser."""
+
+from pathlib import Path
+
+import pytest
+
+from retrofit_lab.bills.record import BillError
+from retrofit_lab.bills.typing import COLUMNS, keep_typed_bills, typed_bills
+from retrofit_lab.house.file import load_house
+from retrofit_lab.opening import open_study
+from retrofit_lab.presentation.walkthrough.widget import Walkthrough
+from retrofit_lab.reference_data import data_path
+
+ROWS = [
+    line.split(",")
+    for line in data_path("bills", "alder_street.csv").read_text(encoding="utf-8").splitlines()[2:]
+]
+
+
+@pytest.fixture
+def form(tmp_path: Path) -> Walkthrough:
+    (tmp_path / "alder.toml").write_text(
+        data_path("houses", "alder_street.toml").read_text(encoding="utf-8"), encoding="utf-8"
+    )
+    return Walkthrough(tmp_path, "alder.toml")
+
+
+def send(form: Walkthrough, **message) -> str:
+    form._on_message(form, message, None)
+    return form.said["text"]
+
+
+def test_typed_bills_are_kept_named_and_used(form: Walkthrough, tmp_path: Path) -> None:
+    text = send(form, kind="bills", rows=[*ROWS, [""] * 6])
+    assert text.startswith("12 bills are kept")
+    send(form, kind="save")
+    house = load_house(tmp_path / "alder.toml")
+    assert house.bills == "alder.bills.csv"
+    assert open_study(tmp_path / "alder.toml").billed is not None
+
+
+def test_bad_row_is_named_and_nothing_changes(form: Walkthrough, tmp_path: Path) -> None:
+    text = send(
+        form, kind="bills", rows=[["2025-01-01", "2025-02-01", "electricity", "many", "kWh", ""]]
+    )
+    assert "row 1" in text
+    assert "many" in text
+    assert form.said["wrong"]
+    assert not (tmp_path / "alder.bills.csv").exists()
+
+
+@pytest.mark.parametrize("rows", [None, "x", [1, 2], [["a"] * 3] * 500])
+def test_strange_rows_are_refused(form: Walkthrough, rows) -> None:
+    send(form, kind="bills", rows=rows)
+    assert form.said["wrong"]
+
+
+def test_short_rows_and_formulas_stay_text(tmp_path: Path) -> None:
+    rows = [["2025-01-01", "2025-02-01", "electricity", "900", "kWh"]]
+    keep_typed_bills(rows, tmp_path / "b.csv")
+    assert (tmp_path / "b.csv").read_text(encoding="utf-8").splitlines()[0] == ",".join(COLUMNS)
+    with pytest.raises(BillError):
+        typed_bills([["=cmd()", "", "", "", "", ""]])
+
+
+def test_report_is_written_for_a_saved_house_only(form: Walkthrough, tmp_path: Path) -> None:
+    assert (
+        send(form, kind="report")
+        == "The report is written: open alder_report/report.html in a browser."
+    )
+    assert "Alder Street" in (tmp_path / "alder_report/report.html").read_text(encoding="utf-8")
+    send(form, kind="answer", path="size.bedrooms", text="4")
+    assert send(form, kind="report").startswith("The house has changes that are not saved")
