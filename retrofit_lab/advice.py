@@ -198,9 +198,14 @@ class Advice:
             Whether to count on the share of savings that published studies saw come about.
         """
         draws = self._realistic_draws if realistic else self._draws
-        outcome = stack_outcome(self._setting, self.study.mask(ticked), draws)
+        outcome = self.outcome(ticked, realistic=realistic)
         to_measure = what_to_measure(self.study.house, draws, outcome.savings)
         return Sureness(outcome=outcome, to_measure=to_measure, realistic=realistic)
+
+    def outcome(self, ticked: Sequence[str], *, realistic: bool = False) -> Outcome:
+        """80 % ranges of a stack and the chance that it pays back; see `how_sure`."""
+        draws = self._realistic_draws if realistic else self._draws
+        return stack_outcome(self._setting, self.study.mask(ticked), draws)
 
     @cached_property
     def _setting(self) -> Setting:
