@@ -121,7 +121,7 @@ def compare(result: StackResult, seen: dict, keys: tuple[str, ...], study) -> No
         assert (
             seen["more"][2] == f"between {dollars(result.cost.low)} and {dollars(result.cost.high)}"
         )
-        assert f"brings back ${result.sir:.1f} in" in seen["more"][3]
+        assert f"brings back {result.sir:.1f} dollars in" in seen["more"][3]
     for key, (alone, now, cost) in zip(keys, seen["rows"], strict=True):
         row = result.measures[key]
         assert alone == f"By itself: {saving(row.alone)}"
