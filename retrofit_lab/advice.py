@@ -216,10 +216,14 @@ class Advice:
         realistic : bool
             Whether to count on the share of savings that published studies saw come about.
         """
-        draws = realising(self.draws, REALISED) if realistic else self.draws
-        outcome = stack_outcome(self.setting, self.study.mask(ticked), draws)
-        to_measure = what_to_measure(self.study.house, draws, outcome.savings)
+        outcome = self.outcome(ticked, realistic=realistic)
+        to_measure = what_to_measure(self.study.house, self.draws, outcome.savings)
         return Sureness(outcome=outcome, to_measure=to_measure, realistic=realistic)
+
+    def outcome(self, ticked: Sequence[str], *, realistic: bool = False) -> Outcome:
+        """80 % ranges of a stack and the chance that it pays back; see `how_sure`."""
+        draws = realising(self.draws, REALISED) if realistic else self.draws
+        return stack_outcome(self.setting, self.study.mask(ticked), draws)
 
     @cached_property
     def setting(self) -> Setting:

@@ -7,6 +7,7 @@ thermostat. The same draws serve every stack, so that differences between stacks
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from statistics import NormalDist
 
 import numpy as np
 
@@ -14,17 +15,14 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import numbers, parameter_at
 from retrofit_lab.measures.offers import Offer
 from retrofit_lab.parameters import Parameter, parameters
-from retrofit_lab.ranges.normal import normal_place, normal_share, share_below
-from retrofit_lab.ranges.sobol import sobol_points
+from retrofit_lab.ranges.even_points import MOST, even_points, normal_at, place_of
 from retrofit_lab.values import FloatArray, InputError
 
-DRAWS = 4096
+DRAWS = MOST
 EIGHTY_PERCENT = 1.2815515655446004
 """Half of the 80 % range of a normal distribution, in standard deviations. [1]"""
 ASSUMED_FACTOR = 2.0
 """How much wider a number is spread that nobody gave, so that a default stands for it. [1] (judgement)"""
-NEAREST = 1e-9
-"""Nearest that a place comes to 0 or 1, where the normal distribution has no end. [1]"""
 SHARED_PRICE_LEVEL = 0.5
 """Share of a cost's spread that all costs have in common: the trades of one place. [1] (judgement)"""
 WHOLE = ("window.facing", "underground.depth")
@@ -149,7 +147,6 @@ def draw(
     fuels: Sequence[str],
     *,
     count: int = DRAWS,
-    seed: int = 1,
 ) -> Draws:
     """Draws for one house and its measures.
 
@@ -162,9 +159,7 @@ def draw(
     fuels : sequence of str
         Fuels that have a price.
     count : int
-        Number of draws, a power of two.
-    seed : int
-        Of the scrambling, so that the same question gets the same answer.
+        Number of draws, a power of two. The same question gets the same draws.
 
     Returns
     -------
@@ -181,36 +176,32 @@ def draw(
     names = tuple(dict.fromkeys(spread.cause for spread in found))
     costs = tuple(f"{COST}.{offer.key}" for offer in offers)
     causes = (PEOPLE, *(f"{PRICE}.{fuel}" for fuel in fuels), *names, COST, *costs)
-    places = np.minimum(np.maximum(sobol_points(len(causes), count, seed), NEAREST), 1.0 - NEAREST)
-    place = dict(zip(causes, places.T, strict=True))
-    normal = dict(zip(causes, normal_place(places).T, strict=True))
+    places = even_points(len(causes), count)
+    normal = dict(zip(causes, normal_at(places).T, strict=True))
     return Draws(
         causes=causes,
         places=places,
-        numbers={
-            spread.path: _drawn(spread, place[spread.cause], normal[spread.cause])[:, None]
-            for spread in found
-        },
+        numbers={spread.path: _drawn(spread, normal[spread.cause])[:, None] for spread in found},
         price_factors={fuel: _price(house, fuel, normal[f"{PRICE}.{fuel}"]) for fuel in fuels},
         costs=_costs(offers, normal),
         realised=np.ones(count),
     )
 
 
-def _drawn(spread: Spread, place: FloatArray, normal: FloatArray) -> FloatArray:
+def _drawn(spread: Spread, normal: FloatArray) -> FloatArray:
     """Normal round the value; where it would pass a legal bound, only its part inside."""
     deviation = spread.half_range / EIGHTY_PERCENT
     low = (spread.rule.legal_low - spread.value) / deviation
     high = (spread.rule.legal_high - spread.value) / deviation
     reach = np.abs(normal).max()
-    inside = normal if low <= -reach and reach <= high else _between(place, low, high)
+    inside = normal if low <= -reach and reach <= high else _between(normal, low, high)
     return spread.value + deviation * inside
 
 
-def _between(place: FloatArray, low: float, high: float) -> FloatArray:
-    below, above = share_below(low), share_below(high)
-    inside = normal_place(below + place * (above - below))
-    return np.minimum(np.maximum(inside, low), high)
+def _between(normal: FloatArray, low: float, high: float) -> FloatArray:
+    below, above = NormalDist().cdf(low), NormalDist().cdf(high)
+    inside = normal_at(below + place_of(normal) * (above - below))
+    return np.asarray(np.clip(inside, low, high))
 
 
 def _price(house: House, fuel: str, normal: FloatArray) -> FloatArray:
@@ -230,5 +221,5 @@ def _costs(offers: Sequence[Offer], normal: Mapping[str, FloatArray]) -> FloatAr
     for offer in offers:
         own = np.sqrt(1.0 - SHARED_PRICE_LEVEL) * normal[f"{COST}.{offer.key}"]
         triangle = Triangle(low=offer.cost_low, likely=offer.cost_likely, high=offer.cost_high)
-        columns.append(triangle.at(normal_share(level + own)))
+        columns.append(triangle.at(place_of(level + own)))
     return np.column_stack(columns) if columns else np.zeros((len(level), 0))

@@ -4,6 +4,7 @@ import pytest
 from charts import check_chart
 from examples import example
 
+from retrofit_lab.advice import Advice
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.presentation import kitchen_table, wording
 from retrofit_lab.presentation.figures import (
@@ -186,7 +187,7 @@ def test_ticks_forced_out_of_range_leave_the_page_whole(page: KitchenTable, forc
 
 
 @pytest.mark.parametrize(
-    "name", ["page", "now", "panels", "drawing", "choices", "said", "_esm", "keys"]
+    "name", ["page", "now", "panels", "drawing", "choices", "said", "sure", "_esm", "keys"]
 )
 @pytest.mark.parametrize("forced", [5, None, {"facts": "x"}, []])
 def test_browser_sets_nothing_but_ticks_and_units(page: KitchenTable, name: str, forced) -> None:
@@ -213,6 +214,36 @@ def test_units_change_physics_and_leave_money(page: KitchenTable) -> None:
     assert "kWh" in page.drawing["rows"][0][3]
     page.units = "US"
     assert "million Btu" in page.drawing["rows"][0][3]
+
+
+def test_how_sure_the_choice_is_comes_when_asked(page: KitchenTable) -> None:
+    send(page, kind="sure")
+    assert page.sure == {"ticked": []}
+    page.ticked = FIVE
+    send(page, kind="sure")
+    outcome = Advice(ALDER).outcome(FIVE)
+    assert page.sure["ticked"] == page.now["ticked"]
+    low, high = wording.dollars(outcome.saving.low), wording.dollars(outcome.saving.high)
+    assert page.sure["saving"] == f"in 8 of 10 cases {low} to {high}"
+    assert outcome.saving.low < ALDER.stack(FIVE).saved < outcome.saving.high
+
+
+@pytest.mark.parametrize(
+    ("chance", "text"),
+    [(0.0, "hardly any case"), (0.04, "hardly any case"), (0.3, "3 of 10 cases"), (0.96, "nearly every case")],
+)  # fmt: skip
+def test_no_chance_is_called_certain(chance: float, text: str) -> None:
+    assert wording.cases(chance) == text
+
+
+def test_list_can_be_sorted_by_what_each_measure_brings() -> None:
+    orders = kitchen_table.page_content(ALDER)["orders"]
+    alone = ALDER.stack(()).measures
+    assert all(sorted(order["keys"]) == sorted(ALDER.keys) for order in orders)
+    saves, pays, costs = (order["keys"] for order in orders)
+    assert alone[saves[0]].alone == max(row.alone for row in alone.values())
+    assert alone[pays[0]].payback == min(row.payback for row in alone.values())
+    assert alone[costs[-1]].cost.likely == max(row.cost.likely for row in alone.values())
 
 
 def test_cautions_are_counted_among_the_first_facts(page: KitchenTable) -> None:

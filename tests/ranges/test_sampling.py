@@ -129,7 +129,9 @@ def test_numbers_without_a_spread_give_draws_without_numbers() -> None:
 
 @pytest.mark.parametrize("count", [0, 1, 1000])
 def test_numbers_of_draws_that_are_no_power_of_two_are_refused(count: int) -> None:
-    with pytest.raises(InputError, match=f"{count} draws .* power of two. Use 4096"):
+    with pytest.raises(
+        InputError, match=rf"{count} draws .* power of two, 4096 at most\. Use 4096"
+    ):
         draw(ALDER, (), (), count=count)
 
 
