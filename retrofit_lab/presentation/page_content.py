@@ -87,7 +87,7 @@ def _row(study: Study, key: str) -> dict[str, Any]:
 def now_content(result: StackResult, titles: Mapping[str, str], units: str = US) -> dict[str, Any]:
     """What a tick changes on the page."""
     chart = {
-        "figure": overlap_figure(result, titles).to_plotly_json(),
+        "figure": overlap_figure(result, titles),
         "sentence": wording.chart_sentence(result),
         "columns": TABLE_COLUMNS,
         "rows": overlap_table(result, titles),

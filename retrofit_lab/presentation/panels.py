@@ -169,7 +169,7 @@ def money_over_time(
     rows = [[str(year), dollars(amount)] for year, amount in enumerate(balance)]
     return {
         "sentences": [sentence],
-        "chart": {"figure": figure.to_plotly_json(), "sentence": sentence},
+        "chart": {"figure": figure, "sentence": sentence},
         "table": {"columns": ["After year", "Saved less spent"], "rows": rows[::5]},
     }
 
@@ -191,7 +191,7 @@ def where_it_goes(
     sentence = "What the bought energy does in a year, as the house is and with what is ticked."
     return {
         "sentences": [sentence],
-        "chart": {"figure": end_use_figure(result).to_plotly_json(), "sentence": sentence},
+        "chart": {"figure": end_use_figure(result), "sentence": sentence},
         "table": {"columns": ["For", "As it is", "With what is ticked"], "rows": rows},
     }
 

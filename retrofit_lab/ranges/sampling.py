@@ -6,7 +6,7 @@ thermostat. The same draws serve every stack, so that differences between stacks
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import NormalDist
 
 import numpy as np
@@ -108,6 +108,11 @@ class Draws:
         )
 
 
+def realising(draws: Draws, share: Triangle) -> Draws:
+    """The same draws in which only a share of each saving comes about, such as `REALISED`. [1]"""
+    return replace(draws, realised=share.at(draws.places[:, draws.causes.index(PEOPLE)]))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spread:
     """One number of a house with its spread: its path, value, cause and half of its 80 % range."""
@@ -141,7 +146,6 @@ def draw(
     offers: Sequence[Offer],
     fuels: Sequence[str],
     *,
-    realised: Triangle | None = None,
     count: int = DRAWS,
 ) -> Draws:
     """Draws for one house and its measures.
@@ -154,10 +158,13 @@ def draw(
         Measures in catalogue order.
     fuels : sequence of str
         Fuels that have a price.
-    realised : Triangle, optional
-        Share of a saving that comes about, such as `REALISED`; by default the whole of it. [1]
     count : int
         Number of draws, a power of two. The same question gets the same draws.
+
+    Returns
+    -------
+    Draws
+        In which savings come about as worked out; see `realising`.
 
     Raises
     ------
@@ -177,7 +184,7 @@ def draw(
         numbers={spread.path: _drawn(spread, normal[spread.cause])[:, None] for spread in found},
         price_factors={fuel: _price(house, fuel, normal[f"{PRICE}.{fuel}"]) for fuel in fuels},
         costs=_costs(offers, normal),
-        realised=realised.at(places[:, 0]) if realised else np.ones(count),
+        realised=np.ones(count),
     )
 
 

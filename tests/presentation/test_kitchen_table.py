@@ -1,12 +1,19 @@
 """The kitchen-table page without a browser: state, sentences, figures, and what a hostile page may send."""
 
 import pytest
+from charts import check_chart
 from examples import example
 
 from retrofit_lab.advice import Advice
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.presentation import kitchen_table, wording
-from retrofit_lab.presentation.figures import bars, overlap_figure, overlap_table
+from retrofit_lab.presentation.figures import (
+    bars,
+    end_use_figure,
+    money_figure,
+    overlap_figure,
+    overlap_table,
+)
 from retrofit_lab.presentation.kitchen_table import HOUSE_VARIABLE, KitchenTable, ProblemPage, show
 from retrofit_lab.presentation.scripts import STATIC
 from retrofit_lab.presentation.state import KitchenTableState
@@ -92,15 +99,24 @@ def test_figure_bars_add_to_what_is_said() -> None:
     assert total[1] == pytest.approx(result.saved)
     assert total[2] == pytest.approx(result.lost_to_overlap)
     figure = overlap_figure(result, TITLES)
-    assert [len(trace.x) for trace in figure.data] == [6, 6, 6]
-    assert len({trace.marker.color for trace in figure.data}) == 3
-    assert len({trace.marker.pattern.shape for trace in figure.data}) == 3
+    assert [len(trace["x"]) for trace in figure["data"]] == [6, 6, 6]
+    assert len({trace["marker"]["color"] for trace in figure["data"]}) == 3
+    assert len({trace["marker"]["pattern"]["shape"] for trace in figure["data"]}) == 3
     assert len(overlap_table(result, TITLES)) == 6
+
+
+def test_chart_library_knows_every_word_of_the_figures() -> None:
+    result = ALDER.stack(FIVE)
+    made = [overlap_figure(result, TITLES), money_figure([-5.0, 3.0]), end_use_figure(result)]
+    for figure in made:
+        check_chart(figure)
+    with pytest.raises(ValueError, match="colr"):
+        check_chart({**made[1], "data": [{**made[1]["data"][0], "colr": "red"}]})
 
 
 def test_chart_without_ticks_is_empty_and_says_so() -> None:
     result = ALDER.stack(())
-    assert len(overlap_figure(result, TITLES).data[0].x) == 0
+    assert len(overlap_figure(result, TITLES)["data"][0]["x"]) == 0
     assert "Tick two or more" in wording.chart_sentence(result)
 
 

@@ -15,6 +15,7 @@ from retrofit_lab.ranges.sampling import (
     WHOLE,
     Triangle,
     draw,
+    realising,
     spreads,
 )
 from retrofit_lab.reference_data import data_path
@@ -105,7 +106,7 @@ def test_price_of_an_unpriced_fuel_is_spread_twice_as_wide() -> None:
 
 def test_savings_are_taken_whole_unless_asked_otherwise() -> None:
     assert (DRAWS.realised == 1.0).all()
-    cautious = draw(ALDER, ALDER_OFFERS, FUELS, realised=REALISED)
+    cautious = realising(DRAWS, REALISED)
     assert 0.4 <= cautious.realised.min() < cautious.realised.max() <= 1.0
     assert (cautious.costs == DRAWS.costs).all()
     assert (cautious.places == DRAWS.places).all()
