@@ -202,7 +202,7 @@ def test_own_price_changes_the_worth(opened: Page) -> None:
     assert facts(opened)[3] == EN.years(6000 / result.saved)
     present = study.present_cost(study.offer("wall_fill")) / result.cost.likely * 6000
     sir = (result.net_savings + study.present_cost(study.offer("wall_fill"))) / present
-    assert f"${sir:.1f} in" in opened.locator("#try-page .facts .more").nth(3).inner_text()
+    assert f"{sir:.1f} dollars in" in opened.locator("#try-page .facts .more").nth(3).inner_text()
     box.fill("cheap")
     assert box.get_attribute("aria-invalid") == "true"
     assert facts(opened)[2] == dollars(result.cost.likely)
