@@ -1,4 +1,4 @@
-"""Good sets where there are too many measures for every combination: filled, changed, exchanged; no energy or prices."""
+"""Good sets of more measures than every combination allows: filled, changed, exchanged; no energy, no prices."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
