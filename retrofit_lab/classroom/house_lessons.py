@@ -1,6 +1,6 @@
 """Numbers of the lessons on heat, insulation and air: the model's own, and the wrong turns that students take."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
@@ -11,7 +11,6 @@ from retrofit_lab.model.air import reading_at_50
 from retrofit_lab.model.balance import place_temperatures
 from retrofit_lab.model.envelope import (
     film_resistance_of,
-    installed_cavity,
     surface_conductance,
     surface_u,
 )
@@ -20,8 +19,11 @@ from retrofit_lab.physics.blower_door import flow_at, flow_coefficient
 from retrofit_lab.study import Study
 
 CEILING, KNEE_WALLS = "surfaces.attic_floor", "surfaces.kneewalls"
+OUTSIDE_WALLS = "surfaces.walls"
+EMPTY_OUTSIDE = 0.1
+"""Empty bays that the question worked out by hand supposes in the outside walls. [1]"""
 STEPS = ("As the label says", "With the gaps", "And the framing", "And the empty bays")
-FLOWS = ("July by itself", "January by itself", "At 4 Pa", "At 10 Pa", "At 50 Pa, fan running")
+FLOWS = ("July by itself", "January by itself", "At 10 Pa", "At 50 Pa, fan running")
 INSULATED = {f"{CEILING}.r_label": 49.0, f"{CEILING}.gap_fraction": 0.0}
 """The attic floor with more insulation on it, while its holes stay as they are."""
 PART_NAMES = {
@@ -79,37 +81,26 @@ def where_heat_goes(study: Study, _values: Mapping[str, float]) -> LessonNumbers
 
 
 def label_and_installed(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
-    """R of a whole wall as it stands, step by step from its label. [h ft2 F/Btu]"""
+    """R of the knee walls step by step from their label; by hand: R of other walls. [h ft2 F/Btu]"""
     house = study.as_found
     wall = _surface(house, KNEE_WALLS)
-    framing, empty = float(wall.framing_fraction), float(wall.missing_fraction)
-    around = float(wall.r_continuous) + film_resistance_of(wall)
-    shares = (framing, (1.0 - framing) * (1.0 - empty), (1.0 - framing) * empty)
-    paths = (float(wall.r_framing) + around, _wall_r(house), _wall_r(house, missing_fraction=1.0))
     steps = dict(_steps(house))
-    whole = steps[STEPS[-1]]
+    whole, promised = steps[STEPS[-1]], steps[STEPS[0]]
+    empty = (1.0 - float(wall.framing_fraction)) * float(wall.missing_fraction)
+    by_empty = empty * whole / _wall_r(house, KNEE_WALLS, missing_fraction=1.0)
     return LessonNumbers(
         facts={
-            **_path_facts(shares, paths),
+            **_outside_facts(house),
             "label": float(wall.r_label),
-            "gaps": 100.0 * float(wall.gap_fraction),
-            "fill": float(installed_cavity(wall)),
-            "missing": 100.0 * empty,
-            "by_empty": 100.0 * shares[2] / paths[2] * whole,
-            "promised": steps[STEPS[0]],
+            "missing": 100.0 * float(wall.missing_fraction),
+            "by_empty": 100.0 * by_empty,
+            "promised": promised,
             "whole": whole,
-            "lost": 100.0 * (1.0 - whole / steps[STEPS[0]]),
+            "lost": 100.0 * (1.0 - whole / promised),
         },
         guessed=whole,
-        answer=whole,
-        slips={
-            "mean_of_r": sum(s * r for s, r in zip(shares, paths, strict=True)),
-            "u_value": 1.0 / whole,
-            "no_empty": steps[STEPS[2]],
-            "no_framing": 1.0 / ((1.0 - empty) / paths[1] + empty / paths[2]),
-            "label": float(wall.r_label),
-            "promised": steps[STEPS[0]],
-        },
+        answer=_outside_r(house),
+        slips=_wrong_walls(house),
         bars=Bars(
             of="What is counted",
             labels=STEPS[::-1],
@@ -119,26 +110,69 @@ def label_and_installed(study: Study, _values: Mapping[str, float]) -> LessonNum
     )
 
 
-def _path_facts(shares: Sequence[float], paths: Sequence[float]) -> dict[str, float]:
-    names = ("framing", "filled", "empty")
-    percent = {name: 100.0 * share for name, share in zip(names, shares, strict=True)}
-    return percent | {f"r_{name}": r_value for name, r_value in zip(names, paths, strict=True)}
+def _outside_r(house: House) -> float:
+    """R of the outside walls with the empty bays that the question supposes. [h ft2 F/Btu]"""
+    path = f"{OUTSIDE_WALLS}.missing_fraction"
+    return 1.0 / float(
+        surface_u(_surface(with_numbers(house, {path: EMPTY_OUTSIDE}), OUTSIDE_WALLS))
+    )
+
+
+def _outside_paths(house: House) -> tuple[dict[str, float], dict[str, float]]:
+    """Shares [1] and R-values [h ft2 F/Btu] of what lies side by side in those walls."""
+    wall = _surface(house, OUTSIDE_WALLS)
+    framing = float(wall.framing_fraction)
+    around = float(wall.r_continuous) + film_resistance_of(wall)
+    bays = 1.0 - framing
+    shares = {
+        "framing": framing,
+        "filled": bays * (1.0 - EMPTY_OUTSIDE),
+        "empty": bays * EMPTY_OUTSIDE,
+    }
+    paths = {
+        "framing": float(wall.r_framing) + around,
+        "filled": _wall_r(house, OUTSIDE_WALLS),
+        "empty": _wall_r(house, OUTSIDE_WALLS, missing_fraction=1.0),
+    }
+    return shares, paths
+
+
+def _outside_facts(house: House) -> dict[str, float]:
+    shares, paths = _outside_paths(house)
+    facts = {name: 100.0 * share for name, share in shares.items()}
+    facts |= {f"r_{name}": r_value for name, r_value in paths.items()}
+    return facts | {"outside_label": float(_surface(house, OUTSIDE_WALLS).r_label)}
+
+
+def _wrong_walls(house: House) -> dict[str, float]:
+    """R-values that wrong ideas give for the outside walls. [h ft2 F/Btu]"""
+    (shares, paths), wall = _outside_paths(house), _surface(house, OUTSIDE_WALLS)
+    around = float(wall.r_continuous) + film_resistance_of(wall)
+    no_framing = (1.0 - EMPTY_OUTSIDE) / paths["filled"] + EMPTY_OUTSIDE / paths["empty"]
+    return {
+        "mean_of_r": sum(shares[name] * paths[name] for name in shares),
+        "u_value": 1.0 / _outside_r(house),
+        "no_empty": 1.0 / float(surface_u(wall)),
+        "no_framing": 1.0 / no_framing,
+        "label": float(wall.r_label),
+        "promised": float(wall.r_label) + around,
+    }
 
 
 def _steps(house: House) -> Iterator[tuple[str, float]]:
     """R of the whole knee wall as more and more of what is there is counted. [h ft2 F/Btu]"""
     wall = _surface(house, KNEE_WALLS)
-    yield STEPS[0], _wall_r(house, gap_fraction=0.0)
-    yield STEPS[1], _wall_r(house)
-    yield STEPS[2], _wall_r(house, framing_fraction=float(wall.framing_fraction))
+    yield STEPS[0], _wall_r(house, KNEE_WALLS, gap_fraction=0.0)
+    yield STEPS[1], _wall_r(house, KNEE_WALLS)
+    yield STEPS[2], _wall_r(house, KNEE_WALLS, framing_fraction=float(wall.framing_fraction))
     yield STEPS[3], 1.0 / float(surface_u(wall))
 
 
-def _wall_r(house: House, **shares: float) -> float:
-    """R of the knee wall without framing and empty bays, save for the shares given. [h ft2 F/Btu]"""
+def _wall_r(house: House, path: str, **shares: float) -> float:
+    """R of a wall without framing and empty bays, save for the shares given. [h ft2 F/Btu]"""
     plain = {"framing_fraction": 0.0, "missing_fraction": 0.0} | shares
-    changed = with_numbers(house, {f"{KNEE_WALLS}.{name}": value for name, value in plain.items()})
-    return 1.0 / float(surface_u(_surface(changed, KNEE_WALLS)))
+    changed = with_numbers(house, {f"{path}.{name}": value for name, value in plain.items()})
+    return 1.0 / float(surface_u(_surface(changed, path)))
 
 
 def blower_door_to_winter(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
@@ -155,7 +189,7 @@ def blower_door_to_winter(study: Study, _values: Mapping[str, float]) -> LessonN
         facts={
             "flow_50": flow_50,
             "exponent": exponent,
-            "at_4": at_4,
+            "at_10": at_10,
             "january": january,
             "part": flow_50 / january,
             "changes_50": flow_50 * per_hour,
@@ -171,7 +205,7 @@ def blower_door_to_winter(study: Study, _values: Mapping[str, float]) -> LessonN
         bars=Bars(
             of="When",
             labels=FLOWS,
-            series={"cfm": (july, january, at_4, at_10, flow_50)},
+            series={"cfm": (july, january, at_10, flow_50)},
             unit="cfm of air",
         ),
     )

@@ -118,11 +118,13 @@ function showAnswer(model, place, content) {
   if (content.chart) {
     const chart = make("div", "chart");
     chart.setAttribute("role", "img");
+    if (content.chart.unit) place.appendChild(make("p", "chart-unit", content.chart.unit));
     place.appendChild(chart);
     drawChart(model, chart, content.chart);
   }
   if (content.table) {
-    const { scroll, table } = tableBlock("Table");
+    const near = place.closest(".step, .panel");
+    const { scroll, table } = tableBlock(near ? `${near.firstElementChild.textContent}: table` : "Table");
     fillTable(table, content.table);
     place.appendChild(content.table.fold ? foldedBlock(content.table.fold, scroll) : scroll);
   }
