@@ -62,6 +62,7 @@ def page_content(state: LessonState) -> Content:
     predict, text = lesson.predict, lesson.predict.text.format(**numbers.facts)
     shown = {} if numbers.before is None else bars_content(numbers.before, text)
     return {
+        "number": lesson.number,
         "title": f"Lesson {lesson.number}: {lesson.title}",
         "about": lesson.about,
         "aim": lesson.aim,

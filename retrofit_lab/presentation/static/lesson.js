@@ -44,7 +44,7 @@ function questionForm(question, unit, buttonText, id, answered) {
 function predictBlock(model, page, tell) {
   const { block } = section(page.texts.predict, "predict");
   const { form, input, send } = questionForm(
-    page.predict.text, page.predict.unit, page.texts.guess, "guess",
+    page.predict.text, page.predict.unit, page.texts.guess, `guess-${page.number}`,
     (text) => tell({ kind: "guess", guess: Number(text) }),
   );
   Object.assign(input, {
@@ -61,7 +61,7 @@ function predictBlock(model, page, tell) {
 
 // The first guess stays, also when the page is loaded again; this tab alone remembers it.
 function memory(page) {
-  return `retrofit-lab ${page.title}`;
+  return `retrofit-lab lesson ${page.number}`;
 }
 
 function remember(page, text) {
@@ -97,7 +97,7 @@ function handBlock(page, later, tell) {
     given.appendChild(pair);
   }
   const { form, input, label } = questionForm(
-    later.hand.text, later.hand.unit, page.texts.check, "answer", (text) => tell({ kind: "answer", text }),
+    later.hand.text, later.hand.unit, page.texts.check, `answer-${page.number}`, (text) => tell({ kind: "answer", text }),
   );
   Object.assign(input, { type: "text", inputMode: "decimal", autocomplete: "off", maxLength: 40 });
   const mark = make("p", "mark");
@@ -233,11 +233,11 @@ function openLater(model, view, tell) {
   if (view.group.block.open) view.group.ask();
 }
 
-function renameSkipLink() {
+function renameSkipLink(id) {
   const skip = document.querySelector("a.skip");
   if (!skip) return;
   skip.textContent = "Skip to the lesson";
-  skip.setAttribute("href", "#lesson");
+  skip.setAttribute("href", `#${id}`);
 }
 
 // The trainer's address carries a word behind the #, where no server and no log sees it.
@@ -252,13 +252,13 @@ function takeUp(page, view, tell) {
 
 function render({ model, el }) {
   const root = make("div", "kt lesson");
-  root.id = "lesson";
+  root.id = `lesson-${model.get("page").number}`;
   el.appendChild(root);
   // JupyterLab takes single keys for commands unless the focused element itself says otherwise
   root.addEventListener("focusin", (event) => event.target.setAttribute("data-lm-suppress-shortcuts", "true"));
   const starting = document.getElementById("starting");
   if (starting) starting.remove();
-  renameSkipLink();
+  renameSkipLink(root.id);
   const view = {};
   const tell = teller(model, view);
   buildLesson(model, root, view, tell);
