@@ -5,12 +5,12 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from retrofit_lab.classroom.lesson_numbers import Bars, LessonNumbers
-from retrofit_lab.house.description import INSIDE, OUTDOORS, House, Surface
-from retrofit_lab.house.paths import number_at, with_numbers
+from retrofit_lab.classroom.side_by_side import EMPTY, side_by_side, surface_at, whole_r
+from retrofit_lab.house.description import INSIDE, OUTDOORS, House
+from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.model.air import reading_at_50
 from retrofit_lab.model.balance import place_temperatures
 from retrofit_lab.model.envelope import (
-    film_resistance_of,
     surface_conductance,
     surface_u,
 )
@@ -47,7 +47,7 @@ def where_heat_goes(study: Study, _values: Mapping[str, float]) -> LessonNumbers
     paths = {part: float(heat) for part, heat in losses.by_part.items() if heat}
     total = float(losses.total)
     places = _temperatures(study.as_found, study)
-    surface = _surface(study.as_found, CEILING)
+    surface = surface_at(study.as_found, CEILING)
     drop = places[INSIDE] - places[surface.outside]
     u_value, area = float(surface_u(surface)), float(surface.area)
     ranked = sorted(paths, key=lambda part: paths[part])
@@ -83,24 +83,26 @@ def where_heat_goes(study: Study, _values: Mapping[str, float]) -> LessonNumbers
 def label_and_installed(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
     """R of the knee walls step by step from their label; by hand: R of other walls. [h ft2 F/Btu]"""
     house = study.as_found
-    wall = _surface(house, KNEE_WALLS)
+    wall = surface_at(house, KNEE_WALLS)
     steps = dict(_steps(house))
     whole, promised = steps[STEPS[-1]], steps[STEPS[0]]
-    empty = (1.0 - float(wall.framing_fraction)) * float(wall.missing_fraction)
-    by_empty = empty * whole / _wall_r(house, KNEE_WALLS, missing_fraction=1.0)
+    missing = float(wall.missing_fraction)
+    paths = side_by_side(house, KNEE_WALLS, missing)
+    outside = side_by_side(house, OUTSIDE_WALLS, EMPTY_OUTSIDE)
     return LessonNumbers(
         facts={
-            **_outside_facts(house),
-            "label": float(wall.r_label),
-            "missing": 100.0 * float(wall.missing_fraction),
-            "by_empty": 100.0 * by_empty,
+            **outside.facts,
+            "outside_label": outside.label,
+            "label": paths.label,
+            "missing": 100.0 * missing,
+            "by_empty": 100.0 * paths.shares[EMPTY] / paths.r_values[EMPTY] * whole,
             "promised": promised,
             "whole": whole,
             "lost": 100.0 * (1.0 - whole / promised),
         },
         guessed=whole,
-        answer=_outside_r(house),
-        slips=_wrong_walls(house),
+        answer=outside.whole,
+        slips=outside.slips,
         bars=Bars(
             of="What is counted",
             labels=STEPS[::-1],
@@ -110,69 +112,13 @@ def label_and_installed(study: Study, _values: Mapping[str, float]) -> LessonNum
     )
 
 
-def _outside_r(house: House) -> float:
-    """R of the outside walls with the empty bays that the question supposes. [h ft2 F/Btu]"""
-    path = f"{OUTSIDE_WALLS}.missing_fraction"
-    return 1.0 / float(
-        surface_u(_surface(with_numbers(house, {path: EMPTY_OUTSIDE}), OUTSIDE_WALLS))
-    )
-
-
-def _outside_paths(house: House) -> tuple[dict[str, float], dict[str, float]]:
-    """Shares [1] and R-values [h ft2 F/Btu] of what lies side by side in those walls."""
-    wall = _surface(house, OUTSIDE_WALLS)
-    framing = float(wall.framing_fraction)
-    around = float(wall.r_continuous) + film_resistance_of(wall)
-    bays = 1.0 - framing
-    shares = {
-        "framing": framing,
-        "filled": bays * (1.0 - EMPTY_OUTSIDE),
-        "empty": bays * EMPTY_OUTSIDE,
-    }
-    paths = {
-        "framing": float(wall.r_framing) + around,
-        "filled": _wall_r(house, OUTSIDE_WALLS),
-        "empty": _wall_r(house, OUTSIDE_WALLS, missing_fraction=1.0),
-    }
-    return shares, paths
-
-
-def _outside_facts(house: House) -> dict[str, float]:
-    shares, paths = _outside_paths(house)
-    facts = {name: 100.0 * share for name, share in shares.items()}
-    facts |= {f"r_{name}": r_value for name, r_value in paths.items()}
-    return facts | {"outside_label": float(_surface(house, OUTSIDE_WALLS).r_label)}
-
-
-def _wrong_walls(house: House) -> dict[str, float]:
-    """R-values that wrong ideas give for the outside walls. [h ft2 F/Btu]"""
-    (shares, paths), wall = _outside_paths(house), _surface(house, OUTSIDE_WALLS)
-    around = float(wall.r_continuous) + film_resistance_of(wall)
-    no_framing = (1.0 - EMPTY_OUTSIDE) / paths["filled"] + EMPTY_OUTSIDE / paths["empty"]
-    return {
-        "mean_of_r": sum(shares[name] * paths[name] for name in shares),
-        "u_value": 1.0 / _outside_r(house),
-        "no_empty": 1.0 / float(surface_u(wall)),
-        "no_framing": 1.0 / no_framing,
-        "label": float(wall.r_label),
-        "promised": float(wall.r_label) + around,
-    }
-
-
 def _steps(house: House) -> Iterator[tuple[str, float]]:
     """R of the whole knee wall as more and more of what is there is counted. [h ft2 F/Btu]"""
-    wall = _surface(house, KNEE_WALLS)
-    yield STEPS[0], _wall_r(house, KNEE_WALLS, gap_fraction=0.0)
-    yield STEPS[1], _wall_r(house, KNEE_WALLS)
-    yield STEPS[2], _wall_r(house, KNEE_WALLS, framing_fraction=float(wall.framing_fraction))
-    yield STEPS[3], 1.0 / float(surface_u(wall))
-
-
-def _wall_r(house: House, path: str, **shares: float) -> float:
-    """R of a wall without framing and empty bays, save for the shares given. [h ft2 F/Btu]"""
-    plain = {"framing_fraction": 0.0, "missing_fraction": 0.0} | shares
-    changed = with_numbers(house, {f"{path}.{name}": value for name, value in plain.items()})
-    return 1.0 / float(surface_u(_surface(changed, path)))
+    bare = {"framing_fraction": 0.0, "missing_fraction": 0.0}
+    yield STEPS[0], whole_r(house, KNEE_WALLS, **bare, gap_fraction=0.0)
+    yield STEPS[1], whole_r(house, KNEE_WALLS, **bare)
+    yield STEPS[2], whole_r(house, KNEE_WALLS, missing_fraction=0.0)
+    yield STEPS[3], whole_r(house, KNEE_WALLS)
 
 
 def blower_door_to_winter(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
@@ -229,8 +175,3 @@ def _temperatures(house: House, study: Study) -> dict[str, float]:
     room, outdoor = year.heating.rooms.temperature, year.parts.climate.temperature
     places = place_temperatures(year.heating.state, room, outdoor)
     return {place: float(np.broadcast_to(value, (12,))[0]) for place, value in places.items()}
-
-
-def _surface(house: House, path: str) -> Surface:
-    found: Surface = number_at(house, path)  # type: ignore[assignment]
-    return found

@@ -84,7 +84,7 @@ def beside_the_answer(guess: float | None, answer: str) -> str:
 
 def marked(result: Mark) -> str:
     """What a mark says, with its points."""
-    return f"{result.sentence} ({result.points:g} of {result.most:g} points)"
+    return f"{with_minus(result.sentence)} ({result.points:g} of {result.most:g} points)"
 
 
 def guesses_so_far(count: int) -> str:
