@@ -42,11 +42,17 @@ class Server:
     """`retrofit-lab serve` in a process of its own, stopped with all its kernels."""
 
     def __init__(
-        self, *arguments: str, folder: Path | None = None, page: Path | None = None
+        self,
+        *arguments: str,
+        folder: Path | None = None,
+        page: Path | None = None,
+        program: str = "",
     ) -> None:
         command = [sys.executable, "-m", "retrofit_lab.presentation.command_line", "serve"]
         if page:
             command = [sys.executable, "-c", SERVE_OTHER_PAGE, str(page)]
+        if program:
+            command = [sys.executable, "-c", program]
         self.process = subprocess.Popen(
             [*command, "--no-browser", *arguments],
             stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,

@@ -4,6 +4,7 @@ import json
 import re
 import stat
 
+import plotly.graph_objects as go
 import pytest
 
 from retrofit_lab.classroom.guesses import spread
@@ -296,7 +297,7 @@ def test_spread_counts_everybody_once(guesses) -> None:
     without = spread(guesses)
     assert (without.place, without.close) == (None, 0)
     for one in (found, without):
-        figure = spread_figure(one, "of 100")
+        figure = go.Figure(spread_figure(one, "of 100"))
         assert sum(sum(trace.x) for trace in figure.data) == len(guesses)
     assert spread([], 8.0) is None
 
@@ -304,7 +305,7 @@ def test_spread_counts_everybody_once(guesses) -> None:
 @pytest.mark.parametrize("number", [1, 2, 3, 5, 6])
 def test_chart_holds_every_number(number: int) -> None:
     bars = lesson_numbers(lesson_of(number)).bars
-    figure = bars_figure(bars)
+    figure = go.Figure(bars_figure(bars))
     for trace, values in zip(figure.data, bars.series.values(), strict=True):
         assert list(trace.y if trace.orientation == "v" else trace.x) == list(values)
 

@@ -140,7 +140,7 @@ def bars_content(bars: Bars, sentence: str) -> Content:
     rows = [list(row) for row in zip(bars.labels, *columns, strict=True)]
     heads = [bars.of, *(bars.series if len(bars.series) > 1 else [bars.unit])]
     chart = {
-        "figure": bars_figure(bars).to_plotly_json(),
+        "figure": bars_figure(bars),
         "sentence": f"{bars.unit}: {sentence}",
         "unit": bars.unit,
     }
@@ -151,7 +151,7 @@ def bars_content(bars: Bars, sentence: str) -> Content:
 def together_content(stack: StackResult) -> Content:
     """Measures together, with what each saves first, last and as its fair share."""
     titles = {measure.key: measure.title for measure in catalogue()}
-    figure = overlap_figure(stack, titles).to_plotly_json()
+    figure = overlap_figure(stack, titles)
     figure["data"] = [trace for trace in figure["data"] if any(trace["x"])]
     said = wording.whole_dollars
     rows = [
@@ -187,5 +187,5 @@ def group_content(state: LessonState, *, answer: bool) -> Content:
     sentences = [wording.spread_sentence(found, unit)]
     if answer:
         sentences.append(wording.answer_sentence(found, said_answer(state)))
-    figure = spread_figure(found, unit).to_plotly_json()
+    figure = spread_figure(found, unit)
     return {"sentences": sentences, "chart": {"figure": figure, "sentence": " ".join(sentences)}}

@@ -3,12 +3,18 @@
 from dataclasses import replace
 from typing import Any
 
-import plotly.graph_objects as go
-
 from retrofit_lab.classroom.guesses import Spread
 from retrofit_lab.classroom.lesson_numbers import Bars
 from retrofit_lab.presentation.classroom.wording import with_minus
-from retrofit_lab.presentation.figures import KEPT, PLAIN, bar_layout, bar_trace, wrapped
+from retrofit_lab.presentation.figures import (
+    KEPT,
+    PLAIN,
+    Figure,
+    Trace,
+    bar_layout,
+    bar_trace,
+    wrapped,
+)
 
 COLOURS = ((KEPT, ""), (PLAIN, "/"))
 """Colour and pattern of the first and the second series."""
@@ -24,7 +30,7 @@ def beside(before: Bars, now: Bars, names: tuple[str, str]) -> Bars:
     return replace(now, series=series)
 
 
-def bars_figure(bars: Bars) -> go.Figure:
+def bars_figure(bars: Bars) -> Figure:
     """Bars side by side or on each other; upright when there are many short labels, such as months."""
     upright = is_upright(bars)
     labels = list(bars.labels) if upright else [wrapped(label) for label in bars.labels]
@@ -39,7 +45,7 @@ def bars_figure(bars: Bars) -> go.Figure:
         traces = [_stood_up(trace) for trace in traces]
         layout["xaxis"], layout["yaxis"] = {"automargin": True}, layout["xaxis"]
         layout["margin"] = {**layout["margin"], "t": 20}
-    return go.Figure(data=traces, layout=layout)
+    return {"data": traces, "layout": layout}
 
 
 def is_upright(bars: Bars) -> bool:
@@ -47,7 +53,7 @@ def is_upright(bars: Bars) -> bool:
     return len(bars.labels) >= STANDING
 
 
-def spread_figure(found: Spread, unit: str) -> go.Figure:
+def spread_figure(found: Spread, unit: str) -> Figure:
     """How many guessed how much; the group that holds the answer stands out where it may be seen."""
     known = found.place is not None
     holds = [place == found.place for place in range(len(found.counts))]
@@ -65,7 +71,7 @@ def spread_figure(found: Spread, unit: str) -> go.Figure:
     layout["barmode"] = "relative"
     layout["yaxis"] = {"automargin": True, "title": {"text": unit}, "type": "category"}
     layout["xaxis"] = {**layout["xaxis"], "dtick": max(1, max(found.counts) // 5)}
-    return go.Figure(data=traces, layout=layout)
+    return {"data": traces, "layout": layout}
 
 
 def _layout(height: int, *, legend: bool) -> dict[str, Any]:
@@ -76,5 +82,5 @@ def _layout(height: int, *, legend: bool) -> dict[str, Any]:
     return layout
 
 
-def _stood_up(trace: Any) -> Any:
-    return trace.update(orientation="v", x=trace.y, y=trace.x)
+def _stood_up(trace: Trace) -> Trace:
+    return {**trace, "orientation": "v", "x": trace["y"], "y": trace["x"]}
