@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from retrofit_lab.presentation.classroom.guess_box import GUESSES_VARIABLE
+from retrofit_lab.presentation.classroom.trainer_word import TRAINER_VARIABLE
 from retrofit_lab.presentation.kitchen_table import BILLS_VARIABLE, HOUSE_VARIABLE
 from retrofit_lab.reference_data import shipped_folder
 from retrofit_lab.values import InputError
@@ -34,7 +35,7 @@ START_SECONDS = 60
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ServeOptions:
-    """How a page is served; without ``page`` it is the kitchen table."""
+    """How a page is served; without ``page`` it is the kitchen table; ``trainer`` opens its class view."""
 
     house: Path
     listen: str = "127.0.0.1"
@@ -43,6 +44,7 @@ class ServeOptions:
     open_browser: bool = True
     page: Path | None = None
     bills: Path | None = None
+    trainer: str = ""
 
 
 def check_options(options: ServeOptions) -> None:
@@ -132,7 +134,8 @@ def _environment(options: ServeOptions, folder: str) -> dict[str, str]:
         "JUPYTER_RUNTIME_DIR": folder,
         HOUSE_VARIABLE: str(options.house.resolve()),
         BILLS_VARIABLE: str(options.bills.resolve()) if options.bills else "",
-        GUESSES_VARIABLE: folder,
+        GUESSES_VARIABLE: folder if options.trainer else "",
+        TRAINER_VARIABLE: options.trainer,
     }
 
 
@@ -154,6 +157,9 @@ def _announce(process: "subprocess.Popen[bytes]", options: ServeOptions, port: i
         if _answers(f"http://{host}:{port}/voila/static/voila.js"):
             what = "page" if options.page else "kitchen table"
             print(f"The {what} is at {address}", flush=True)  # noqa: T201 - the command's output
+            if options.trainer:
+                address = f"{address}#class={options.trainer}"
+                print(f"The class view, for the trainer alone, is at {address}", flush=True)  # noqa: T201
             if options.open_browser:
                 webbrowser.open(address)
             return
