@@ -8,6 +8,7 @@ from pathlib import Path
 from retrofit_lab import __version__
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.file import load_house
+from retrofit_lab.opening import open_study
 from retrofit_lab.presentation.classroom.command import add_scenario, lesson_notebook
 from retrofit_lab.presentation.portfolio_command import add_portfolio
 from retrofit_lab.presentation.report.command import add_report
@@ -79,12 +80,13 @@ def _add_house(parser: argparse.ArgumentParser) -> None:
         help="house file; an example by default",
     )
     parser.add_argument("--bills", type=Path, help="bills to fit the house to, CSV or open XML")
+    parser.add_argument("--prices", type=Path, help="own prices, rebates and terms of money")
 
 
 def _study(options: argparse.Namespace) -> Study:
-    path: Path = options.house
-    bills = str(options.bills) if options.bills else ""
-    return Study(load_house(path), folder=str(path.parent), bills=bills)
+    return open_study(
+        options.house, bills=str(options.bills or ""), prices=str(options.prices or "")
+    )
 
 
 def _serve(options: argparse.Namespace) -> int:
@@ -101,6 +103,7 @@ def _serve(options: argparse.Namespace) -> int:
         token=_token(options.token_file),
         open_browser=not options.no_browser,
         bills=options.bills,
+        prices=options.prices,
         page=None if options.lesson is None else lesson_notebook(options.lesson),
     )
     check_options(serve_options)

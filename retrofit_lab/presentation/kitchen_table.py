@@ -12,7 +12,7 @@ import anywidget
 import traitlets
 
 from retrofit_lab.advice import Advice
-from retrofit_lab.house.file import load_house
+from retrofit_lab.opening import open_study
 from retrofit_lab.presentation import wording
 from retrofit_lab.presentation.choice_file import choice_csv, choice_json, read_choice
 from retrofit_lab.presentation.comparison import comparison
@@ -34,6 +34,7 @@ CHART_LIBRARY = (
 SCRIPT = page_script("section.js", "choices.js", "kitchen_table.js")
 HOUSE_VARIABLE = "RETROFIT_LAB_HOUSE"
 BILLS_VARIABLE = "RETROFIT_LAB_BILLS"
+PRICES_VARIABLE = "RETROFIT_LAB_PRICES"
 EXAMPLE = "alder_street"
 BROWSER_OWNS = ("ticked", "units")
 FILES = {
@@ -235,9 +236,8 @@ def house_path() -> Path:
 
 def show() -> anywidget.AnyWidget:
     """The page of the house that the server was started with, or a page that says what is wrong."""
-    path = house_path()
+    bills, prices = (os.environ.get(name, "") for name in (BILLS_VARIABLE, PRICES_VARIABLE))
     try:
-        bills = os.environ.get(BILLS_VARIABLE, "")
-        return KitchenTable(Study(load_house(path), folder=str(path.parent), bills=bills))
+        return KitchenTable(open_study(house_path(), bills=bills, prices=prices))
     except InputError as error:
         return ProblemPage(str(error))

@@ -17,7 +17,11 @@ from pathlib import Path
 from typing import Any
 
 from retrofit_lab.presentation.classroom.guess_box import GUESSES_VARIABLE
-from retrofit_lab.presentation.kitchen_table import BILLS_VARIABLE, HOUSE_VARIABLE
+from retrofit_lab.presentation.kitchen_table import (
+    BILLS_VARIABLE,
+    HOUSE_VARIABLE,
+    PRICES_VARIABLE,
+)
 from retrofit_lab.reference_data import shipped_folder
 from retrofit_lab.values import InputError
 
@@ -43,6 +47,7 @@ class ServeOptions:
     open_browser: bool = True
     page: Path | None = None
     bills: Path | None = None
+    prices: Path | None = None
 
 
 def check_options(options: ServeOptions) -> None:
@@ -131,9 +136,14 @@ def _environment(options: ServeOptions, folder: str) -> dict[str, str]:
         "JUPYTER_CONFIG_DIR": folder,
         "JUPYTER_RUNTIME_DIR": folder,
         HOUSE_VARIABLE: str(options.house.resolve()),
-        BILLS_VARIABLE: str(options.bills.resolve()) if options.bills else "",
+        BILLS_VARIABLE: _whole(options.bills),
+        PRICES_VARIABLE: _whole(options.prices),
         GUESSES_VARIABLE: folder,
     }
+
+
+def _whole(path: Path | None) -> str:
+    return str(path.resolve()) if path else ""
 
 
 def _wait(process: "subprocess.Popen[bytes]") -> int:

@@ -25,6 +25,17 @@ def test_savings_of_ticked_measures(capsys) -> None:
     assert "lost to overlap" in out
 
 
+def test_savings_at_own_prices(tmp_path: Path, capsys) -> None:
+    prices = tmp_path / "mine.toml"
+    prices.write_text(
+        'format = "retrofit-lab prices"\nversion = 1\n'
+        "[prices.attic_insulation]\nquote = 1234\nsource = 'an offer'\n",
+        encoding="utf-8",
+    )
+    assert main(["savings", WREN, "--tick", "attic_insulation", "--prices", str(prices)]) == 0
+    assert "cost   1234.00" in capsys.readouterr().out
+
+
 def test_check_says_that_the_example_can_be_used(capsys) -> None:
     assert main(["check", WREN]) == 0
     assert "can be used; 0 unusual numbers" in capsys.readouterr().out
@@ -37,6 +48,8 @@ def test_check_says_that_the_example_can_be_used(capsys) -> None:
         (["savings", WREN, "--tick", "magic"], "there is no measure 'magic'"),
         (["serve", "--listen", "0.0.0.0"], "a token of at least 16 letters is needed"),
         (["serve", "--token-file", "nowhere.txt"], "token file nowhere.txt cannot be read"),
+        (["savings", WREN, "--prices", "none.toml"], "none.toml: there is no such file"),
+        (["serve", WREN, "--prices", "none.toml"], "none.toml: there is no such file"),
         (["serve", "nowhere.toml"], "there is no such file"),
     ],
 )
