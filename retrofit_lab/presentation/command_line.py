@@ -51,6 +51,13 @@ def _add_serve(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     serve = commands.add_parser("serve", help="open the read-only kitchen-table page of a house")
     _add_house(serve)
     serve.add_argument("--lesson", type=int, help="open a lesson of the classroom instead, 1 to 6")
+    serve.add_argument(
+        "--class",
+        type=int,
+        dest="class_size",
+        metavar="N",
+        help="make pages ready for so many visitors at once, as far as memory allows",
+    )
     serve.add_argument("--listen", default="127.0.0.1", help="address to listen on")
     serve.add_argument("--port", type=int, default=0, help="port; a free one by default")
     serve.add_argument("--token-file", type=Path, help="file that holds the token for visitors")
@@ -104,6 +111,7 @@ def _serve(options: argparse.Namespace) -> int:
         open_browser=not options.no_browser,
         bills=options.bills,
         prices=options.prices,
+        class_size=options.class_size,
         page=None if options.lesson is None else lesson_notebook(options.lesson),
     )
     check_options(serve_options)

@@ -31,7 +31,7 @@ from retrofit_lab.values import InputError
 CHART_LIBRARY = (
     Path(__file__).parent / "share/voila/templates/retrofit_lab/static/plotly-basic.min.js"
 )
-SCRIPT = page_script("section.js", "choices.js", "kitchen_table.js")
+SCRIPT = page_script("connection.js", "section.js", "choices.js", "kitchen_table.js")
 HOUSE_VARIABLE = "RETROFIT_LAB_HOUSE"
 BILLS_VARIABLE = "RETROFIT_LAB_BILLS"
 PRICES_VARIABLE = "RETROFIT_LAB_PRICES"

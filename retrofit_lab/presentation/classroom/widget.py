@@ -34,7 +34,7 @@ def report_failure(page: "LessonPage") -> None:
 class LessonPage(anywidget.AnyWidget):
     """One lesson as the browser sees it: what stays, and what opens step by step."""
 
-    _esm = page_script("lesson.js")
+    _esm = page_script("connection.js", "lesson.js")
     _css = page_style("kitchen_table.css", "lesson.css")
     page = traitlets.Dict().tag(sync=True)
     revealed = traitlets.Dict().tag(sync=True)

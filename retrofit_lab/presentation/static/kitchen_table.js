@@ -1,5 +1,5 @@
 // Draws the kitchen-table page from finished sentences and figures that Python sends; computes nothing.
-// Stands after parts.js, section.js and choices.js in one script. Everything a person typed arrives as text and is set as text.
+// Stands after parts.js, connection.js, section.js and choices.js in one script. Everything a person typed arrives as text and is set as text.
 
 function chartBlock() {
   const block = make("section", "adding");
@@ -150,7 +150,7 @@ function unitsBox(model, view) {
 }
 
 function setUnits(model, view, units) {
-  expectAnswer(view);
+  view.line.expect();
   model.set("units", units);
   model.save_changes();
 }
@@ -193,7 +193,11 @@ function sideBlock(model, view, page) {
   return side;
 }
 
-function topBlock(view) {
+function topBlock(model, view) {
+  view.line = connection({
+    wayBack: () => linkOf(model.get("ticked"), model.get("choices"), model.get("units")).href,
+    kept: "Your choice is kept.",
+  });
   view.facts = [0, 1, 2, 3, 4].map(factBlock);
   view.facts[4].link("#cautions");
   const facts = make("ul", "facts");
@@ -208,7 +212,7 @@ function topBlock(view) {
   view.problem.setAttribute("role", "alert");
   view.problem.hidden = true;
   const top = make("div", "top");
-  top.append(facts, view.live, view.said, view.problem);
+  top.append(facts, view.live, view.said, view.problem, view.line.block);
   return top;
 }
 
@@ -232,7 +236,7 @@ function buildPage(model, root) {
   columns.append(sideBlock(model, view, page), listBlock(model, view, page));
   view.cautions = make("section", "cautions");
   view.cautions.id = "cautions";
-  root.append(head, topBlock(view), columns, view.cautions);
+  root.append(head, topBlock(model, view), columns, view.cautions);
   root.append(choicesBlock(model, view), questionsBlock(model, view, page));
   root.appendChild(make("h2", "", "What these numbers are"));
   page.about.forEach((text) => root.appendChild(make("p", "", text)));
@@ -267,7 +271,7 @@ function showNow(model, view) {
 
 function followChanges(model, view) {
   const on = (name, show) => model.on(`change:${name}`, () => {
-    answerCame(view);
+    view.line.came();
     show();
   });
   on("now", () => {
@@ -281,7 +285,7 @@ function followChanges(model, view) {
   on("said", () => tell(view, model.get("said").text, model.get("said").problem));
   model.on("msg:custom", (message) => {
     if (message.kind !== "file") return;
-    answerCame(view);
+    view.line.came();
     saveFile(message);
   });
 }

@@ -1,7 +1,5 @@
 // Draws a lesson step by step from finished sentences and figures that Python sends; computes nothing.
-// Stands after parts.js in one script. Everything arrives as text and is set as text.
-
-const ANSWER_WITHIN = 15000;
+// Stands after parts.js and connection.js in one script. Everything arrives as text and is set as text.
 
 function section(title, key) {
   const block = make("section", "step");
@@ -123,13 +121,10 @@ function showProblem(view, text) {
 
 function buildLesson(model, root) {
   const page = model.get("page");
-  const view = {};
+  const view = { line: connection({ wayBack: () => window.location.pathname + window.location.search, kept: "The lesson opens from its start." }) };
   const tell = (message) => {
+    view.line.expect();
     model.send(message);
-    clearTimeout(view.waiting);
-    view.waiting = setTimeout(
-      () => showProblem(view, "The page has lost its connection. Load it again."), ANSWER_WITHIN,
-    );
   };
   root.append(make("h1", "", page.title), make("p", "aim", page.aim), make("p", "", page.about));
   view.problem = make("div", "problem");
@@ -143,7 +138,7 @@ function buildLesson(model, root) {
   view.group = groupBlock(page, tell);
   view.later = [view.see, view.try, view.hand, view.further].map((part) => part.block);
   view.later.forEach((block) => { block.hidden = true; });
-  root.append(view.predict.block, view.problem, ...view.later, view.group.block);
+  root.append(view.predict.block, view.problem, view.line.block, ...view.later, view.group.block);
   view.open = () => {
     const content = model.get("revealed");
     if (!content.sentences) return;
@@ -183,7 +178,7 @@ function render({ model, el }) {
   model.on("change:marked", () => showMark(view, model.get("page"), model.get("marked")));
   model.on("change:group", () => showAnswer(model, view.group.answer, model.get("group")));
   model.on("change:said", () => {
-    clearTimeout(view.waiting);
+    view.line.came();
     showProblem(view, model.get("said").problem || "");
   });
   view.open();

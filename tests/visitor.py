@@ -1,0 +1,116 @@
+"""A visitor without a browser: opens the served page, joins its kernel's channels, ticks, and reads what comes."""
+
+import asyncio
+import json
+import re
+import time
+import uuid
+from datetime import UTC, datetime
+from typing import Any
+from urllib.parse import urlsplit
+
+from tornado.httpclient import AsyncHTTPClient, HTTPRequest
+from tornado.simple_httpclient import SimpleAsyncHTTPClient
+from tornado.websocket import WebSocketClientConnection, websocket_connect
+
+LONGEST_WAIT = 300.0
+
+
+class Visitor:
+    """One open page."""
+
+    def __init__(self, address: str) -> None:
+        self.address = address
+        self.session = uuid.uuid4().hex
+        self.state: dict[str, Any] = {}
+        self.waited = float("nan")
+        self.kernel_id = self.cookie = self.widget = ""
+        self.socket: WebSocketClientConnection | None = None
+
+    async def open(self) -> "Visitor":
+        """Get the page and the state of its widget; ``waited`` is the time until both are there. [s]"""
+        start = time.perf_counter()
+        await self.get_page()
+        await self.join()
+        await self.find_widget()
+        self.waited = time.perf_counter() - start
+        return self
+
+    async def get_page(self) -> None:
+        answer = await http_client().fetch(
+            self.address, request_timeout=LONGEST_WAIT, connect_timeout=LONGEST_WAIT
+        )
+        self.cookie = "; ".join(c.split(";")[0] for c in answer.headers.get_list("Set-Cookie"))
+        found = re.search(r'"kernelId": "([^"]+)"', answer.body.decode())
+        assert found, answer.body[:200]
+        self.kernel_id = found[1]
+
+    async def join(self, **headers: str) -> None:
+        parts = urlsplit(self.address)
+        place = (
+            f"ws://{parts.netloc}/api/kernels/{self.kernel_id}/channels?session_id={self.session}"
+        )
+        request = HTTPRequest(place, headers={"Cookie": self.cookie, **headers})
+        self.socket = await websocket_connect(request, max_message_size=50_000_000)
+
+    def send(self, kind: str, content: dict[str, Any], channel: str = "shell") -> None:
+        header = {
+            "msg_id": uuid.uuid4().hex, "session": self.session, "username": "visitor",
+            "msg_type": kind, "version": "5.3", "date": datetime.now(UTC).isoformat(),
+        }  # fmt: skip
+        rest = {"parent_header": {}, "metadata": {}, "buffers": []}
+        self.raw(json.dumps({"channel": channel, "header": header, "content": content, **rest}))
+
+    def raw(self, message: str | bytes) -> None:
+        assert self.socket is not None
+        self.socket.write_message(message, binary=isinstance(message, bytes))
+
+    def say(self, data: dict[str, Any], widget: str = "") -> None:
+        """Send something to the widget."""
+        self.send("comm_msg", {"comm_id": widget or self.widget, "data": data})
+
+    async def next(self, kind: str) -> dict[str, Any]:
+        """The next message of a kind."""
+        assert self.socket is not None
+        while True:
+            text = await asyncio.wait_for(self.socket.read_message(), LONGEST_WAIT)
+            assert text is not None, "the connection was closed"
+            message = json.loads(text) if isinstance(text, str) else {}
+            if message.get("header", {}).get("msg_type") == kind:
+                return message["content"]
+
+    async def find_widget(self) -> None:
+        self.send("comm_info_request", {"target_name": "jupyter.widget"})
+        comms = (await self.next("comm_info_reply"))["comms"]
+        for key in comms:
+            self.say({"method": "request_state"}, key)
+        while not self.widget:
+            content = await self.next("comm_msg")
+            if "ticked" in content["data"].get("state", {}):
+                self.widget = content["comm_id"]
+                self.state.update(content["data"]["state"])
+
+    async def until(self, name: str) -> Any:
+        """The next value of a trait that the page sends."""
+        while True:
+            content = await self.next("comm_msg")
+            state = content["data"].get("state", {})
+            if content["data"].get("method") == "update":
+                self.state.update(state)
+                if name in state:
+                    return state[name]
+
+    async def tick(self, keys: list[str]) -> dict[str, Any]:
+        """Tick measures; what the page shows then."""
+        self.say({"method": "update", "state": {"ticked": keys}, "buffer_paths": []})
+        return await self.until("now")
+
+    def leave(self) -> None:
+        """Close the connection as a closed lid does, without a word."""
+        if self.socket:
+            self.socket.close()
+
+
+def http_client() -> AsyncHTTPClient:
+    """A client that holds a whole class at once."""
+    return SimpleAsyncHTTPClient(force_instance=True, max_clients=256)
