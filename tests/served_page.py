@@ -1,5 +1,6 @@
 """Starts the served page and drives it; used by the browser tests and by the screenshot command."""
 
+import contextlib
 import os
 import re
 import shutil
@@ -9,6 +10,7 @@ import sys
 import time
 from pathlib import Path
 
+import psutil
 import pytest
 from playwright.sync_api import Page
 
@@ -18,12 +20,14 @@ SWITCHES = [
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 START_SECONDS = 60
-SERVE_OTHER_PAGE = """
+SERVE_OTHERWISE = """
 import sys
 from pathlib import Path
 from retrofit_lab.presentation.kitchen_table import house_path
 from retrofit_lab.presentation.serving import ServeOptions, serve
-serve(ServeOptions(house=house_path(), page=Path(sys.argv[1]), open_browser=False))
+page = Path(sys.argv[1]) if sys.argv[1] else None
+idle = {"idle_seconds": int(sys.argv[2])} if sys.argv[2] else {}
+serve(ServeOptions(house=house_path(), page=page, open_browser=False, **idle))
 """
 
 
@@ -42,11 +46,15 @@ class Server:
     """`retrofit-lab serve` in a process of its own, stopped with all its kernels."""
 
     def __init__(
-        self, *arguments: str, folder: Path | None = None, page: Path | None = None
+        self,
+        *arguments: str,
+        folder: Path | None = None,
+        page: Path | None = None,
+        idle_seconds: int | None = None,
     ) -> None:
         command = [sys.executable, "-m", "retrofit_lab.presentation.command_line", "serve"]
-        if page:
-            command = [sys.executable, "-c", SERVE_OTHER_PAGE, str(page)]
+        if page or idle_seconds:
+            command = [sys.executable, "-c", SERVE_OTHERWISE, str(page or ""), str(idle_seconds or "")]
         self.process = subprocess.Popen(
             [*command, "--no-browser", *arguments],
             stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
@@ -68,12 +76,29 @@ class Server:
                 break
         raise AssertionError("the server did not start:\n" + "".join(lines))
 
+    def kernels(self) -> dict[str, psutil.Process]:
+        """Processes behind open pages, by the kernel's name."""
+        found = {}
+        for process in psutil.Process(self.process.pid).children(recursive=True):
+            with contextlib.suppress(psutil.Error):  # it may end while it is looked at
+                named = re.search(r"kernel-([\w-]+)\.json", " ".join(process.cmdline()))
+                if named:
+                    found[named[1]] = process
+        return found
+
     def stop(self) -> None:
         os.killpg(self.process.pid, signal.SIGTERM)
         try:
             self.process.wait(10)
         except subprocess.TimeoutExpired:
             os.killpg(self.process.pid, signal.SIGKILL)
+
+
+def kernel_of(page: Page) -> str:
+    """Name of the kernel behind an open page."""
+    return page.evaluate(
+        "JSON.parse(document.getElementById('jupyter-config-data').textContent).kernelId"
+    )
 
 
 def open_page(page: Page, address: str) -> None:

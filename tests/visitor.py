@@ -5,6 +5,8 @@ import json
 import re
 import time
 import uuid
+from collections.abc import Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
 from typing import Any
 from urllib.parse import urlsplit
@@ -109,6 +111,12 @@ class Visitor:
         """Close the connection as a closed lid does, without a word."""
         if self.socket:
             self.socket.close()
+
+
+def run(visits: Coroutine[Any, Any, Any]) -> Any:
+    """Run visits in a thread of their own, since a driven browser holds the loop of this one."""
+    with ThreadPoolExecutor(1) as thread:
+        return thread.submit(asyncio.run, visits).result()
 
 
 def http_client() -> AsyncHTTPClient:

@@ -2,7 +2,6 @@
 
 import asyncio
 import socket
-from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 from types import SimpleNamespace
@@ -101,7 +100,7 @@ class Site(LoggingConfigurable):
 
 
 @pytest.fixture
-def kernels(tmp_path, monkeypatch) -> Iterator[PageKernels]:
+def kernels(tmp_path, monkeypatch) -> PageKernels:
     """Kernels that are records only: starting one takes a moment, ending one none."""
 
     async def start(self, **kwargs) -> str:
@@ -122,7 +121,7 @@ def kernels(tmp_path, monkeypatch) -> Iterator[PageKernels]:
     for name in ("shutdown_kernel", "_async_shutdown_kernel"):
         monkeypatch.setattr(AsyncMappingKernelManager, name, end)
     monkeypatch.setattr(PageKernels, "_initialize", work_out)
-    yield PageKernels(parent=Site(), connection_dir=str(tmp_path), most=4, quiet_seconds=0.05)
+    return PageKernels(parent=Site(), connection_dir=str(tmp_path), most=4, quiet_seconds=0.05)
 
 
 def age(kernels: PageKernels, key: str, seconds: float) -> None:

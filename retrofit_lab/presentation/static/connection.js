@@ -2,7 +2,7 @@
 
 const ANSWER_WITHIN = 15000;
 const LOOK_AFTER = 3000;
-const LOOK_EVERY = 15000;
+const LOOK_EVERY = 10000;
 const LOST = {
   ended: "What worked behind this page has ended, because the page was left for a while or something went wrong.",
   silent: "The program behind this page cannot be reached: it was stopped, or the network is down.",
