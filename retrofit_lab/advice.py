@@ -10,11 +10,10 @@ from functools import cached_property
 import numpy as np
 
 from retrofit_lab.money.loan import monthly_payment
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.money.worth import replacements
 from retrofit_lab.ranges.narrowing import Narrowing, what_to_measure
 from retrofit_lab.ranges.outcomes import Outcome, Setting, stack_outcome
-from retrofit_lab.ranges.sampling import REALISED, Draws, draw
+from retrofit_lab.ranges.sampling import DRAWS, REALISED, Draws, draw, realising
 from retrofit_lab.stacks.choosing import Limits, Sets, best_set, frontier, regrets, what_next
 from retrofit_lab.stacks.combinations import MOST_MEASURES, all_stacks
 from retrofit_lab.stacks.staging import staged_plan
@@ -69,6 +68,27 @@ class LoanTerms:
         return float(monthly_payment(principal, self.percent / 100.0, months))
 
 
+def setting_of(study: Study) -> Setting:
+    """What the ranges of a study are worked out for."""
+    return Setting(
+        house=study.house,
+        climate=study.climate,
+        offers=study.offers,
+        uses=study.uses,
+        prices=study.prices,
+        left_to_pay=study.purchases.left_to_pay,
+    )
+
+
+def drawn_for(study: Study, count: int = DRAWS) -> Draws:
+    """Draws for a study, only as unsure as its bills leave the house, where there are bills."""
+    fuels = [fuel for fuel, _ in study.uses]
+    draws = draw(study.house, study.offers, fuels, count=count)
+    if study.billed is None:
+        return draws
+    return replace(draws, numbers={**draws.numbers, **study.billed.drawn(count)})
+
+
 class Advice:
     """Advice on one study."""
 
@@ -100,12 +120,11 @@ class Advice:
         saved = energy[0] - energy
         purchases = study.purchases.only(self.looked_at)
         prices = study.costs[1, [study.keys.index(key) for key in self.looked_at]] * small
-        carbon = [fuels()[fuel].co2 / fuels()[fuel].heat_content for fuel, _ in study.uses]
         return Sets(
             cost=purchases.first_cost(prices),
             net_savings=study.present_savings(saved) - purchases.present_cost(prices),
             saving=np.asarray(saved @ study.prices),
-            co2=np.asarray(saved @ np.array(carbon)),
+            co2=np.asarray(saved @ study.carbon),
             allowed=study.allowed(masks),
         )
 
@@ -197,42 +216,24 @@ class Advice:
         realistic : bool
             Whether to count on the share of savings that published studies saw come about.
         """
-        draws = self._realistic_draws if realistic else self._draws
-        outcome = stack_outcome(self._setting, self.study.mask(ticked), draws)
-        to_measure = what_to_measure(self.study.house, draws, outcome.savings)
+        outcome = self.outcome(ticked, realistic=realistic)
+        to_measure = what_to_measure(self.study.house, self.draws, outcome.savings)
         return Sureness(outcome=outcome, to_measure=to_measure, realistic=realistic)
 
-    @cached_property
-    def _setting(self) -> Setting:
-        study = self.study
-        return Setting(
-            house=study.house,
-            climate=study.climate,
-            offers=study.offers,
-            uses=study.uses,
-            prices=study.prices,
-            left_to_pay=study.purchases.left_to_pay,
-        )
+    def outcome(self, ticked: Sequence[str], *, realistic: bool = False) -> Outcome:
+        """80 % ranges of a stack and the chance that it pays back; see `how_sure`."""
+        draws = realising(self.draws, REALISED) if realistic else self.draws
+        return stack_outcome(self.setting, self.study.mask(ticked), draws)
 
     @cached_property
-    def _draws(self) -> Draws:
-        return self._as_billed(draw(self.study.house, self.study.offers, self._fuels))
+    def setting(self) -> Setting:
+        """What ranges are worked out for."""
+        return setting_of(self.study)
 
     @cached_property
-    def _realistic_draws(self) -> Draws:
-        drawn = draw(self.study.house, self.study.offers, self._fuels, realised=REALISED)
-        return self._as_billed(drawn)
-
-    def _as_billed(self, draws: Draws) -> Draws:
-        """Draws that are only as unsure as the bills leave the house."""
-        if self.study.billed is None:
-            return draws
-        surer = self.study.billed.drawn(draws.count)
-        return replace(draws, numbers={**draws.numbers, **surer})
-
-    @property
-    def _fuels(self) -> tuple[str, ...]:
-        return tuple(dict.fromkeys(fuel for fuel, _ in self.study.uses))
+    def draws(self) -> Draws:
+        """Draws of all that is not known, made once."""
+        return drawn_for(self.study)
 
     @property
     def _after(self) -> tuple[tuple[int, ...], ...]:

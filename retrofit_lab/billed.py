@@ -39,8 +39,8 @@ class BilledHouse:
 
 def billed_house(
     house: House, climate: MonthlyClimate, folder: str = ".", bills: str = ""
-) -> BilledHouse | None:
-    """House fitted to its bills, or None where it has none.
+) -> BilledHouse:
+    """House fitted to its bills.
 
     Parameters
     ----------
@@ -59,8 +59,6 @@ def billed_house(
         When the bills cannot be read; names file, row, value, rule and way out.
     """
     path = Path(bills) if bills else Path(folder) / house.bills
-    if not bills and not house.bills:
-        return None
     read = read_bills(path)
     weather = bill_weather(find_weather(house.site.climate, folder))
     ranges = [spread for spread in spreads(house) if spread.path != WEATHER]

@@ -3,10 +3,10 @@
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from retrofit_lab.billed import billed_house
 from retrofit_lab.cautions.rules import cautions_for
 from retrofit_lab.cautions.ventilation import fresh_air_proposal
 from retrofit_lab.climate.finding import find_climate
@@ -37,6 +37,9 @@ from retrofit_lab.stacks.explaining import reason
 from retrofit_lab.stacks.lattice import StackEnergy, fuel_uses, stack_energy
 from retrofit_lab.stacks.orders import sampled_share
 from retrofit_lab.values import BoolArray, FloatArray, IntArray
+
+if TYPE_CHECKING:
+    from retrofit_lab.billed import BilledHouse
 
 MOST_EXACT = 12
 """Ticked measures up to which fair shares are exact; beyond, orders are sampled. Set by the time of a tick."""
@@ -76,7 +79,7 @@ class Study:
         house = with_fitted_leakage(house)
         self.terms = terms or MoneyTerms()
         self.climate = climate or find_climate(house.site.climate, folder)
-        self.billed = billed_house(house, self.climate, folder, bills)
+        self.billed = _with_bills(house, self.climate, folder, bills)
         self.as_found = house = self.billed.fit.house if self.billed else house
         wanted = catalogue() if measures is None else tuple(measures)
         check_rebates(self.terms.rebates, [measure.key for measure in wanted])
@@ -122,7 +125,8 @@ class Study:
         return 12.0 * sum(float(p.fixed) for p in self.house.prices if p.key in used)
 
     @cached_property
-    def _co2(self) -> FloatArray:
+    def carbon(self) -> FloatArray:
+        """CO2 of each use's heat content. [kg/Btu] shape (uses,)"""
         return np.array([fuels()[f].co2 / fuels()[f].heat_content for f, _ in self.uses])
 
     @cached_property
@@ -148,7 +152,7 @@ class Study:
 
         Where the model still uses more of a fuel than was billed, all of that fuel is scaled down.
         """
-        found = stack_energy(self.house, self.climate, offers or self.offers, masks)
+        found = stack_energy(self.house, self.climate, offers or self.offers, masks, self.uses)
         if self.billed is None:
             return found
         scale = [self.billed.fit.saving_scale(fuel) for fuel, _ in found.uses]
@@ -246,7 +250,7 @@ class Study:
             },
             cost_by_use=self._cost_by_use(energy),
             cost=float(energy @ self.prices) + self.fixed_charges,
-            co2=float(energy @ self._co2),
+            co2=float(energy @ self.carbon),
             outdoor_air=outdoor_air,
         )
 
@@ -287,6 +291,17 @@ class Study:
     def present_savings(self, saved_energy: FloatArray) -> FloatArray:
         """Present worth of yearly energy savings by use. (..., uses) [Btu/year] -> (...) [dollars]"""
         return np.asarray(saved_energy @ (self.prices * self._worth_per_dollar))
+
+
+def _with_bills(
+    house: House, climate: MonthlyClimate, folder: str, bills: str
+) -> "BilledHouse | None":
+    """House fitted to its bills; where there are none, all that reads bills is not even imported."""
+    if not (bills or house.bills):
+        return None
+    from retrofit_lab.billed import billed_house  # noqa: PLC0415 - a fifth of the import of the model
+
+    return billed_house(house, climate, folder, bills)
 
 
 @dataclass(frozen=True, slots=True)

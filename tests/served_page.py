@@ -20,14 +20,12 @@ SWITCHES = [
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 START_SECONDS = 60
-SERVE_OTHERWISE = """
+SERVE_OTHER_PAGE = """
 import sys
 from pathlib import Path
 from retrofit_lab.presentation.kitchen_table import house_path
 from retrofit_lab.presentation.serving import ServeOptions, serve
-page = Path(sys.argv[1]) if sys.argv[1] else None
-idle = {"idle_seconds": int(sys.argv[2])} if sys.argv[2] else {}
-serve(ServeOptions(house=house_path(), page=page, open_browser=False, **idle))
+serve(ServeOptions(house=house_path(), page=Path(sys.argv[1]), open_browser=False))
 """
 
 
@@ -50,11 +48,13 @@ class Server:
         *arguments: str,
         folder: Path | None = None,
         page: Path | None = None,
-        idle_seconds: int | None = None,
+        program: str = "",
     ) -> None:
         command = [sys.executable, "-m", "retrofit_lab.presentation.command_line", "serve"]
-        if page or idle_seconds:
-            command = [sys.executable, "-c", SERVE_OTHERWISE, str(page or ""), str(idle_seconds or "")]
+        if page:
+            command = [sys.executable, "-c", SERVE_OTHER_PAGE, str(page)]
+        if program:
+            command = [sys.executable, "-c", program]
         self.process = subprocess.Popen(
             [*command, "--no-browser", *arguments],
             stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,

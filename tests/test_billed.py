@@ -1,6 +1,7 @@
 """The example houses with their invented bills: fitted, looked over, and never saving more than was billed."""
 
 import pytest
+from charts import check_chart
 from examples import example
 
 from retrofit_lab.advice import Advice
@@ -61,7 +62,9 @@ def test_panel_tells_agreement_and_end_uses(billed: Study) -> None:
     assert "off the bills" in text
     assert "moved farthest" in text
     assert any(row[0] == "heating" for row in content["table"]["rows"])
-    assert len(content["chart"]["figure"]["data"]) == 2
+    figure = content["chart"]["figure"]
+    assert len(figure["data"]) == 2
+    check_chart(figure)
 
 
 def test_without_bills_the_panel_says_how_to_give_them() -> None:

@@ -1,7 +1,7 @@
 """One season of a described house: loss line, indoor temperature, demand and ducts, in that order."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -9,6 +9,7 @@ from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House
 from retrofit_lab.model.air import Air, outdoor_air
 from retrofit_lab.model.distribution import Distribution, distribution
+from retrofit_lab.model.electricity import Plugs
 from retrofit_lab.model.envelope import Envelope
 from retrofit_lab.model.hot_water import Losses
 from retrofit_lab.model.indoor import Indoor, indoor
@@ -30,43 +31,54 @@ class Parts:
     shell: Envelope
     flows: Air
     water: Losses
+    plugs: Plugs
     internal: Value
     taken: Mapping[str, Value]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Balance:
-    """Heat balance of a house for one flow of outdoor air: the line, its zones and the gains. [Btu/h]"""
+    """Heat balance of a house for one flow of outdoor air: the line, its zones and the gains. [Btu/h]
+
+    ``air`` is the heat per degree of what comes in straight from outdoors. [Btu/(h F)]
+    """
 
     line: LossLine
     nodes: Mapping[str, BufferNode]
     gains: Value
+    air: Value
 
 
-def balance(parts: Parts, imbalance: Value) -> Balance:
-    """Loss line and zones for a given unequal duct flow. [cfm]"""
-    airflow = outdoor_air(parts.flows, imbalance)
+def balance(parts: Parts) -> Balance:
+    """Loss line and zones while the blower rests."""
     nodes = {
-        buffer.key: _node(parts, buffer.key, buffer.volume * buffer.air_changes / 60.0, airflow)
+        buffer.key: _node(parts, buffer.key, buffer.volume * buffer.air_changes / 60.0)
         for buffer in parts.house.buffers
     }
     shell = parts.shell
-    direct = shell.conductance.get((INSIDE, OUTDOORS), 0.0) + _direct_air(parts, airflow)
+    air = direct_air(parts, 0.0)
+    direct = shell.conductance.get((INSIDE, OUTDOORS), 0.0) + air
     tank = parts.water.conductance(INSIDE)
     line = loss_line(
         direct, shell.ground.get(INSIDE, 0.0), shell.ground_temperature, tuple(nodes.values())
     )
     gains = parts.internal + shell.sun.get(INSIDE, 0.0) - parts.taken.get(INSIDE, 0.0)
-    return Balance(line=_with_tank(line, tank, parts.water.setpoint), nodes=nodes, gains=gains)
+    line = _with_tank(line, tank, parts.water.setpoint)
+    return Balance(line=line, nodes=nodes, gains=gains, air=air)
+
+
+def with_imbalance(parts: Parts, state: Balance, imbalance: Value) -> Balance:
+    """The same zones and gains with the air that unequal duct leaks draw in. [cfm]"""
+    air = direct_air(parts, imbalance)
+    more = air - state.air
+    line = replace(state.line, inside=state.line.inside + more, outside=state.line.outside + more)
+    return replace(state, line=line, air=air)
 
 
 def direct_air(parts: Parts, imbalance: Value) -> Value:
     """Heat per degree of the air that comes in straight from outdoors, by duct imbalance. [Btu/(h F)]"""
-    return _direct_air(parts, outdoor_air(parts.flows, imbalance))
-
-
-def _direct_air(parts: Parts, airflow: Value) -> Value:
     flows = parts.flows
+    airflow = outdoor_air(flows, imbalance)
     entering: Value = sum(flows.entering.values()) if flows.entering else 0.0
     direct = np.maximum(airflow - entering * flows.natural - flows.recovered, 0.0)
     return flows.heat_coefficient * direct
@@ -79,7 +91,7 @@ def _with_tank(line: LossLine, tank: Value, setpoint: Value) -> LossLine:
     )
 
 
-def _node(parts: Parts, place: str, vent_cfm: Value, airflow: Value) -> BufferNode:
+def _node(parts: Parts, place: str, vent_cfm: Value) -> BufferNode:
     shell, flows = parts.shell, parts.flows
     to_house = shell.conductance.get((INSIDE, place), 0.0)
     outdoor = shell.conductance.get((place, OUTDOORS), 0.0) + flows.heat_coefficient * vent_cfm

@@ -8,6 +8,7 @@ import numpy as np
 from retrofit_lab.house.description import INSIDE, House
 from retrofit_lab.physics.annual_balance import BufferNode, regain
 from retrofit_lab.physics.ducts import conduction_effectiveness, duct_losses
+from retrofit_lab.physics.elementwise import larger, smaller
 from retrofit_lab.values import Value
 
 LEAST_DELIVERED = 0.05
@@ -21,10 +22,14 @@ class Distribution:
     ``around`` is the temperature of the places where the ducts are. [F]
     """
 
-    delivered: Value
     useful: Value
     lost: Mapping[str, Value]
     around: Mapping[str, Value]
+
+    @property
+    def delivered(self) -> Value:
+        """Share that reaches the rooms. [1]"""
+        return _within_reason(1.0 - sum(self.lost.values()))
 
 
 def distribution(
@@ -53,16 +58,18 @@ def distribution(
     )
     lost = {ducts.supply_place: losses.supply}
     lost[ducts.return_place] = lost.get(ducts.return_place, 0.0) + losses.back
-    delivered = 1.0 - losses.supply - losses.back
-    useful = delivered
+    useful = 1.0 - losses.supply - losses.back
     for place, share in lost.items():
         useful = useful + share * (1.0 if place == INSIDE else regain(nodes[place]))
     return Distribution(
-        delivered=np.clip(delivered, LEAST_DELIVERED, 1.0),
-        useful=np.clip(useful, LEAST_DELIVERED, 1.0),
+        useful=_within_reason(useful),
         lost=lost,
         around={place: place_temperature[place] for place in lost},
     )
+
+
+def _within_reason(share: Value) -> Value:
+    return smaller(larger(share, LEAST_DELIVERED), 1.0)
 
 
 def imbalance(house: House) -> Value:

@@ -1,11 +1,12 @@
 """Lamps, standby, appliances and fans of a described house: what they use and what heat stays inside."""
 
 from dataclasses import dataclass
+from functools import cache
 
 from retrofit_lab.house.description import House
 from retrofit_lab.physics.electricity import lighting_season_at
 from retrofit_lab.physics.internal_gains import people_gain
-from retrofit_lab.values import Value
+from retrofit_lab.values import FloatArray, Value
 
 DAYS_PER_YEAR = 365.0
 
@@ -23,7 +24,7 @@ class Plugs:
 
 def plugs(house: House, latitude: float) -> Plugs:
     """Mean power of all that is plugged or screwed in, by month; lamps follow the dark hours. [degree]"""
-    season = lighting_season_at(latitude)
+    season = _lighting_season(latitude)
     indoor = [lamp.watts * lamp.count * lamp.hours / 24.0 for lamp in house.lamps]
     lamps_inside = [w * lamp.inside for w, lamp in zip(indoor, house.lamps, strict=True)]
     standby = [load.watts * load.hours / 24.0 for load in house.standby]
@@ -37,6 +38,14 @@ def plugs(house: House, latitude: float) -> Plugs:
         ventilation=_sum([fan.watts * fan.hours / 24.0 for fan in house.fans]),
         inside=season * _sum(lamps_inside) + _sum(standby_inside) + _sum(kept),
     )
+
+
+@cache
+def _lighting_season(latitude: float) -> FloatArray:
+    """Lighting of each month at a latitude; the same for every house of a climate, so kept. [1]"""
+    season = lighting_season_at(latitude)
+    season.flags.writeable = False
+    return season
 
 
 def internal_gain(house: House, power: Plugs) -> Value:

@@ -21,6 +21,7 @@ from retrofit_lab.physics.conduction import (
     installed_resistance,
     loose_fill_resistance,
 )
+from retrofit_lab.physics.elementwise import is_nought
 from retrofit_lab.physics.sun import wall_irradiation, window_solar_gain
 from retrofit_lab.values import FloatArray, Value
 
@@ -90,7 +91,7 @@ def surface_u(surface: Surface) -> Value:
         r_films=film_resistance_of(surface),
         missing_fraction=surface.missing_fraction,
     )
-    if _is_zero(surface.edge_fraction):
+    if is_nought(surface.edge_fraction):
         return u_value
     around = surface.r_continuous + film_resistance_of(surface)
     edge = eave_taper_u(EDGE_SHARE * r_cavity, r_cavity, around)
@@ -100,11 +101,11 @@ def surface_u(surface: Surface) -> Value:
 def installed_cavity(surface: Surface) -> Value:
     """R-value of the fill as it lies there: squeezed, cold, with gaps. [h ft2 F/Btu]"""
     r_value = surface.r_label
-    if not _is_zero(surface.cavity_depth) and not _is_zero(surface.label_thickness):
+    if not is_nought(surface.cavity_depth) and not is_nought(surface.label_thickness):
         r_value = compressed_resistance(r_value, surface.label_thickness, surface.cavity_depth)
     if surface.fill == "loose_fiberglass":
         r_value = loose_fill_resistance(r_value, WINTER_DESIGN_DIFFERENCE)
-    if _is_zero(surface.gap_fraction):
+    if is_nought(surface.gap_fraction):
         return r_value
     return installed_resistance(r_value, surface.gap_fraction, surface.r_gap)
 
@@ -154,7 +155,3 @@ def _roof_sun(surface: Surface, house: House, climate: MonthlyClimate) -> Value:
 
 def _absorptance(buffers: tuple[Buffer, ...], place: str) -> Value:
     return next((b.sun_absorptance for b in buffers if b.key == place), 0.7)
-
-
-def _is_zero(value: Value) -> bool:
-    return isinstance(value, float | int) and value == 0

@@ -8,6 +8,7 @@ import numpy as np
 
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import FuelHeater, HeatPump, House
+from retrofit_lab.physics.elementwise import is_nought
 from retrofit_lab.physics.heat_pump import (
     BTU_PER_KWH,
     capacity_share,
@@ -98,6 +99,8 @@ def _fuel_heater(
 def _heat_pump(
     house: House, pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand, useful: Value
 ) -> tuple[Value, Value, Value, Value]:
+    if is_nought(pump.share):
+        return 0.0, 0.0, 0.0, 0.0
     ratings = ratings_from_hspf(_with_bins(pump.hspf), _with_bins(pump.capacity))
     rate = _bin_load(climate, demand, pump.share / useful)
     hours = 24.0 * climate.bin_days

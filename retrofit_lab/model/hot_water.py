@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House, WaterHeater
+from retrofit_lab.physics.elementwise import is_nought
 from retrofit_lab.physics.hot_water import (
     draw_energy,
     heat_pump_tank_cop,
@@ -89,20 +90,25 @@ def hot_water_energy(
     fuel: defaultdict[str, Value] = defaultdict(float)
     taken: defaultdict[str, Value] = defaultdict(float)
     for tank in house.water_heaters:
-        heat, used = _tank(tank, drawn + pipes, ambient[tank.place])
+        used, cold = _tank(tank, drawn + pipes, ambient[tank.place])
         fuel[tank.fuel] += used
-        if tank.kind == "heat_pump":
-            taken[tank.place] += heat_taken(heat, _cop(tank, ambient[tank.place]))
+        taken[tank.place] += cold
     return HotWaterEnergy(fuel=fuel, taken=taken)
 
 
+def works(tank: WaterHeater) -> bool:
+    """Whether a tank heats any of the water; one that an improvement only offers does not."""
+    return not is_nought(tank.share)
+
+
 def _tank(tank: WaterHeater, wanted: Value, ambient: Value) -> tuple[Value, Value]:
+    """Fuel that a tank takes, and heat that it draws from its place. [Btu/h]"""
+    if not works(tank):
+        return 0.0, 0.0
     warmer = tank.setpoint - ambient
-    jacket = jacket_coefficient(tank) * warmer
-    heat = tank.share * (wanted + jacket)
-    per_fuel = _cop(tank, ambient) if tank.kind == "heat_pump" else tank.efficiency
-    return heat, heat / per_fuel + tank.share * tank.flue_loss * warmer
-
-
-def _cop(tank: WaterHeater, ambient: Value) -> Value:
-    return heat_pump_tank_cop(tank.efficiency, ambient, tank.setpoint)
+    heat = tank.share * (wanted + jacket_coefficient(tank) * warmer)
+    flue = tank.share * tank.flue_loss * warmer
+    if tank.kind != "heat_pump":
+        return heat / tank.efficiency + flue, 0.0
+    cop = heat_pump_tank_cop(tank.efficiency, ambient, tank.setpoint)
+    return heat / cop + flue, heat_taken(heat, cop)

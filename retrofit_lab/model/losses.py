@@ -14,7 +14,7 @@ import numpy as np
 
 from retrofit_lab.house.description import INSIDE, OUTDOORS
 from retrofit_lab.house.parts import LOSING, part_of_surface
-from retrofit_lab.model.balance import Balance, Parts, direct_air, place_temperatures
+from retrofit_lab.model.balance import Balance, Parts, place_temperatures
 from retrofit_lab.model.envelope import surface_conductance
 from retrofit_lab.model.heating import ducted_share
 from retrofit_lab.model.year import YearEnergy
@@ -69,7 +69,7 @@ def season_losses(year: YearEnergy) -> SeasonLosses:
     outdoor = base - table.heating(base) / np.maximum(days, 1e-9)
     places = place_temperatures(state, room, outdoor)
     hours = HOURS_PER_DAY * days
-    rates = _rates(parts, state, season.imbalance, places)
+    rates = _rates(parts, state, places)
     by_part = {part: _season(rates.get(part, 0.0) * hours) for part in LOSING}
     by_part["ducts"] = _season(_duct_loss(year))
     return SeasonLosses(
@@ -81,9 +81,7 @@ def season_losses(year: YearEnergy) -> SeasonLosses:
     )
 
 
-def _rates(
-    parts: Parts, state: Balance, imbalance: Value, places: Mapping[str, Value]
-) -> dict[str, Value]:
+def _rates(parts: Parts, state: Balance, places: Mapping[str, Value]) -> dict[str, Value]:
     """Heat that leaves the rooms by part, mean of the heating days. [Btu/h]"""
     room = places[INSIDE]
     rates: defaultdict[str, Value] = defaultdict(float)
@@ -96,14 +94,14 @@ def _rates(
             rates["windows"] += window.u_value * window.area * (room - places[OUTDOORS])
     ground = parts.shell.ground.get(INSIDE, 0.0)
     rates["floor"] += ground * (room - parts.shell.ground_temperature)
-    rates["air"] += _air_rate(parts, state, imbalance, places)
+    rates["air"] += _air_rate(parts, state, places)
     return dict(rates)
 
 
-def _air_rate(parts: Parts, state: Balance, imbalance: Value, places: Mapping[str, Value]) -> Value:
+def _air_rate(parts: Parts, state: Balance, places: Mapping[str, Value]) -> Value:
     """Heat that warms the air which comes in, straight or through a neighbour. [Btu/h]"""
     flows, room = parts.flows, places[INSIDE]
-    rate = direct_air(parts, imbalance) * (room - places[OUTDOORS])
+    rate = state.air * (room - places[OUTDOORS])
     for place in state.nodes:
         coefficient = flows.heat_coefficient * flows.natural * flows.entering.get(place, 0.0)
         rate = rate + coefficient * (room - places[place])

@@ -20,6 +20,7 @@ from retrofit_lab.model.balance import (
     ducts_of,
     place_temperatures,
     rooms_of,
+    with_imbalance,
 )
 from retrofit_lab.model.cooling import cool_rate, cooling_demand, cooling_energy, latent_share
 from retrofit_lab.model.distribution import imbalance
@@ -32,9 +33,10 @@ from retrofit_lab.model.heating import (
     heat_rate,
     heating_energy,
 )
-from retrofit_lab.model.hot_water import HotWaterEnergy, hot_water_energy, losses
+from retrofit_lab.model.hot_water import HotWaterEnergy, hot_water_energy, losses, works
 from retrofit_lab.model.indoor import day_setpoint
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, monthly_load
+from retrofit_lab.physics.elementwise import is_nought
 from retrofit_lab.physics.heat_pump import BTU_PER_KWH
 from retrofit_lab.physics.internal_gains import people_latent_gain
 from retrofit_lab.values import Value
@@ -72,7 +74,7 @@ class YearEnergy:
 
 def year_energy(house: House, climate: MonthlyClimate) -> YearEnergy:
     """Energy that a house takes in a year of its climate, warmer or colder than typical as its site says."""
-    if not _is_zero(house.site.warmer_by):
+    if not is_nought(house.site.warmer_by):
         climate = warmer_climate(climate, house.site.warmer_by)
     parts = _parts(house, climate)
     heating = heating_season(parts)
@@ -92,23 +94,25 @@ def year_energy(house: House, climate: MonthlyClimate) -> YearEnergy:
 
 def _parts(house: House, climate: MonthlyClimate) -> Parts:
     water = losses(house)
+    power = plugs(house, climate.latitude)
     parts = Parts(
         house=house,
         climate=climate,
         shell=envelope(house, climate),
         flows=air(house, climate, day_setpoint(house, "heating"), day_setpoint(house, "cooling")),
         water=water,
-        internal=internal_gain(house, plugs(house, climate.latitude)),
+        plugs=power,
+        internal=internal_gain(house, power),
         taken={},
     )
-    if all(tank.kind != "heat_pump" for tank in house.water_heaters):
+    if not any(tank.kind == "heat_pump" and works(tank) for tank in house.water_heaters):
         return parts
     return replace(parts, taken=_heat_taken(parts))
 
 
 def _heat_taken(parts: Parts) -> Mapping[str, Value]:
     """Heat that heat-pump tanks take from their place, at the place's temperature without them. [Btu/h]"""
-    state = balance(parts, 0.0)
+    state = balance(parts)
     room = day_setpoint(parts.house, "heating")
     places = place_temperatures(state, room, parts.climate.temperature)
     return hot_water_energy(parts.house, parts.climate, parts.water, places).taken
@@ -116,15 +120,15 @@ def _heat_taken(parts: Parts) -> Mapping[str, Value]:
 
 def heating_season(parts: Parts) -> Season:
     """Heating of the house; unequal duct leaks draw in air for the share of time the blower runs."""
-    state = balance(parts, 0.0)
+    state = balance(parts)
     drawn = imbalance(parts.house)
     hours = HOURS_PER_DAY * parts.climate.days
     rise = heat_rate(parts.house) / (parts.flows.heat_coefficient * parts.house.ducts.flow)
-    if not _is_zero(drawn):
+    if not is_nought(drawn):
         first = rooms_of(parts, "heating", state)
         run = heating_demand(parts, state, first.temperature) / (heat_rate(parts.house) * hours)
         drawn = drawn * np.minimum(run * ducted_share(parts.house), 1.0)
-        state = balance(parts, drawn)
+        state = with_imbalance(parts, state, drawn)
     rooms = rooms_of(parts, "heating", state)
     demand = heating_demand(parts, state, rooms.temperature)
     made = demand * ducted_share(parts.house) / hours
@@ -201,7 +205,7 @@ def _by_use(
     for fuel, used in water.fuel.items():
         result[fuel, "hot_water"] += used * hours
     result["electricity", "blower"] = (heat.fan + cold.fan) * BTU_PER_KWH
-    for end_use, watts in _electric(plugs(parts.house, parts.climate.latitude)).items():
+    for end_use, watts in _electric(parts.plugs).items():
         result["electricity", end_use] = watts * hours * BTU_PER_KWH / 1000.0
     return dict(result)
 
@@ -213,7 +217,3 @@ def _electric(power: Plugs) -> dict[str, Value]:
         "appliances": power.appliances,
         "ventilation": power.ventilation,
     }
-
-
-def _is_zero(value: Value) -> bool:
-    return isinstance(value, float | int) and value == 0

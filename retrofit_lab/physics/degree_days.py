@@ -60,7 +60,7 @@ class DegreeDayTable:
         """Heating degree days by month; base is a float or has shape (..., 12) or (..., 1). [F day]"""
         last = self.values.shape[1] - 1
         place = np.asarray((base - self.warmer - self.first) / STEP, dtype=np.float64)
-        inside = np.clip(place, 0.0, last - 1e-9)
+        inside = np.minimum(np.maximum(place, 0.0), last - 1e-9)
         index = inside.astype(np.int32)
         months = np.arange(12, dtype=np.int32) * np.int32(last + 1)
         flat = self.values.ravel()

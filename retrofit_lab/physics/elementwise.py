@@ -30,6 +30,11 @@ def smaller(first: Value, second: Value) -> Value:
     return min(first, second)
 
 
+def is_nought(value: Value) -> bool:
+    """Whether a value is a plain nought: what hangs on it alone need not be worked out."""
+    return isinstance(value, float | int) and value == 0
+
+
 def magnitude(value: Value) -> Value:
     """Value without its sign, element by element."""
     return np.abs(value) if isinstance(value, np.ndarray) else abs(value)

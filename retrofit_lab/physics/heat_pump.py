@@ -4,10 +4,12 @@ What a house asks of them, and how setback brings in backup heat, belong to the 
 """
 
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
 
+from retrofit_lab.physics.elementwise import interpolated
 from retrofit_lab.values import FloatArray, Value
 
 BTU_PER_KWH = 3412.14
@@ -98,6 +100,8 @@ def _curve(
     """The usual curve, stretched so that it runs through the rated points."""
     scale_17 = share_17 / shares[2]
     scale_5 = scale_17 if share_5 is None else share_5 / shares[1]
+    if all(isinstance(scale, float) and scale == 1.0 for scale in (scale_17, scale_5)):
+        return interpolated(temperature, CURVE_TEMPERATURE, shares)
     return (
         _hat(temperature, _AT_47 * shares)
         + _hat(temperature, _AT_17 * shares) * scale_17
@@ -263,6 +267,14 @@ def ratings_from_hspf(
     cycling_loss : float
         Degradation coefficient at part load. [1]
     """
+    compressor, backup = _rating_parts(cycling_loss)
+    energy = BTU_PER_KWH / 1000.0 / hspf
+    return Ratings(capacity_47=capacity_47, cop_47=compressor / (energy - backup))
+
+
+@cache
+def _rating_parts(cycling_loss: float) -> tuple[float, float]:
+    """What compressor, at a coefficient of 1 at 47 F, and backup take for each unit of the rating's load. [1]"""
     load = 0.77 * (65.0 - RATING_BINS) / 60.0
     output = capacity_share(RATING_BINS)
     share = np.minimum(load / output, 1.0)
@@ -270,8 +282,7 @@ def ratings_from_hspf(
     total = (RATING_HOURS * load).sum()
     compressor = float((RATING_HOURS * made).sum() / total)
     backup = float((RATING_HOURS * np.maximum(load - output, 0.0)).sum() / total)
-    energy = BTU_PER_KWH / 1000.0 / hspf
-    return Ratings(capacity_47=capacity_47, cop_47=compressor / (energy - backup))
+    return compressor, backup
 
 
 def ratings_from_points(

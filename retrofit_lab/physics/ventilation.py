@@ -4,7 +4,7 @@ All rules come from one: an unbalanced fan adds half of its flow to the natural 
 envelope, until it pulls all air one way.
 """
 
-from retrofit_lab.physics.elementwise import larger, smaller
+from retrofit_lab.physics.elementwise import is_nought, larger, smaller
 from retrofit_lab.values import Value
 
 
@@ -71,7 +71,7 @@ def combine_with_fans(
     ----------
     As `envelope_inflow`.
     """
-    if _is_zero(exhaust) and _is_zero(supply):
+    if is_nought(exhaust) and is_nought(supply):
         return natural + balanced
     return envelope_inflow(natural, exhaust - supply) + supply + balanced
 
@@ -179,7 +179,3 @@ def ventilation_shortfall(minimum: Value, infiltration: Value, fans: Value) -> V
         Flow, 0 where nothing is missing. [cfm]
     """
     return larger(minimum - infiltration - fans, 0.0)
-
-
-def _is_zero(value: Value) -> bool:
-    return isinstance(value, float | int) and value == 0

@@ -3,13 +3,11 @@
 from collections.abc import Mapping
 from typing import Any
 
-import plotly.graph_objects as go
-
 from retrofit_lab.advice import Advice
 from retrofit_lab.billed import BilledHouse
 from retrofit_lab.bills.house_fit import Compared
 from retrofit_lab.money.terms import fuels
-from retrofit_lab.presentation.figures import KEPT, PLAIN
+from retrofit_lab.presentation.figures import KEPT, PLAIN, Figure
 from retrofit_lab.presentation.shown_units import US, Telling, shown
 from retrofit_lab.results import StackResult
 
@@ -40,7 +38,7 @@ def bills_against_model(
         "table": _end_uses(advice, billed),
     }
     if compared is not None:
-        figure = bills_figure(compared, telling.units).to_plotly_json()
+        figure = bills_figure(compared, telling.units)
         content["chart"] = {"figure": figure, "sentence": compared.sentence}
     return content
 
@@ -72,18 +70,19 @@ def _end_uses(advice: Advice, billed: BilledHouse) -> dict[str, Any]:
     }
 
 
-def bills_figure(compared: Compared, units: str = US) -> go.Figure:
+def bills_figure(compared: Compared, units: str = US) -> Figure:
     """Billed use and the fitted model against the outdoor temperature, a point for each bill."""
     unit, degree = fuels()[compared.fuel].unit, shown(0.0, "F", units)[1]
     marks = {"billed": (PLAIN, "circle", compared.billed), "model": (KEPT, "x", compared.after)}
     traces = [
-        go.Scatter(
-            name=name,
-            mode="markers",
-            x=[shown(degrees, "F", units)[0] for degrees in compared.temperature.tolist()],
-            y=values.tolist(),
-            marker={"color": colour, "symbol": symbol, "size": 10},
-        )
+        {
+            "type": "scatter",
+            "name": name,
+            "mode": "markers",
+            "x": [shown(degrees, "F", units)[0] for degrees in compared.temperature.tolist()],
+            "y": values.tolist(),
+            "marker": {"color": colour, "symbol": symbol, "size": 10},
+        }
         for name, (colour, symbol, values) in marks.items()
     ]
     layout = {
@@ -104,4 +103,4 @@ def bills_figure(compared: Compared, units: str = US) -> go.Figure:
         "paper_bgcolor": "#ffffff",
         "plot_bgcolor": "#ffffff",
     }
-    return go.Figure(data=traces, layout=layout)
+    return {"data": traces, "layout": layout}

@@ -1,9 +1,11 @@
-"""Charts as pure functions from results to figures; no widgets, no wording of their own beyond labels."""
+"""Charts as pure functions from results to figures; no widgets, no wording of their own beyond labels.
+
+A figure is what the chart library in the browser reads: traces and a layout, as plain data. The library's
+Python half would check them at every tick and stay in every kernel; the tests do that instead.
+"""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
-
-import plotly.graph_objects as go
 
 from retrofit_lab.presentation.wording import dollars
 from retrofit_lab.results import StackResult
@@ -11,6 +13,8 @@ from retrofit_lab.results import StackResult
 KEPT, LOST, HELPED, PLAIN = "#0072B2", "#E69F00", "#009E73", "#999999"
 """Blue, orange, green and grey of the Okabe-Ito palette, one meaning each on every chart."""
 ALL_TOGETHER = "All together"
+Figure = dict[str, Any]
+Trace = dict[str, Any]
 
 
 def bars(result: StackResult, titles: Mapping[str, str]) -> list[tuple[str, float, float, float]]:
@@ -27,7 +31,7 @@ def _parts(alone: float, share: float) -> tuple[float, float, float]:
     return kept, max(alone - share, 0.0), max(share - alone, 0.0)
 
 
-def overlap_figure(result: StackResult, titles: Mapping[str, str]) -> go.Figure:
+def overlap_figure(result: StackResult, titles: Mapping[str, str]) -> Figure:
     """Bars of what each ticked measure keeps, what would be counted twice, and what it wins from others."""
     rows = bars(result, titles)[::-1] if result.ticked else []
     labels = [wrapped(row[0]) for row in rows]
@@ -39,17 +43,18 @@ def overlap_figure(result: StackResult, titles: Mapping[str, str]) -> go.Figure:
     layout = bar_layout("dollars saved a year", 110 + 40 * max(len(rows), 2), legend=True)
     layout["barmode"] = "relative"
     layout["margin"]["b"] = 110
-    return go.Figure(data=traces, layout=layout)
+    return {"data": traces, "layout": layout}
 
 
-def money_figure(balance: Sequence[float]) -> go.Figure:
+def money_figure(balance: Sequence[float]) -> Figure:
     """Money saved less money spent, by year."""
-    bars = go.Bar(
-        x=list(range(len(balance))),
-        y=list(balance),
-        marker={"color": [KEPT if amount >= 0 else PLAIN for amount in balance]},
-        showlegend=False,
-    )
+    bars = {
+        "type": "bar",
+        "x": list(range(len(balance))),
+        "y": list(balance),
+        "marker": {"color": [KEPT if amount >= 0 else PLAIN for amount in balance]},
+        "showlegend": False,
+    }
     layout = {
         "height": 260,
         "template": {},
@@ -60,10 +65,10 @@ def money_figure(balance: Sequence[float]) -> go.Figure:
         "paper_bgcolor": "#ffffff",
         "plot_bgcolor": "#ffffff",
     }
-    return go.Figure(data=[bars], layout=layout)
+    return {"data": [bars], "layout": layout}
 
 
-def end_use_figure(result: StackResult) -> go.Figure:
+def end_use_figure(result: StackResult) -> Figure:
     """Cost of each end use in a year, as the house is and with what is ticked."""
     uses = [use for use, amount in result.before.cost_by_use.items() if amount >= 1]
     uses += [u for u, amount in result.after.cost_by_use.items() if amount >= 1 and u not in uses]
@@ -82,7 +87,7 @@ def end_use_figure(result: StackResult) -> go.Figure:
     ]
     layout = bar_layout("dollars a year", 90 + 44 * max(len(uses), 2), legend=True)
     layout["barmode"] = "group"
-    return go.Figure(data=traces, layout=layout)
+    return {"data": traces, "layout": layout}
 
 
 def bar_layout(unit: str, height: int, *, legend: bool) -> dict[str, Any]:
@@ -101,18 +106,21 @@ def bar_layout(unit: str, height: int, *, legend: bool) -> dict[str, Any]:
     }
 
 
-def bar_trace(name: str, colour: str, pattern: str, labels: list[str], values: list[float]) -> Any:
+def bar_trace(
+    name: str, colour: str, pattern: str, labels: list[str], values: list[float]
+) -> Trace:
     """Bars of one meaning: a colour and, for the eye that does not see it, a pattern."""
-    return go.Bar(
-        name=name,
-        orientation="h",
-        y=labels,
-        x=values,
-        marker={
+    return {
+        "type": "bar",
+        "name": name,
+        "orientation": "h",
+        "y": labels,
+        "x": values,
+        "marker": {
             "color": colour,
             "pattern": {"shape": pattern, "bgcolor": colour, "fgcolor": "#1c1c1c", "size": 6},
         },
-    )
+    }
 
 
 def wrapped(label: str, width: int = 22) -> str:

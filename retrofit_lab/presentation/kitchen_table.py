@@ -59,6 +59,7 @@ class KitchenTable(anywidget.AnyWidget):
     panels = traitlets.Dict().tag(sync=True)
     choices = traitlets.Dict().tag(sync=True)
     said = traitlets.Dict().tag(sync=True)
+    sure = traitlets.Dict().tag(sync=True)
     ticked = traitlets.Any([]).tag(sync=True)
     units = traitlets.Any(US).tag(sync=True)
 
@@ -144,6 +145,13 @@ class KitchenTable(anywidget.AnyWidget):
         if panel_named(content.get("panel")):
             self._asked.pop(content["panel"], None)
 
+    def _be_sure(self, _content: Any) -> None:
+        """How sure the ticked set is; asked for by the page after the numbers have been shown."""
+        ticked = self.state.ticked
+        outcome = self.advice.outcome(ticked) if ticked else None
+        texts = wording.sure_texts(outcome) if outcome else {}
+        self.sure = {"ticked": list(ticked), **texts}
+
     def _keep(self, content: Any) -> None:
         self._set_kept(kept(self.state.kept, content.get("name"), self.state.ticked))
         self.say(wording.kept_note(self.state.kept[-1].name))
@@ -207,6 +215,7 @@ _ACTIONS = {
     "library": KitchenTable._send_library,
     "ask": KitchenTable._ask,
     "close": KitchenTable._close,
+    "sure": KitchenTable._be_sure,
     "keep": KitchenTable._keep,
     "rename": KitchenTable._rename,
     "remove": KitchenTable._remove,

@@ -24,6 +24,8 @@ def page_content(study: Study, parts: Parts | None = None) -> dict[str, Any]:
         "help": wording.HELP,
         "about": list(wording.ABOUT),
         "groups": _groups(study, parts or {}),
+        "columns": dict(wording.COLUMNS),
+        "orders": _orders(study),
         "panels": described(),
         "units": [list(item) for item in SYSTEMS.items()],
         "most_kept": MOST_KEPT,
@@ -48,6 +50,20 @@ def _groups(study: Study, parts: Parts) -> list[dict[str, Any]]:
     ]
 
 
+def _orders(study: Study) -> list[dict[str, Any]]:
+    """Ways to sort the list, by what each measure brings by itself; a tick does not move the lines."""
+    alone = study.stack(()).measures.values()
+    by = {
+        "saving": sorted(alone, key=lambda row: -row.alone),
+        "payback": sorted(alone, key=lambda row: row.payback),
+        "cost": sorted(alone, key=lambda row: row.cost.likely),
+    }
+    return [
+        {"title": wording.ORDERS[name], "keys": [row.key for row in rows]}
+        for name, rows in by.items()
+    ]
+
+
 def _row(study: Study, key: str) -> dict[str, Any]:
     measure = study.offer(key).measure
     raised = [
@@ -60,8 +76,9 @@ def _row(study: Study, key: str) -> dict[str, Any]:
         "key": key,
         "title": measure.title,
         "doer": wording.DOERS[measure.doer],
+        "by_owner": measure.doer == "owner",
         "why": measure.why,
-        "summary": wording.summary_of(measure, len(texts)),
+        "summary": wording.summary_of(len(texts)),
         "warning": wording.warning_of([text["title"] for text in texts]),
         "cautions": [{**text, "belongs": ""} for text in texts],
     }
@@ -70,7 +87,7 @@ def _row(study: Study, key: str) -> dict[str, Any]:
 def now_content(result: StackResult, titles: Mapping[str, str], units: str = US) -> dict[str, Any]:
     """What a tick changes on the page."""
     chart = {
-        "figure": overlap_figure(result, titles).to_plotly_json(),
+        "figure": overlap_figure(result, titles),
         "sentence": wording.chart_sentence(result),
         "columns": TABLE_COLUMNS,
         "rows": overlap_table(result, titles),

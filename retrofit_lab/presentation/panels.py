@@ -19,7 +19,7 @@ from retrofit_lab.presentation.shown_units import (
     carbon_dioxide,
     fuel_amount,
 )
-from retrofit_lab.presentation.wording import dollars, lowered, years
+from retrofit_lab.presentation.wording import cases, dollars, lowered, years
 from retrofit_lab.results import StackResult
 from retrofit_lab.stacks.choosing import Limits
 from retrofit_lab.values import InputError
@@ -85,7 +85,7 @@ def how_sure(advice: Advice, result: StackResult, values: Values, _telling: Tell
         f"{dollars(saving.high)} a year.",
         f"It is paid back after {years(payback.low)} at best and {years(payback.high)} at worst of "
         f"those cases.",
-        f"In {10 * sure.outcome.pays_back:.0f} of 10 cases it saves more than wears out each year.",
+        f"It pays for itself before it wears out in {cases(sure.outcome.pays_back)}.",
     ]
     items = [narrowing.sentence for narrowing in sure.to_measure]
     return {"sentences": sentences, "heading": "What to measure to be surer", "items": items}
@@ -169,7 +169,7 @@ def money_over_time(
     rows = [[str(year), dollars(amount)] for year, amount in enumerate(balance)]
     return {
         "sentences": [sentence],
-        "chart": {"figure": figure.to_plotly_json(), "sentence": sentence},
+        "chart": {"figure": figure, "sentence": sentence},
         "table": {"columns": ["After year", "Saved less spent"], "rows": rows[::5]},
     }
 
@@ -191,7 +191,7 @@ def where_it_goes(
     sentence = "What the bought energy does in a year, as the house is and with what is ticked."
     return {
         "sentences": [sentence],
-        "chart": {"figure": end_use_figure(result).to_plotly_json(), "sentence": sentence},
+        "chart": {"figure": end_use_figure(result), "sentence": sentence},
         "table": {"columns": ["For", "As it is", "With what is ticked"], "rows": rows},
     }
 

@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 from math import isinf, isnan
 
 from retrofit_lab.cautions.rules import Raised
-from retrofit_lab.measures.catalogue import Measure
 from retrofit_lab.presentation.shown_units import air_flow
+from retrofit_lab.ranges.outcomes import Outcome
 from retrofit_lab.results import MeasureResult, Overlap, Range, StackResult
 
 DOERS = {
@@ -14,8 +14,8 @@ DOERS = {
     "licensed trade": "Work for a licensed contractor.",
 }
 HELP = (
-    "Tick what you would do. Each line says what the measure saves by itself and what it saves "
-    "together with everything that is ticked. Unticked lines show what they would add."
+    "Tick what you would do. Each line says what the measure saves a year by itself, and on top of "
+    "everything else that is ticked."
 )
 ABOUT = (
     "The numbers come from a monthly heat balance of this house in a typical year of weather: heat "
@@ -57,14 +57,33 @@ def price_range(cost: Range) -> str:
     return f"{dollars(cost.likely)} ({dollars(cost.low)} to {dollars(cost.high)})"
 
 
+COLUMNS = {
+    "alone": "Saves a year, by itself",
+    "now": "Saves a year, on top of the others",
+    "cost": "Costs",
+    "payback": "Paid back after",
+}
+"""What stands above the numbers of the list, and before each of them where the page is narrow."""
+ORDERS = {
+    "saving": "What saves most",
+    "payback": "What pays back soonest",
+    "cost": "What costs least",
+}
+
+
 def row_texts(result: MeasureResult, titles: Mapping[str, str]) -> dict[str, str]:
-    """Words beside one measure."""
+    """Numbers beside one measure, one for each of the columns."""
     return {
-        "alone": f"By itself {saving(result.alone)}",
+        "alone": yearly(result.alone),
         "now": _now(result, titles),
-        "cost": f"Costs {price_range(result.cost)}",
-        "payback": f"Paid back: {years(result.payback)}",
+        "cost": price_range(result.cost).replace(" (", "\n("),
+        "payback": years(result.payback),
     }
+
+
+def yearly(amount: float) -> str:
+    """A yearly saving under a heading that says so; what costs more says that itself."""
+    return f"costs {dollars(-amount)} more" if amount < -0.5 else dollars(max(amount, 0.0))
 
 
 def saving(amount: float) -> str:
@@ -75,13 +94,9 @@ def saving(amount: float) -> str:
 
 
 def _now(result: MeasureResult, titles: Mapping[str, str]) -> str:
-    if result.ticked and result.now < -0.5:
-        return f"In this set it costs {dollars(-result.now)} a year more"
-    if result.ticked:
-        return f"In this set: without it you would lose {dollars(result.now)} a year"
     if result.blocked_by:
-        return f"Not together with: {', '.join(titles[key] for key in result.blocked_by)}"
-    return f"On top of what is ticked: {saving(result.now)}"
+        return f"not together with: {', '.join(titles[key] for key in result.blocked_by)}"
+    return yearly(result.now)
 
 
 def facts(result: StackResult) -> list[dict[str, str]]:
@@ -94,7 +109,7 @@ def facts(result: StackResult) -> list[dict[str, str]]:
         fact(
             after,
             f"{dollars(result.after.cost)} a year",
-            f"{saving(result.saved)}, {share:.0%} of the bills",
+            f"{saving(result.saved)}, {share:.0%}",
         ),
         fact("The work costs about", dollars(result.cost.likely), _cost_more(result)),
         fact("Paid back after", *_worth(result)),
@@ -118,12 +133,24 @@ def _worth(result: StackResult) -> tuple[str, str]:
     value = years(result.payback)
     if isinf(result.sir):
         return value, "it costs nothing to do"
-    words = "more" if result.net_savings >= 0 else "less"
-    return (
-        value,
-        f"in {result.period_years} years {dollars(abs(result.net_savings))} {words} than it costs; "
-        f"each dollar brings back ${result.sir:.2f}",
-    )
+    return value, f"in {result.period_years} years $1 brings back ${result.sir:.2f}"
+
+
+def sure_texts(outcome: Outcome) -> dict[str, str]:
+    """How sure the saving and the worth of a set are, in a few words under each."""
+    saving_range = f"{dollars(outcome.saving.low)} to {dollars(outcome.saving.high)}"
+    return {
+        "saving": f"in 8 of 10 cases {saving_range}",
+        "worth": f"pays for itself before it wears out in {cases(outcome.pays_back)}",
+    }
+
+
+def cases(chance: float) -> str:
+    """A chance as people say it; neither end is certain."""
+    tenths = round(10 * chance)
+    if tenths in (0, 10):
+        return "nearly every case" if tenths else "hardly any case"
+    return f"{tenths} of 10 cases"
 
 
 def live(result: StackResult) -> str:
@@ -214,10 +241,9 @@ def caution_fact(titles: Sequence[str]) -> dict[str, str]:
     return fact("Before the work", count, "read them before anyone starts")
 
 
-def summary_of(measure: Measure, caution_count: int) -> str:
+def summary_of(caution_count: int) -> str:
     """Heading of the part of a row that opens."""
-    about = f"Why {lowered(measure.title)}"
-    return f"{about}, and {caution_count} cautions" if caution_count > 1 else about
+    return f"Why, and {caution_count} cautions" if caution_count > 1 else "Why"
 
 
 def lowered(title: str) -> str:

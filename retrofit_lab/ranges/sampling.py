@@ -6,7 +6,8 @@ thermostat. The same draws serve every stack, so that differences between stacks
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from statistics import NormalDist
 
 import numpy as np
 
@@ -14,9 +15,10 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import numbers, parameter_at
 from retrofit_lab.measures.offers import Offer
 from retrofit_lab.parameters import Parameter, parameters
+from retrofit_lab.ranges.even_points import MOST, even_points, normal_at, place_of
 from retrofit_lab.values import FloatArray, InputError
 
-DRAWS = 4096
+DRAWS = MOST
 EIGHTY_PERCENT = 1.2815515655446004
 """Half of the 80 % range of a normal distribution, in standard deviations. [1]"""
 ASSUMED_FACTOR = 2.0
@@ -106,6 +108,11 @@ class Draws:
         )
 
 
+def realising(draws: Draws, share: Triangle) -> Draws:
+    """The same draws in which only a share of each saving comes about, such as `REALISED`. [1]"""
+    return replace(draws, realised=share.at(draws.places[:, draws.causes.index(PEOPLE)]))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spread:
     """One number of a house with its spread: its path, value, cause and half of its 80 % range."""
@@ -139,9 +146,7 @@ def draw(
     offers: Sequence[Offer],
     fuels: Sequence[str],
     *,
-    realised: Triangle | None = None,
     count: int = DRAWS,
-    seed: int = 1,
 ) -> Draws:
     """Draws for one house and its measures.
 
@@ -153,55 +158,34 @@ def draw(
         Measures in catalogue order.
     fuels : sequence of str
         Fuels that have a price.
-    realised : Triangle, optional
-        Share of a saving that comes about, such as `REALISED`; by default the whole of it. [1]
     count : int
-        Number of draws, a power of two.
-    seed : int
-        Of the scrambling, so that the same question gets the same answer.
+        Number of draws, a power of two. The same question gets the same draws.
+
+    Returns
+    -------
+    Draws
+        In which savings come about as worked out; see `realising`.
 
     Raises
     ------
     InputError
         When the number of draws is no power of two.
-
-    References
-    ----------
-    Scrambled Sobol sequences by `scipy.stats.qmc` (read).
     """
     found = list(spreads(house))
     fuels = tuple(dict.fromkeys(fuels))
     names = tuple(dict.fromkeys(spread.cause for spread in found))
     costs = tuple(f"{COST}.{offer.key}" for offer in offers)
     causes = (PEOPLE, *(f"{PRICE}.{fuel}" for fuel in fuels), *names, COST, *costs)
-    places = _places(len(causes), count, seed)
-    normal = dict(zip(causes, _normal(places).T, strict=True))
+    places = even_points(len(causes), count)
+    normal = dict(zip(causes, normal_at(places).T, strict=True))
     return Draws(
         causes=causes,
         places=places,
         numbers={spread.path: _drawn(spread, normal[spread.cause])[:, None] for spread in found},
         price_factors={fuel: _price(house, fuel, normal[f"{PRICE}.{fuel}"]) for fuel in fuels},
         costs=_costs(offers, normal),
-        realised=realised.at(places[:, 0]) if realised else np.ones(count),
+        realised=np.ones(count),
     )
-
-
-def _places(columns: int, count: int, seed: int) -> FloatArray:
-    """Points that fill the unit cube evenly. (count, columns)"""
-    from scipy.stats import qmc  # noqa: PLC0415 - slow to import, needed for ranges only
-
-    if count < 2 or count & (count - 1):
-        raise InputError(f"{count} draws are asked for; must be a power of two. Use {DRAWS}.")
-    points = qmc.Sobol(columns, rng=np.random.default_rng(seed)).random_base2(
-        count.bit_length() - 1
-    )
-    return np.clip(points, 1e-9, 1.0 - 1e-9)
-
-
-def _normal(places: FloatArray) -> FloatArray:
-    from scipy.special import ndtri  # noqa: PLC0415 - slow to import, needed for ranges only
-
-    return np.asarray(ndtri(places))
 
 
 def _drawn(spread: Spread, normal: FloatArray) -> FloatArray:
@@ -215,10 +199,9 @@ def _drawn(spread: Spread, normal: FloatArray) -> FloatArray:
 
 
 def _between(normal: FloatArray, low: float, high: float) -> FloatArray:
-    from scipy.special import ndtr, ndtri  # noqa: PLC0415 - slow to import, needed for ranges only
-
-    below, above = ndtr(low), ndtr(high)
-    return np.asarray(np.clip(ndtri(below + ndtr(normal) * (above - below)), low, high))
+    below, above = NormalDist().cdf(low), NormalDist().cdf(high)
+    inside = normal_at(below + place_of(normal) * (above - below))
+    return np.asarray(np.clip(inside, low, high))
 
 
 def _price(house: House, fuel: str, normal: FloatArray) -> FloatArray:
@@ -233,12 +216,10 @@ def _price(house: House, fuel: str, normal: FloatArray) -> FloatArray:
 
 def _costs(offers: Sequence[Offer], normal: Mapping[str, FloatArray]) -> FloatArray:
     """Costs between low and high; a part of their spread is the price level that they share."""
-    from scipy.special import ndtr  # noqa: PLC0415 - slow to import, needed for ranges only
-
     level = np.sqrt(SHARED_PRICE_LEVEL) * normal[COST]
     columns = []
     for offer in offers:
         own = np.sqrt(1.0 - SHARED_PRICE_LEVEL) * normal[f"{COST}.{offer.key}"]
         triangle = Triangle(low=offer.cost_low, likely=offer.cost_likely, high=offer.cost_high)
-        columns.append(triangle.at(np.asarray(ndtr(level + own))))
+        columns.append(triangle.at(place_of(level + own)))
     return np.column_stack(columns) if columns else np.zeros((len(level), 0))

@@ -32,7 +32,11 @@ class StackEnergy:
 
 
 def stack_energy(
-    house: House, climate: MonthlyClimate, offers: Sequence[Offer], masks: BoolArray
+    house: House,
+    climate: MonthlyClimate,
+    offers: Sequence[Offer],
+    masks: BoolArray,
+    uses: tuple[tuple[str, str], ...],
 ) -> StackEnergy:
     """Energy of every stack of a table of sets.
 
@@ -46,9 +50,10 @@ def stack_energy(
         Measures in catalogue order.
     masks : ndarray of bool, shape (stacks, offers)
         Which measures are in each stack.
+    uses : tuple of (fuel, end use)
+        From `fuel_uses` of the same house.
     """
     chunks = [masks[start : start + CHUNK] for start in range(0, len(masks), CHUNK)]
-    uses = fuel_uses(house, climate)
 
     def work(chunk: BoolArray) -> tuple[FloatArray, FloatArray]:
         return _chunk(house, climate, offers, chunk, uses)

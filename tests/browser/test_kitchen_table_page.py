@@ -9,7 +9,9 @@ from examples import example
 from playwright.sync_api import Browser, Page, Route
 from served_page import Server, open_page, show_chart, tick
 
+from retrofit_lab.advice import Advice
 from retrofit_lab.presentation import wording
+from retrofit_lab.presentation.page_content import page_content
 from retrofit_lab.reference_data import data_path
 
 pytestmark = pytest.mark.browser
@@ -155,6 +157,45 @@ def test_no_serious_accessibility_finding(server: Server, browser: Browser, widt
     wide = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
     assert wide <= 1
     context.close()
+
+
+def test_how_sure_follows_the_ticks(server: Server, page: Page) -> None:
+    open_page(page, server.address)
+    tick(page, *FIVE)
+    page.wait_for_function("document.querySelectorAll('.facts .sure')[1].textContent !== ''")
+    texts = wording.sure_texts(Advice(ALDER).outcome(FIVE))
+    assert page.locator(".facts .sure").nth(1).inner_text() == texts["saving"]
+    assert page.locator(".facts .sure").nth(3).inner_text() == texts["worth"]
+    page.uncheck("#tick-attic_insulation")
+    page.wait_for_selector(".row:not(.ticked)[data-key=attic_insulation]")
+    assert page.locator(".facts .sure").nth(1).inner_text() != texts["saving"]
+
+
+def test_list_is_sorted_and_narrowed_without_losing_ticks(server: Server, page: Page) -> None:
+    open_page(page, server.address)
+    tick(page, "attic_insulation")
+    page.get_by_label("Show first").select_option("What costs least")
+    shown = page.eval_on_selector_all(".row", "rows => rows.map((row) => row.dataset.key)")
+    assert shown == page_content(ALDER)["orders"][2]["keys"]
+    page.get_by_label("Only what I can do myself").check()
+    own = page.eval_on_selector_all(
+        ".row:not([hidden])", "rows => rows.map((row) => row.dataset.key)"
+    )
+    assert own == [k for k in shown if ALDER.offer(k).measure.doer == "owner"]
+    assert not page.locator(".row[data-key=attic_insulation]").is_visible()
+    page.get_by_label("Only what I can do myself").uncheck()
+    assert page.locator("#tick-attic_insulation").is_checked()
+
+
+def test_paper_shows_what_is_ticked_and_its_chart(server: Server, page: Page) -> None:
+    open_page(page, server.address)
+    tick(page, *FIVE)
+    page.emulate_media(media="print")
+    page.wait_for_function("document.querySelectorAll('.chart .bars .point').length >= 6")
+    assert page.locator(".row:visible").count() == len(FIVE)
+    assert page.locator(".panel:visible").count() == 0
+    places = {ALDER.offer(key).measure.part for key in FIVE}
+    assert page.locator("fieldset:visible").count() == len(places)
 
 
 PANEL_KEYS = ("sure", "budget", "payment", "years", "money", "uses", "numbers")

@@ -11,6 +11,11 @@ from visitor import Visitor, run
 
 pytestmark = pytest.mark.browser
 TWO = ("attic_insulation", "led_lamps")
+SERVE_IDLE_BRIEFLY = """
+from retrofit_lab.presentation.kitchen_table import house_path
+from retrofit_lab.presentation.serving import ServeOptions, serve
+serve(ServeOptions(house=house_path(), open_browser=False, idle_seconds=3))
+"""
 ENDED = "What worked behind this page has ended"
 
 
@@ -69,7 +74,7 @@ def test_page_left_until_it_was_ended_and_then_the_server_too(page: Page) -> Non
             ours = socket.connect_to_server()
             sleeping.append(ours)
 
-    running = Server(idle_seconds=3)
+    running = Server(program=SERVE_IDLE_BRIEFLY)
     try:
         page.route_web_socket("**/channels**", connect)
         open_page(page, running.address)

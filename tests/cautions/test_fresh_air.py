@@ -79,7 +79,7 @@ def test_fan_of_the_missing_flow_reaches_the_standard_and_its_energy_is_counted(
     flow = float(missing_air(study.as_found, float(before.ventilation[0])))
     assert flow > 0
     offers = fitted(study.offers, fan, "flow", flow)
-    after = stack_energy(study.house, study.climate, offers, np.array([with_fan]))
+    after = stack_energy(study.house, study.climate, offers, np.array([with_fan]), study.uses)
     assert float(after.ventilation[0]) == pytest.approx(study.stack(()).minimum_air)
     bare, full = before.energy @ study.prices
     fitted_cost = float((after.energy @ study.prices)[0])

@@ -1,11 +1,19 @@
 """The kitchen-table page without a browser: state, sentences, figures, and what a hostile page may send."""
 
 import pytest
+from charts import check_chart
 from examples import example
 
+from retrofit_lab.advice import Advice
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.presentation import kitchen_table, wording
-from retrofit_lab.presentation.figures import bars, overlap_figure, overlap_table
+from retrofit_lab.presentation.figures import (
+    bars,
+    end_use_figure,
+    money_figure,
+    overlap_figure,
+    overlap_table,
+)
 from retrofit_lab.presentation.kitchen_table import (
     HOUSE_VARIABLE,
     PRICES_VARIABLE,
@@ -113,15 +121,24 @@ def test_figure_bars_add_to_what_is_said() -> None:
     assert total[1] == pytest.approx(result.saved)
     assert total[2] == pytest.approx(result.lost_to_overlap)
     figure = overlap_figure(result, TITLES)
-    assert [len(trace.x) for trace in figure.data] == [6, 6, 6]
-    assert len({trace.marker.color for trace in figure.data}) == 3
-    assert len({trace.marker.pattern.shape for trace in figure.data}) == 3
+    assert [len(trace["x"]) for trace in figure["data"]] == [6, 6, 6]
+    assert len({trace["marker"]["color"] for trace in figure["data"]}) == 3
+    assert len({trace["marker"]["pattern"]["shape"] for trace in figure["data"]}) == 3
     assert len(overlap_table(result, TITLES)) == 6
+
+
+def test_chart_library_knows_every_word_of_the_figures() -> None:
+    result = ALDER.stack(FIVE)
+    made = [overlap_figure(result, TITLES), money_figure([-5.0, 3.0]), end_use_figure(result)]
+    for figure in made:
+        check_chart(figure)
+    with pytest.raises(ValueError, match="colr"):
+        check_chart({**made[1], "data": [{**made[1]["data"][0], "colr": "red"}]})
 
 
 def test_chart_without_ticks_is_empty_and_says_so() -> None:
     result = ALDER.stack(())
-    assert len(overlap_figure(result, TITLES).data[0].x) == 0
+    assert len(overlap_figure(result, TITLES)["data"][0]["x"]) == 0
     assert "Tick two or more" in wording.chart_sentence(result)
 
 
@@ -192,7 +209,7 @@ def test_ticks_forced_out_of_range_leave_the_page_whole(page: KitchenTable, forc
 
 
 @pytest.mark.parametrize(
-    "name", ["page", "now", "panels", "drawing", "choices", "said", "_esm", "keys"]
+    "name", ["page", "now", "panels", "drawing", "choices", "said", "sure", "_esm", "keys"]
 )
 @pytest.mark.parametrize("forced", [5, None, {"facts": "x"}, []])
 def test_browser_sets_nothing_but_ticks_and_units(page: KitchenTable, name: str, forced) -> None:
@@ -219,6 +236,36 @@ def test_units_change_physics_and_leave_money(page: KitchenTable) -> None:
     assert "kWh" in page.drawing["rows"][0][3]
     page.units = "US"
     assert "million Btu" in page.drawing["rows"][0][3]
+
+
+def test_how_sure_the_choice_is_comes_when_asked(page: KitchenTable) -> None:
+    send(page, kind="sure")
+    assert page.sure == {"ticked": []}
+    page.ticked = FIVE
+    send(page, kind="sure")
+    outcome = Advice(ALDER).outcome(FIVE)
+    assert page.sure["ticked"] == page.now["ticked"]
+    low, high = wording.dollars(outcome.saving.low), wording.dollars(outcome.saving.high)
+    assert page.sure["saving"] == f"in 8 of 10 cases {low} to {high}"
+    assert outcome.saving.low < ALDER.stack(FIVE).saved < outcome.saving.high
+
+
+@pytest.mark.parametrize(
+    ("chance", "text"),
+    [(0.0, "hardly any case"), (0.04, "hardly any case"), (0.3, "3 of 10 cases"), (0.96, "nearly every case")],
+)  # fmt: skip
+def test_no_chance_is_called_certain(chance: float, text: str) -> None:
+    assert wording.cases(chance) == text
+
+
+def test_list_can_be_sorted_by_what_each_measure_brings() -> None:
+    orders = kitchen_table.page_content(ALDER)["orders"]
+    alone = ALDER.stack(()).measures
+    assert all(sorted(order["keys"]) == sorted(ALDER.keys) for order in orders)
+    saves, pays, costs = (order["keys"] for order in orders)
+    assert alone[saves[0]].alone == max(row.alone for row in alone.values())
+    assert alone[pays[0]].payback == min(row.payback for row in alone.values())
+    assert alone[costs[-1]].cost.likely == max(row.cost.likely for row in alone.values())
 
 
 def test_cautions_are_counted_among_the_first_facts(page: KitchenTable) -> None:

@@ -19,7 +19,7 @@ from retrofit_lab.ranges.outcomes import (
     span,
     stack_outcome,
 )
-from retrofit_lab.ranges.sampling import REALISED, Draws, draw
+from retrofit_lab.ranges.sampling import REALISED, Draws, draw, realising
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.study import Study
 
@@ -145,7 +145,7 @@ def test_chance_of_paying_back_by_hand(name: str) -> None:
 def test_counting_on_part_of_the_saving_takes_just_that_part(name: str) -> None:
     study, setting, draws = EXAMPLES[name]
     fuels = [fuel for fuel, _ in study.uses]
-    cautious = draw(study.house, study.offers, fuels, realised=REALISED).part(0, 64)
+    cautious = realising(draw(study.house, study.offers, fuels), REALISED).part(0, 64)
     mask = study.mask(FIVE)
     whole = stack_outcome(setting, mask, draws.part(0, 64)).savings
     assert stack_outcome(setting, mask, cautious).savings == pytest.approx(

@@ -5,7 +5,7 @@ import pytest
 from examples import example
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from reported import CHOSEN, content_of
+from reported import CHOSEN, content_of, html_of
 
 from retrofit_lab.advice import Advice
 from retrofit_lab.presentation.report.recommend import (
@@ -20,6 +20,7 @@ from retrofit_lab.presentation.report.sets import (
     best_choice,
     worth_most,
 )
+from retrofit_lab.presentation.report.words import words
 from retrofit_lab.stacks.choosing import Limits
 
 HOUSES = sorted(CHOSEN)
@@ -135,3 +136,12 @@ def test_all_sets_agree_with_single_sets() -> None:
         )
         cost = study.energy(study.mask(keys)[None]).energy[0]
         assert sets.energy.energy[number] == pytest.approx(cost, rel=1e-12)
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("name", HOUSES)
+def test_what_costs_nothing_is_not_divided_by(name: str, language: str) -> None:
+    free = [item for item in content_of(name).considered if item.result.cost.likely == 0]
+    assert free
+    assert "$inf" not in html_of(name, language)
+    assert words(language).say("considered.free") in html_of(name, language)

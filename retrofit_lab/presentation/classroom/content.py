@@ -98,7 +98,7 @@ def chart_content(numbers: LessonNumbers, sentence: str) -> Content:
     if numbers.stack is not None:
         titles = {measure.key: measure.title for measure in catalogue()}
         chart = {
-            "figure": overlap_figure(numbers.stack, titles).to_plotly_json(),
+            "figure": overlap_figure(numbers.stack, titles),
             "sentence": chart_sentence(numbers.stack),
         }
         table = {

@@ -57,4 +57,4 @@ def spread_figure(found: Spread, unit: str) -> go.Figure:
 
 
 def _stood_up(trace: Any) -> Any:
-    return trace.update(orientation="v", x=trace.y, y=trace.x)
+    return {**trace, "orientation": "v", "x": trace["y"], "y": trace["x"]}

@@ -121,7 +121,7 @@ def _measure(
         "key": key,
         "title": words.title(offer.measure),
         "why": words.why(offer.measure),
-        "who": words.say(f"doer.{offer.measure.doer}"),
+        "who": f"{words.say('recommended.who')}: {words.say(f'doer.{offer.measure.doer}')}",
         "cost": [offer.cost_low, offer.cost_likely, offer.cost_high],
         "first": first,
         "later": later,

@@ -1,14 +1,14 @@
 """Puts chosen measures in working order with what each saves there, and says why others are left; no words."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
+from retrofit_lab.advice import drawn_for, setting_of
 from retrofit_lab.measures.offers import Offer
 from retrofit_lab.money.worth import savings_to_investment_ratio, simple_payback
-from retrofit_lab.ranges.outcomes import Setting, Span, drawn_bills, span
-from retrofit_lab.ranges.sampling import Draws, draw
+from retrofit_lab.ranges.outcomes import Span, drawn_bills, span
 from retrofit_lab.results import MeasureResult, Range, StackResult
 from retrofit_lab.study import Study
 from retrofit_lab.values import FloatArray
@@ -99,8 +99,7 @@ def order_of(study: Study, chosen: Sequence[str]) -> Order:
     masks = np.array([study.mask(keys[:count]) for count in range(len(keys) + 1)])
     energy = study.energy(masks).energy
     saved = energy[:-1] - energy[1:]
-    fuels = list(dict.fromkeys(fuel for fuel, _ in study.uses))
-    draws = _draws(study, fuels)
+    draws = drawn_for(study, DRAWS)
     bills = drawn_bills(setting_of(study), masks, draws)
     savings, worths = (saved @ study.prices).tolist(), study.present_savings(saved).tolist()
     drawn = -np.diff(bills, axis=0)
@@ -117,26 +116,6 @@ def order_of(study: Study, chosen: Sequence[str]) -> Order:
         for place, key in enumerate(keys)
     )
     return Order(steps=steps, saving=span(bills[0] - bills[-1]))
-
-
-def _draws(study: Study, fuels: Sequence[str]) -> Draws:
-    """Draws as sure as the bills make them, where there are bills."""
-    draws = draw(study.house, study.offers, fuels, count=DRAWS)
-    if study.billed is None:
-        return draws
-    return replace(draws, numbers={**draws.numbers, **study.billed.drawn(draws.count)})
-
-
-def setting_of(study: Study) -> Setting:
-    """What the ranges of a study are worked out for."""
-    return Setting(
-        house=study.house,
-        climate=study.climate,
-        offers=study.offers,
-        uses=study.uses,
-        prices=study.prices,
-        left_to_pay=study.purchases.left_to_pay,
-    )
 
 
 def _step(

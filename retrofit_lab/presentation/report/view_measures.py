@@ -7,7 +7,7 @@ from retrofit_lab.measures.offers import Offer
 from retrofit_lab.presentation.report.bids import Bid, BidTable
 from retrofit_lab.presentation.report.content import ReportContent
 from retrofit_lab.presentation.report.contractors import Scope, Target, Task
-from retrofit_lab.presentation.report.recommend import TOO_DEAR, Considered, Step
+from retrofit_lab.presentation.report.recommend import OPEN, TOO_DEAR, Considered, Step
 from retrofit_lab.presentation.report.words import Words
 from retrofit_lab.presentation.wording import dollars
 from retrofit_lab.results import Overlap
@@ -112,6 +112,8 @@ def why_not(item: Considered, content: ReportContent, words: Words, titles: Titl
     """Sentence on why a measure is not recommended."""
     if item.reason == TOO_DEAR and item.result.sir < 0.05:
         return words.say("considered.never_pays")
+    if item.reason == OPEN and item.result.cost.likely <= 0:
+        return words.say("considered.free")
     names = words.listed(titles[key] for key in item.named) if item.named else ""
     sir, years = f"{item.result.sir:.2f}", content.terms.period_years
     return words.say(f"considered.{item.reason}", names=names, sir=sir, years=years)

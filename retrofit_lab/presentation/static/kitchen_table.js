@@ -22,7 +22,7 @@ function cautionBlock(caution) {
   return block;
 }
 
-function rowBlock(row, toggle) {
+function rowBlock(row, columns, toggle) {
   const block = make("div", "row");
   block.dataset.key = row.key;
   const label = make("label");
@@ -31,30 +31,33 @@ function rowBlock(row, toggle) {
   box.id = `tick-${row.key}`;
   box.addEventListener("change", () => toggle(row.key, box.checked));
   const title = make("span");
-  title.append(make("span", "title", row.title), make("span", "", ` ${row.doer}`));
+  title.append(make("span", "title", row.title), make("span", "doer", ` ${row.doer}`));
   label.append(box, title);
   const numbers = make("div", "numbers");
   numbers.id = `numbers-${row.key}`;
   box.setAttribute("aria-describedby", numbers.id);
   const texts = {};
-  for (const name of ["alone", "now", "cost", "payback"]) {
-    texts[name] = make("span", name);
-    numbers.appendChild(texts[name]);
+  for (const [name, heading] of Object.entries(columns)) {
+    const cell = make("span", `number ${name}`);
+    texts[name] = make("span", "amount");
+    cell.append(make("span", "heading", `${heading}: `), texts[name]);
+    numbers.appendChild(cell);
   }
   const details = make("details");
   const summary = make("summary", "", row.summary);
+  summary.appendChild(make("span", "heading", `: ${row.title}`));
   details.append(summary, make("p", "", row.why));
   row.cautions.forEach((caution) => details.appendChild(cautionBlock(caution)));
   block.append(label, numbers);
   if (row.warning) block.appendChild(make("p", "warning", row.warning));
   block.appendChild(details);
-  return { block, box, numbers: texts, parts: row.parts };
+  return { block, box, numbers: texts, parts: row.parts, byOwner: row.by_owner };
 }
 
 function factBlock() {
   const block = make("li");
   const parts = {};
-  for (const name of ["name", "value", "more"]) {
+  for (const name of ["name", "value", "more", "sure"]) {
     parts[name] = make("span", name);
     block.appendChild(parts[name]);
   }
@@ -155,25 +158,59 @@ function setUnits(model, view, units) {
   model.save_changes();
 }
 
+// The list stands in the order of the house, or in one of those that Python sends; ticking moves nothing.
+function orderBox(view, page) {
+  const form = make("div", "order");
+  const order = make("select");
+  ["Place in the house", ...page.orders.map((one) => one.title)].forEach((text) => order.appendChild(make("option", "", text)));
+  const label = make("label", "", "Show first ");
+  label.appendChild(order);
+  const own = make("input");
+  own.type = "checkbox";
+  own.id = "own-work";
+  const ownLabel = make("label", "own");
+  ownLabel.append(own, make("span", "", " Only what I can do myself"));
+  const show = () => {
+    fillList(view, page, order.selectedIndex - 1);
+    view.rows.forEach((row) => { row.block.hidden = own.checked && !row.byOwner; });
+    view.list.querySelectorAll("fieldset").forEach((set) => { set.hidden = !set.querySelector(".row:not([hidden])"); });
+  };
+  order.addEventListener("change", show);
+  own.addEventListener("change", show);
+  form.append(label, ownLabel);
+  return form;
+}
+
+function fillList(view, page, order) {
+  const groups = order < 0
+    ? page.groups.map((group) => ({ title: group.part, keys: group.rows.map((row) => row.key) }))
+    : [page.orders[order]];
+  view.list.querySelectorAll("fieldset").forEach((set) => set.remove());
+  for (const { title, keys } of groups) {
+    const set = make("fieldset");
+    set.append(make("legend", "", title), ...keys.map((key) => view.rows.get(key).block));
+    view.list.appendChild(set);
+  }
+}
+
 function listBlock(model, view, page) {
   view.list = make("section");
   view.list.id = "measures";
-  view.list.append(make("h2", "", "What could be done"), make("p", "", page.help), chosenBlock(view));
   const toggle = (key, on) => {
     const ticked = model.get("ticked").filter((other) => other !== key);
     if (on) ticked.push(key);
     ask(model, view, ticked);
   };
-  for (const group of page.groups) {
-    const set = make("fieldset");
-    set.appendChild(make("legend", "", group.part));
-    for (const row of group.rows) {
-      const made = rowBlock(row, toggle);
-      view.rows.set(row.key, made);
-      set.appendChild(made.block);
-    }
-    view.list.appendChild(set);
+  for (const row of page.groups.flatMap((group) => group.rows)) {
+    view.rows.set(row.key, rowBlock(row, page.columns, toggle));
   }
+  const head = make("div", "list-head");
+  const names = make("div", "column-names");
+  names.setAttribute("aria-hidden", "true");
+  Object.values(page.columns).forEach((text) => names.appendChild(make("span", "", text)));
+  head.append(chosenBlock(view), names);
+  view.list.append(make("h2", "", "What could be done"), make("p", "", page.help), orderBox(view, page), head);
+  fillList(view, page, -1);
   return view.list;
 }
 
@@ -189,6 +226,8 @@ function sideBlock(model, view, page) {
     { key: "chart", title: "How they add up", block: view.chart.block, opened: drawNow },
   ]);
   new ResizeObserver(() => { if (!view.chart.block.hidden) drawNow(); }).observe(side);
+  // on paper both views stand, so the one behind is brought up to date first
+  window.matchMedia("print").addEventListener("change", (media) => { if (media.matches) drawNow(); });
   side.append(tabs, view.section.block, view.chart.block);
   return side;
 }
@@ -213,6 +252,8 @@ function topBlock(model, view) {
   view.problem.hidden = true;
   const top = make("div", "top");
   top.append(facts, view.live, view.said, view.problem, view.line.block);
+  // what sticks below the facts must know how tall they are
+  new ResizeObserver(() => view.root.style.setProperty("--top", `${top.offsetHeight}px`)).observe(top);
   return top;
 }
 
@@ -229,7 +270,7 @@ function questionsBlock(model, view, page) {
 
 function buildPage(model, root) {
   const page = model.get("page");
-  const view = { rows: new Map(), panels: new Map(), chosen: "" };
+  const view = { root, rows: new Map(), panels: new Map(), chosen: "" };
   const head = make("div", "head");
   head.append(make("h1", "", page.title), unitsBox(model, view), make("p", "note", page.note));
   const columns = make("div", "columns");
@@ -266,7 +307,26 @@ function showNow(model, view) {
   all.append(...now.cautions.map(cautionBlock));
   if (!now.cautions.length) all.appendChild(make("p", "", now.facts[4].more));
   view.cautions.appendChild(all);
+  askHowSure(model, view);
   showAddress(model, view);
+}
+
+// Ranges come a moment after the numbers: they are asked for when no tick has followed for a moment.
+const QUIET = 120;
+
+function askHowSure(model, view) {
+  clearTimeout(view.quiet);
+  showSure(model, view);
+  if (model.get("now").ticked.length) {
+    view.quiet = setTimeout(() => model.send({ kind: "sure" }), QUIET);
+  }
+}
+
+function showSure(model, view) {
+  const { ticked = [], saving = "", worth = "" } = model.get("sure");
+  const fits = ticked.join() === model.get("now").ticked.join();
+  setText(view.facts[1].parts.sure, fits ? saving : "");
+  setText(view.facts[3].parts.sure, fits ? worth : "");
 }
 
 function followChanges(model, view) {
@@ -280,6 +340,7 @@ function followChanges(model, view) {
   });
   on("drawing", () => showSection(view, model.get("drawing")));
   on("panels", () => showPanels(model, view));
+  on("sure", () => showSure(model, view));
   on("choices", () => showChoices(model, view));
   on("units", () => { view.units.value = model.get("units"); });
   on("said", () => tell(view, model.get("said").text, model.get("said").problem));

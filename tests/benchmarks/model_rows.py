@@ -1,0 +1,203 @@
+"""Measures the model without a page: every set, one set, fair shares, ranges, advice, a tick, and its import."""
+
+import json
+import re
+import time
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+from examples import example
+from rows import Row, in_fresh_process, one_pass, seconds
+
+from retrofit_lab.advice import Advice
+from retrofit_lab.measures.offers import with_offers
+from retrofit_lab.model.year import year_energy
+from retrofit_lab.ranges.outcomes import stack_outcome
+from retrofit_lab.stacks.attribution import fair_share
+from retrofit_lab.stacks.choosing import Limits
+from retrofit_lab.stacks.combinations import all_stacks
+from retrofit_lab.values import BoolArray, FloatArray
+
+HOUSE = "alder_street"
+SIXTEEN = (
+    "seal_attic_holes", "band_joist_foam", "attic_insulation", "kneewall_insulation",
+    "basement_wall_insulation", "new_windows", "duct_mastic", "night_setback", "heat_pump_upgrade",
+    "blower_motor", "tank_setpoint", "pipe_insulation", "shower_heads", "led_lamps",
+    "standby_strips", "exhaust_ventilation",
+)  # fmt: skip
+"""One measure of each mechanism of the model: none of them leaves a part of it at rest."""
+TEN = SIXTEEN[:10]
+BUDGET = 5000.0
+MEBI = 1024.0
+
+
+@cache
+def lattice() -> BoolArray:
+    """Every set of the sixteen, as rows over all measures of the house."""
+    keys = example(HOUSE).keys
+    masks = np.zeros((2 ** len(SIXTEEN), len(keys)), dtype=bool)
+    masks[:, [keys.index(key) for key in SIXTEEN]] = all_stacks(len(SIXTEEN))
+    return masks
+
+
+def every_output(masks: BoolArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Energy by fuel and end use, cost and CO2 of many sets."""
+    study = example(HOUSE)
+    energy = study.energy(masks).energy
+    return energy, energy @ study.prices, energy @ study.carbon
+
+
+def work_out_every_set() -> str:
+    """Seconds and peak memory [KiB] of every output of every set, as JSON; for a process of its own."""
+    masks = lattice()
+    every_output(masks[:2])
+    start = time.perf_counter()
+    energy, cost, carbon = every_output(masks)
+    span = time.perf_counter() - start
+    status = Path("/proc/self/status").read_text(encoding="ascii")
+    peak = int(re.search(r"VmHWM:\s+(\d+) kB", status)[1])
+    finite = bool(
+        np.isfinite(energy).all() and np.isfinite(cost).all() and np.isfinite(carbon).all()
+    )
+    return json.dumps({"seconds": span, "peak": peak, "finite": finite})
+
+
+def every_set() -> list[Row]:
+    """Time and peak memory of every output of all 65,536 sets, each time in a fresh process."""
+    code = "import model_rows; print(model_rows.work_out_every_set())"
+    runs = [in_fresh_process(code) for _ in range(3)]
+    assert all(run["finite"] for run in runs)
+    span = min(run["seconds"] for run in runs)
+    numbers = 2 ** len(SIXTEEN) * 12 * len(example(HOUSE).uses)
+    return [
+        Row(
+            what="all 65,536 sets of 16 measures, every output",
+            measured=span, unit="s", most=1.0,
+            ratio=span / one_pass(numbers),
+            reference="one NumPy pass over sets x months x fuels and end uses",
+        ),
+        Row(
+            what="peak memory of that, in a fresh process",
+            measured=max(run["peak"] for run in runs) / MEBI, unit="MiB", most=1024.0, steady=True,
+            ratio=max(run["peak"] for run in runs) / MEBI / (8 * numbers / MEBI**2),
+            reference="the numbers that it works out",
+        ),
+    ]  # fmt: skip
+
+
+def one_set() -> list[Row]:
+    """One set in full: its house, its year and its yearly result."""
+    study = example(HOUSE)
+    chosen = [key in SIXTEEN for key in study.keys]
+
+    def work() -> None:
+        year = year_energy(with_offers(study.house, study.offers, chosen), study.climate)
+        row = np.array([float(year.annual(*use)) for use in study.uses])
+        study.year(row, 0.0)
+
+    span = seconds(work, 30)
+    part = seconds(lambda: every_output(lattice()[:4096])) / 4096
+    return [
+        Row(
+            what="one set, full result",
+            measured=1e3 * span, unit="ms", most=2.0,
+            ratio=span / part, reference="a set's part of 4,096 at once",
+        )
+    ]  # fmt: skip
+
+
+def fair_shares() -> list[Row]:
+    """Exact fair shares of 16 measures in every output, after the lattice."""
+    energy, cost, carbon = every_output(lattice())
+    outputs = np.column_stack([energy, cost, carbon])
+    span = seconds(lambda: fair_share(outputs))
+    return [
+        Row(
+            what="exact fair shares of 16, in energy by fuel and end use, cost and CO2",
+            measured=span, unit="s", most=0.3,
+            ratio=span / one_pass(outputs.size), reference="one NumPy pass over the outputs",
+        )
+    ]  # fmt: skip
+
+
+def ranges() -> list[Row]:
+    """The ranges of a set from 4,096 draws with weather years, and the same as a page asks for it at a tick."""
+    study = example(HOUSE)
+    advice = Advice(study)
+    draws, setting = advice.draws, advice.setting
+    first = seconds(lambda: Advice(study).draws, 1)
+    span = seconds(lambda: stack_outcome(setting, study.mask(SIXTEEN), draws))
+    asked = seconds(lambda: advice.how_sure(SIXTEEN))
+    same = seconds(lambda: study.energy(lattice()[: 2 * draws.count]))
+    return [
+        Row(
+            what="4,096 draws of a set with its ranges",
+            measured=span, unit="s", most=0.25,
+            ratio=span / same, reference="8,192 sets without ranges",
+        ),
+        Row(
+            what="live ranges at a tick, with what to measure next",
+            measured=asked, unit="s", most=0.25,
+            ratio=asked / same, reference="8,192 sets without ranges",
+        ),
+        Row(what="making the draws, once for a page", measured=first, unit="s",
+            ratio=first / same, reference="8,192 sets without ranges"),
+    ]  # fmt: skip
+
+
+def ticks() -> list[Row]:
+    """What the model does at a tick: all results with one, ten and sixteen measures ticked."""
+    study = example(HOUSE)
+    one = seconds(lambda: study.stack(SIXTEEN[:1]))
+    rows = []
+    for ticked in (SIXTEEN[:1], TEN, SIXTEEN):
+        span = seconds(lambda chosen=ticked: study.stack(chosen))
+        rows.append(
+            Row(
+                what=f"a tick with {len(ticked)} ticked, all results, model alone",
+                measured=1e3 * span, unit="ms",
+                ratio=span / one, reference="the same with 1 ticked",
+            )
+        )  # fmt: skip
+    return rows
+
+
+def advice() -> list[Row]:
+    """Best set for a budget: the first time that a page asks, and again with another budget."""
+    study = example(HOUSE)
+    every = seconds(lambda: every_output(lattice()), 2)
+    first = seconds(lambda: Advice(study).best(Limits(budget=BUDGET)), 2)
+    asked = Advice(study)
+    asked.best(Limits(budget=BUDGET))
+    again = seconds(lambda: asked.best(Limits(budget=BUDGET / 2)))
+    return [
+        Row(what=f"best set of {len(study.keys)} measures for a budget, asked first",
+            measured=first, unit="s", ratio=first / every, reference="all 65,536 sets of 16"),
+        Row(what="best set for another budget", measured=again, unit="s",
+            ratio=again / every, reference="all 65,536 sets of 16"),
+    ]  # fmt: skip
+
+
+def model_import() -> list[Row]:
+    """Import of the model without any UI, in a fresh process, interpreter not counted."""
+
+    def span(module: str) -> float:
+        code = (
+            f"import time; start = time.perf_counter(); import {module}; "
+            f"print(time.perf_counter() - start)"
+        )
+        return min(in_fresh_process(code) for _ in range(3))
+
+    study, numpy = span("retrofit_lab.study"), span("numpy")
+    return [
+        Row(
+            what="import of the model without UI",
+            measured=study, unit="s", most=0.5,
+            ratio=study / numpy, reference="the import of NumPy alone",
+        )
+    ]  # fmt: skip
+
+
+MODEL = (every_set, one_set, fair_shares, ranges, ticks, advice, model_import)
+"""Every measurement of this module, in the order of the table."""

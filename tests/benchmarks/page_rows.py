@@ -1,0 +1,239 @@
+"""Measures the served page in a real browser: ticks against a bare checkbox, first chart, bytes, memory; no model.
+
+One server and one browser serve all rows, so that their ratios are of one run.
+"""
+
+import json
+import subprocess
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from urllib.parse import urlsplit
+
+import numpy as np
+from model_rows import TEN
+from playwright.sync_api import Browser, Page, sync_playwright
+from rows import Row
+from served_page import SWITCHES, Server, browser_path, open_page, show_chart, tick
+
+from retrofit_lab.values import FloatArray
+
+TICKS = 50
+FLOOR = """import ipywidgets as w
+box, label = w.Checkbox(description='tick'), w.Label('off')
+box.observe(lambda change: setattr(label, 'value', 'on' if change['new'] else 'off'), 'value')
+w.VBox([box, label])"""
+SERVE_WARM = """
+from retrofit_lab.presentation.kitchen_table import house_path
+from retrofit_lab.presentation.serving import ServeOptions, serve
+serve(ServeOptions(house=house_path(), open_browser=False, class_size=1))
+"""
+QUIET_SECONDS = 120.0
+
+WATCH_TICK = """([box, text, quiet]) => new Promise((resolve, reject) => {
+  const start = performance.now();
+  const before = document.querySelector(text).textContent;
+  const chart = document.querySelector(quiet);
+  const drawn = chart ? chart.dataset.drawn : '';
+  const look = () => {
+    const words = document.querySelector(text).textContent !== before;
+    const picture = !chart || chart.dataset.drawn !== drawn;
+    if (words && picture) requestAnimationFrame(() => resolve(performance.now() - start));
+    else if (performance.now() - start > 10000) reject(new Error('no answer to a tick'));
+    else setTimeout(look, 1);
+  };
+  document.querySelector(box).click();
+  look();
+})"""
+
+
+@dataclass(slots=True)
+class Traffic:
+    """What a page loads: bytes over its websockets, and the hosts that it asks."""
+
+    received: list[int] = field(default_factory=list)
+    hosts: list[str] = field(default_factory=list)
+
+    def watch(self, page: Page) -> None:
+        """Count from now on."""
+        page.on(
+            "websocket", lambda s: s.on("framereceived", lambda f: self.received.append(len(f)))
+        )
+        page.on("request", lambda asked: self.hosts.append(urlsplit(asked.url).hostname or ""))
+
+    def outside(self) -> list[str]:
+        """Hosts beyond this machine; what a page carries in itself has no host."""
+        return [host for host in self.hosts if host not in ("", "127.0.0.1", "localhost", "::1")]
+
+
+def page_rows() -> list[Row]:
+    """All rows of the served page."""
+    with browser_here() as browser, _bare_checkbox() as floor, _served() as table:
+        bare = _bare_ticks(browser, floor)
+        page, traffic = browser.new_page(), Traffic()
+        traffic.watch(page)
+        cold = _first_chart(page, table)
+        first = sum(traffic.received)
+        one = _ticks(page, "#tick-attic_insulation", ".live", ".chart")
+        tick(page, *TEN)
+        ten = _ticks(page, f"#tick-{TEN[2]}", ".live", ".chart")
+        _open_every_panel(page)
+        memory = max(kernel_memory(table))
+        page.close()
+        return [
+            *_tick_rows("one measure", one, bare),
+            *_tick_rows("the tenth measure", ten, bare),
+            _chart_row("cold", cold, 6.0, bare),
+            _chart_row("warm", _warm_chart(browser), 3.0, bare),
+            Row(what="requests that leave the machine", measured=len(traffic.outside()),
+                unit="requests", most=0, steady=True),
+            Row(what="over the websocket, first page", measured=first / 1e6, unit="MB", most=2.0,
+                ratio=first / max(1, sum(_bytes_of_bare(browser, floor))),
+                reference="the page of a bare checkbox", steady=True),
+            Row(what="memory of a kernel, every panel opened", measured=memory, unit="MB",
+                most=120.0, ratio=memory / max(kernel_memory(floor)),
+                reference="the kernel of a bare checkbox", steady=True),
+        ]  # fmt: skip
+
+
+@contextmanager
+def browser_here() -> Iterator[Browser]:
+    """A browser without a window."""
+    with sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(executable_path=browser_path(), args=SWITCHES)
+        yield chromium
+        chromium.close()
+
+
+@contextmanager
+def _served(page: Path | None = None, program: str = "") -> Iterator[Server]:
+    server = Server(page=page, program=program)
+    try:
+        yield server
+    finally:
+        server.stop()
+
+
+@contextmanager
+def _bare_checkbox() -> Iterator[Server]:
+    with TemporaryDirectory() as folder, _served(page=_floor_notebook(Path(folder))) as server:
+        yield server
+
+
+def _floor_notebook(folder: Path) -> Path:
+    cell = {"cell_type": "code", "id": "f", "metadata": {}, "outputs": [], "execution_count": None,
+            "source": FLOOR}  # fmt: skip
+    kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
+    path = folder / "floor.ipynb"
+    content = {"cells": [cell], "metadata": kernel, "nbformat": 4, "nbformat_minor": 5}
+    path.write_text(json.dumps(content), encoding="utf-8")
+    return path
+
+
+def _bare_ticks(browser: Browser, floor: Server) -> FloatArray:
+    page = browser.new_page()
+    page.goto(floor.address)
+    page.wait_for_selector("input[type=checkbox]")
+    spans = _ticks(page, "input[type=checkbox]", "div.widget-label", "#none")
+    page.close()
+    return spans
+
+
+def _bytes_of_bare(browser: Browser, floor: Server) -> Sequence[int]:
+    page, traffic = browser.new_page(), Traffic()
+    traffic.watch(page)
+    page.goto(floor.address)
+    page.wait_for_selector("input[type=checkbox]")
+    page.close()
+    return traffic.received
+
+
+def _ticks(page: Page, box: str, text: str, chart: str) -> FloatArray:
+    """Spans of many ticks, the first two not counted. [ms]"""
+    return np.array([page.evaluate(WATCH_TICK, [box, text, chart]) for _ in range(TICKS)][2:])
+
+
+def _first_chart(page: Page, server: Server) -> float:
+    start = time.perf_counter()
+    open_page(page, server.address)
+    show_chart(page)
+    return time.perf_counter() - start
+
+
+def _warm_chart(browser: Browser) -> float:
+    with _served(program=SERVE_WARM) as server:
+        _wait_until_quiet(server)
+        page = browser.new_page()
+        span = _first_chart(page, server)
+        page.close()
+    return span
+
+
+def _wait_until_quiet(server: Server) -> None:
+    """Wait until the kernel that waits for a visitor has run the page."""
+    end, before = time.monotonic() + QUIET_SECONDS, -1.0
+    while time.monotonic() < end:
+        used = sum(_seconds_of_kernels(server))
+        if 0.0 < used == before:
+            return
+        before = used
+        time.sleep(2.0)
+
+
+def _open_every_panel(page: Page) -> None:
+    page.evaluate("document.querySelectorAll('.panel').forEach(panel => { panel.open = true; })")
+    page.wait_for_function(
+        "[...document.querySelectorAll('.panel .answer')].every(answer => answer.children.length > 0)",
+        timeout=60_000,
+    )
+
+
+def kernel_memory(server: Server) -> list[float]:
+    """Resident memory of the kernels below a server. [MB]"""
+    return [int(rss) / 1024 for rss in _of_kernels(server, "rss")]
+
+
+def _seconds_of_kernels(server: Server) -> list[float]:
+    return [float(seconds) for seconds in _of_kernels(server, "cputimes")]
+
+
+def _of_kernels(server: Server, column: str) -> list[str]:
+    """What the list of processes says of the kernels below a server."""
+    listed = subprocess.run(
+        ["ps", "-e", "-o", f"pid,ppid,{column},args"], capture_output=True, text=True, check=True
+    )
+    rows = [line.split(None, 3) for line in listed.stdout.splitlines()[1:]]
+    family = {str(server.process.pid)}
+    for _ in range(4):
+        family |= {pid for pid, parent, _, _ in rows if parent in family}
+    return [said for pid, _, said, what in rows if pid in family and "ipykernel" in what]
+
+
+def _tick_rows(what: str, ours: FloatArray, bare: FloatArray) -> list[Row]:
+    return [
+        Row(
+            what=f"tick of {what} to repainted chart and numbers, {name}",
+            measured=float(of(ours)), unit="ms",
+            ratio=float(of(ours) / of(bare)), reference="a bare checkbox to its label", most_ratio=2.0,
+        )
+        for name, of in (("median", np.median), ("95th percentile", _ninety_fifth))
+    ]  # fmt: skip
+
+
+def _ninety_fifth(spans: FloatArray) -> float:
+    return float(np.percentile(spans, 95))
+
+
+def _chart_row(kernel: str, span: float, most: float, bare: FloatArray) -> Row:
+    return Row(
+        what=f"page to first chart, {kernel} kernel",
+        measured=span, unit="s", most=most,
+        ratio=1e3 * span / float(np.median(bare)), reference="a bare tick",
+    )  # fmt: skip
+
+
+PAGE = (page_rows,)
+"""Every measurement of this module, in the order of the table."""

@@ -1,0 +1,92 @@
+"""Measures what is done away from the page: a table of houses on all cores, a report, and the page that it leaves behind."""
+
+import time
+from datetime import date
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from page_rows import browser_here
+from playwright.sync_api import Page
+from rows import Row, seconds
+
+from retrofit_lab.portfolio.answer import Question, answer_rows
+from retrofit_lab.portfolio.engines import cores, processes
+from retrofit_lab.portfolio.run import study_portfolio
+from retrofit_lab.portfolio.table import read_table
+from retrofit_lab.presentation.kitchen_table import CHART_LIBRARY
+from retrofit_lab.presentation.report.content import Maker
+from retrofit_lab.presentation.report.writing import ReportOptions, write_report
+from retrofit_lab.reference_data import data_path
+from retrofit_lab.stacks.choosing import Limits
+
+HOUSE = data_path("houses", "alder_street.toml")
+TABLE = data_path("tables", "mill_row.csv")
+QUESTION = Question(limits=Limits(budget=5000.0))
+
+
+def portfolio() -> list[Row]:
+    """A table of houses with a process on each core, and the same houses one after the other."""
+    rows = read_table(TABLE)
+    one = seconds(lambda: study_portfolio(rows, QUESTION, processes(1), chunk=1), 1)
+    all_cores = seconds(lambda: study_portfolio(rows, QUESTION, processes(), chunk=1), 1)
+    return [
+        Row(
+            what=f"{len(rows)} houses of a table, best set for a budget, on {cores()} cores",
+            measured=all_cores, unit="s",
+            ratio=one / all_cores, reference="as quick as one process",
+        ),
+        Row(
+            what="a house of that table",
+            measured=one / len(rows), unit="s",
+            ratio=one / len(rows) / seconds(lambda: answer_rows(QUESTION, rows[:1]), 1),
+            reference="the same in this process",
+        ),
+    ]  # fmt: skip
+
+
+def report() -> list[Row]:
+    """Writing a report with its tables and the page that stays alive, and opening that page."""
+    with TemporaryDirectory() as folder:
+        options = ReportOptions(
+            house=HOUSE, out=Path(folder), maker=Maker(made_on=date(2026, 3, 9))
+        )
+        span = seconds(lambda: write_report(options), 2)
+        page = Path(folder) / "report.html"
+        size = page.stat().st_size / 1e6
+        opened, plain = _open_times(page)
+    one = seconds(lambda: answer_rows(QUESTION, read_table(TABLE)[:1]), 1)
+    return [
+        Row(what="writing a report of the best set, with tables and live page",
+            measured=span, unit="s", ratio=span / one, reference="a house of a table"),
+        Row(what="size of that page", measured=size, unit="MB",
+            ratio=size * 1e6 / _library_bytes(), reference="its chart library"),
+        Row(what="opening it, until its chart is drawn",
+            measured=opened, unit="s", ratio=opened / plain, reference="an empty page"),
+    ]  # fmt: skip
+
+
+def _library_bytes() -> int:
+    return CHART_LIBRARY.stat().st_size
+
+
+def _open_times(path: Path) -> tuple[float, float]:
+    empty = path.with_name("empty.html")
+    empty.write_text("<!doctype html><title>empty</title><p id='there'>empty</p>")
+    with browser_here() as browser:
+        page = browser.new_page()
+        spans = [
+            _opened(page, file, selector)
+            for file, selector in ((path, "#try-page .chart[data-drawn]"), (empty, "#there"))
+        ]
+    return spans[0], spans[1]
+
+
+def _opened(page: Page, path: Path, selector: str) -> float:
+    start = time.perf_counter()
+    page.goto(path.as_uri())
+    page.wait_for_selector(selector)
+    return time.perf_counter() - start
+
+
+WORK = (portfolio, report)
+"""Every measurement of this module, in the order of the table."""
