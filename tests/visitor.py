@@ -107,6 +107,27 @@ class Visitor:
         self.say({"method": "update", "state": {"ticked": keys}, "buffer_paths": []})
         return await self.until("now")
 
+    async def hear(self, seconds: float) -> list[str]:
+        """Everything that comes within a time, as text."""
+        heard = []
+        end = time.monotonic() + seconds
+        while (left := end - time.monotonic()) > 0:
+            try:
+                came = await asyncio.wait_for(self.socket.read_message(), left)
+            except TimeoutError:
+                break
+            if came is None:
+                break
+            heard.append(came if isinstance(came, str) else came.decode("utf-8", "replace"))
+        return heard
+
+    @classmethod
+    def again(cls, other: "Visitor") -> "Visitor":
+        """The same visitor, not joined yet; a connection belongs to the run of visits that made it."""
+        made = cls(other.address)
+        made.kernel_id, made.cookie, made.widget = other.kernel_id, other.cookie, other.widget
+        return made
+
     def leave(self) -> None:
         """Close the connection as a closed lid does, without a word."""
         if self.socket:

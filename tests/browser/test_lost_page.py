@@ -100,7 +100,9 @@ def test_page_left_until_it_was_ended_and_then_the_server_too(page: Page) -> Non
     assert set(ticked(page)) == set(TWO)
 
 
-def test_places_are_limited_and_a_closed_page_gives_its_own_back(tmp_path: Path, page: Page) -> None:
+def test_places_are_limited_and_a_closed_page_gives_its_own_back(
+    tmp_path: Path, page: Page
+) -> None:
     token = tmp_path / "token.txt"
     token.write_text("sixteen-letters-and-more", encoding="utf-8")
     running = Server("--class", "1", "--token-file", str(token))

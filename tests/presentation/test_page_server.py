@@ -140,15 +140,19 @@ def test_never_more_kernels_than_the_limit(kernels: PageKernels) -> None:
 
 
 def test_place_of_a_page_left_longest_is_given_to_who_comes(kernels: PageKernels) -> None:
-    async def come() -> str:
-        keys = [await kernels.start_kernel() for _ in range(4)]
-        kernels._kernel_connections = dict.fromkeys(keys, 0) | {keys[0]: 1}
-        for key, seconds in zip(keys, (900, 100, 300, 5), strict=True):
-            age(kernels, key, seconds)
-        assert kernels.left_pages() == [keys[2], keys[1]]
-        new = await kernels.start_kernel()
-        assert set(kernels.list_kernel_ids()) == {keys[0], keys[1], keys[3], new}
-        kernels._kernel_connections = dict.fromkeys(kernels.list_kernel_ids(), 1)
+    async def come() -> None:
+        here, never_came, parted, coming = [await kernels.start_kernel() for _ in range(4)]
+        for key in (here, parted):
+            kernels._kernel_connections[key] = 0
+            kernels.notify_connect(key)
+            age(kernels, key, 5000)
+        kernels.notify_disconnect(parted)
+        assert kernels.left_pages() == []
+        age(kernels, never_came, 900)
+        kernels._parted[parted] -= timedelta(seconds=9)
+        assert kernels.left_pages() == [never_came, parted]
+        new = await asyncio.gather(kernels.start_kernel(), kernels.start_kernel())
+        assert set(kernels.list_kernel_ids()) == {here, coming, *new}
         with pytest.raises(HTTPError):
             await kernels.start_kernel()
 

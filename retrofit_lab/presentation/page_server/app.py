@@ -1,12 +1,17 @@
 """The page server of this project: standalone voila with our kernels, our page handler, and progress told."""
 
 import asyncio
+import json
 import time
 from typing import Any
 
 from tornado import ioloop, web
 from voila.app import Voila
 from voila.tornado.handler import TornadoVoilaHandler
+from voila.tornado.kernel_websocket_handler import (
+    VoilaKernelWebsocketHandler,
+    read_header_from_binary_message,
+)
 
 from retrofit_lab.presentation.page_server.capacity import cores
 from retrofit_lab.presentation.page_server.kernels import PageKernels
@@ -21,6 +26,8 @@ NEEDED_MESSAGES = [
     "kernel_info_request",
 ]
 """What a page says to its kernel; everything else is dropped."""
+FOR_PROGRAMMERS = ("error", "stream", "execute_input", "execute_reply")
+"""What a kernel says that no page needs; it can hold lines of code and names of files."""
 
 
 class PageHandler(TornadoVoilaHandler):
@@ -42,6 +49,29 @@ class PageHandler(TornadoVoilaHandler):
         self.finish(problem_page(status_code))
 
 
+class PageChannels(VoilaKernelWebsocketHandler):
+    """The connection between a page and its kernel, without what only a programmer wants to read."""
+
+    def write_message(self, message: Any, binary: bool = False) -> Any:
+        """Send a message to the page, unless it could hold lines of code."""
+        if kind_of(message) in FOR_PROGRAMMERS:
+            return None
+        return super().write_message(message, binary)
+
+
+def kind_of(message: bytes | str | dict[str, Any]) -> str:
+    """Kind of a message in any of the forms in which it is sent."""
+    if isinstance(message, bytes):
+        header = read_header_from_binary_message(message)
+    else:
+        header = (json.loads(message) if isinstance(message, str) else message).get("header")
+    return (header or {}).get("msg_type", "")
+
+
+OURS = {TornadoVoilaHandler: PageHandler, VoilaKernelWebsocketHandler: PageChannels}
+"""What stands in place of the page server's own."""
+
+
 class PageServer(Voila):
     """One notebook as a page, within limits."""
 
@@ -59,8 +89,7 @@ class PageServer(Voila):
     def init_handlers(self) -> list[Any]:
         """Handlers of the page server, with ours for the page."""
         return [
-            (rule[0], PageHandler, *rule[2:]) if rule[1] is TornadoVoilaHandler else rule
-            for rule in super().init_handlers()
+            (rule[0], OURS.get(rule[1], rule[1]), *rule[2:]) for rule in super().init_handlers()
         ]
 
     def listen(self) -> None:

@@ -7,6 +7,7 @@ or when somebody else needs the place and the page has had no connection for a w
 import asyncio
 import os
 import uuid
+from datetime import datetime
 from typing import Any
 
 from jupyter_server._tz import utcnow
@@ -54,12 +55,15 @@ class PageKernels(_Pooled):
 
     ready = Integer(0, config=True, help="Pages made ready ahead, as far as places are free.")
     quiet_seconds = Float(5.0, config=True, help="Time without a visitor before one is made ready.")
-    left_seconds = Float(
-        60.0, config=True, help="Time without connection after which a page yields."
-    )
+    coming_seconds = Float(60.0, config=True, help="Time that a visitor has to load the page.")
+    left_seconds = Float(5.0, config=True, help="Time since its connection broke until it yields.")
     made = 0
     _filling: asyncio.Task[None] | None = None
     _soon: asyncio.TimerHandle | None = None
+
+    def __init__(self, **kwargs: Any) -> None:
+        self._parted: dict[str, datetime] = {}
+        super().__init__(**kwargs)
 
     def fill_if_needed(self, *_args: Any, **_kwargs: Any) -> None:
         """Make up for what was taken once it is quiet; the page server calls this."""
@@ -121,20 +125,31 @@ class PageKernels(_Pooled):
         left = self.left_pages()
         if left:
             # no longer a candidate for somebody who comes while it ends
-            self._kernels[left[0]].last_activity = utcnow()
+            self._parted[left[0]] = utcnow()
             await self.shutdown_kernel(left[0], now=True)
 
     def left_pages(self) -> list[str]:
-        """Kernels of pages that have had no connection for a while, the longest first."""
-        now = utcnow()
+        """Kernels of pages without connection that have had their time, the longest over it first."""
         waiting = {item.result()["kernel_id"] for item in self._pool if item.done()}
-        idle = {
-            key: (now - kernel.last_activity).total_seconds()
-            for key, kernel in self._kernels.items()
-            if key not in waiting and not self._kernel_connections.get(key)
-        }
-        left = [key for key, seconds in idle.items() if seconds > self.left_seconds]
-        return sorted(left, key=idle.__getitem__, reverse=True)
+        over = {key: self._over(key) for key in self._kernels if key not in waiting}
+        return sorted((key for key in over if over[key] > 0), key=over.__getitem__, reverse=True)
+
+    def _over(self, kernel_id: str) -> float:
+        """How long a page without connection is over the time that it has. [s]"""
+        if self._kernel_connections.get(kernel_id):
+            return 0.0
+        parted = self._parted.get(kernel_id)
+        since, given = (
+            (parted, self.left_seconds)
+            if parted
+            else (self._kernels[kernel_id].last_activity, self.coming_seconds)
+        )
+        return (utcnow() - since).total_seconds() - given
+
+    def notify_disconnect(self, kernel_id: str) -> None:
+        """Notice that a page has lost its connection."""
+        super().notify_disconnect(kernel_id)
+        self._parted[kernel_id] = utcnow()
 
     async def shutdown_all(self, **_kwargs: Any) -> None:
         """End all kernels at once, since they hold nothing that must be saved, and start none any more."""
@@ -146,6 +161,7 @@ class PageKernels(_Pooled):
         for item in [item for item in self._pool if item.done()]:
             if item.exception() or item.result()["kernel_id"] == kernel_id:
                 self._forget(item)
+        self._parted.pop(kernel_id, None)
         removed = super().remove_kernel(kernel_id)
         self.fill_if_needed()
         return removed
