@@ -3,10 +3,12 @@
 import asyncio
 import json
 import re
+import threading
 import time
 import uuid
-from collections.abc import Coroutine
+from collections.abc import Coroutine, Iterator
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from typing import Any
 from urllib.parse import urlsplit
@@ -107,6 +109,15 @@ class Visitor:
         self.say({"method": "update", "state": {"ticked": keys}, "buffer_paths": []})
         return await self.until("now")
 
+    async def shown(self) -> dict[str, Any]:
+        """Everything that the page shows now."""
+        self.say({"method": "request_state"})
+        while True:
+            content = await self.next("comm_msg")
+            state = content["data"].get("state", {})
+            if {"now", "ticked", "page"} <= state.keys():
+                return state
+
     async def hear(self, seconds: float) -> list[str]:
         """Everything that comes within a time, as text."""
         heard = []
@@ -128,16 +139,26 @@ class Visitor:
         made.kernel_id, made.cookie, made.widget = other.kernel_id, other.cookie, other.widget
         return made
 
-    def leave(self) -> None:
-        """Close the connection as a closed lid does, without a word."""
-        if self.socket:
-            self.socket.close()
-
 
 def run(visits: Coroutine[Any, Any, Any]) -> Any:
     """Run visits in a thread of their own, since a driven browser holds the loop of this one."""
     with ThreadPoolExecutor(1) as thread:
         return thread.submit(asyncio.run, visits).result()
+
+
+@contextmanager
+def staying(*addresses: str) -> Iterator[list[Visitor]]:
+    """Visitors who stay connected while something else is done."""
+    loop = asyncio.new_event_loop()
+    thread = threading.Thread(target=loop.run_forever, daemon=True)
+    thread.start()
+    try:
+        visits = [asyncio.run_coroutine_threadsafe(Visitor(a).open(), loop) for a in addresses]
+        yield [visit.result(LONGEST_WAIT) for visit in visits]
+    finally:
+        loop.call_soon_threadsafe(loop.stop)
+        thread.join()
+        loop.close()
 
 
 def http_client() -> AsyncHTTPClient:

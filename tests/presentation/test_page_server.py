@@ -86,7 +86,7 @@ def test_free_memory_is_that_of_a_container_where_it_is_less(tmp_path, monkeypat
 
 
 def test_command_asks_for_memory_before_anything_else(monkeypatch) -> None:
-    monkeypatch.setattr(serving, "free_megabytes", lambda: 1500.0)
+    monkeypatch.setattr(serving, "free_megabytes", lambda: RESERVE_MB)
     with pytest.raises(CapacityError, match="0 would fit"):
         check_options(ServeOptions(house=Path("x"), class_size=30))
 
@@ -157,6 +157,25 @@ def test_place_of_a_page_left_longest_is_given_to_who_comes(kernels: PageKernels
             await kernels.start_kernel()
 
     asyncio.run(come())
+
+
+def test_who_loads_again_waits_for_the_end_of_what_they_left(
+    kernels: PageKernels, monkeypatch
+) -> None:
+    async def slow_end(self, kernel_id, now=False, restart=False) -> None:
+        await asyncio.sleep(0.05)
+        self.remove_kernel(kernel_id)
+
+    async def load_again() -> None:
+        keys = [await kernels.start_kernel() for _ in range(4)]
+        closing = asyncio.create_task(kernels.shutdown_kernel(keys[0]))
+        await asyncio.sleep(0)
+        new = await kernels.start_kernel()
+        await closing
+        assert set(kernels.list_kernel_ids()) == {*keys[1:], new}
+
+    monkeypatch.setattr(AsyncMappingKernelManager, "shutdown_kernel", slow_end)
+    asyncio.run(load_again())
 
 
 def test_pages_are_ready_and_made_up_for_within_the_limit(

@@ -9,14 +9,14 @@ import psutil
 from retrofit_lab.presentation.page_server.wording import gigabytes, span
 from retrofit_lab.values import InputError
 
-PAGE_MB = 200.0
-"""Memory of one open page with every question opened [MB]; measured by ``tests/benchmarks/test_class.py``."""
-FRESH_MB = 80.0
-"""Memory of a page that was opened and ticked. [MB] Same benchmark."""
+PAGE_MB = 140.0
+"""Memory of an open page with measures ticked and every question opened [MB]; ``tests/benchmarks/class_rows.py``."""
+FRESH_MB = 70.0
+"""Memory of a page that is ready for a visitor. [MB] Measured by the same."""
 RESERVE_MB = 1000.0
 """Memory left to the server itself, the browser and the rest of the machine [MB]; judgement."""
-PAGE_SECONDS = 4.0
-"""Work of one core until a page is ready [s]; measured by the same benchmark, on two cores."""
+PAGE_SECONDS = 2.0
+"""Time of one core until a page is ready [s]; measured by the same, on a machine with two cores."""
 USUAL_PAGES = 8
 """Pages open at once where no class is expected: a few on one table, with room for pages left behind."""
 SPARE_PAGES = 2
@@ -98,7 +98,7 @@ def class_sentences(size: int, places: Places, free: float) -> list[str]:
     seconds = places.ready * PAGE_SECONDS / cores()
     return [
         f"A class of {size}: {places.most} pages can be open at once, {SPARE_PAGES} of them spare.",
-        f"They take about {gigabytes(places.most * FRESH_MB)} of memory, and up to "
+        f"They take about {gigabytes(places.most * FRESH_MB)} of memory at first and up to "
         f"{gigabytes(places.most * PAGE_MB)} when everybody opens every question; {gigabytes(free)} are free.",
         f"Making all of them ready takes about {span(seconds)}; whoever comes earlier waits a little.",
     ]

@@ -63,6 +63,7 @@ class PageKernels(_Pooled):
 
     def __init__(self, **kwargs: Any) -> None:
         self._parted: dict[str, datetime] = {}
+        self._ending: set[str] = set()
         super().__init__(**kwargs)
 
     def fill_if_needed(self, *_args: Any, **_kwargs: Any) -> None:
@@ -116,22 +117,28 @@ class PageKernels(_Pooled):
         return task, cells, kernel_id
 
     async def start_kernel(self, **kwargs: Any) -> str:
-        """Start a kernel for a visitor, in place of a page that was left where all places are taken."""
-        if self.full:
-            await self._end_left_page()
+        """Start a kernel for a visitor, where all places are taken in place of a page that was left."""
+        left = self.left_pages()
+        if self.full and left:
+            await self.shutdown_kernel(left[0], now=True)
+        # who loads a page again comes before the end of the kernel that they left
+        while self.full and self._ending:
+            await asyncio.sleep(0.1)
         return await super().start_kernel(**kwargs)
 
-    async def _end_left_page(self) -> None:
-        left = self.left_pages()
-        if left:
-            # no longer a candidate for somebody who comes while it ends
-            self._parted[left[0]] = utcnow()
-            await self.shutdown_kernel(left[0], now=True)
+    async def shutdown_kernel(self, kernel_id: str, *args: Any, **kwargs: Any) -> Any:
+        """End a kernel."""
+        self._ending.add(kernel_id)
+        try:
+            return await super().shutdown_kernel(kernel_id, *args, **kwargs)
+        finally:
+            self._ending.discard(kernel_id)
 
     def left_pages(self) -> list[str]:
         """Kernels of pages without connection that have had their time, the longest over it first."""
         waiting = {item.result()["kernel_id"] for item in self._pool if item.done()}
-        over = {key: self._over(key) for key in self._kernels if key not in waiting}
+        out = waiting | self._ending
+        over = {key: self._over(key) for key in self._kernels if key not in out}
         return sorted((key for key in over if over[key] > 0), key=over.__getitem__, reverse=True)
 
     def _over(self, kernel_id: str) -> float:
