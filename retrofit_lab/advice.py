@@ -14,8 +14,16 @@ from retrofit_lab.money.worth import replacements
 from retrofit_lab.ranges.narrowing import Narrowing, what_to_measure
 from retrofit_lab.ranges.outcomes import Outcome, Setting, stack_outcome
 from retrofit_lab.ranges.sampling import DRAWS, REALISED, Draws, draw, realising
-from retrofit_lab.stacks.choosing import Limits, Sets, best_set, frontier, regrets, what_next
+from retrofit_lab.stacks.choosing import (
+    Limits,
+    Sets,
+    best_set,
+    frontier,
+    in_working_order,
+    scores,
+)
 from retrofit_lab.stacks.combinations import MOST_MEASURES, all_stacks
+from retrofit_lab.stacks.improving import Search, filled, improved
 from retrofit_lab.stacks.staging import staged_plan
 from retrofit_lab.study import Study
 from retrofit_lab.values import BoolArray
@@ -34,14 +42,28 @@ class Sureness:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proposal:
-    """A set of measures proposed, with what it costs and brings; the rest was not looked at. [dollars]"""
+    """A set of measures proposed, with what it costs and brings. [dollars]
+
+    ``one_by_one`` are the measures that were too many for every combination: they were tried singly and in
+    exchange for others.
+    """
 
     keys: tuple[str, ...]
     cost: float
     saving: float
     net_savings: float
     co2: float
-    left_out: tuple[str, ...]
+    one_by_one: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """What one measure costs [dollars] and brings [dollars/year, dollars] beside the others of a set."""
+
+    key: str
+    cost: float
+    saving: float
+    net_savings: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,49 +116,79 @@ class Advice:
 
     def __init__(self, study: Study) -> None:
         self.study = study
+        self._found: dict[tuple[Limits, str], Proposal] = {}
 
     @cached_property
     def looked_at(self) -> tuple[str, ...]:
-        """Measures that proposals are made of: all, or those worth most by themselves, in order."""
-        study = self.study
-        if len(study.keys) <= MOST_MEASURES:
-            return study.keys
-        alone = study.stack(()).measures
-        best = sorted(study.keys, key=lambda key: -alone[key].net_savings)[:MOST_MEASURES]
-        return tuple(key for key in study.keys if key in best)
+        """Measures of which every combination is looked at: all, or those worth most by themselves, in order."""
+        return self._first(self.study.keys, "net_savings")
 
-    @property
-    def left_out(self) -> tuple[str, ...]:
-        """Measures that proposals leave out because too many apply."""
+    def _first(self, keys: Sequence[str], aim: str) -> tuple[str, ...]:
+        """Those of some measures that bring most by themselves, as many as can be combined."""
+        alone = scores(self._worth_of(np.eye(len(self.study.keys), dtype=np.bool_)), aim)
+        brings = dict(zip(self.study.keys, alone.tolist(), strict=True))
+        best = sorted(keys, key=lambda key: -brings[key])[:MOST_MEASURES]
+        return tuple(key for key in self.study.keys if key in best)
+
+    @cached_property
+    def one_by_one(self) -> tuple[str, ...]:
+        """Measures that are too many for every combination."""
         return tuple(key for key in self.study.keys if key not in self.looked_at)
 
     @cached_property
     def sets(self) -> Sets:
         """Every set of the measures looked at, with what it costs and brings."""
+        return self._sets_of(self.looked_at)
+
+    def _sets_of(self, keys: Sequence[str]) -> Sets:
+        return self._worth_of(self._wide(all_stacks(len(keys)), [(key,) for key in keys]))
+
+    def _worth_of(self, masks: BoolArray) -> Sets:
+        """What any sets cost and bring."""
         study = self.study
-        small = all_stacks(len(self.looked_at))
-        masks = self._wide(small)
-        energy = study.energy(masks).energy
-        saved = energy[0] - energy
-        purchases = study.purchases.only(self.looked_at)
-        prices = study.costs[1, [study.keys.index(key) for key in self.looked_at]] * small
+        nothing = study.energy(np.zeros_like(masks[:1])).energy[0]
+        saved = nothing - study.energy(masks).energy
+        prices = study.prices_of(masks)
         return Sets(
-            cost=purchases.first_cost(prices),
-            net_savings=study.present_savings(saved) - purchases.present_cost(prices),
+            cost=study.purchases.first_cost(prices),
+            net_savings=study.present_savings(saved) - study.purchases.present_cost(prices),
             saving=np.asarray(saved @ study.prices),
             co2=np.asarray(saved @ study.carbon),
             allowed=study.allowed(masks),
         )
 
     def best(self, limits: Limits, aim: str = "net_savings") -> Proposal:
-        """Best set within limits, found among all.
+        """Best set within limits.
+
+        Exact where every combination of the measures can be looked at. Beyond that it is the better of two sets:
+        the best of all combinations of those that bring most, and one filled by what each dollar brings; both
+        changed and exchanged by one and two measures as long as that helps.
 
         Raises
         ------
         ChoiceError
             When no set keeps the limits.
         """
-        return self._proposal(best_set(self.sets, limits, aim))
+        asked = (limits, aim)
+        if asked not in self._found:
+            self._found[asked] = self._best(limits, aim)
+        return self._found[asked]
+
+    def _best(self, limits: Limits, aim: str) -> Proposal:
+        study, keys = self.study, self._first(self.study.keys, aim)
+        sets = self.sets if keys == self.looked_at else self._sets_of(keys)
+        chosen = self._mask(best_set(sets, limits, aim), keys)
+        if self.one_by_one:
+            search = Search(
+                worth_of=self._worth_of,
+                cost_of=lambda masks: study.purchases.first_cost(study.prices_of(masks)),
+                limits=limits,
+                aim=aim,
+            )
+            starts = (chosen, filled(search, len(study.keys)))
+            ends = np.array([improved(search, start) for start in starts])
+            chosen = ends[int(np.argmax(search.scored(ends)[0]))]
+        return self._proposal(chosen)
 
     def best_for_payment(self, payment: float, terms: LoanTerms) -> Proposal:
         """Best set whose whole cost a loan of a monthly payment covers. [dollars/month]
@@ -156,40 +208,87 @@ class Advice:
 
     def frontier(self) -> tuple[Proposal, ...]:
         """Sets that no cheaper one equals in yearly saving, by rising cost."""
-        return tuple(self._proposal(int(number)) for number in frontier(self.sets))
+        return tuple(
+            self._proposal(self._mask(int(number), self.looked_at))
+            for number in frontier(self.sets)
+        )
 
-    def next_steps(self, ticked: Sequence[str]) -> tuple[str, ...]:
-        """Measures worth adding to the ticked ones, the best first."""
-        found = what_next(self.sets, self._number(ticked), after=self._after)
-        return tuple(self.looked_at[s.measure] for s in found if s.net_savings > 0)
+    def next_steps(self, ticked: Sequence[str]) -> tuple[Change, ...]:
+        """Measures that are worth adding to the ticked ones, the best first, each after what must precede it."""
+        study, mask = self.study, self.study.mask(ticked)
+        free = np.flatnonzero(~mask)
+        found = self._changes(mask, [int(place) for place in free])
+        worth = {change.key: change for change in found if change.net_savings > 0}
+        rules = [
+            [study.keys.index(k) for k in study.offer(key).measure.after if k in worth]
+            for key in study.keys
+        ]
+        order = in_working_order([study.keys.index(key) for key in worth], rules)
+        return tuple(worth[study.keys[place]] for place in order)
 
-    def regretted(self, ticked: Sequence[str]) -> tuple[str, ...]:
-        """Ticked measures that bring less than they cost beside the others, the worst first."""
-        found = regrets(self.sets, self._number(ticked))
-        worst = sorted(found, key=lambda s: s.net_savings)
-        return tuple(self.looked_at[s.measure] for s in worst if s.net_savings < 0)
+    def regretted(self, ticked: Sequence[str]) -> tuple[Change, ...]:
+        """Ticked measures that bring less than they cost beside the others, the worst first.
+
+        One that another ticked measure needs is not among them: it cannot go alone.
+        """
+        mask = self.study.mask(ticked)
+        found = self._changes(mask, [int(place) for place in np.flatnonzero(mask)])
+        return tuple(change for change in reversed(found) if change.net_savings < 0)
+
+    def _changes(self, mask: BoolArray, places: Sequence[int]) -> list[Change]:
+        """What each measure brings to the others of a set, the most first; those against the rules are left out."""
+        one = np.eye(len(mask), dtype=np.bool_)[list(places)]
+        sets = self._worth_of(np.vstack([mask[None], mask ^ one]))
+        sign = np.where(mask[list(places)], -1.0, 1.0)
+        found = [
+            Change(
+                key=self.study.keys[place],
+                cost=float(sign[row] * (sets.cost[row + 1] - sets.cost[0])),
+                saving=float(sign[row] * (sets.saving[row + 1] - sets.saving[0])),
+                net_savings=float(sign[row] * (sets.net_savings[row + 1] - sets.net_savings[0])),
+            )
+            for row, place in enumerate(places)
+            if sets.allowed[row + 1]
+        ]
+        return sorted(found, key=lambda change: -change.net_savings)
 
     def plan(self, ticked: Sequence[str], budgets: Sequence[float]) -> tuple[YearOfPlan, ...]:
         """Years in which the ticked measures are done, with money carried forward.
+
+        Where more than `MOST_MEASURES` are ticked, the cheapest that wait for nothing else are done together.
 
         Raises
         ------
         ChoiceError
             When the budgets cannot be used.
         """
-        number = self._number(ticked)
-        rate = self.study.terms.discount_rate
-        stages = staged_plan(self.sets, number, budgets, self._after, rate).stages
+        steps = self._steps(ticked)
+        sets = self._worth_of(self._wide(all_stacks(len(steps)), steps))
+        everything, rate = 2 ** len(steps) - 1, self.study.terms.discount_rate
+        stages = staged_plan(sets, everything, budgets, self._after(steps), rate).stages
         return tuple(
             YearOfPlan(
                 year=stage.year,
-                keys=tuple(self.looked_at[i] for i in stage.added),
+                keys=tuple(key for place in stage.added for key in steps[place]),
                 spent=stage.spent,
                 left=stage.left,
                 saving=stage.saving,
             )
             for stage in stages
         )
+
+    def _steps(self, ticked: Sequence[str]) -> tuple[tuple[str, ...], ...]:
+        """Ticked measures one by one, the first of them together where there are too many to plan singly."""
+        keys = [key for key in self.study.keys if key in ticked]
+        together: list[str] = []
+        while len(keys) - len(together) + bool(together) > MOST_MEASURES:
+            left = [key for key in keys if key not in together]
+            ready = [
+                key for key in left if not set(self.study.offer(key).measure.after) & set(left)
+            ]
+            together.append(min(ready, key=lambda key: self.study.offer(key).cost_likely))
+        singly = tuple((key,) for key in keys if key not in together)
+        return (tuple(together), *singly) if together else singly
 
     def balance_by_year(self, ticked: Sequence[str]) -> tuple[float, ...]:
         """Money saved less money spent at the end of each year, without interest. [dollars]
@@ -235,27 +334,39 @@ class Advice:
         """Draws of all that is not known, made once."""
         return drawn_for(self.study)
 
-    @property
-    def _after(self) -> tuple[tuple[int, ...], ...]:
-        place = {key: i for i, key in enumerate(self.looked_at)}
-        measures = [self.study.offer(key).measure for key in self.looked_at]
-        return tuple(tuple(place[key] for key in m.after if key in place) for m in measures)
+    def _after(self, steps: Sequence[Sequence[str]]) -> tuple[tuple[int, ...], ...]:
+        """For each step those that must not be done in a later year than it."""
+        place = {key: number for number, step in enumerate(steps) for key in step}
+        return tuple(
+            tuple(
+                place[other]
+                for key in step
+                for other in self.study.offer(key).measure.after
+                if other in place and place[other] != number
+            )
+            for number, step in enumerate(steps)
+        )
 
-    def _wide(self, small: BoolArray) -> BoolArray:
+    def _wide(self, small: BoolArray, steps: Sequence[Sequence[str]]) -> BoolArray:
+        """Sets of steps as sets of all measures. (sets, steps) -> (sets, measures)"""
         masks = np.zeros((len(small), len(self.study.keys)), dtype=np.bool_)
-        masks[:, [self.study.keys.index(key) for key in self.looked_at]] = small
+        for column, step in enumerate(steps):
+            for key in step:
+                masks[:, self.study.keys.index(key)] = small[:, column]
         return masks
 
-    def _number(self, ticked: Sequence[str]) -> int:
-        return sum(1 << i for i, key in enumerate(self.looked_at) if key in ticked)
+    def _mask(self, number: int, keys: Sequence[str]) -> BoolArray:
+        """Set of a number of a lattice, over all measures."""
+        bits = number >> np.arange(len(keys)) & 1
+        return np.asarray(self._wide(bits[None].astype(np.bool_), [(key,) for key in keys])[0])
 
-    def _proposal(self, number: int) -> Proposal:
-        sets = self.sets
+    def _proposal(self, chosen: BoolArray) -> Proposal:
+        sets = self._worth_of(chosen[None])
         return Proposal(
-            keys=tuple(key for i, key in enumerate(self.looked_at) if number >> i & 1),
-            cost=float(sets.cost[number]),
-            saving=float(sets.saving[number]),
-            net_savings=float(sets.net_savings[number]),
-            co2=float(sets.co2[number]),
-            left_out=self.left_out,
+            keys=tuple(key for key, on in zip(self.study.keys, chosen, strict=True) if on),
+            cost=float(sets.cost[0]),
+            saving=float(sets.saving[0]),
+            net_savings=float(sets.net_savings[0]),
+            co2=float(sets.co2[0]),
+            one_by_one=self.one_by_one,
         )

@@ -24,7 +24,8 @@ class LessonNumbers:
 
     ``facts`` are what texts name; ``guessed`` is the number that students predict and ``answer`` the one
     that they work out by hand; ``slips`` are the numbers that wrong ideas lead to, by the name of the idea.
-    The chart is ``bars``, or what the kitchen table draws of ``stack``.
+    The chart is ``bars``, or what the kitchen table draws of ``stack``; ``before`` is what students look at
+    before they guess.
     """
 
     facts: Mapping[str, float]
@@ -33,6 +34,7 @@ class LessonNumbers:
     slips: Mapping[str, float]
     bars: Bars | None = None
     stack: StackResult | None = None
+    before: Bars | None = None
     sentences: tuple[str, ...] = field(default=())
 
 

@@ -9,16 +9,16 @@ from retrofit_lab.money.worth import residual_share
 from retrofit_lab.results import MeasureResult
 from retrofit_lab.study import Study
 
-WALLS, FURNACE = "wall_fill", "furnace_upgrade"
-ATTIC, FILTER = "attic_insulation", "clean_filter"
+WALLS, FURNACE, BOARDS = "wall_fill", "furnace_upgrade", "wall_sheathing"
+ATTIC, FILTER, BASEMENT = "attic_insulation", "clean_filter", "basement_wall_insulation"
 
 
 def savings_do_not_add(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
-    """Two measures alone and together; by hand: the fair share of the first. [dollars/year]"""
-    result = study.stack((WALLS, FURNACE))
+    """Two measures alone and together; by hand: a fair share beside a third one. [dollars/year]"""
+    result, other = study.stack((WALLS, FURNACE)), study.stack((WALLS, BOARDS))
     walls, furnace = result.measures[WALLS], result.measures[FURNACE]
-    both = result.saved
-    last = both - furnace.alone
+    boards = other.measures[BOARDS].alone
+    both, last = result.saved, other.saved - boards
     return LessonNumbers(
         facts={
             "walls": walls.alone,
@@ -26,31 +26,35 @@ def savings_do_not_add(study: Study, _values: Mapping[str, float]) -> LessonNumb
             "sum": result.sum_alone,
             "both": both,
             "lost": result.lost_to_overlap,
-            "walls_last": last,
-            "furnace_last": both - walls.alone,
+            "walls_last": both - furnace.alone,
             "walls_share": walls.share,
             "furnace_share": furnace.share,
+            "boards": boards,
+            "walls_and_boards": other.saved,
         },
         guessed=both,
-        answer=walls.share,
-        slips={
-            "first": walls.alone,
-            "last": last,
-            "half": both / 2.0,
-        },
+        answer=other.measures[WALLS].share,
+        slips={"first": walls.alone, "last": last, "half": other.saved / 2.0},
         stack=result,
     )
 
 
 def is_it_worth_it(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
-    """Payback beside worth over the years; by hand: net savings of the attic. [dollars]"""
+    """Payback beside worth over the years; by hand: net savings of a third offer. [dollars]"""
     result = study.stack(()).measures
-    ranked = sorted(result, key=lambda key: result[key].net_savings)
+    ranked = sorted(result.keys() - {BASEMENT}, key=lambda key: result[key].net_savings)
+    third, factors = result[BASEMENT], _factors(study, BASEMENT)
     return LessonNumbers(
-        facts={**_offers(study, result), **_factors(study)},
+        facts={
+            **_offers(study, result),
+            **factors,
+            "life_third": study.offer(BASEMENT).measure.life.years,
+            "third_cost": third.cost.likely,
+            "third_saved": third.alone,
+        },
         guessed=result[ATTIC].net_savings,
-        answer=result[ATTIC].net_savings,
-        slips=_wrong_worth(_offers(study, result), _factors(study)),
+        answer=third.net_savings,
+        slips=_wrong_worth(third.alone, third.cost.likely, factors),
         bars=Bars(
             of="Measure",
             labels=tuple(study.offer(key).measure.title for key in ranked),
@@ -75,9 +79,9 @@ def _offers(study: Study, result: Mapping[str, MeasureResult]) -> dict[str, floa
     }
 
 
-def _factors(study: Study) -> dict[str, float]:
+def _factors(study: Study, key: str) -> dict[str, float]:
     rate, period = study.terms.discount_rate, study.terms.period_years
-    life = study.offer(ATTIC).measure.life.years
+    life = study.offer(key).measure.life.years
     return {
         "rate": 100.0 * rate,
         "period": period,
@@ -88,8 +92,8 @@ def _factors(study: Study) -> dict[str, float]:
     }
 
 
-def _wrong_worth(offer: Mapping[str, float], factors: Mapping[str, float]) -> dict[str, float]:
-    saved, cost = offer["saved"], offer["cost"]
+def _wrong_worth(saved: float, cost: float, factors: Mapping[str, float]) -> dict[str, float]:
+    """Net savings that wrong ideas give for something that saves so much a year. [dollars]"""
     return {
         "no_interest": saved * factors["period"] - cost,
         "no_rest": saved * factors["yearly_factor"] - cost,
@@ -107,5 +111,5 @@ def how_sure(study: Study) -> Mapping[str, float]:
         "saving_high": outcome.saving.high,
         "payback_low": outcome.payback.low,
         "payback_high": outcome.payback.high,
-        "pays_back": 10.0 * outcome.pays_back,
+        "pays_back": 100.0 * outcome.pays_back,
     }

@@ -37,6 +37,8 @@ LEAST_SHARE, LEAST_COST = 0.02, 30.0
 LATE_SHARE = (0.25, 0.4)
 """Part of a bill that an estimate leaves out. [1]"""
 LETTERS = "ABCDEFGHIJKL"
+USUAL_SPREAD = (0.1, 0.2)
+"""How far a sound house's air leakage lies from what is usual at its age, up or down. [1] (judgement)"""
 
 
 class ScenarioError(InputError):
@@ -50,7 +52,8 @@ class Scenario:
     ``believed`` is the house as the owner describes it, with the blower-door reading of the visit;
     ``true`` is the house that made the bills. ``options`` are the faults to choose from, by letter;
     ``seen`` is what the walk turned up. ``late`` is the month whose bill was estimated, or nothing;
-    ``usual_flow`` is what houses of its age leak at 50 Pa [cfm].
+    ``usual_flow`` is what houses of its age leak at 50 Pa [cfm]. ``study`` is of the true house,
+    ``described`` of the one that is believed: offers for that one do not give away what is hidden.
     """
 
     seed: int
@@ -65,11 +68,19 @@ class Scenario:
     late: int | None
     usual_flow: float
     study: Study
+    described: Study
 
     @property
     def name(self) -> str:
         """What the house is called."""
         return self.plan.name
+
+    @property
+    def tells(self) -> str:
+        """What the sheet tells of hidden faults at this level: a clue or only a hint."""
+        return next(
+            str(r["tells"]) for r in scenario_tables()["level"] if r["number"] == self.level
+        )
 
     @property
     def right_letters(self) -> frozenset[str]:
@@ -113,7 +124,8 @@ def _attempt(seed: int, level: Mapping[str, Any], chance: np.random.Generator) -
     """One house, or None when too few faults cost enough in it."""
     place = invented_place(chance)
     plan = invented_plan(place, chance)
-    house = starting_house(plan)
+    usual = starting_house(plan)
+    house = replace(usual, leakage=replace(usual.leakage, flow=_measured_flow(usual, chance)))
     possible = [fault for fault in faults() if fits(fault, house, tuple(place["seasons"]))]
     drawn = _drawn_faults(house, possible, chance)
     count, wrong = level["faults"], level["wrong"]
@@ -134,20 +146,28 @@ def _attempt(seed: int, level: Mapping[str, Any], chance: np.random.Generator) -
     study = Study(true)
     bills, late = _bills(true, study, level, chance)
     shown = _shuffled([item.fault for item in hiding] + sound, chance)
+    believed = replace(house, leakage=replace(house.leakage, flow=true.leakage.flow))
     return Scenario(
         seed=seed,
         level=level["number"],
         plan=plan,
-        believed=replace(house, leakage=replace(house.leakage, flow=true.leakage.flow)),
+        believed=believed,
         true=true,
         hidden=hiding,
         options=dict(zip(LETTERS, shown, strict=False)),
         seen=tuple(_shuffled(seen, chance)),
         bills=bills,
         late=late,
-        usual_flow=float(house.leakage.flow),
+        usual_flow=float(usual.leakage.flow),
         study=study,
+        described=Study(believed),
     )
+
+
+def _measured_flow(house: House, chance: np.random.Generator) -> float:
+    """Reading at 50 Pa of a sound house, somewhat more or less than is usual. [cfm]"""
+    off = float(chance.uniform(*USUAL_SPREAD)) * float(chance.choice((-1.0, 1.0)))
+    return round(float(house.leakage.flow) * (1.0 + off), -1)
 
 
 def _drawn_faults(

@@ -1,6 +1,6 @@
 """The questions of a scenario with their answers, the ways there, and what each wrong idea would give."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Set
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,13 +12,15 @@ from retrofit_lab.classroom.faults import scenario_tables
 from retrofit_lab.classroom.hand import hand_from_table
 from retrofit_lab.classroom.marking import ChoiceQuestion, Question
 from retrofit_lab.classroom.scenario import LETTERS, Scenario, base_fuel
-from retrofit_lab.house.description import Surface
-from retrofit_lab.house.paths import number_at
+from retrofit_lab.classroom.side_by_side import side_by_side
 from retrofit_lab.model.air import reading_at_50
-from retrofit_lab.model.envelope import film_resistance_of, installed_cavity, surface_u
+from retrofit_lab.money.factors import single_present_value, uniform_present_value
 from retrofit_lab.results import MeasureResult, Overlap
+from retrofit_lab.study import Study
 
 CEILING = "surfaces.attic_floor"
+EMPTY_ATTIC = 0.05
+"""Bays of the attic floor that the question takes to be empty. [1]"""
 MOST_LOOKED_AT = 8
 """Measures among which a pair with an overlap is sought: those that save most by themselves."""
 LEAST_SAVING = 10.0
@@ -75,24 +77,10 @@ def _changes(made: Scenario) -> Asked:
 
 
 def _attic(made: Scenario) -> Asked:
-    floor: Surface = number_at(made.true, CEILING)  # type: ignore[assignment]
-    around = float(floor.r_continuous) + film_resistance_of(floor)
-    wood, batts = float(floor.r_framing) + around, float(installed_cavity(floor)) + around
-    share, whole = float(floor.framing_fraction), 1.0 / float(surface_u(floor))
-    facts = {
-        "wood": wood,
-        "batts": batts,
-        "share": 100.0 * share,
-        "rest": 100.0 * (1.0 - share),
-        "label": float(floor.r_label),
-    }
-    slips = {
-        "mean_of_r": share * wood + (1.0 - share) * batts,
-        "u_value": 1.0 / whole,
-        "no_wood": batts,
-        "label": float(floor.r_label),
-    }
-    return _number("2", "attic", facts, whole, slips)
+    floor = side_by_side(made.true, CEILING, EMPTY_ATTIC)
+    facts = {**floor.facts, "label": floor.label, "bays": 100.0 * EMPTY_ATTIC}
+    slips = {name: value for name, value in floor.slips.items() if name != "promised"}
+    return _number("2", "attic", facts, floor.whole, slips)
 
 
 def _base(made: Scenario) -> Asked:
@@ -103,7 +91,7 @@ def _base(made: Scenario) -> Asked:
     first, second = sorted(read, key=lambda bill: (bill.quantity / bill.days, bill.row))[:2]
     facts = {
         "fuel": fuel_names()[fuel],
-        "unit": fuel_units()[fuel],
+        "unit": counted_in(fuel),
         "left_out": _texts("base")["left_out"] if touched else "",
         "first": first.quantity,
         "first_days": first.days,
@@ -128,7 +116,7 @@ def _faults(made: Scenario) -> Asked:
         texts["way"].format(
             letter=letter,
             title=_lowered(fault.title),
-            clue=hidden[fault.key].told("clue"),
+            told=hidden[fault.key].told(made.tells),
             cost=hidden[fault.key].cost,
             mend=fault.mend,
         )
@@ -155,8 +143,8 @@ def _share(made: Scenario) -> Asked:
         "p": first.alone,
         "q": second.alone,
         "both": both,
-        "p_title": made.study.offer(pair.first).measure.title,
-        "q_title": made.study.offer(pair.second).measure.title,
+        "p_title": made.described.offer(pair.first).measure.title,
+        "q_title": made.described.offer(pair.second).measure.title,
     }
     slips = {"first": first.alone, "last": last, "half": both / 2.0}
     return _number("5", "share", facts, (first.alone + last) / 2.0, slips)
@@ -164,7 +152,7 @@ def _share(made: Scenario) -> Asked:
 
 def overlapping_pair(made: Scenario) -> tuple[Overlap, MeasureResult, MeasureResult]:
     """The two measures that save much by themselves and lose most by each other."""
-    study = made.study
+    study = made.described
     alone = study.stack(()).measures
     chosen: list[str] = []
     for key in sorted(alone, key=lambda k: -alone[k].alone):
@@ -177,41 +165,64 @@ def overlapping_pair(made: Scenario) -> tuple[Overlap, MeasureResult, MeasureRes
 
 
 def _worth(made: Scenario) -> Asked:
-    study, texts = made.study, _texts("worth")
+    study, texts = made.described, _texts("worth")
     rows = dict(zip("ABC", offers_to_compare(made), strict=True))
-    years = study.terms.period_years
     titles = {letter: study.offer(row.key).measure.title for letter, row in rows.items()}
-    why = {
-        letter: texts["why"].format(years=years, net=row.net_savings)
-        for letter, row in rows.items()
-    }
-    given = tuple(
-        (
-            f"{letter}: {titles[letter]}",
-            texts["given"].format(
-                cost=row.cost.likely,
-                saved=row.alone,
-                life=study.offer(row.key).measure.life.years,
-            ),
-        )
-        for letter, row in rows.items()
+    why = {letter: _worth_told(study, row) for letter, row in rows.items()}
+    offers = tuple(
+        (f"{letter}: {titles[letter]}", _offer_told(study, rows[letter])) for letter in rows
     )
     question = ChoiceQuestion(
         key="6",
-        text=texts["text"].format(years=years, rate=100.0 * study.terms.discount_rate),
+        text=texts["text"].format(
+            years=study.terms.period_years, rate=100.0 * study.terms.discount_rate
+        ),
         options=titles,
         right=frozenset({max(rows, key=lambda letter: rows[letter].net_savings)}),
         why=why,
     )
+    lives = {_life(study, row) for row in rows.values()}
     way = tuple(f"{letter}: {text}" for letter, text in why.items())
-    return Asked(question=question, given=given, way=way)
+    return Asked(question=question, given=(*offers, *_factors_told(study, lives)), way=way)
+
+
+def _life(study: Study, row: MeasureResult) -> float:
+    return study.offer(row.key).measure.life.years
+
+
+def _offer_told(study: Study, row: MeasureResult) -> str:
+    return str(
+        _texts("worth")["given"].format(
+            cost=row.cost.likely, saved=row.alone, life=_life(study, row)
+        )
+    )
+
+
+def _worth_told(study: Study, row: MeasureResult) -> str:
+    """What the savings are worth, what the work takes, and the difference. [dollars of today]"""
+    rate, years = study.terms.discount_rate, study.terms.period_years
+    savings = row.alone * float(uniform_present_value(rate, years))
+    told: str = _texts("worth")["why"].format(
+        years=years, savings=savings, paid=savings - row.net_savings, net=row.net_savings
+    )
+    return told
+
+
+def _factors_told(study: Study, lives: Set[float]) -> Iterator[tuple[str, str]]:
+    """What later money is worth today: every year, at the end, and where something wears out before."""
+    rate, years, texts = study.terms.discount_rate, study.terms.period_years, _texts("worth")
+    yearly = float(uniform_present_value(rate, years))
+    yield texts["every_year"].format(years=years), f"${yearly:.2f}"
+    for year in sorted({life for life in lives if life < years} | {years}):
+        once = float(single_present_value(rate, year))
+        yield texts["after"].format(years=year), f"${once:.2f}"
 
 
 def offers_to_compare(made: Scenario) -> tuple[MeasureResult, ...]:
     """Three measures of which one is clearly worth most, the one that is paid back first among them."""
     rows = [
         row
-        for row in made.study.stack(()).measures.values()
+        for row in made.described.stack(()).measures.values()
         if row.alone >= LEAST_SAVING and row.cost.likely > 0
     ]
     best = max(rows, key=lambda row: row.net_savings)
@@ -235,6 +246,12 @@ def _late(made: Scenario, month: int) -> Asked:
     )
     way = texts["way"].format(month=MONTHS[month], next=MONTHS[month + 1])
     return Asked(question=question, way=(way,))
+
+
+def counted_in(fuel: str) -> str:
+    """Unit of a fuel when there are many of it."""
+    unit = fuel_units()[fuel]
+    return unit if unit == "kWh" else f"{unit}s"
 
 
 def _lowered(text: str) -> str:

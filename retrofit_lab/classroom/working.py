@@ -42,7 +42,8 @@ def worked(lines: Sequence[Line], facts: Mapping[str, float]) -> tuple[WorkedLin
         work = line.work.format(**known)
         said = format(arithmetic(work), line.form)
         known[line.name] = float(said.replace(",", ""))
-        text = f"{line.finds}: {_written(work)} = {said} {line.unit}".strip()
+        result = said.replace("-", "\N{MINUS SIGN}")
+        text = f"{line.finds}: {_written(work)} = {result} {line.unit}".strip()
         done.append(WorkedLine(text=text, value=known[line.name]))
     return tuple(done)
 

@@ -9,7 +9,7 @@ from retrofit_lab import __version__
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.file import load_house
 from retrofit_lab.opening import open_study
-from retrofit_lab.presentation.classroom.command import add_scenario, lesson_notebook
+from retrofit_lab.presentation.classroom.command import add_scenario, lesson_page
 from retrofit_lab.presentation.portfolio_command import add_portfolio
 from retrofit_lab.presentation.report.command import add_report
 from retrofit_lab.presentation.walkthrough.command import add_walkthrough
@@ -112,7 +112,7 @@ def _serve(options: argparse.Namespace) -> int:
         bills=options.bills,
         prices=options.prices,
         class_size=options.class_size,
-        page=None if options.lesson is None else lesson_notebook(options.lesson),
+        **({} if options.lesson is None else lesson_page(options.lesson)),
     )
     check_options(serve_options)
     _study(options).stack(())

@@ -22,6 +22,7 @@ from retrofit_lab.presentation.shown_units import (
 from retrofit_lab.presentation.wording import cases, dollars, lowered, years
 from retrofit_lab.results import StackResult
 from retrofit_lab.stacks.choosing import Limits
+from retrofit_lab.stacks.combinations import MOST_MEASURES
 from retrofit_lab.values import InputError
 
 Values = Mapping[str, float]
@@ -121,9 +122,11 @@ def _proposed(proposal: Proposal, telling: Telling, limit: str) -> Content:
         f"The best set {limit} costs about {dollars(proposal.cost)}, saves {dollars(proposal.saving)} a "
         f"year and {carbon_dioxide(proposal.co2, telling.units)} of carbon dioxide.",
     ]
-    if proposal.left_out:
-        left = ", ".join(lowered(telling.titles[key]) for key in proposal.left_out)
-        sentences.append(f"Not looked at, because by themselves they are worth least: {left}.")
+    if proposal.one_by_one:
+        sentences.append(
+            f"Found among all combinations of the {MOST_MEASURES} measures that bring most; the other "
+            f"{len(proposal.one_by_one)} were tried one by one, in pairs and in exchange."
+        )
     items = [telling.titles[key] for key in proposal.keys]
     return {"sentences": sentences, "heading": "In it", "items": items, "tick": list(proposal.keys)}
 

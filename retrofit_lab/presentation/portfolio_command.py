@@ -31,7 +31,7 @@ HEADS = (
     "CO2_saved_kg_per_year",
     "cautions",
     "measures_that_apply",
-    "measures_not_looked_at",
+    "measures_tried_one_by_one",
     "error",
 )
 
@@ -102,7 +102,7 @@ def _answered(answer: Answer) -> tuple[Cell, ...]:
         answer.co2_saved,
         len(answer.cautions),
         answer.measures,
-        answer.left_out,
+        answer.one_by_one,
     )
 
 

@@ -20,12 +20,16 @@ class ServedWidget(anywidget.AnyWidget):
         """Say on the page that something failed."""
         raise NotImplementedError
 
+    def set_state(self, sync_data: dict[str, Any]) -> None:
+        """Take from the browser what is the browser's."""
+        super().set_state({k: v for k, v in sync_data.items() if k in self.browser_owns})
+
     @guarded(lambda widget: widget.failed())
     def _handle_msg(self, msg: Any) -> None:
         """Take a message; stands in place of the library's, which sends the lines of a failure to the browser."""
         match msg["content"].get("data"):
             case {"method": "update", "state": dict() as state}:
-                self.set_state({k: v for k, v in state.items() if k in self.browser_owns})
+                self.set_state(state)
             case {"method": "request_state"}:
                 self.send_state()
             case {"method": "custom", "content": content}:

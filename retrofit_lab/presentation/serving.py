@@ -22,6 +22,7 @@ from urllib.parse import urlencode, urljoin
 import psutil
 
 from retrofit_lab.presentation.classroom.guess_box import GUESSES_VARIABLE
+from retrofit_lab.presentation.classroom.trainer_word import TRAINER_VARIABLE
 from retrofit_lab.presentation.kitchen_table import (
     BILLS_VARIABLE,
     HOUSE_VARIABLE,
@@ -51,7 +52,7 @@ START_SECONDS = 60
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ServeOptions:
-    """How a page is served; without ``page`` it is the kitchen table."""
+    """How a page is served; without ``page`` it is the kitchen table; ``trainer`` opens its class view."""
 
     house: Path
     listen: str = "127.0.0.1"
@@ -63,6 +64,7 @@ class ServeOptions:
     prices: Path | None = None
     class_size: int | None = None
     idle_seconds: int = IDLE_SECONDS
+    trainer: str = ""
 
 
 def check_options(options: ServeOptions) -> None:
@@ -167,7 +169,8 @@ def _environment(options: ServeOptions, folder: str) -> dict[str, str]:
         HOUSE_VARIABLE: str(options.house.resolve()),
         BILLS_VARIABLE: _whole(options.bills),
         PRICES_VARIABLE: _whole(options.prices),
-        GUESSES_VARIABLE: folder,
+        GUESSES_VARIABLE: folder if options.trainer else "",
+        TRAINER_VARIABLE: options.trainer,
     }
 
 
@@ -193,6 +196,9 @@ def _announce(process: "subprocess.Popen[bytes]", options: ServeOptions, port: i
             _say(f"The {'page' if options.page else 'kitchen table'} is at {own}")
             for line in for_others(options, others):
                 _say(line)
+            if options.trainer:
+                own = f"{own}#class={options.trainer}"
+                _say(f"The class view, for the trainer alone, is at {own}")
             if options.open_browser:
                 webbrowser.open(own)
             return

@@ -1,9 +1,9 @@
-"""The best set of measures within limits, the frontier, what next and what one would regret; no energy, no prices.
+"""The best set of measures within limits, the frontier, and an order of work; no energy, no prices.
 
-Exact from the arrays of all sets of a lattice; an estimate from single measures and pairs beyond it.
+Exact from the arrays of all sets of a lattice; `retrofit_lab.stacks.improving` goes on beyond it.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -81,26 +81,6 @@ class Limits:
         return min(self.budget, self.monthly_payment / self.payment_per_dollar)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
-    """One measure added to a set, or what goes with it when it is taken out.
-
-    ``ratio`` is net savings for each dollar of first cost; infinite where it costs nothing and helps.
-    """
-
-    measure: int
-    cost: float
-    saving: float
-    net_savings: float
-
-    @property
-    def ratio(self) -> float:
-        """Net savings for each dollar of first cost. [1]"""
-        if self.cost > 0:
-            return self.net_savings / self.cost
-        return float(np.copysign(np.inf, self.net_savings)) if self.net_savings else 0.0
-
-
 def within(sets: Sets, limits: Limits) -> BoolArray:
     """Which sets keep the rules and the limits. shape (2**n,)"""
     fine = sets.allowed & (sets.cost <= limits.most_cost * (1.0 + SLACK))
@@ -138,8 +118,7 @@ def best_set(sets: Sets, limits: Limits, aim: str = "net_savings") -> int:
     10 CFR 436.20: net savings are the difference of life-cycle costs (read). Handbook 135: of
     interdependent systems the combination with the lowest life-cycle cost is chosen (memory).
     """
-    values = np.column_stack([sets.net_savings, sets.saving, sets.co2, sets.cost])
-    score = values @ AIMS[_known(aim)]
+    score = scores(sets, aim)
     fine = np.flatnonzero(within(sets, limits))
     if fine.size == 0:
         raise ChoiceError(_why_none(sets, limits))
@@ -147,6 +126,18 @@ def best_set(sets: Sets, limits: Limits, aim: str = "net_savings") -> int:
     close = fine[score[fine] >= best - SLACK * max(1.0, abs(best))]
     measures = np.array([int(number).bit_count() for number in close])
     return int(close[np.lexsort((close, measures, sets.cost[close]))[0]])
+
+
+def scores(sets: Sets, aim: str) -> FloatArray:
+    """What each set counts for an aim; the most is the best.
+
+    Raises
+    ------
+    ChoiceError
+        When the aim is unknown.
+    """
+    values = np.column_stack([sets.net_savings, sets.saving, sets.co2, sets.cost])
+    return np.asarray(values @ AIMS[_known(aim)])
 
 
 def _known(aim: str) -> str:
@@ -180,54 +171,6 @@ def frontier(sets: Sets) -> IntArray:
     return np.asarray(order[saving > best_before])
 
 
-def what_next(
-    sets: Sets, number: int, by: str = "net_savings", after: Sequence[Sequence[int]] = ()
-) -> tuple[Step, ...]:
-    """Measures that may be added to a set, the best first.
-
-    Parameters
-    ----------
-    sets : Sets
-        All sets of a lattice.
-    number : int
-        Set that is ticked.
-    by : str
-        ``"net_savings"`` or ``"ratio"``.
-    after : sequence of sequence of int
-        For each measure those that should be done before it; of two that are both worth their cost
-        the one that should come first is named first.
-    """
-    free = [i for i in range(sets.count) if not number >> i & 1]
-    steps = [_step(sets, number, number | 1 << i, i) for i in free if sets.allowed[number | 1 << i]]
-    steps.sort(key=lambda step: (-getattr(step, by), step.measure))
-    by_measure = {step.measure: step for step in steps}
-    worth = {step.measure for step in steps if step.net_savings > 0}
-    rules = [[i for i in earlier if i in worth] for earlier in after]
-    return tuple(by_measure[i] for i in in_working_order([s.measure for s in steps], rules))
-
-
-def regrets(sets: Sets, number: int) -> tuple[Step, ...]:
-    """What each ticked measure would take with it if it were left out, the most missed first.
-
-    Negative net savings mean that the set is better off without it. Measures that another ticked one
-    needs are left out: they cannot go alone.
-    """
-    ticked = [i for i in range(sets.count) if number >> i & 1]
-    steps = [
-        _step(sets, number ^ 1 << i, number, i) for i in ticked if sets.allowed[number ^ 1 << i]
-    ]
-    return tuple(sorted(steps, key=lambda step: (-step.net_savings, step.measure)))
-
-
-def _step(sets: Sets, less: int, more: int, measure: int) -> Step:
-    return Step(
-        measure=measure,
-        cost=float(sets.cost[more] - sets.cost[less]),
-        saving=float(sets.saving[more] - sets.saving[less]),
-        net_savings=float(sets.net_savings[more] - sets.net_savings[less]),
-    )
-
-
 def in_working_order(measures: Sequence[int], after: Sequence[Sequence[int]]) -> tuple[int, ...]:
     """Measures in the given order, except that each comes after those that should be done before it.
 
@@ -251,106 +194,3 @@ def in_working_order(measures: Sequence[int], after: Sequence[Sequence[int]]) ->
 
 def _earlier(after: Sequence[Sequence[int]], measure: int) -> Sequence[int]:
     return after[measure] if measure < len(after) else ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Pairwise:
-    """Measures one by one and two by two, where there are too many for all sets.
-
-    ``alone`` has a row for each measure with net savings, yearly saving and CO2 saved, shape (n, 3);
-    ``beyond`` what two together bring beyond their sum, shape (n, n, 3), of which the upper triangle
-    counts. ``excludes`` and ``needs`` are pairs of measures.
-    """
-
-    cost: FloatArray
-    alone: FloatArray
-    beyond: FloatArray
-    excludes: tuple[tuple[int, int], ...] = ()
-    needs: tuple[tuple[int, int], ...] = ()
-
-
-def best_set_estimated(pairwise: Pairwise, limits: Limits, aim: str = "net_savings") -> BoolArray:
-    """Best set of any number of measures, as far as singles and pairs tell.
-
-    The worth of a set is taken as the sum of its measures and of what its pairs bring beyond that; what
-    three or more do to one another is left out. Savings that share one load are then counted somewhat
-    too low in large sets, so work the found set out by the model before it is shown.
-
-    Returns
-    -------
-    ndarray of bool, shape (n,)
-
-    Raises
-    ------
-    ChoiceError
-        When no set keeps the limits, or the solver gives up.
-    """
-    from scipy.optimize import Bounds, LinearConstraint, milp  # noqa: PLC0415 - slow to import
-
-    first, second = _pairs(pairwise)
-    count = len(pairwise.cost)
-    single = np.column_stack([pairwise.alone, pairwise.cost])
-    pair = np.column_stack([pairwise.beyond[first, second], np.zeros(len(first))])
-    values = np.vstack([single, pair])
-    gain = values @ AIMS[_known(aim)]
-    rows = [*_pair_rows(count, first, second), *_rule_rows(pairwise), *_limit_rows(values, limits)]
-    found = milp(
-        -gain,
-        constraints=[
-            LinearConstraint(_padded(row, len(gain)), -np.inf, most) for row, most in rows
-        ],
-        integrality=(np.arange(len(gain)) < count).astype(np.int64),
-        bounds=Bounds(0.0, 1.0),
-    )
-    if found.x is None:
-        raise ChoiceError(f"no set keeps the limits ({found.message}). Loosen one of them.")
-    return np.asarray(found.x[:count] > 0.5)
-
-
-def _pairs(pairwise: Pairwise) -> tuple[IntArray, IntArray]:
-    matters = np.abs(pairwise.beyond).max(axis=-1) > SLACK
-    first, second = np.nonzero(np.triu(matters, 1))
-    return first, second
-
-
-_Row = tuple[FloatArray, float]
-"""Coefficients of the measures and pairs, and the most that their sum may be."""
-
-
-def _pair_rows(count: int, first: IntArray, second: IntArray) -> Iterator[_Row]:
-    """A pair counts exactly when both of its measures are chosen."""
-    for place, (i, j) in enumerate(zip(first, second, strict=True), count):
-        row = np.zeros(place + 1)
-        row[place] = 1.0
-        for one in (i, j):
-            lone = row.copy()
-            lone[one] = -1.0
-            yield lone, 0.0
-        both = -row
-        both[[i, j]] = 1.0
-        yield both, 1.0
-
-
-def _rule_rows(pairwise: Pairwise) -> Iterator[_Row]:
-    for i, j in pairwise.excludes:
-        row = np.zeros(len(pairwise.cost))
-        row[[i, j]] = 1.0
-        yield row, 1.0
-    for i, needed in pairwise.needs:
-        row = np.zeros(len(pairwise.cost))
-        row[[i, needed]] = 1.0, -1.0
-        yield row, 0.0
-
-
-def _limit_rows(values: FloatArray, limits: Limits) -> Iterator[_Row]:
-    saving, cost = values[:, 1], values[:, 3]
-    if np.isfinite(limits.most_cost):
-        yield cost, limits.most_cost
-    if np.isfinite(limits.payback):
-        yield cost - limits.payback * saving, 0.0
-    if np.isfinite(limits.saving):
-        yield -saving, -limits.saving
-
-
-def _padded(row: FloatArray, width: int) -> FloatArray:
-    return np.pad(row, (0, width - len(row)))

@@ -49,6 +49,13 @@ def main() -> None:
                 page.wait_for_selector(".kept li:nth-child(2)")
                 page.locator("#choices").scroll_into_view_if_needed()
                 page.locator("#choices").screenshot(path=folder / f"{name}_choices.png")
+                for panel in page.locator(".panel").all():
+                    panel.locator("summary").first.click()
+                    panel.locator(".answer p").first.wait_for(timeout=30_000)
+                    page.wait_for_timeout(300)
+                    panel.screenshot(
+                        path=folder / f"{name}_{panel.get_attribute('data-panel')}.png"
+                    )
                 page.emulate_media(media="print")
                 page.screenshot(path=folder / f"{name}_print.png", full_page=True)
                 page.close()

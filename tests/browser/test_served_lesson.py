@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
+import nbformat
 import pytest
 from playwright.sync_api import Browser, Page
 from served_page import Server, kernel_of
@@ -12,6 +13,12 @@ from retrofit_lab.classroom.lessons import lesson_numbers, lesson_of
 from retrofit_lab.presentation.classroom.wording import number
 
 pytestmark = pytest.mark.browser
+GUESS, ANSWER = "[data-step=predict] input", "[data-step=hand] input"
+ALL_BUT_THE_FOURTH = """
+from IPython.display import display
+from retrofit_lab.presentation.classroom.widget import show
+for number in (1, 2, 3, 5, 6): display(show(number))
+"""
 
 
 @pytest.fixture(scope="module")
@@ -21,16 +28,16 @@ def lesson() -> Iterator[Server]:
     running.stop()
 
 
-def opened(browser: Browser, address: str) -> Page:
-    page = browser.new_context(viewport={"width": 1100, "height": 800}, bypass_csp=True).new_page()
+def opened(browser: Browser, address: str, width: int = 1100) -> Page:
+    page = browser.new_context(viewport={"width": width, "height": 800}, bypass_csp=True).new_page()
     page.goto(address)
     page.wait_for_selector(".lesson[data-ready]", timeout=40_000)
     return page
 
 
 def guess(page: Page, value: str) -> None:
-    page.fill("#guess", value)
-    page.press("#guess", "Enter")
+    page.fill(GUESS, value)
+    page.press(GUESS, "Enter")
     page.wait_for_selector("[data-step=see] .chart[data-drawn]", timeout=20_000)
 
 
@@ -41,26 +48,64 @@ def serious_findings(page: Page) -> list[str]:
     return [v["id"] for v in found if v["impact"] in ("serious", "critical")]
 
 
+def class_address(running: Server) -> str:
+    """The address that the server tells the trainer alone, in the line after the page's."""
+    assert running.process.stdout is not None
+    found = re.search(r"for the trainer alone, is at (http\S+)", running.process.stdout.readline())
+    assert found
+    return found[1]
+
+
+def test_lessons_fit_on_a_phone(browser: Browser, tmp_path: Path) -> None:
+    notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(ALL_BUT_THE_FOURTH)])
+    nbformat.write(notebook, tmp_path / "lessons.ipynb")
+    running = Server(page=tmp_path / "lessons.ipynb")
+    try:
+        page = opened(browser, running.address, width=320)
+        page.wait_for_function("document.querySelectorAll('.lesson[data-ready]').length === 5")
+        assert page.locator("[data-step=see]").count() == 0
+        assert serious_findings(page) == []
+        for lesson in page.locator(".lesson").all():
+            lesson.locator(GUESS).fill("20")
+            lesson.locator(GUESS).press("Enter")
+            lesson.locator("[data-step=see] .chart[data-drawn]").wait_for(timeout=20_000)
+            box = lesson.locator("[data-step=try] input").first
+            box.fill(box.get_attribute("max"))
+            box.press("Tab")
+            lesson.locator("[data-step=try] .chart[data-drawn]").wait_for(timeout=20_000)
+            assert lesson.locator("[data-step=hand] .given").is_visible()
+            assert lesson.locator("[data-step=further] li").count() == 2
+        assert serious_findings(page) == []
+        assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+        for chart in page.locator(".chart").all():
+            drawn, room = chart.locator(".main-svg").first.bounding_box(), chart.bounding_box()
+            assert drawn["width"] <= room["width"] <= 320
+        page.context.close()
+    finally:
+        running.stop()
+
+
 def test_from_the_guess_to_the_spread_of_the_class(lesson: Server, browser: Browser) -> None:
     numbers = lesson_numbers(lesson_of(4))
     page = opened(browser, lesson.address)
-    assert not page.locator("[data-step=see]").is_visible()
-    assert number(numbers.guessed) not in page.locator(".lesson").inner_text()
+    assert page.locator("[data-step=see]").count() == 0
+    assert not page.get_by_role("button", name="Show it without a guess").is_visible()
+    assert number(numbers.guessed) not in page.content()
     assert serious_findings(page) == []
     guess(page, "610")
     said = page.locator("[data-step=see] p").first.inner_text()
     assert said == f"You guessed 610. The program says {number(numbers.guessed)} dollars a year."
-    assert page.locator("#guess").is_disabled()
+    assert page.locator(GUESS).is_disabled()
     assert page.locator("[data-step=see] .bars .point path").count() >= 3
 
     page.get_by_label("The old furnace now, percent").fill("60")
     page.get_by_label("The old furnace now, percent").press("Tab")
     page.wait_for_selector("[data-step=try] .chart[data-drawn]")
-    page.fill("#answer", f"{numbers.slips['first']:.2f}")
-    page.press("#answer", "Enter")
+    page.fill(ANSWER, f"{numbers.slips['first']:.2f}")
+    page.press(ANSWER, "Enter")
     page.wait_for_function("document.querySelector('.mark').textContent.includes('come first')")
-    page.fill("#answer", f"{numbers.answer:.2f}")
-    page.press("#answer", "Enter")
+    page.fill(ANSWER, f"{numbers.answer:.2f}")
+    page.press(ANSWER, "Enter")
     page.wait_for_selector(".mark.right")
     assert page.locator(".way li").count() == 2
     assert serious_findings(page) == []
@@ -79,13 +124,103 @@ def test_lesson_whose_kernel_died_can_be_opened_again(lesson: Server, browser: B
     page = opened(browser, lesson.address)
     first = kernel_of(page)
     lesson.kernels()[first].kill()
-    page.fill("#guess", "33")
-    page.press("#guess", "Enter")
+    page.fill(GUESS, "33")
+    page.press(GUESS, "Enter")
     page.wait_for_selector(".lost:visible", timeout=15_000)
-    assert page.locator(".lost p").inner_text().endswith("The lesson opens from its start.")
-    page.locator(".lost button").click()
-    page.wait_for_selector(".lesson[data-ready] #guess:enabled", timeout=40_000)
+    assert "What worked behind this page has ended" in page.locator(".lost p").inner_text()
+    with page.expect_navigation(timeout=40_000):
+        page.locator(".lost button").click()
+    page.wait_for_selector(f".lesson[data-ready] {GUESS}:enabled", timeout=40_000)
     assert kernel_of(page) != first
+    page.context.close()
+
+
+def test_trainer_watches_the_class_and_tells_the_answer_last(browser: Browser) -> None:
+    running = Server("--lesson", "3")
+    try:
+        address = class_address(running)
+        student = opened(browser, running.address.split("#")[0] + "#class=wrong")
+        student.wait_for_selector(".problem:not([hidden])")
+        assert "Copy it again" in student.locator(".problem").inner_text()
+        assert student.locator("[data-step=class]").count() == 0
+        student.context.close()
+        trainer = opened(browser, address)
+        trainer.wait_for_selector("[data-step=class]")
+        assert trainer.locator("[data-step=class] .count").inner_text() == "0 guesses so far"
+        assert running.address in trainer.locator(".address").inner_text()
+        assert "class=" not in trainer.locator(".address").inner_text()
+        for value in ("300", "500", "900"):
+            page = opened(browser, running.address)
+            guess(page, value)
+            page.context.close()
+        trainer.wait_for_function(
+            "document.querySelector('.count').textContent === '3 guesses so far'"
+        )
+        told = trainer.locator("[data-step=class] .answer")
+        assert told.inner_text() == ""
+        trainer.get_by_role("button", name="Show how they are spread").click()
+        trainer.wait_for_selector("[data-step=class] .chart[data-drawn]")
+        assert "The program says" not in told.inner_text()
+        trainer.get_by_role("button", name="Show the answer too").click()
+        trainer.wait_for_function(
+            "document.querySelector('[data-step=class]').textContent.includes('The program says 78 cfm')"
+        )
+        assert serious_findings(trainer) == []
+        trainer.get_by_role("button", name="Show it without a guess").click()
+        trainer.wait_for_selector("[data-step=see] .chart[data-drawn]")
+        trainer.get_by_role("button", name="Forget all guesses").click()
+        trainer.get_by_role("button", name="Forget them? Press again").click()
+        trainer.wait_for_function(
+            "document.querySelector('.count').textContent === '0 guesses so far'"
+        )
+        trainer.context.close()
+    finally:
+        running.stop()
+
+
+def test_first_guess_stays_when_the_page_is_loaded_again(lesson: Server, browser: Browser) -> None:
+    page = opened(browser, lesson.address)
+    guess(page, "611")
+    page.reload()
+    page.wait_for_selector("[data-step=see] .chart[data-drawn]", timeout=40_000)
+    assert page.locator("[data-step=see] p").first.inner_text().startswith("You guessed 611.")
+    assert page.locator(GUESS).is_disabled()
+    page.context.close()
+
+
+def test_whole_lesson_by_keyboard(lesson: Server, browser: Browser) -> None:
+    numbers = lesson_numbers(lesson_of(4))
+    page = opened(browser, lesson.address)
+    press, write = page.keyboard.press, page.keyboard.type
+
+    def focus_on(selector: str, most: int = 12) -> None:
+        for _ in range(most):
+            press("Tab")
+            if page.evaluate("s => document.activeElement.matches(s)", selector):
+                return
+        raise AssertionError(f"Tab does not come to {selector}")
+
+    focus_on(GUESS)
+    write("600")
+    press("Enter")
+    page.wait_for_selector("[data-step=see] .chart[data-drawn]", timeout=20_000)
+    assert page.evaluate("document.activeElement.textContent") == "2. What the program says"
+    focus_on("[data-step=see] summary")
+    press("Enter")
+    page.wait_for_selector("[data-step=see] details[open]")
+    focus_on("[data-step=see] .scroll")
+    focus_on("[data-step=try] input")
+    press("Control+a")
+    write("60")
+    press("Tab")
+    page.wait_for_selector("[data-step=try] .chart[data-drawn]", timeout=20_000)
+    focus_on(ANSWER)
+    write(f"{numbers.answer:.2f}")
+    press("Enter")
+    page.wait_for_selector(".mark.right")
+    focus_on("[data-step=group] summary")
+    press("Enter")
+    page.wait_for_selector("[data-step=group][open]")
     page.context.close()
 
 

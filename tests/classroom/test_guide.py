@@ -8,8 +8,8 @@ from retrofit_lab.classroom.lessons import lesson_numbers, lessons
 from retrofit_lab.reference_data import shipped_folder
 
 GUIDE = (shipped_folder("notebooks") / "classroom" / "GUIDE.md").read_text(encoding="utf-8")
-LINE = re.compile(r"^\d+\. [^:]+: ([-\d.,() ×÷−+^]+) = ([-\d.,]+)", re.MULTILINE)
-PROGRAM = re.compile(r"^The program says ([-\d.,]+) .*?: ([-\d.,]+) ", re.MULTILINE)
+LINE = re.compile(r"^\d+\. [^:]+: ([-\d.,() ×÷−+^]+) = ([−\d.,]+)", re.MULTILINE)
+PROGRAM = re.compile(r"^The program says ([−\d.,]+) .*?: ([−\d.,]+) ", re.MULTILINE)
 ADVICE = "run python tests/classroom/write_guide.py and read what it changed"
 
 
@@ -19,7 +19,7 @@ def part(number: int) -> str:
 
 
 def value(text: str) -> float:
-    return float(text.replace(",", ""))
+    return float(text.replace(",", "").replace("−", "-"))
 
 
 def by_pencil(work: str) -> float:

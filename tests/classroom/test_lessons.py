@@ -18,6 +18,8 @@ from retrofit_lab.classroom.lessons import (
 )
 from retrofit_lab.classroom.marking import SLIPPED, mark
 from retrofit_lab.classroom.working import arithmetic, worked
+from retrofit_lab.house.paths import with_numbers
+from retrofit_lab.study import Study
 
 LESSONS = lessons()
 
@@ -99,16 +101,22 @@ def test_numbers_are_the_studys() -> None:
     both = wren.stack(("wall_fill", "furnace_upgrade"))
     together = lesson_numbers(lesson_of(4))
     assert together.guessed == pytest.approx(both.saved)
-    assert together.answer == pytest.approx(both.measures["wall_fill"].share)
-    worth = lesson_numbers(lesson_of(5))
-    assert worth.answer == pytest.approx(alder.stack(()).measures["attic_insulation"].net_savings)
+    walls = wren.stack(("wall_fill", "wall_sheathing")).measures["wall_fill"]
+    assert together.answer == pytest.approx(walls.share)
+    worth, offers = lesson_numbers(lesson_of(5)), alder.stack(()).measures
+    assert worth.guessed == pytest.approx(offers["attic_insulation"].net_savings)
+    assert worth.answer == pytest.approx(offers["basement_wall_insulation"].net_savings)
     air = wren.explain("natural air flow").steps[0]
     assert lesson_numbers(lesson_of(3)).guessed == pytest.approx(air.value)
     losses = wren.season_losses(())
     share = 100.0 * losses.by_part["air"] / losses.total
     assert lesson_numbers(lesson_of(1)).guessed == pytest.approx(share)
     knee = next(s for s in alder.explain("conduction").steps if s.text == "Knee walls: U")
-    assert lesson_numbers(lesson_of(2)).answer == pytest.approx(1.0 / knee.value)
+    assert lesson_numbers(lesson_of(2)).guessed == pytest.approx(1.0 / knee.value)
+    path = "surfaces.walls.missing_fraction"
+    emptied = Study(with_numbers(alder.as_found, {path: 0.1}))
+    walls = next(s for s in emptied.explain("conduction").steps if s.text == "Outside walls: U")
+    assert lesson_numbers(lesson_of(2)).answer == pytest.approx(1.0 / walls.value)
 
 
 def test_attic_heat_is_what_the_explanation_says() -> None:

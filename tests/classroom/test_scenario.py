@@ -1,5 +1,6 @@
 """Invented houses: the same seed gives the same house, every house is valid, faults cost and can be found, marks are fair."""
 
+import re
 from collections import Counter
 from dataclasses import replace
 from functools import cache
@@ -18,7 +19,7 @@ from retrofit_lab.classroom.scenario_questions import (
     questions_of,
 )
 from retrofit_lab.house.checking import check_house
-from retrofit_lab.house.paths import number_at
+from retrofit_lab.house.paths import number_at, with_numbers
 from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.study import Study
@@ -85,13 +86,62 @@ def test_answers_are_the_programs(case) -> None:
     air = found.study.explain("air leakage").steps[-1 - len(true.leakage.sites) - 1]
     assert air.text == "flow at 50 Pa"
     assert questions["1"].answer == pytest.approx(air.value * 60.0 / float(true.size.volume))
-    floor = next(s for s in found.study.explain("conduction").steps if s.text == "Attic floor: U")
+    emptied = Study(with_numbers(true, {"surfaces.attic_floor.missing_fraction": 0.05}))
+    floor = next(s for s in emptied.explain("conduction").steps if s.text == "Attic floor: U")
     assert questions["2"].answer == pytest.approx(1.0 / floor.value)
     pair, _, _ = overlapping_pair(found)
     two = [m for m in catalogue() if m.key in (pair.first, pair.second)]
-    share = Study(true, measures=two).stack((pair.first, pair.second)).measures[pair.first].share
+    share = (
+        Study(found.believed, measures=two)
+        .stack((pair.first, pair.second))
+        .measures[pair.first]
+        .share
+    )
     assert questions["5"].answer == pytest.approx(share, abs=0.01)
     assert pair.lost > 0.02 * share
+
+
+def test_what_is_usual_does_not_give_the_air_changes_away(case) -> None:
+    question = next(item.question for item in asked(*case) if item.question.key == "1")
+    usual = made(*case).usual_flow * 60.0 / float(made(*case).true.size.volume)
+    assert mark(question, f"{usual:.1f}").points == 0.0
+
+
+def test_offers_do_not_tell_what_is_hidden(case) -> None:
+    """They are for the house as it is believed to be, whatever it hides."""
+    found = made(*case)
+    other = replace(found, true=found.believed, study=found.described)
+    for key in {"5", "6"} & {item.question.key for item in asked(*case)}:
+        ours, theirs = (
+            next(item for item in items if item.question.key == key)
+            for items in (asked(*case), questions_of(other))
+        )
+        assert ours == theirs
+
+
+def test_best_offer_can_be_worked_out_from_what_is_given(case) -> None:
+    """With the rounded factors of the sheet, bought again and again, and worth in a straight line at the end."""
+    asked_6 = [item for item in asked(*case) if item.question.key == "6"]
+    if not asked_6:
+        return
+    (item,) = asked_6
+    worth, factors = {}, {}
+    for name, told in item.given[3:]:
+        years = int(re.search(r"\d+ years", name)[0].split()[0])
+        factors[name.startswith("One dollar every"), years] = float(told.lstrip("$"))
+    (yearly,) = (value for (every, _), value in factors.items() if every)
+    period = next(years for every, years in factors if every)
+    for name, told in item.given[:3]:
+        cost, saved, life = (float(n.replace(",", "")) for n in re.findall(r"\d[\d,]*", told))
+        bought = -(-period // int(life))
+        once = factors[False, int(life)] if life < period else 1.0
+        paid = cost * sum(once**time for time in range(bought))
+        left = (bought * life - period) / life
+        worth[name[0]] = saved * yearly - paid + cost * left * factors[False, period]
+    assert {max(worth, key=worth.get)} == item.question.right
+    for letter, line in item.question.why.items():
+        said = float(line.rpartition(" it brings ")[2].split()[0].replace(",", ""))
+        assert worth[letter] == pytest.approx(said, abs=0.01 * abs(said) + 60.0)
 
 
 def test_pencil_ends_at_the_answer(case) -> None:
@@ -126,6 +176,12 @@ def test_known_wrong_ideas_are_named_or_lie_beside_the_answer(case) -> None:
         }
         assert named <= ideas | {"That is right."}
         assert len(named & apart) >= len(apart) - 1  # two ideas may end at the same number
+
+
+def test_mean_of_r_is_never_taken_for_the_answer(case) -> None:
+    question = next(item.question for item in asked(*case) if item.question.key == "2")
+    idea = next(slip for slip in question.slips if "mean of the R-values" in slip.idea)
+    assert mark(question, f"{idea.value:.2f}").sentence == idea.idea
 
 
 def test_naming_every_fault_earns_nothing_and_one_right_some(case) -> None:

@@ -4,6 +4,7 @@ import re
 
 from retrofit_lab.classroom.lessons import Lesson, lesson_numbers, lessons
 from retrofit_lab.classroom.working import worked
+from retrofit_lab.presentation.classroom.wording import number
 from retrofit_lab.reference_data import shipped_folder
 
 GUIDE = shipped_folder("notebooks") / "classroom" / "GUIDE.md"
@@ -19,10 +20,10 @@ def block(lesson: Lesson) -> str:
     lines += [""]
     done = worked(hand.steps, facts)
     lines += [f"{place}. {line.text}" for place, line in enumerate(done, start=1)]
-    said = format(numbers.answer, hand.steps[-1].form)
+    said = format(numbers.answer, hand.steps[-1].form).replace("-", "−")
     lines += [
         "",
-        f"The program says {said} {hand.unit}. The answer to the first guess: {numbers.guessed:,.4g} {lesson.predict.unit}.",
+        f"The program says {said} {hand.unit}. The answer to the first guess: {number(numbers.guessed)} {lesson.predict.unit}.",
         "",
     ]
     return "\n".join(lines)

@@ -10,10 +10,13 @@ from hypothesis import strategies as st
 
 from retrofit_lab.presentation import guard, kitchen_table, wording
 from retrofit_lab.presentation.choice_file import MOST_BYTES, TOO_LARGE
+from retrofit_lab.presentation.classroom import widget
 from retrofit_lab.presentation.classroom.content import boxes
 from retrofit_lab.presentation.classroom.guess_box import GuessBox
+from retrofit_lab.presentation.classroom.trainer_word import TRAINER_VARIABLE
 from retrofit_lab.presentation.classroom.widget import LessonPage
 from retrofit_lab.presentation.kitchen_table import KitchenTable
+from retrofit_lab.presentation.panels import checked_numbers, panel_named
 
 ALDER = example("alder_street")
 DEEP: list = []
@@ -25,7 +28,7 @@ JUNK = [
     {str(i): i for i in range(5000)}, 10**400,
 ]  # fmt: skip
 FIELDS = ("panel", "values", "name", "place", "kept", "format", "text")
-LESSON_FIELDS = ("guess", "values", "text")
+LESSON_FIELDS = ("guess", "values", "text", "word", "show")
 ANY_JSON = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=20),
     lambda inner: (
@@ -94,15 +97,14 @@ def test_junk_in_a_message_of_the_page(failures, monkeypatch, kind: str) -> None
 
 @pytest.mark.parametrize("panel", [panel["key"] for panel in table().page["panels"]])
 def test_junk_in_the_boxes_of_a_question(failures, panel: str) -> None:
-    page = table()
-    boxes_of_panel = next(p for p in page.page["panels"] if p["key"] == panel)["fields"]
-    for field in (None, *(box["name"] for box in boxes_of_panel)):
-        for junk in JUNK if field else JUNK[:10]:
-            hostile(
-                page, {"kind": "ask", "panel": panel, "values": {field: junk} if field else junk}
-            )
-            values = page.panels[panel]["values"]
-            assert all(box["low"] <= values[box["name"]] <= box["high"] for box in boxes_of_panel)
+    page, fields = table(), panel_named(panel).fields
+    for field in fields:
+        for junk in JUNK:
+            kept = checked_numbers(fields, {field.name: junk})[field.name]
+            assert field.low <= kept <= field.high
+    for junk in (*JUNK[:1], {field.name: 10**400 for field in fields}):
+        hostile(page, {"kind": "ask", "panel": panel, "values": junk})
+        assert page.panels[panel]["sentences"]
     hostile(page, {"kind": "close", "panel": panel})
     assert failures == []
     still_works(page)
@@ -147,21 +149,31 @@ def test_any_message_leaves_the_page_whole(failures, content, kind: str) -> None
     still_works(page)
 
 
-@pytest.mark.parametrize("kind", ["guess", "watch", "explore", "answer", "group", "library"])
-def test_junk_in_a_message_of_a_lesson(failures, monkeypatch, kind: str) -> None:
-    lesson = LessonPage(1, GuessBox(1))
+@pytest.mark.parametrize("kind", [*widget._ACTIONS, "library"])
+@pytest.mark.parametrize("trainer", [False, True])
+def test_junk_in_a_message_of_a_lesson(
+    failures, monkeypatch, tmp_path, kind: str, trainer: bool
+) -> None:
+    monkeypatch.setenv(TRAINER_VARIABLE, "word")
     monkeypatch.setattr(LessonPage, "send", lambda _self, _content: None)
+    lesson = LessonPage(1, GuessBox(1, tmp_path))
+    if trainer:
+        hostile(lesson, {"kind": "trainer", "word": "word"})
+        hostile(lesson, {"kind": "watch"})
     name = boxes(lesson.state.lesson, lesson.state.values)[0].name
     for junk in JUNK:
-        for field in LESSON_FIELDS:
+        for field in () if kind == "explore" else LESSON_FIELDS:
             hostile(lesson, {"kind": kind, field: junk})
         hostile(lesson, {"kind": kind, "values": {name: junk}})
     assert failures == []
-    hostile(lesson, {"kind": "watch"})
-    assert lesson.revealed["sentences"]
+    assert lesson.state.trainer is trainer
+    # 7 is a guess that can be made
+    assert bool(lesson.revealed) is (trainer or kind in ("guess", "again"))
 
 
-@pytest.mark.parametrize("trait", ["page", "revealed", "explored", "marked", "group", "said"])
+@pytest.mark.parametrize(
+    "trait", ["page", "later", "revealed", "explored", "marked", "group", "class_view", "said"]
+)
 def test_browser_sets_nothing_of_a_lesson(trait: str) -> None:
     lesson = LessonPage(1, GuessBox(1))
     before = lesson.get_state(trait)

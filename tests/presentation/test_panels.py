@@ -72,7 +72,7 @@ def test_budget_panel_offers_to_tick_the_best_set() -> None:
         panel_named("budget"), advice, advice.study.stack(()), {"budget": 500}, telling(titles)
     )
     assert advice.study.stack(content["tick"]).cost.likely <= 500
-    assert "Not looked at" in content["sentences"][1]
+    assert "the other 31 were tried one by one, in pairs" in content["sentences"][1]
 
 
 def test_open_panel_is_answered_again_after_a_tick_and_closed_one_is_not() -> None:

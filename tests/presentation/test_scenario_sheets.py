@@ -12,6 +12,7 @@ from retrofit_lab.classroom.scenario_questions import questions_of
 from retrofit_lab.house.file import load_house
 from retrofit_lab.presentation.classroom.command import mark_lines, write_scenario
 from retrofit_lab.presentation.classroom.sheets import students_sheet, trainer_key
+from retrofit_lab.presentation.classroom.wording import with_minus
 from retrofit_lab.presentation.command_line import main
 
 MADE = scenario(7, 3)
@@ -43,10 +44,18 @@ def test_trainer_sees_every_fault_answer_and_wrong_idea() -> None:
         assert item.fault.mend in key
     for asked in questions_of(MADE):
         for line in asked.way:
-            assert line in key
+            assert with_minus(line) in key
         for slip in getattr(asked.question, "slips", ()):
             assert slip.idea in key
     assert "retrofit-lab scenario --seed 7 --level 3" in key
+
+
+def test_sheet_and_key_find_each_other_without_telling_the_seed() -> None:
+    sheet, key = students_sheet(MADE), trainer_key(MADE)
+    (code,) = re.findall(r"Sheet ([0-9A-F]{6})\.", sheet)
+    assert f"Key to sheet {code}." in key
+    assert "seed" not in sheet
+    assert "level" not in sheet
 
 
 @pytest.mark.parametrize("render", [students_sheet, trainer_key])

@@ -7,7 +7,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from reported import CHOSEN, content_of, html_of
 
-from retrofit_lab.advice import Advice
 from retrofit_lab.presentation.report.recommend import (
     EXCLUDED,
     WEEKEND_MOST,
@@ -15,13 +14,11 @@ from retrofit_lab.presentation.report.recommend import (
     order_of,
 )
 from retrofit_lab.presentation.report.sets import (
-    LEAST_GAIN,
     all_sets,
     best_choice,
     worth_most,
 )
 from retrofit_lab.presentation.report.words import words
-from retrofit_lab.stacks.choosing import Limits
 
 HOUSES = sorted(CHOSEN)
 
@@ -102,15 +99,14 @@ def test_weekend_holds_only_what_the_owner_can_do_for_little_money(name: str) ->
 
 
 @pytest.mark.parametrize("name", HOUSES)
-def test_default_choice_is_at_least_as_good_as_the_best_of_sixteen(name: str) -> None:
+def test_no_single_change_makes_the_default_choice_better(name: str) -> None:
     study = example(name)
     choice = study.stack(best_choice(study))
-    assert choice.net_savings >= Advice(study).best(Limits()).net_savings - 1e-6
     for key, row in choice.measures.items():
         if not row.ticked and not row.blocked_by:
-            assert row.net_savings <= LEAST_GAIN, f"{key} would be worth adding"
+            assert row.net_savings <= 1e-6, f"{key} would be worth adding"
         if row.ticked:
-            assert row.net_savings >= -LEAST_GAIN, f"{key} would be better left out"
+            assert row.net_savings >= -1e-6, f"{key} would be better left out"
 
 
 def test_sixteen_measures_at_most_and_the_chosen_first() -> None:

@@ -4,21 +4,19 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pairwise_estimate import Pairwise, best_set_estimated
 
 from retrofit_lab.stacks.choosing import (
     ChoiceError,
     Limits,
-    Pairwise,
     Sets,
     best_set,
-    best_set_estimated,
     frontier,
     in_working_order,
-    regrets,
-    what_next,
     within,
 )
 from retrofit_lab.stacks.combinations import all_stacks
+from retrofit_lab.stacks.improving import Search, filled, improved
 
 seeds = st.integers(0, 2**31)
 
@@ -58,14 +56,14 @@ def greedy(sets: Sets, budget: float) -> int:
     """Best ratio first, as long as it helps and fits."""
     number = 0
     while True:
+        more = [number | 1 << i for i in range(sets.count) if not number >> i & 1]
+        gain = {one: sets.net_savings[one] - sets.net_savings[number] for one in more}
         fitting = [
-            step
-            for step in what_next(sets, number, by="ratio")
-            if step.net_savings > 0 and sets.cost[number] + step.cost <= budget
+            one for one in more if sets.allowed[one] and gain[one] > 0 and sets.cost[one] <= budget
         ]
         if not fitting:
             return number
-        number |= 1 << fitting[0].measure
+        number = max(fitting, key=lambda one: gain[one] / (sets.cost[one] - sets.cost[number]))
 
 
 THREE = independent([600.0, 500.0, 500.0], [900.0, 700.0, 690.0])
@@ -172,43 +170,6 @@ def test_frontier_is_what_nothing_cheaper_beats(seed: int, n: int) -> None:
     assert (np.diff(sets.cost[frontier(sets)]) >= 0).all()
 
 
-@given(seeds, st.integers(2, 6))
-@settings(deadline=None, max_examples=40)
-def test_next_and_regret_are_differences_of_sets(seed: int, n: int) -> None:
-    sets = random_sets(n, seed)
-    number = int(np.random.default_rng(seed).choice(np.flatnonzero(sets.allowed)))
-    for step in what_next(sets, number):
-        more = number | 1 << step.measure
-        assert more != number
-        assert sets.allowed[more]
-        assert step.net_savings == pytest.approx(sets.net_savings[more] - sets.net_savings[number])
-    worths = [step.net_savings for step in regrets(sets, number)]
-    assert worths == sorted(worths, reverse=True)
-    for step in regrets(sets, number):
-        less = number & ~(1 << step.measure)
-        assert step.cost == pytest.approx(sets.cost[number] - sets.cost[less])
-
-
-def test_no_regret_in_the_best_set_of_all() -> None:
-    best = best_set(THREE, Limits())
-    assert all(step.net_savings >= 0 for step in regrets(THREE, best))
-
-
-def test_next_by_ratio_and_in_working_order() -> None:
-    assert [s.measure for s in what_next(THREE, 0)] == [0, 1, 2]
-    cheap = independent([10.0, 500.0], [30.0, 700.0])
-    assert [s.measure for s in what_next(cheap, 0)] == [1, 0]
-    assert [s.measure for s in what_next(cheap, 0, by="ratio")] == [0, 1]
-    assert [s.measure for s in what_next(cheap, 0, after=[(), (0,)])] == [0, 1]
-    losing = independent([100.0, 500.0], [30.0, 700.0])
-    assert [s.measure for s in what_next(losing, 0, after=[(), (0,)])] == [1, 0]
-
-
-def test_ratio_of_free_measures() -> None:
-    free = independent([0.0, 0.0, 0.0], [10.0, -10.0, 0.0])
-    assert [s.ratio for s in what_next(free, 0)] == [np.inf, 0.0, -np.inf]
-
-
 @given(st.permutations(range(5)))
 @settings(deadline=None, max_examples=40)
 def test_working_order_keeps_every_rule(measures: list[int]) -> None:
@@ -277,3 +238,30 @@ def test_estimate_goes_beyond_sixteen() -> None:
     one = best_set_estimated(pairwise, Limits())
     found = best_set_estimated(big, Limits())
     assert found.tolist() == [*one, *one, *one, *one]
+
+
+@given(seeds, st.integers(2, 7), st.floats(0, 3000), st.booleans())
+@settings(deadline=None, max_examples=60)
+def test_nothing_near_an_improved_set_is_better(
+    seed: int, n: int, budget: float, from_nothing: bool
+) -> None:
+    sets, masks, limits = random_sets(n, seed), all_stacks(n), Limits(budget=budget)
+    names = ("cost", "net_savings", "saving", "co2", "allowed")
+
+    def numbers(rows: np.ndarray) -> np.ndarray:
+        return rows @ (1 << np.arange(n))
+
+    search = Search(
+        worth_of=lambda rows: Sets(**{k: getattr(sets, k)[numbers(rows)] for k in names}),
+        cost_of=lambda rows: sets.cost[numbers(rows)],
+        limits=limits,
+        aim="net_savings",
+    )
+    found = improved(search, masks[0] if from_nothing else filled(search, n))
+    number, fine = int(numbers(found)), within(sets, limits)
+    assert fine[number]
+    for other in np.flatnonzero(fine):
+        come, gone = (masks[other] & ~found).sum(), (found & ~masks[other]).sum()
+        if (come, gone) in {(1, 0), (0, 1), (2, 0), (1, 1), (2, 1), (1, 2)}:
+            assert sets.net_savings[other] <= sets.net_savings[number] + 1e-5
+    assert sets.net_savings[number] <= sets.net_savings[best_set(sets, limits)] + 1e-6

@@ -4,6 +4,7 @@ import argparse
 import csv
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 from retrofit_lab.bills.fuels import fuel_units
 from retrofit_lab.classroom.lessons import lesson_of
@@ -11,6 +12,7 @@ from retrofit_lab.classroom.marking import Mark, mark_all
 from retrofit_lab.classroom.scenario import Scenario, ScenarioError, scenario
 from retrofit_lab.classroom.scenario_questions import questions_of
 from retrofit_lab.house.file import save_house
+from retrofit_lab.presentation.classroom.trainer_word import new_word
 from retrofit_lab.presentation.classroom.wording import marked, total_of
 from retrofit_lab.presentation.report.pdf import print_pdf
 from retrofit_lab.presentation.report.writing import write_whole
@@ -22,8 +24,8 @@ MOST_BYTES = 100_000
 MOST_ROWS = 200
 
 
-def lesson_notebook(number: int) -> Path:
-    """Notebook of a lesson.
+def lesson_page(number: int) -> dict[str, Any]:
+    """What the page server needs for a lesson: its notebook, and a word for the trainer alone.
 
     Raises
     ------
@@ -31,7 +33,8 @@ def lesson_notebook(number: int) -> Path:
         When there is no lesson of that number.
     """
     folder = shipped_folder("notebooks") / "classroom"
-    return next(folder.glob(f"{lesson_of(number).number}_*.ipynb"))
+    notebook = next(folder.glob(f"{lesson_of(number).number}_*.ipynb"))
+    return {"page": notebook, "trainer": new_word()}
 
 
 def add_scenario(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:

@@ -4,21 +4,27 @@ from collections.abc import Mapping
 from typing import Any
 
 from retrofit_lab.classroom.guesses import spread
-from retrofit_lab.classroom.lesson_numbers import LessonNumbers
+from retrofit_lab.classroom.lesson_numbers import Bars, LessonNumbers
 from retrofit_lab.classroom.lessons import Lesson, reveal_facts
 from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.presentation.classroom import wording
-from retrofit_lab.presentation.classroom.figures import bars_figure, is_upright, spread_figure
-from retrofit_lab.presentation.classroom.guess_box import GuessBox
+from retrofit_lab.presentation.classroom.figures import (
+    bars_figure,
+    beside,
+    is_upright,
+    spread_figure,
+)
 from retrofit_lab.presentation.classroom.state import LessonState
-from retrofit_lab.presentation.figures import TABLE_COLUMNS, overlap_figure, overlap_table
+from retrofit_lab.presentation.figures import ALL_TOGETHER, overlap_figure
 from retrofit_lab.presentation.panels import Field, field_content
 from retrofit_lab.presentation.wording import chart_sentence
+from retrofit_lab.results import StackResult
 
 Content = dict[str, Any]
 LEAST_GUESSES = 3
 """From so many guesses on a class is shown its spread; fewer would point at one student."""
 TEXTS = {
+    "aim": wording.AIM,
     "predict": wording.PREDICT,
     "see": wording.SEE,
     "hand": wording.BY_HAND,
@@ -51,73 +57,112 @@ def boxes(lesson: Lesson, values: Mapping[str, float]) -> tuple[Field, ...]:
 
 
 def page_content(state: LessonState) -> Content:
-    """What stays on the page, without the answers."""
-    lesson, facts = state.lesson, state.numbers.facts
-    predict, hand = lesson.predict, lesson.hand
+    """What stands on the page before the guess: no answer, and nothing that leads to one."""
+    lesson, numbers = state.lesson, state.numbers
+    predict, text = lesson.predict, lesson.predict.text.format(**numbers.facts)
+    shown = {} if numbers.before is None else bars_content(numbers.before, text)
     return {
+        "number": lesson.number,
         "title": f"Lesson {lesson.number}: {lesson.title}",
         "about": lesson.about,
         "aim": lesson.aim,
-        "texts": {**TEXTS, "try": lesson.boxes_title},
+        "texts": {**TEXTS, "try": f"{wording.TRY}{lesson.boxes_title}"},
+        "class": state.box.open,
         "predict": {
-            "text": predict.text.format(**facts),
+            "text": text,
             "unit": predict.unit,
             "low": predict.low,
             "high": predict.high,
             "step": predict.step,
+            "shown": {"sentences": [], **shown},
         },
+    }
+
+
+def later_content(state: LessonState) -> Content:
+    """What there is to do after the guess."""
+    lesson, facts = state.lesson, state.numbers.facts
+    return {
         "boxes": [field_content(box) for box in boxes(lesson, state.values)],
         "hand": {
-            "text": hand.text.format(**facts),
-            "unit": hand.unit,
-            "given": [list(pair) for pair in hand.shown(facts)],
+            "text": lesson.hand.text.format(**facts),
+            "unit": lesson.hand.unit,
+            "given": [list(pair) for pair in lesson.hand.shown(facts)],
         },
         "extension": list(lesson.extension),
     }
+
+
+def said_answer(state: LessonState) -> str:
+    """What the program says to the question that was guessed, with its unit."""
+    predict = state.lesson.predict
+    return wording.measured(state.numbers.guessed, predict.unit, predict.step)
 
 
 def revealed_content(state: LessonState) -> Content:
     """What opens after the guess."""
     lesson, numbers = state.lesson, state.numbers
     facts = {**numbers.facts, **reveal_facts(lesson)}
-    first = wording.beside_the_answer(state.guess, numbers.guessed, lesson.predict.unit)
-    sentences = [first, *(text.format(**facts) for text in lesson.reveal), *numbers.sentences]
-    return {"sentences": sentences, **chart_content(numbers, first)}
+    first = wording.beside_the_answer(state.guess, said_answer(state))
+    told = [wording.with_minus(text.format(**facts)) for text in lesson.reveal]
+    return {
+        "sentences": [first, *told, *numbers.sentences],
+        **chart_content(numbers, first),
+    }
 
 
-def explored_content(
-    lesson: Lesson, numbers: LessonNumbers, values: Mapping[str, float]
-) -> Content:
-    """What follows from other numbers in the boxes."""
-    sentences = [text.format(**numbers.facts) for text in lesson.explored]
-    return {"values": dict(values), "sentences": sentences, **chart_content(numbers, sentences[0])}
+def explored_content(state: LessonState, numbers: LessonNumbers) -> Content:
+    """What follows from other numbers in the boxes, beside the house as it was."""
+    explored = state.lesson.explored
+    sentences = [wording.with_minus(text.format(**numbers.facts)) for text in explored]
+    return {
+        "values": dict(state.values),
+        "sentences": sentences,
+        **chart_content(numbers, sentences[0], state.numbers.bars),
+    }
 
 
-def chart_content(numbers: LessonNumbers, sentence: str) -> Content:
+def chart_content(numbers: LessonNumbers, sentence: str, before: Bars | None = None) -> Content:
     """Chart and table of a lesson; two measures together are drawn as on the kitchen table."""
     if numbers.stack is not None:
-        titles = {measure.key: measure.title for measure in catalogue()}
-        chart = {
-            "figure": overlap_figure(numbers.stack, titles),
-            "sentence": chart_sentence(numbers.stack),
-        }
-        table = {
-            "columns": TABLE_COLUMNS,
-            "rows": overlap_table(numbers.stack, titles),
-            "fold": wording.TABLE,
-        }
-        return {"chart": chart, "table": table}
-    if numbers.bars is None:
-        return {}
+        return together_content(numbers.stack)
     bars = numbers.bars
-    rows = [
-        [label, *(wording.number(values[place]) for values in bars.series.values())]
-        for place, label in enumerate(bars.labels)
-    ]
-    columns = [bars.of, *(bars.series if len(bars.series) > 1 else [bars.unit])]
-    chart = {"figure": bars_figure(bars).to_plotly_json(), "sentence": f"{bars.unit}: {sentence}"}
+    if bars is None:
+        return {}
+    if before is not None and len(bars.series) == len(before.series) == 1:
+        bars = beside(before, bars, (wording.AS_IT_WAS, wording.NOW))
+    return bars_content(bars, sentence)
+
+
+def bars_content(bars: Bars, sentence: str) -> Content:
+    """Bars as a chart with its unit above it, and as a table."""
+    columns = [wording.column(values) for values in bars.series.values()]
+    rows = [list(row) for row in zip(bars.labels, *columns, strict=True)]
+    heads = [bars.of, *(bars.series if len(bars.series) > 1 else [bars.unit])]
+    chart = {
+        "figure": bars_figure(bars),
+        "sentence": f"{bars.unit}: {sentence}",
+        "unit": bars.unit,
+    }
     rows = rows if is_upright(bars) else rows[::-1]
-    return {"chart": chart, "table": {"columns": columns, "rows": rows, "fold": wording.TABLE}}
+    return {"chart": chart, "table": {"columns": heads, "rows": rows, "fold": wording.TABLE}}
+
+
+def together_content(stack: StackResult) -> Content:
+    """Measures together, with what each saves first, last and as its fair share."""
+    titles = {measure.key: measure.title for measure in catalogue()}
+    figure = overlap_figure(stack, titles)
+    figure["data"] = [trace for trace in figure["data"] if any(trace["x"])]
+    said = wording.whole_dollars
+    rows = [
+        [titles[key], said(row.alone), said(row.now), said(row.share)]
+        for key, row in ((key, stack.measures[key]) for key in stack.ticked)
+    ]
+    rows.append([ALL_TOGETHER, said(stack.sum_alone), "", said(stack.saved)])
+    return {
+        "chart": {"figure": figure, "sentence": chart_sentence(stack)},
+        "table": {"columns": wording.TOGETHER_COLUMNS, "rows": rows, "fold": wording.TABLE},
+    }
 
 
 def marked_content(state: LessonState) -> Content:
@@ -132,15 +177,15 @@ def marked_content(state: LessonState) -> Content:
     }
 
 
-def group_content(box: GuessBox, state: LessonState) -> Content:
-    """The guesses of the class: their number before the reveal, their spread after it."""
-    if not box.open:
-        return {"sentences": [wording.NO_GROUP]}
-    guesses = box.guesses()
-    found = spread(guesses, state.numbers.guessed) if state.revealed else None
+def group_content(state: LessonState, *, answer: bool) -> Content:
+    """How the guesses of the class lie, with the answer or without; only a count while they are few."""
+    guesses = state.box.guesses()
+    found = spread(guesses, state.numbers.guessed if answer else None)
     if found is None or found.count < LEAST_GUESSES:
         return {"sentences": [wording.count_of_guesses(len(guesses), LEAST_GUESSES)]}
     unit = state.lesson.predict.unit
-    sentence = wording.spread_sentence(found, unit)
-    chart = {"figure": spread_figure(found, unit).to_plotly_json(), "sentence": sentence}
-    return {"sentences": [sentence], "chart": chart}
+    sentences = [wording.spread_sentence(found, unit)]
+    if answer:
+        sentences.append(wording.answer_sentence(found, said_answer(state)))
+    figure = spread_figure(found, unit)
+    return {"sentences": sentences, "chart": {"figure": figure, "sentence": " ".join(sentences)}}

@@ -43,6 +43,11 @@ class GuessBox:
             text = file.read(MOST_GUESSES * LONGEST_LINE).decode("ascii", errors="replace")
         return tuple(value for value in map(_number, text.splitlines()) if value is not None)
 
+    def empty(self) -> None:
+        """Forget all guesses, for the next class."""
+        if self.path is not None:
+            self.path.unlink(missing_ok=True)
+
     def _size(self) -> int:
         return self.path.stat().st_size if self.path and self.path.is_file() else 0
 

@@ -1,5 +1,6 @@
 """Sheet for students and key for the trainer as self-contained HTML in which all text is escaped."""
 
+import hashlib
 from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
@@ -13,13 +14,13 @@ from retrofit_lab.bills.record import Bill
 from retrofit_lab.classroom.bill_lesson import MONTHS
 from retrofit_lab.classroom.marking import ChoiceQuestion
 from retrofit_lab.classroom.scenario import Scenario
-from retrofit_lab.classroom.scenario_questions import Asked, questions_of
+from retrofit_lab.classroom.scenario_questions import Asked, counted_in, questions_of
 from retrofit_lab.house.paths import parameter_at
-from retrofit_lab.presentation.classroom.wording import number
+from retrofit_lab.presentation.classroom.wording import number, with_minus
 from retrofit_lab.units import SPELLING
 
 TEMPLATES = Path(__file__).parent / "templates"
-WIDTH, HEIGHT, GROUND = 620, 150, 128
+WIDTH, HEIGHT, GROUND = 620, 160, 138
 """Size of the drawing of a year of bills, and where its bars stand. [px]"""
 
 
@@ -80,7 +81,9 @@ def _trainer_content(made: Scenario) -> dict[str, Any]:
 
 
 def _code(made: Scenario) -> str:
-    return f"seed {made.seed}, level {made.level}"
+    """Letters and digits that join a sheet to its key; they do not tell the seed."""
+    secret = f"retrofit-lab scenario {made.seed} {made.level}"
+    return hashlib.sha256(secret.encode()).hexdigest()[:6].upper()
 
 
 def owner_lines(made: Scenario) -> list[str]:
@@ -97,7 +100,7 @@ def owner_lines(made: Scenario) -> list[str]:
         f"{storeys} from {plan.year_built:.0f}, {plan.length:g} by {plan.width:g} ft, ceilings {plan.ceiling:g} ft. "
         f"Under it: {plan.foundation}. On top: {plan.roof}.",
         f"Weather of {made.study.climate.name}.",
-        f"{walls} in the outside walls, {attic} on the attic floor, by the labels.",
+        f"In the outside walls {walls}, on the attic floor {attic}, by the labels.",
         f"Heating: {plan.heating}. Cooling: {_cooling(made)}. Hot water: {plan.hot_water}.",
         f"{plan.bedrooms:g} bedrooms, {people}.",
         f"Prices: {', '.join(prices)}.",
@@ -127,7 +130,7 @@ def _fuel_drawing(fuel: str, bills: Sequence[Bill]) -> dict[str, Any]:
     step = WIDTH / len(bills)
     bars = []
     for place, bill in enumerate(bills):
-        height = round((GROUND - 8) * bill.quantity / most, 1)
+        height = round((GROUND - 22) * bill.quantity / most, 1)
         bars.append(
             {
                 "x": round(place * step + 0.15 * step, 1),
@@ -136,9 +139,11 @@ def _fuel_drawing(fuel: str, bills: Sequence[Bill]) -> dict[str, Any]:
                 "height": height,
                 "middle": round((place + 0.5) * step, 1),
                 "month": MONTHS[place],
+                "amount": f"{bill.quantity:,.0f}",
+                "top": round(GROUND - height - 4, 1),
             }
         )
-    caption = f"{fuel_names()[fuel].capitalize()}, {fuel_units()[fuel]} a month"
+    caption = f"{fuel_names()[fuel].capitalize()}, {counted_in(fuel)} a month"
     return {"caption": caption, "bars": bars, "width": WIDTH, "height": HEIGHT, "ground": GROUND}
 
 
@@ -151,18 +156,22 @@ def _question(asked: Asked) -> dict[str, Any]:
         "text": question.text,
         "given": asked.given,
         "options": list(question.options.items()) if choice and not asked.given else [],
-        "unit": "letters" if choice else question.unit,
+        "unit": _letters(question) if choice else question.unit,
     }
 
 
+def _letters(question: ChoiceQuestion) -> str:
+    return "one letter" if len(question.right) == 1 else "letters"
+
+
 def _key(asked: Asked) -> dict[str, Any]:
-    question = asked.question
+    question, way = asked.question, [with_minus(line) for line in asked.way]
     if isinstance(question, ChoiceQuestion):
         right = ", ".join(sorted(question.right))
-        return {"right": right, "way": asked.way, "slips": []}
+        return {"right": right, "way": way, "slips": []}
     return {
         "right": f"{question.answer:,.4g} {question.unit}",
-        "way": asked.way,
+        "way": way,
         "slips": [(number(slip.value), slip.idea) for slip in question.slips],
     }
 

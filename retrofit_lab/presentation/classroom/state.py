@@ -15,10 +15,14 @@ TRIES = 3
 
 
 class LessonState(traitlets.HasTraits):
-    """One walk through one lesson; the first guess stays."""
+    """One walk through one lesson; the first guess stays.
+
+    ``trainer`` is whoever proved to be the trainer of the class, or works alone where no class is served.
+    """
 
     guess = traitlets.Float(None, allow_none=True)
     revealed = traitlets.Bool(False)
+    trainer = traitlets.Bool(False)
     values = traitlets.Dict()
     tries = traitlets.Int(0)
     mark = traitlets.Instance(Mark, allow_none=True)
@@ -29,6 +33,7 @@ class LessonState(traitlets.HasTraits):
         self.box = box
         self.numbers: LessonNumbers = lesson_numbers(lesson)
         self.values = start_values(lesson)
+        self.trainer = not box.open
 
     def take_guess(self, guess: Any) -> bool:
         """Record a guess and open the reveal; False when it is no number within the bounds."""
@@ -40,15 +45,23 @@ class LessonState(traitlets.HasTraits):
             self.revealed = True
         return True
 
+    def take_again(self, guess: Any) -> bool:
+        """Go on with a guess that was recorded before the page was loaded again."""
+        if not self.usable_guess(guess):
+            return False
+        self.guess, self.revealed = float(guess), True
+        return True
+
     def usable_guess(self, guess: Any) -> bool:
         """Whether something that a page sent is a number that can be guessed."""
         if isinstance(guess, bool) or not isinstance(guess, int | float):
             return False
         return self.lesson.predict.low <= guess <= self.lesson.predict.high
 
-    def open_without_guess(self) -> None:
-        """Open the reveal for somebody who watches, such as the trainer."""
-        self.revealed = True
+    def open_without_guess(self) -> bool:
+        """Open the reveal for the trainer; False for anybody else."""
+        self.revealed = self.revealed or self.trainer
+        return self.trainer
 
     def explore(self, values: Mapping[str, float]) -> LessonNumbers:
         """Numbers of the house with other values in the boxes.

@@ -1,6 +1,5 @@
 """The measures that the report works out in every combination, and the best set among those; no words."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,10 +10,7 @@ from retrofit_lab.stacks.choosing import Limits
 from retrofit_lab.stacks.combinations import MOST_MEASURES, all_stacks
 from retrofit_lab.stacks.lattice import StackEnergy
 from retrofit_lab.study import Study
-from retrofit_lab.values import BoolArray, FloatArray
-
-LEAST_GAIN = 1.0
-"""Net savings below which one set is not taken as better than another. [dollars]"""
+from retrofit_lab.values import BoolArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -62,41 +58,5 @@ def worth_most(
 
 
 def best_choice(study: Study) -> tuple[str, ...]:
-    """The set with the largest net savings, without a limit on money, in catalogue order.
-
-    Exact among the measures that `Advice` looks at; from there single measures of the whole catalogue
-    are added, taken out or exchanged as long as that helps.
-    """
-    proposal = Advice(study).best(Limits())
-    chosen = study.mask(proposal.keys)
-    if proposal.left_out:
-        chosen = _climbed(study, chosen)
-    return tuple(key for key, on in zip(study.keys, chosen, strict=True) if on)
-
-
-def _climbed(study: Study, chosen: BoolArray) -> BoolArray:
-    while True:
-        rows = np.array([chosen, *_neighbours(study, chosen)])
-        worth = _net_savings(study, rows)
-        worth = np.where(study.allowed(rows), worth, -np.inf)
-        best = int(np.argmax(worth))
-        if worth[best] <= worth[0] + LEAST_GAIN:
-            return chosen
-        chosen = rows[best]
-
-
-def _neighbours(study: Study, chosen: BoolArray) -> Iterator[BoolArray]:
-    """Sets that differ by one measure, or by one that comes for those it excludes."""
-    for place, key in enumerate(study.keys):
-        other = chosen.copy()
-        other[place] ^= True
-        yield other
-        rivals = [study.conflict((key, rival)) != "" for rival in study.keys]
-        if other[place] and np.any(other & rivals):
-            yield other & ~np.array(rivals)
-
-
-def _net_savings(study: Study, masks: BoolArray) -> FloatArray:
-    energy = study.energy(np.vstack([np.zeros_like(masks[:1]), masks])).energy
-    present = study.purchases.present_cost(study.prices_of(masks))
-    return study.present_savings(energy[0] - energy[1:]) - present
+    """The set with the largest net savings, without a limit on money, in catalogue order."""
+    return Advice(study).best(Limits()).keys

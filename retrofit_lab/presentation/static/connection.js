@@ -25,7 +25,7 @@ async function behindPage() {
 }
 
 // The note, and what the page tells it: an answer is awaited, an answer came.
-function connection({ wayBack, kept }) {
+function connection({ goBack, kept }) {
   const block = make("div", "lost");
   block.setAttribute("role", "alert");
   block.hidden = true;
@@ -39,7 +39,7 @@ function connection({ wayBack, kept }) {
     if (shown === "ended") return;
     shown = state;
     block.hidden = !state;
-    setText(sentence, state ? `${LOST[state]} ${kept}` : "");
+    setText(sentence, state ? `${LOST[state]} ${kept}`.trim() : "");
   };
   const look = async () => {
     const state = await behindPage();
@@ -49,20 +49,25 @@ function connection({ wayBack, kept }) {
   };
   again.addEventListener("click", async () => {
     if ((await behindPage()) === "silent") setText(sentence, STILL_SILENT);
-    else window.location.assign(wayBack());
+    else goBack();
   });
   watchBehind(look);
-  const came = () => {
+  const stop = () => {
     clearInterval(waiting);
+    waiting = 0;
+  };
+  const came = () => {
+    stop();
     tell("");
   };
+  // one who asks again and again waits from the first time on
   const expect = () => {
-    clearInterval(waiting);
+    if (waiting) return;
     const end = performance.now() + ANSWER_WITHIN;
     waiting = setInterval(async () => {
       const late = performance.now() > end;
       if (!LOST[await look()] && late) tell("slow");
-      if (late) clearInterval(waiting);
+      if (late) stop();
     }, LOOK_AFTER);
   };
   return { block, came, expect };

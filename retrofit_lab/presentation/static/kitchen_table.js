@@ -233,10 +233,8 @@ function sideBlock(model, view, page) {
 }
 
 function topBlock(model, view) {
-  view.line = connection({
-    wayBack: () => linkOf(model.get("ticked"), model.get("choices"), model.get("units")).href,
-    kept: "Your choice is kept.",
-  });
+  const way = () => linkOf(model.get("ticked"), model.get("choices"), model.get("units"));
+  view.line = connection({ goBack: () => window.location.assign(way()), kept: "Your choice is kept." });
   view.facts = [0, 1, 2, 3, 4].map(factBlock);
   view.facts[4].link("#cautions");
   const facts = make("ul", "facts");

@@ -1,6 +1,8 @@
 // What every page is made of: elements with text, the chart, the table beside it. Python puts this text in
 // front of a page's own script, so that all pages draw with the same code.
 
+const NARROW = 420;
+
 function make(tag, className, text) {
   const element = document.createElement(tag);
   if (className) element.className = className;
@@ -36,14 +38,29 @@ function chartLibrary(model) {
   return window.retrofitLabCharts;
 }
 
+// Draws as wide as there is room, and again when that changes: a page that opens late, a phone that is turned.
 function drawChart(model, place, chart) {
+  place.chart = chart;
   chartLibrary(model).then((library) => {
-    const options = { displayModeBar: false, staticPlot: true, plotlyServerURL: "" };
-    const layout = { ...chart.figure.layout, width: Math.floor(place.clientWidth) };
-    library.react(place, chart.figure.data, layout, options);
-    place.setAttribute("aria-label", chart.sentence);
-    place.dataset.drawn = String(Number(place.dataset.drawn || 0) + 1);
+    drawAsWide(library, place);
+    if (place.watch) return;
+    place.watch = new ResizeObserver(() => {
+      if (Math.floor(place.clientWidth) !== place.drawnWidth) drawAsWide(library, place);
+    });
+    place.watch.observe(place);
   });
+}
+
+function drawAsWide(library, place) {
+  const width = Math.floor(place.clientWidth);
+  if (!width) return;
+  place.drawnWidth = width;
+  const { figure, sentence } = place.chart;
+  const layout = { ...figure.layout, width };
+  if (width < NARROW && layout.xaxis && layout.xaxis.nticks) layout.xaxis = { ...layout.xaxis, nticks: 3 };
+  library.react(place, figure.data, layout, { displayModeBar: false, staticPlot: true, plotlyServerURL: "" });
+  place.setAttribute("aria-label", sentence);
+  place.dataset.drawn = String(Number(place.dataset.drawn || 0) + 1);
 }
 
 function fillTable(table, chart) {
@@ -118,11 +135,13 @@ function showAnswer(model, place, content) {
   if (content.chart) {
     const chart = make("div", "chart");
     chart.setAttribute("role", "img");
+    if (content.chart.unit) place.appendChild(make("p", "chart-unit", content.chart.unit));
     place.appendChild(chart);
     drawChart(model, chart, content.chart);
   }
   if (content.table) {
-    const { scroll, table } = tableBlock("Table");
+    const near = place.closest(".step, .panel");
+    const { scroll, table } = tableBlock(near ? `${near.firstElementChild.textContent}: table` : "Table");
     fillTable(table, content.table);
     place.appendChild(content.table.fold ? foldedBlock(content.table.fold, scroll) : scroll);
   }
