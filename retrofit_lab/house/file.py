@@ -5,7 +5,6 @@ What the numbers must satisfy is in checking.py.
 
 import os
 import tempfile
-import tomllib
 from collections.abc import Mapping
 from dataclasses import MISSING, Field, fields, is_dataclass, replace
 from pathlib import Path
@@ -15,6 +14,7 @@ from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at
 from retrofit_lab.house.second_hand import second_hand_rating
+from retrofit_lab.house.toml_file import toml_table
 from retrofit_lab.parameters import parameters
 from retrofit_lab.units import read_quantity, write_quantity
 from retrofit_lab.values import InputError
@@ -37,9 +37,9 @@ def load_house(path: str | Path) -> House:
     """
     path = Path(path)
     try:
-        house = house_from_table(_table(path))
+        house = house_from_table(toml_table(path, "house file", MOST_BYTES))
         check_house(house)
-    except HouseError as error:
+    except InputError as error:
         lines = "\n".join(f"{path.name}: {line}" for line in str(error).splitlines())
         raise HouseError(lines) from error
     return house
@@ -103,22 +103,6 @@ def save_house(house: House, path: str | Path) -> None:
     except BaseException:
         Path(temporary).unlink(missing_ok=True)
         raise
-
-
-def _table(path: Path) -> dict[str, Any]:
-    try:
-        size = path.stat().st_size
-        if size > MOST_BYTES:
-            raise HouseError(
-                f"it has {size:,} bytes; a house file has at most {MOST_BYTES:,}. Choose another file."
-            )
-        return tomllib.loads(path.read_bytes().decode("utf-8"))
-    except FileNotFoundError:
-        raise HouseError("there is no such file. Check the name and the folder.") from None
-    except (OSError, UnicodeDecodeError) as error:
-        raise HouseError(f"it cannot be read ({error}). Choose a house file.") from error
-    except tomllib.TOMLDecodeError as error:
-        raise HouseError(f"it is not a readable house file: {error}. Mend that line.") from error
 
 
 def _check_header(form: Any, version: Any) -> None:

@@ -20,13 +20,13 @@ The file is TOML::
 With only ``likely`` given, low and high keep their distance from it.
 """
 
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import isfinite
 from pathlib import Path
 from typing import Any
 
+from retrofit_lab.house.toml_file import toml_table
 from retrofit_lab.measures.catalogue import Cost, Measure, catalogue
 from retrofit_lab.values import InputError
 
@@ -63,8 +63,8 @@ def load_own_prices(path: str | Path) -> OwnPrices:
     """
     path = Path(path)
     try:
-        return own_prices_from_table(_table(path))
-    except PriceError as error:
+        return own_prices_from_table(toml_table(path, "price file", MOST_BYTES))
+    except InputError as error:
         lines = "\n".join(f"{path.name}: {line}" for line in str(error).splitlines())
         raise PriceError(lines) from error
 
@@ -130,22 +130,6 @@ def _amounts(cost: Cost, entry: Mapping[str, Any]) -> dict[str, Any]:
         amounts["low"] = cost.low * ratio if cost.likely > 0 else float(entry["likely"])
         amounts["high"] = cost.high * ratio if cost.likely > 0 else float(entry["likely"])
     return amounts
-
-
-def _table(path: Path) -> dict[str, Any]:
-    try:
-        size = path.stat().st_size
-        if size > MOST_BYTES:
-            raise PriceError(
-                f"it has {size:,} bytes; a price file has at most {MOST_BYTES:,}. Choose another file."
-            )
-        return tomllib.loads(path.read_bytes().decode("utf-8"))
-    except FileNotFoundError:
-        raise PriceError("there is no such file. Check the name and the folder.") from None
-    except (OSError, UnicodeDecodeError) as error:
-        raise PriceError(f"it cannot be read ({error}). Choose a price file.") from error
-    except tomllib.TOMLDecodeError as error:
-        raise PriceError(f"it is not a readable price file: {error}. Mend that line.") from error
 
 
 def _head_problems(table: Mapping[str, Any]) -> Iterator[str]:
