@@ -146,7 +146,7 @@ class Advice:
     def _worth_of(self, masks: BoolArray) -> Sets:
         """What any sets cost and bring."""
         study = self.study
-        nothing = study.energy(np.zeros_like(masks[:1])).energy[0]
+        nothing = study.single.energy[0]
         saved = nothing - study.energy(masks).energy
         prices = study.prices_of(masks)
         return Sets(

@@ -8,9 +8,15 @@ from retrofit_lab.presentation.figures import frontier_figure
 from retrofit_lab.presentation.shown_units import Telling
 from retrofit_lab.presentation.wording import dollars, lowered, yearly
 from retrofit_lab.results import StackResult
+from retrofit_lab.stacks.combinations import MOST_MEASURES
 
 Content = dict[str, Any]
 Values = Mapping[str, float]
+EVERY = "The line is worked out from every combination of measures."
+SOME = (
+    f"The line is worked out from every combination of {MOST_MEASURES} measures: those that are ticked, "
+    f"and those that are worth most by themselves."
+)
 MOST_NEXT = 6
 MOST_ROWS = 10
 
@@ -83,8 +89,7 @@ def more_for_the_money(
     return {
         "sentences": [
             sentence,
-            "The line is worked out from every combination of sixteen measures: those that are ticked, "
-            "and those that are worth most by themselves.",
+            EVERY if not advice.one_by_one else SOME,
         ],
         "chart": {"figure": figure, "sentence": sentence},
         "table": {"columns": columns, "rows": rows, "fold": "Some sets on the line"},
