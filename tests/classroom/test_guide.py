@@ -14,6 +14,7 @@ ADVICE = "run python tests/classroom/write_guide.py and read what it changed"
 
 
 def part(number: int) -> str:
+    assert f"## Lesson {number}:" in GUIDE, f"GUIDE.md has no chapter on lesson {number}"
     start = GUIDE.index(f"## Lesson {number}:")
     return GUIDE[start : GUIDE.index("\n## ", start + 1)]
 
