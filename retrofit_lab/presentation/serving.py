@@ -197,7 +197,7 @@ def _announce(process: "subprocess.Popen[bytes]", options: ServeOptions, port: i
             for line in for_others(options, others):
                 _say(line)
             if options.trainer:
-                own = f"{own}#class={options.trainer}"
+                own = f"{(others or [own])[0]}#class={options.trainer}"
                 _say(f"The class view, for the trainer alone, is at {own}")
             if options.open_browser:
                 webbrowser.open(own)

@@ -2,6 +2,7 @@
 // Stands after parts.js and connection.js in one script. Everything arrives as text and is set as text.
 
 const COUNT_EVERY = 3000;
+const LOOPBACK = new Set(["127.0.0.1", "localhost", "[::1]"]);
 
 function section(title, key) {
   const block = make("section", "step");
@@ -137,6 +138,7 @@ function classBlock(model, tell) {
   count.setAttribute("role", "status");
   const address = make("p", "address", texts.address);
   address.appendChild(make("b", "", window.location.href.split("#")[0]));
+  address.hidden = LOOPBACK.has(window.location.hostname);
   const told = make("div", "answer");
   const row = make("div", "line");
   let show = "count";
