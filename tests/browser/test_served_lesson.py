@@ -152,7 +152,9 @@ def test_trainer_watches_the_class_and_tells_the_answer_last(browser: Browser) -
         trainer = opened(browser, address)
         trainer.wait_for_selector("[data-step=class]")
         assert trainer.locator("[data-step=class] .count").inner_text() == "0 guesses so far"
-        assert not trainer.locator(".address").is_visible()  # this machine's own is of no use to others
+        assert not trainer.locator(
+            ".address"
+        ).is_visible()  # this machine's own is of no use to others
         for value in ("300", "500", "900"):
             page = opened(browser, running.address)
             guess(page, value)
