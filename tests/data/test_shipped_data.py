@@ -1,6 +1,8 @@
 """Every row of the shipped data lies within physical bounds and names its source."""
 
+import csv
 from graphlib import TopologicalSorter
+from pathlib import Path
 
 import pytest
 
@@ -137,3 +139,23 @@ def test_observations_of_the_examples_are_known() -> None:
     known = {row["key"] for row in read_rows("observations.csv")}
     for name in HOUSES:
         assert set(load_house(data_path("houses", f"{name}.toml")).observations) <= known
+
+
+TABLES = sorted(data_path().rglob("*.csv"))
+
+
+@pytest.mark.parametrize("path", TABLES, ids=lambda path: path.name)
+def test_every_table_tells_its_source(path: Path) -> None:
+    """In a column, at its head, or, for weather, in the list of sites with their licences."""
+    lines = path.read_text(encoding="utf-8").splitlines()
+    head = " ".join(line for line in lines if line.startswith("#")).lower()
+    rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
+    assert rows
+    if "source" in rows[0]:
+        assert all(row["source"] for row in rows)
+    elif path.parent.name == "climates":
+        sites = {row["key"]: row for row in read_rows("climates", "sites.csv")}
+        assert sites[path.stem]["source"]
+        assert sites[path.stem]["licence"]
+    else:
+        assert any(word in head for word in ("invented", "source:", "made by", "words are ours"))
