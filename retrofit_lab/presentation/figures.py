@@ -138,7 +138,7 @@ def bar_layout(unit: str, height: int, *, legend: bool) -> dict[str, Any]:
 
 
 def bar_trace(
-    name: str, colour: str, pattern: str, labels: list[str], values: list[float]
+    name: str, colour: str, pattern: str, labels: list[str], values: Sequence[float]
 ) -> Trace:
     """Bars of one meaning: a colour and, for the eye that does not see it, a pattern."""
     return {
