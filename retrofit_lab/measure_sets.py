@@ -55,7 +55,9 @@ def lattice_of(study: Study, groups: Sequence[Sequence[str]]) -> Sets:
     """
     small = all_stacks(len(groups))
     keys = [key for group in groups for key in group]
-    belongs = np.array([[key in group for key in keys] for group in groups]).reshape(-1, len(keys))
+    belongs = np.zeros((len(groups), len(keys)), dtype=np.bool_)
+    for row, group in zip(belongs, groups, strict=True):
+        row[[keys.index(key) for key in group]] = True
     return replace(table_of(study, small @ belongs, places_of(study, keys)), masks=small)
 
 

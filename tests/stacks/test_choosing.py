@@ -9,12 +9,9 @@ from retrofit_lab.stacks.choosing import (
     ChoiceError,
     Limits,
     Sets,
-    Step,
-    added_to,
     best_set,
     frontier,
     in_working_order,
-    what_next,
     within,
 )
 from retrofit_lab.stacks.combinations import all_stacks
@@ -59,14 +56,14 @@ def greedy(sets: Sets, budget: float) -> int:
     """Best ratio first, as long as it helps and fits."""
     number = 0
     while True:
+        more = [number | 1 << i for i in range(sets.count) if not number >> i & 1]
+        gain = {one: sets.net_savings[one] - sets.net_savings[number] for one in more}
         fitting = [
-            step
-            for step in what_next(steps_from(sets, number), by="ratio")
-            if step.net_savings > 0 and sets.cost[number] + step.cost <= budget
+            one for one in more if sets.allowed[one] and gain[one] > 0 and sets.cost[one] <= budget
         ]
         if not fitting:
             return number
-        number |= 1 << fitting[0].measure
+        number = max(fitting, key=lambda one: gain[one] / (sets.cost[one] - sets.cost[number]))
 
 
 THREE = independent([600.0, 500.0, 500.0], [900.0, 700.0, 690.0])
@@ -171,42 +168,6 @@ def test_frontier_is_what_nothing_cheaper_beats(seed: int, n: int) -> None:
         strictly = (sets.cost < sets.cost[number]) | (sets.saving > sets.saving[number])
         assert (number in on) == (not (beaten & strictly).any())
     assert (np.diff(sets.cost[frontier(sets)]) >= 0).all()
-
-
-def steps_from(sets: Sets, number: int) -> tuple[Step, ...]:
-    """Every allowed step from one set of a lattice."""
-    free = [i for i in range(sets.count) if not number >> i & 1 and sets.allowed[number | 1 << i]]
-    return added_to(sets.rows([number]), sets.rows([number | 1 << i for i in free]), free)
-
-
-@given(seeds, st.integers(2, 6))
-@settings(deadline=None, max_examples=40)
-def test_steps_are_differences_of_sets_and_the_best_come_first(seed: int, n: int) -> None:
-    sets = random_sets(n, seed)
-    number = int(np.random.default_rng(seed).choice(np.flatnonzero(sets.allowed)))
-    found = what_next(steps_from(sets, number))
-    for step in found:
-        more = number | 1 << step.measure
-        assert step.net_savings == pytest.approx(sets.net_savings[more] - sets.net_savings[number])
-        assert step.cost == pytest.approx(sets.cost[more] - sets.cost[number])
-        assert step.saving == pytest.approx(sets.saving[more] - sets.saving[number])
-    worths = [step.net_savings for step in found]
-    assert worths == sorted(worths, reverse=True)
-
-
-def test_next_by_ratio_and_in_working_order() -> None:
-    assert [s.measure for s in what_next(steps_from(THREE, 0))] == [0, 1, 2]
-    cheap = steps_from(independent([10.0, 500.0], [30.0, 700.0]), 0)
-    assert [s.measure for s in what_next(cheap)] == [1, 0]
-    assert [s.measure for s in what_next(cheap, by="ratio")] == [0, 1]
-    assert [s.measure for s in what_next(cheap, after=[(), (0,)])] == [0, 1]
-    losing = steps_from(independent([100.0, 500.0], [30.0, 700.0]), 0)
-    assert [s.measure for s in what_next(losing, after=[(), (0,)])] == [1, 0]
-
-
-def test_ratio_of_free_measures() -> None:
-    free = steps_from(independent([0.0, 0.0, 0.0], [10.0, -10.0, 0.0]), 0)
-    assert [s.ratio for s in what_next(free)] == [np.inf, 0.0, -np.inf]
 
 
 def test_rows_and_joined_tables_keep_their_columns_together() -> None:

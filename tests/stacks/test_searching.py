@@ -5,10 +5,10 @@ import pytest
 from examples import example
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from mixed_integer import Pairwise, best_set_estimated
+from pairwise_estimate import Pairwise, best_set_estimated
 
 from retrofit_lab.measure_sets import Chooser, table_of
-from retrofit_lab.stacks.choosing import AIMS, ChoiceError, Limits, Sets, best_set, score, within
+from retrofit_lab.stacks.choosing import AIMS, ChoiceError, Limits, Sets, best_set, scores, within
 from retrofit_lab.stacks.combinations import all_stacks, stack_number
 from retrofit_lab.stacks.searching import Choice, best_found, choice_of, gathered
 
@@ -55,10 +55,10 @@ def test_search_is_as_good_as_every_set_within_limits_and_rules(
     )
     found = best_found(choice, known, limits, aim)
     assert within(found, limits).all()
-    best = score(every, aim)[best_set(every, limits, aim)]
-    assert score(found, aim)[0] >= best - MAY_MISS * abs(best) - 1e-6
+    best = scores(every, aim)[best_set(every, limits, aim)]
+    assert scores(found, aim)[0] >= best - MAY_MISS * abs(best) - 1e-6
     again = every.rows(stack_number(found.masks))
-    assert score(again, aim)[0] == pytest.approx(score(found, aim)[0])
+    assert scores(again, aim)[0] == pytest.approx(scores(found, aim)[0])
 
 
 @given(seeds)
@@ -91,8 +91,8 @@ def test_search_among_all_measures_is_no_worse_than_a_mixed_integer_solver(
     found = chooser.best(limits, aim)
     solved = table_of(study, best_set_estimated(pairwise(name), limits, aim)[None])
     assert solved.allowed.all()
-    assert score(solved, aim)[0] > 0.9 * score(found, aim)[0]
-    assert score(found, aim)[0] >= score(solved, aim)[0] - 1e-6
+    assert scores(solved, aim)[0] > 0.9 * scores(found, aim)[0]
+    assert scores(found, aim)[0] >= scores(solved, aim)[0] - 1e-6
 
 
 def pairwise(name: str) -> Pairwise:
@@ -125,5 +125,5 @@ def test_search_misses_little_of_what_every_set_of_fourteen_measures_holds(name:
             for budget in np.geomspace(100.0, 0.9 * chooser.choice.prices.sum(), 5).tolist():
                 limits = Limits(budget=budget)
                 found = best_found(chooser.choice, known, limits, aim)
-                best = score(chooser.best(limits, aim), aim)[0]
-                assert score(found, aim)[0] >= best - MAY_MISS * abs(best)
+                best = scores(chooser.best(limits, aim), aim)[0]
+                assert scores(found, aim)[0] >= best - MAY_MISS * abs(best)
