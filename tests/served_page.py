@@ -1,5 +1,6 @@
 """Starts the served page and drives it; used by the browser tests and by the screenshot command."""
 
+import contextlib
 import os
 import re
 import shutil
@@ -9,6 +10,7 @@ import sys
 import time
 from pathlib import Path
 
+import psutil
 import pytest
 from playwright.sync_api import Page
 
@@ -74,12 +76,29 @@ class Server:
                 break
         raise AssertionError("the server did not start:\n" + "".join(lines))
 
+    def kernels(self) -> dict[str, psutil.Process]:
+        """Processes behind open pages, by the kernel's name."""
+        found = {}
+        for process in psutil.Process(self.process.pid).children(recursive=True):
+            with contextlib.suppress(psutil.Error):  # it may end while it is looked at
+                named = re.search(r"kernel-([\w-]+)\.json", " ".join(process.cmdline()))
+                if named:
+                    found[named[1]] = process
+        return found
+
     def stop(self) -> None:
         os.killpg(self.process.pid, signal.SIGTERM)
         try:
             self.process.wait(10)
         except subprocess.TimeoutExpired:
             os.killpg(self.process.pid, signal.SIGKILL)
+
+
+def kernel_of(page: Page) -> str:
+    """Name of the kernel behind an open page."""
+    return page.evaluate(
+        "JSON.parse(document.getElementById('jupyter-config-data').textContent).kernelId"
+    )
 
 
 def open_page(page: Page, address: str) -> None:

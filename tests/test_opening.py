@@ -33,6 +33,13 @@ def test_own_price_rebate_and_rate_change_the_result(tmp_path: Path) -> None:
     assert ours.period_years == 15
 
 
+def test_shipped_example_of_own_prices_can_be_used() -> None:
+    ours = open_study(ALDER, prices=str(data_path("prices", "my_prices.toml")))
+    result = ours.stack(["heat_pump_upgrade"])
+    assert result.cost.likely == 11_250 - 900
+    assert result.period_years == 20
+
+
 def test_bills_and_house_are_found(tmp_path: Path) -> None:
     study = open_study(ALDER, bills=str(data_path("bills", "alder_street.csv")))
     assert study.billed is not None

@@ -9,6 +9,7 @@ from typing import TextIO
 from retrofit_lab import __version__
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.file import load_house
+from retrofit_lab.opening import open_study
 from retrofit_lab.presentation.classroom.command import add_scenario, lesson_page
 from retrofit_lab.presentation.portfolio_command import add_portfolio
 from retrofit_lab.presentation.report.command import add_report
@@ -51,6 +52,13 @@ def _add_serve(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     serve = commands.add_parser("serve", help="open the read-only kitchen-table page of a house")
     _add_house(serve)
     serve.add_argument("--lesson", type=int, help="open a lesson of the classroom instead, 1 to 6")
+    serve.add_argument(
+        "--class",
+        type=int,
+        dest="class_size",
+        metavar="N",
+        help="make pages ready for so many visitors at once, as far as memory allows",
+    )
     serve.add_argument("--listen", default="127.0.0.1", help="address to listen on")
     serve.add_argument("--port", type=int, default=0, help="port; a free one by default")
     serve.add_argument("--token-file", type=Path, help="file that holds the token for visitors")
@@ -80,12 +88,13 @@ def _add_house(parser: argparse.ArgumentParser) -> None:
         help="house file; an example by default",
     )
     parser.add_argument("--bills", type=Path, help="bills to fit the house to, CSV or open XML")
+    parser.add_argument("--prices", type=Path, help="own prices, rebates and terms of money")
 
 
 def _study(options: argparse.Namespace) -> Study:
-    path: Path = options.house
-    bills = str(options.bills) if options.bills else ""
-    return Study(load_house(path), folder=str(path.parent), bills=bills)
+    return open_study(
+        options.house, bills=str(options.bills or ""), prices=str(options.prices or "")
+    )
 
 
 def _serve(options: argparse.Namespace) -> int:
@@ -102,6 +111,8 @@ def _serve(options: argparse.Namespace) -> int:
         token=_token(options.token_file),
         open_browser=not options.no_browser,
         bills=options.bills,
+        prices=options.prices,
+        class_size=options.class_size,
         **({} if options.lesson is None else lesson_page(options.lesson)),
     )
     check_options(serve_options)

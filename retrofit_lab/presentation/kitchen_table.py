@@ -12,7 +12,7 @@ import anywidget
 import traitlets
 
 from retrofit_lab.advice import Advice
-from retrofit_lab.house.file import load_house
+from retrofit_lab.opening import open_study
 from retrofit_lab.presentation import wording
 from retrofit_lab.presentation.choice_file import choice_csv, choice_json, read_choice
 from retrofit_lab.presentation.comparison import comparison
@@ -22,6 +22,7 @@ from retrofit_lab.presentation.page_content import now_content, page_content
 from retrofit_lab.presentation.panels import answered, panel_named
 from retrofit_lab.presentation.scenarios import Scenarios, kept, removed, renamed, scenarios_from
 from retrofit_lab.presentation.scripts import STATIC, page_script
+from retrofit_lab.presentation.served_widget import ServedWidget
 from retrofit_lab.presentation.shown_units import SYSTEMS, US, Telling
 from retrofit_lab.presentation.state import KitchenTableState
 from retrofit_lab.reference_data import data_path
@@ -31,25 +32,21 @@ from retrofit_lab.values import InputError
 CHART_LIBRARY = (
     Path(__file__).parent / "share/voila/templates/retrofit_lab/static/plotly-basic.min.js"
 )
-SCRIPT = page_script("section.js", "choices.js", "kitchen_table.js")
+SCRIPT = page_script("connection.js", "section.js", "choices.js", "kitchen_table.js")
 HOUSE_VARIABLE = "RETROFIT_LAB_HOUSE"
 BILLS_VARIABLE = "RETROFIT_LAB_BILLS"
+PRICES_VARIABLE = "RETROFIT_LAB_PRICES"
 EXAMPLE = "alder_street"
-BROWSER_OWNS = ("ticked", "units")
 FILES = {
     "json": ("retrofit-lab-choice.json", "application/json"),
     "csv": ("retrofit-lab-choice.csv", "text/csv;charset=utf-8"),
 }
 
 
-def report_failure(page: "KitchenTable") -> None:
-    """Say on the page that something failed, and keep what it showed."""
-    page.say(wording.FAILED, problem=True)
-
-
-class KitchenTable(anywidget.AnyWidget):
+class KitchenTable(ServedWidget):
     """The page as the browser sees it: what stays, what changes with a tick, and what is ticked."""
 
+    browser_owns = ("ticked", "units")
     _esm = SCRIPT
     _css = STATIC / "kitchen_table.css"
     page = traitlets.Dict().tag(sync=True)
@@ -78,20 +75,16 @@ class KitchenTable(anywidget.AnyWidget):
         self.observe(self._on_units, names="units")
         self.on_msg(self._on_message)
 
-    def set_state(self, sync_data: dict[str, Any]) -> None:
-        """Take from the browser what is the browser's."""
-        super().set_state({k: v for k, v in sync_data.items() if k in BROWSER_OWNS})
-
-    @guarded(report_failure)
-    def _handle_msg(self, msg: Any) -> None:
-        super()._handle_msg(msg)
+    def failed(self) -> None:
+        """Say on the page that something failed, and keep what it showed."""
+        self.say(wording.FAILED, problem=True)
 
     def say(self, text: str, *, problem: bool = False) -> None:
         """Show a sentence on the page; the turn lets the page see the same one again."""
         self._turn += 1
         self.said = {"text": text, "problem": problem, "turn": self._turn}
 
-    @guarded(report_failure)
+    @guarded(lambda page: page.failed())
     def _on_ticked(self, change: Any) -> None:
         sent = change["new"] if isinstance(change["new"], list) else [None]
         if tuple(sent) != self.state.ticked:
@@ -107,7 +100,7 @@ class KitchenTable(anywidget.AnyWidget):
         self._show(problem)
         self._answer(self._asked)
 
-    @guarded(report_failure)
+    @guarded(lambda page: page.failed())
     def _on_units(self, change: Any) -> None:
         if change["new"] == self.state.units:
             return
@@ -121,7 +114,7 @@ class KitchenTable(anywidget.AnyWidget):
         self._compare()
         self._answer(self._asked)
 
-    @guarded(report_failure)
+    @guarded(lambda page: page.failed())
     def _on_message(self, _widget: Any, content: Any, _buffers: Any) -> None:
         kind = content.get("kind") if isinstance(content, dict) else None
         action = _ACTIONS.get(kind) if isinstance(kind, str) else None
@@ -244,9 +237,8 @@ def house_path() -> Path:
 
 def show() -> anywidget.AnyWidget:
     """The page of the house that the server was started with, or a page that says what is wrong."""
-    path = house_path()
+    bills, prices = (os.environ.get(name, "") for name in (BILLS_VARIABLE, PRICES_VARIABLE))
     try:
-        bills = os.environ.get(BILLS_VARIABLE, "")
-        return KitchenTable(Study(load_house(path), folder=str(path.parent), bills=bills))
+        return KitchenTable(open_study(house_path(), bills=bills, prices=prices))
     except InputError as error:
         return ProblemPage(str(error))

@@ -63,9 +63,14 @@ def checked_numbers(fields: Sequence[Field], sent: Any) -> dict[str, float]:
 
 
 def _within(field: Field, number: Any) -> float:
-    if isinstance(number, bool) or not isinstance(number, int | float) or math.isnan(number):
+    if isinstance(number, bool) or not isinstance(number, int | float) or _is_nan(number):
         return field.value
     return float(min(max(number, field.low), field.high))
+
+
+def _is_nan(number: Any) -> bool:
+    # a whole number may be too large for a float
+    return isinstance(number, float) and math.isnan(number)
 
 
 def how_sure(advice: Advice, result: StackResult, values: Values, _telling: Telling) -> Content:

@@ -27,15 +27,9 @@ box, label = w.Checkbox(description='tick'), w.Label('off')
 box.observe(lambda change: setattr(label, 'value', 'on' if change['new'] else 'off'), 'value')
 w.VBox([box, label])"""
 SERVE_WARM = """
-from retrofit_lab.presentation import serving
 from retrofit_lab.presentation.kitchen_table import house_path
-settings = serving.server_settings
-def warm(options, port):
-    made = settings(options, port)
-    made["VoilaConfiguration"] |= {"preheat_kernel": True, "default_pool_size": 1}
-    return made
-serving.server_settings = warm
-serving.serve(serving.ServeOptions(house=house_path(), open_browser=False))
+from retrofit_lab.presentation.serving import ServeOptions, serve
+serve(ServeOptions(house=house_path(), open_browser=False, class_size=1))
 """
 QUIET_SECONDS = 120.0
 

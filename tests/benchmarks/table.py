@@ -1,7 +1,7 @@
 """Prints every budget with what it measures now, as a Markdown table: python tests/benchmarks/table.py [PART ...].
 
 The seconds belong to the machine and to what else it does; the ratios stand beside them. Parts are model,
-page and work.
+page, work and class.
 """
 
 import os
@@ -10,12 +10,18 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
+from class_rows import CLASS
 from model_rows import MODEL
 from page_rows import PAGE
 from rows import Row, lines
 from work_rows import WORK
 
-PARTS: dict[str, tuple[Callable[[], list[Row]], ...]] = {"model": MODEL, "page": PAGE, "work": WORK}
+PARTS: dict[str, tuple[Callable[[], list[Row]], ...]] = {
+    "model": MODEL,
+    "page": PAGE,
+    "work": WORK,
+    "class": CLASS,
+}
 
 
 def main(wanted: Sequence[str]) -> int:

@@ -27,4 +27,6 @@ def browser() -> Iterator[Browser]:
 def page(browser: Browser) -> Iterator[Page]:
     context = browser.new_context(viewport={"width": 1366, "height": 768})
     yield context.new_page()
+    for opened in context.pages:
+        opened.close(run_before_unload=True)  # so that its kernel ends, as when a visitor leaves
     context.close()

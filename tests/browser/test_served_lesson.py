@@ -9,7 +9,7 @@ import nbformat
 import pytest
 from lab_page import Lab, open_form
 from playwright.sync_api import Browser, Page
-from served_page import Server
+from served_page import Server, kernel_of
 
 from retrofit_lab.classroom.lessons import lesson_numbers, lesson_of
 from retrofit_lab.presentation.classroom.command import lesson_page
@@ -122,6 +122,21 @@ def test_from_the_guess_to_the_spread_of_the_class(lesson: Server, browser: Brow
     page.click("[data-step=group] > summary")
     page.wait_for_selector("[data-step=group] .chart[data-drawn]", timeout=20_000)
     assert page.locator("[data-step=group] p").first.inner_text().startswith("3 guesses.")
+    page.context.close()
+
+
+def test_lesson_whose_kernel_died_can_be_opened_again(lesson: Server, browser: Browser) -> None:
+    page = opened(browser, lesson.address)
+    first = kernel_of(page)
+    lesson.kernels()[first].kill()
+    page.fill(GUESS, "33")
+    page.press(GUESS, "Enter")
+    page.wait_for_selector(".lost:visible", timeout=15_000)
+    assert "What worked behind this page has ended" in page.locator(".lost p").inner_text()
+    with page.expect_navigation(timeout=40_000):
+        page.locator(".lost button").click()
+    page.wait_for_selector(f".lesson[data-ready] {GUESS}:enabled", timeout=40_000)
+    assert kernel_of(page) != first
     page.context.close()
 
 

@@ -8,15 +8,23 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page
-from served_page import Server, open_page
+from served_page import Server, kernel_of, open_page, tick
+from tornado.httpclient import HTTPClientError
+from tornado.websocket import WebSocketClosedError
+from visitor import Visitor, run
+
+from retrofit_lab.presentation.choice_file import TOO_LARGE
 
 pytestmark = pytest.mark.browser
 TOKEN = "a-token-of-more-than-sixteen"
 
 
-def status(address: str) -> int:
+def status(address: str, **headers: str) -> int:
+    named = {name.replace("_", "-"): value for name, value in headers.items()}
     try:
-        with urllib.request.urlopen(address, timeout=10) as answer:
+        with urllib.request.urlopen(
+            urllib.request.Request(address, headers=named), timeout=30
+        ) as answer:
             return answer.status
     except urllib.error.HTTPError as error:
         return error.code
@@ -49,6 +57,29 @@ def test_other_theme_and_template_are_not_taken(server: Server) -> None:
         text = answer.read().decode()
     assert "alert(1)" not in text
     assert "Skip to the measures" in text
+
+
+@pytest.mark.parametrize("host", ["house.example", "house.example:80", "192.0.2.1", "127.0.0.1.house.example", "[2001:db8::1]:80"])  # fmt: skip
+def test_foreign_name_that_leads_here_gets_nothing(server: Server, host: str) -> None:
+    before = set(server.kernels())
+    assert status(server.address, Host=host) == 403
+    assert set(server.kernels()) == before
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [{"Sec_Fetch_Dest": "image", "Sec_Fetch_Site": "cross-site"}, {"Sec_Fetch_Dest": "script"},
+     {"Sec_Fetch_Dest": "iframe"}, {"Sec_Fetch_Dest": "empty", "Origin": "http://house.example"}],
+)  # fmt: skip
+def test_foreign_page_takes_no_place(server: Server, headers: dict[str, str]) -> None:
+    before = set(server.kernels())
+    assert status(server.address, **headers) == 403
+    assert set(server.kernels()) == before
+
+
+def test_page_cannot_be_framed_by_another(server: Server) -> None:
+    with urllib.request.urlopen(server.address, timeout=30) as answer:
+        assert "frame-ancestors 'self'" in answer.headers["Content-Security-Policy"]
 
 
 RUN_CODE = """async ([id, type, content]) => {
@@ -106,3 +137,130 @@ def test_token_is_asked_for(tmp_path: Path, page: Page) -> None:
             assert TOKEN not in command_line.read_text()
     finally:
         running.stop()
+
+
+def joins(visitor: Visitor, **headers: str) -> int:
+    """Status of the answer to one who wants to join the channels of a kernel that somebody else has."""
+    try:
+        run(visitor.join(**headers))
+    except HTTPClientError as error:
+        return error.code
+    return 101
+
+
+def widget_message(**data: object) -> str:
+    header = {
+        "msg_id": "1",
+        "msg_type": "comm_msg",
+        "session": "s",
+        "username": "",
+        "version": "5.3",
+    }
+    return json.dumps({"channel": "shell", "header": header, "parent_header": {}, "metadata": {},
+                       "content": {"comm_id": "COMM", **data}})  # fmt: skip
+
+
+def message(kind: str, channel: str = "shell", **content: object) -> str:
+    header = {"msg_id": "1", "msg_type": kind, "session": "s", "username": "", "version": "5.3"}
+    return json.dumps({"channel": channel, "header": header, "parent_header": {}, "metadata": {},
+                       "content": content})  # fmt: skip
+
+
+MALFORMED = [
+    "", "x", "7", "null", "[]", "{}", '"text"', '{"channel": "shell"}', "[" * 100_000,
+    '{"header": 7, "channel": "shell"}', '{"header": {}, "channel": [1]}',
+    b"", b"\0", b"\xff" * 64, (2**63 - 1).to_bytes(8, "little") + b"x",
+    message("comm_msg"), message("comm_msg", comm_id=["x"], data=7), message("comm_msg", comm_id="none", data={}),
+    message("comm_open"), message("comm_open", comm_id="n", target_name="jupyter.widget", data={}),
+    message("comm_open", comm_id="n2", target_name="jupyter.widget",
+            data={"state": {"_model_module": "os", "_model_name": "system"}}),
+    message("comm_open", comm_id="n3", target_name="__import__", data={}),
+    message("comm_info_request", target_name={"a": 1}), message("kernel_info_request", "nowhere"),
+    message("execute_request", "control", code="1/0"), message("shutdown_request", "control", restart=False),
+    message("shutdown_request", restart=True), message("interrupt_request", "control"),
+    message("debug_request", "control", command="evaluate"), message("input_reply", "stdin", value="x"),
+    message("update_display_data"), message("<script>"),
+    *(widget_message(data=data) for data in (
+        None, 7, [], {}, {"method": None}, {"method": "update"}, {"method": "update", "state": [1]},
+        {"method": "update", "state": {"ticked": {}}, "buffer_paths": [["ticked", "a", 3]]},
+        {"method": "update", "state": {"units": "A" * 1_000_000, "now": {}, "page": None}},
+        {"method": "custom"}, {"method": "custom", "content": {"kind": "open", "text": "A" * 300_000}},
+        {"method": "request_states"}, {"method": "__class__"},
+    )),
+]  # fmt: skip
+
+
+async def send_all(visitor: Visitor) -> list[str]:
+    """Send every malformed message, joining again where the server has had enough; what came back."""
+    heard = []
+    await visitor.join()
+    for text in MALFORMED:
+        raw = text.replace("COMM", visitor.widget) if isinstance(text, str) else text
+        try:
+            visitor.raw(raw)
+        except WebSocketClosedError:
+            await visitor.join()
+            visitor.raw(raw)
+        heard += await visitor.hear(0.05)
+    await visitor.join()
+    visitor.say({"method": "custom", "content": {"kind": "download", "format": "exe"}})
+    heard += await visitor.hear(2.0)
+    return heard
+
+
+def test_malformed_messages_break_nothing_and_tell_nothing(server: Server, page: Page) -> None:
+    open_page(page, server.address)
+    hostile = run(Visitor(server.address).open())
+    heard = run(send_all(Visitor.again(hostile)))
+    assert any("said" in text for text in heard)
+    for text in heard:
+        for word in ("Traceback", 'File \\"', ".py", "site-packages", "ZeroDivisionError"):
+            assert word not in text, text[:300]
+    assert {hostile.kernel_id, kernel_of(page)} <= set(server.kernels())
+    tick(page, "led_lamps")
+    shown = run(ticked_by(Visitor.again(hostile)))
+    assert shown["ticked"] == ["led_lamps"]
+
+
+async def ticked_by(visitor: Visitor) -> dict:
+    await visitor.join()
+    return await visitor.tick(["led_lamps"])
+
+
+async def send_too_much(visitor: Visitor) -> dict:
+    await visitor.join()
+    visitor.say({"method": "custom", "content": {"kind": "open", "text": "A" * 12_000_000}})
+    await visitor.hear(1.0)
+    await visitor.join()
+    visitor.say({"method": "custom", "content": {"kind": "open", "text": "A" * 300_000}})
+    return await visitor.until("said")
+
+
+def test_oversized_upload_is_refused_on_both_sides(
+    server: Server, page: Page, tmp_path: Path
+) -> None:
+    large = tmp_path / "choice.json"
+    large.write_text("A" * 300_000, encoding="utf-8")
+    sent: list[int] = []
+    page.on("websocket", lambda s: s.on("framesent", lambda frame: sent.append(len(frame))))
+    open_page(page, server.address)
+    page.get_by_label("Open a saved choice").set_input_files(large)
+    page.wait_for_selector(".problem:visible")
+    assert page.locator(".problem").inner_text() == TOO_LARGE
+    assert max(sent) < 100_000
+    said = run(send_too_much(Visitor.again(run(Visitor(server.address).open()))))
+    assert said == {**said, "text": TOO_LARGE, "problem": True}
+
+
+def test_only_the_page_itself_joins_its_kernel(server: Server, page: Page) -> None:
+    open_page(page, server.address)
+    visitor = Visitor(server.address)
+    visitor.kernel_id = kernel_of(page)
+    assert joins(visitor) == 101
+    for foreign in (
+        {"Origin": "http://house.example"},
+        {"Origin": "null"},
+        {"Host": "house.example"},
+        {"Host": "house.example", "Origin": "http://house.example"},
+    ):
+        assert joins(visitor, **foreign) == 403

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from retrofit_lab.presentation.command_line import main
+from retrofit_lab.presentation.page_server.capacity import Places
 from retrofit_lab.presentation.serving import (
     ServeOptions,
     check_options,
@@ -25,6 +26,17 @@ def test_savings_of_ticked_measures(capsys) -> None:
     assert "lost to overlap" in out
 
 
+def test_savings_at_own_prices(tmp_path: Path, capsys) -> None:
+    prices = tmp_path / "mine.toml"
+    prices.write_text(
+        'format = "retrofit-lab prices"\nversion = 1\n'
+        "[prices.attic_insulation]\nquote = 1234\nsource = 'an offer'\n",
+        encoding="utf-8",
+    )
+    assert main(["savings", WREN, "--tick", "attic_insulation", "--prices", str(prices)]) == 0
+    assert "cost   1234.00" in capsys.readouterr().out
+
+
 def test_check_says_that_the_example_can_be_used(capsys) -> None:
     assert main(["check", WREN]) == 0
     assert "can be used; 0 unusual numbers" in capsys.readouterr().out
@@ -37,6 +49,9 @@ def test_check_says_that_the_example_can_be_used(capsys) -> None:
         (["savings", WREN, "--tick", "magic"], "there is no measure 'magic'"),
         (["serve", "--listen", "0.0.0.0"], "a token of at least 16 letters is needed"),
         (["serve", "--token-file", "nowhere.txt"], "token file nowhere.txt cannot be read"),
+        (["savings", WREN, "--prices", "none.toml"], "none.toml: there is no such file"),
+        (["serve", WREN, "--prices", "none.toml"], "none.toml: there is no such file"),
+        (["serve", WREN, "--class", "0"], "give a number from 1 to 200"),
         (["serve", "nowhere.toml"], "there is no such file"),
     ],
 )
@@ -56,7 +71,7 @@ def test_unreadable_climate_names_itself(tmp_path: Path, capsys) -> None:
 
 
 def test_server_settings_shut_every_door() -> None:
-    settings = server_settings(ServeOptions(house=Path(WREN), token="x" * 20), 4242)
+    settings = server_settings(ServeOptions(house=Path(WREN), token="x" * 20), 4242, Places(most=3))
     voila = settings["VoilaConfiguration"]
     assert voila["strip_sources"] is True
     assert voila["show_tracebacks"] is False
@@ -66,7 +81,16 @@ def test_server_settings_shut_every_door() -> None:
     assert settings["Voila"]["ip"] == "127.0.0.1"
     assert settings["MappingKernelManager"]["cull_connected"] is False
     assert settings["MappingKernelManager"]["cull_idle_timeout"] > 0
+    assert settings["PageKernels"] == {"most": 3, "ready": 0}
+    assert settings["KernelRestarter"]["restart_limit"] == 0
     json.dumps(settings)
+
+
+@pytest.mark.parametrize(("token", "any_name"), [("", False), ("x" * 20, True)])
+def test_other_names_of_this_machine_only_with_a_token(token: str, any_name: bool) -> None:
+    options = ServeOptions(house=Path(WREN), token=token)
+    settings = server_settings(options, 4242, Places(most=3))
+    assert settings["Voila"]["tornado_settings"]["allow_remote_access"] is any_name
 
 
 def test_beyond_this_machine_only_with_a_token() -> None:

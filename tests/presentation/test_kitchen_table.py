@@ -14,7 +14,13 @@ from retrofit_lab.presentation.figures import (
     overlap_figure,
     overlap_table,
 )
-from retrofit_lab.presentation.kitchen_table import HOUSE_VARIABLE, KitchenTable, ProblemPage, show
+from retrofit_lab.presentation.kitchen_table import (
+    HOUSE_VARIABLE,
+    PRICES_VARIABLE,
+    KitchenTable,
+    ProblemPage,
+    show,
+)
 from retrofit_lab.presentation.scripts import STATIC
 from retrofit_lab.presentation.state import KitchenTableState
 from retrofit_lab.results import Range
@@ -85,6 +91,22 @@ def test_bad_house_gives_the_sentence_instead_of_a_traceback(tmp_path, monkeypat
     shown = show()
     assert isinstance(shown, ProblemPage)
     assert shown.page["problem"].startswith("h.toml: format is 'x'")
+
+
+def test_own_prices_reach_the_page(tmp_path, monkeypatch) -> None:
+    prices = tmp_path / "mine.toml"
+    prices.write_text(
+        'format = "retrofit-lab prices"\nversion = 1\n'
+        "[prices.heat_pump_upgrade]\nquote = 10000\nsource = 'an offer'\n"
+        "[[rebates]]\nname = 'the utility'\namount = 1500\nmeasures = ['heat_pump_upgrade']\n",
+        encoding="utf-8",
+    )
+    monkeypatch.setenv(PRICES_VARIABLE, str(prices))
+    shown = show()
+    shown.ticked = ["heat_pump_upgrade"]
+    assert shown.now["facts"][2]["value"] == "$8,500"
+    prices.write_text("[money]\nrate = 3\n", encoding="utf-8")
+    assert show().page["problem"].startswith("mine.toml: ")
 
 
 def test_example_is_shown_by_default(monkeypatch) -> None:

@@ -1,7 +1,6 @@
 """What one student has guessed, opened, tried and answered, as traits; no widget and no wording."""
 
 from collections.abc import Mapping
-from math import isfinite
 from typing import Any
 
 import traitlets
@@ -54,7 +53,7 @@ class LessonState(traitlets.HasTraits):
 
     def usable_guess(self, guess: Any) -> bool:
         """Whether something that a page sent is a number that can be guessed."""
-        if isinstance(guess, bool) or not isinstance(guess, int | float) or not isfinite(guess):
+        if isinstance(guess, bool) or not isinstance(guess, int | float):
             return False
         return self.lesson.predict.low <= guess <= self.lesson.predict.high
 

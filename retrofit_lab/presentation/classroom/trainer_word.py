@@ -18,4 +18,4 @@ def is_trainers(word: Any) -> bool:
     expected = os.environ.get(TRAINER_VARIABLE, "")
     if not expected or not isinstance(word, str) or len(word) > MOST_LETTERS:
         return False
-    return secrets.compare_digest(word.encode(), expected.encode())
+    return secrets.compare_digest(word.encode("utf-8", "replace"), expected.encode())

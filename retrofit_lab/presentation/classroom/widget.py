@@ -3,7 +3,6 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
-import anywidget
 import traitlets
 
 from retrofit_lab.classroom.lessons import lesson_of
@@ -25,20 +24,16 @@ from retrofit_lab.presentation.guard import guarded
 from retrofit_lab.presentation.kitchen_table import CHART_LIBRARY
 from retrofit_lab.presentation.panels import checked_numbers
 from retrofit_lab.presentation.scripts import page_script, page_style
+from retrofit_lab.presentation.served_widget import ServedWidget
 from retrofit_lab.values import InputError
 
 MOST_LETTERS = 200
 
 
-def report_failure(page: "LessonPage") -> None:
-    """Say on the page that something failed, and keep what it showed."""
-    page.said = {"problem": wording.FAILED, "turn": page.turn}
-
-
-class LessonPage(anywidget.AnyWidget):
+class LessonPage(ServedWidget):
     """One lesson as the browser sees it: what stays, and what opens step by step."""
 
-    _esm = page_script("lesson.js")
+    _esm = page_script("connection.js", "lesson.js")
     _css = page_style("kitchen_table.css", "lesson.css")
     page = traitlets.Dict().tag(sync=True)
     later = traitlets.Dict().tag(sync=True)
@@ -56,10 +51,11 @@ class LessonPage(anywidget.AnyWidget):
         self.page = page_content(self.state)
         self.on_msg(self._on_message)
 
-    def set_state(self, sync_data: dict[str, Any]) -> None:
-        """Take no trait from the browser: it sends messages and owns nothing."""
+    def failed(self) -> None:
+        """Say on the page that something failed, and keep what it showed."""
+        self.said = {"problem": wording.FAILED, "turn": self.turn}
 
-    @guarded(report_failure)
+    @guarded(lambda page: page.failed())
     def _on_message(self, _widget: Any, content: Any, _buffers: Any) -> None:
         kind = content.get("kind") if isinstance(content, dict) else None
         if kind == "library":

@@ -1,34 +1,16 @@
 // What a visitor does with a choice: keep it beside others, carry it in a link or a file. Stands after parts.js.
 
-const ANSWER_WITHIN = 15000;
 const LINK_MARK = "~";
 
 // Whatever is asked of Python is answered within a time, or the visitor is told and shown a way back.
-function expectAnswer(view) {
-  clearTimeout(view.waiting);
-  view.waiting = setTimeout(() => lost(view), ANSWER_WITHIN);
-}
-
-function answerCame(view) {
-  clearTimeout(view.waiting);
-}
-
-function lost(view) {
-  view.problem.hidden = false;
-  view.problem.textContent = "The page has lost its connection. Your choice is kept in the address. ";
-  const again = make("button", "", "Load it again");
-  again.addEventListener("click", () => window.location.reload());
-  view.problem.appendChild(again);
-}
-
 function request(model, view, message) {
-  expectAnswer(view);
+  view.line.expect();
   model.send(message);
 }
 
 function ask(model, view, ticked) {
   if (ticked.join() === model.get("ticked").join()) return;
-  expectAnswer(view);
+  view.line.expect();
   model.set("ticked", ticked);
   model.save_changes();
 }
@@ -36,7 +18,7 @@ function ask(model, view, ticked) {
 function linkOf(ticked, choices, units) {
   const address = new URL(window.location.href);
   address.hash = "";
-  ["tick", "keep", "units"].forEach((name) => address.searchParams.delete(name));
+  ["tick", "keep", "units", "token"].forEach((name) => address.searchParams.delete(name));
   if (ticked.length) address.searchParams.set("tick", ticked.join("."));
   (choices.names || []).forEach((name, place) => {
     address.searchParams.append("keep", `${name}${LINK_MARK}${choices.ticked[place].join(".")}`);

@@ -1,5 +1,5 @@
 // Draws the kitchen-table page from finished sentences and figures that Python sends; computes nothing.
-// Stands after parts.js, section.js and choices.js in one script. Everything a person typed arrives as text and is set as text.
+// Stands after parts.js, connection.js, section.js and choices.js in one script. Everything a person typed arrives as text and is set as text.
 
 function chartBlock() {
   const block = make("section", "adding");
@@ -153,7 +153,7 @@ function unitsBox(model, view) {
 }
 
 function setUnits(model, view, units) {
-  expectAnswer(view);
+  view.line.expect();
   model.set("units", units);
   model.save_changes();
 }
@@ -232,7 +232,9 @@ function sideBlock(model, view, page) {
   return side;
 }
 
-function topBlock(view) {
+function topBlock(model, view) {
+  const way = () => linkOf(model.get("ticked"), model.get("choices"), model.get("units"));
+  view.line = connection({ goBack: () => window.location.assign(way()), kept: "Your choice is kept." });
   view.facts = [0, 1, 2, 3, 4].map(factBlock);
   view.facts[4].link("#cautions");
   const facts = make("ul", "facts");
@@ -247,7 +249,7 @@ function topBlock(view) {
   view.problem.setAttribute("role", "alert");
   view.problem.hidden = true;
   const top = make("div", "top");
-  top.append(facts, view.live, view.said, view.problem);
+  top.append(facts, view.live, view.said, view.problem, view.line.block);
   // what sticks below the facts must know how tall they are
   new ResizeObserver(() => view.root.style.setProperty("--top", `${top.offsetHeight}px`)).observe(top);
   return top;
@@ -273,7 +275,7 @@ function buildPage(model, root) {
   columns.append(sideBlock(model, view, page), listBlock(model, view, page));
   view.cautions = make("section", "cautions");
   view.cautions.id = "cautions";
-  root.append(head, topBlock(view), columns, view.cautions);
+  root.append(head, topBlock(model, view), columns, view.cautions);
   root.append(choicesBlock(model, view), questionsBlock(model, view, page));
   root.appendChild(make("h2", "", "What these numbers are"));
   page.about.forEach((text) => root.appendChild(make("p", "", text)));
@@ -327,7 +329,7 @@ function showSure(model, view) {
 
 function followChanges(model, view) {
   const on = (name, show) => model.on(`change:${name}`, () => {
-    answerCame(view);
+    view.line.came();
     show();
   });
   on("now", () => {
@@ -342,7 +344,7 @@ function followChanges(model, view) {
   on("said", () => tell(view, model.get("said").text, model.get("said").problem));
   model.on("msg:custom", (message) => {
     if (message.kind !== "file") return;
-    answerCame(view);
+    view.line.came();
     saveFile(message);
   });
 }

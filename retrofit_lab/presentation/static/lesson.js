@@ -1,7 +1,6 @@
 // Draws a lesson step by step from finished sentences and figures that Python sends; computes nothing.
-// Stands after parts.js in one script. Everything arrives as text and is set as text.
+// Stands after parts.js and connection.js in one script. Everything arrives as text and is set as text.
 
-const ANSWER_WITHIN = 15000;
 const COUNT_EVERY = 3000;
 
 function section(title, key) {
@@ -191,11 +190,8 @@ function showProblem(view, text) {
 // Sends a message, and says so when nothing comes back.
 function teller(model, view) {
   return (message) => {
+    view.line.expect();
     model.send(message);
-    clearTimeout(view.waiting);
-    view.waiting = setTimeout(
-      () => showProblem(view, "The page has lost its connection. Load it again."), ANSWER_WITHIN,
-    );
   };
 }
 
@@ -211,7 +207,7 @@ function buildLesson(model, root, view, tell) {
   view.later = make("div");
   view.group = groupBlock(page, tell);
   view.group.block.hidden = true;
-  root.append(view.predict.block, view.problem, view.later, view.group.block);
+  root.append(view.predict.block, view.problem, view.line.block, view.later, view.group.block);
   view.predict.draw();
 }
 
@@ -260,7 +256,7 @@ function render({ model, el }) {
   const starting = document.getElementById("starting");
   if (starting) starting.remove();
   renameSkipLink(root.id);
-  const view = {};
+  const view = { line: connection({ goBack: () => window.location.reload(), kept: "" }) };
   const tell = teller(model, view);
   buildLesson(model, root, view, tell);
   model.on("change:revealed", () => openLater(model, view, tell));
@@ -273,7 +269,7 @@ function render({ model, el }) {
   model.on("change:group", () => showAnswer(model, view.group.answer, model.get("group")));
   model.on("change:class_view", () => showClass(model, view, root, tell));
   model.on("change:said", () => {
-    clearTimeout(view.waiting);
+    view.line.came();
     showProblem(view, model.get("said").problem || "");
   });
   openLater(model, view, tell);
