@@ -9,6 +9,7 @@ from functools import cached_property
 
 import numpy as np
 
+from retrofit_lab.measure_sets import Chooser, lattice_of, table_of
 from retrofit_lab.money.loan import monthly_payment
 from retrofit_lab.money.worth import replacements
 from retrofit_lab.ranges.narrowing import Narrowing, what_to_measure
@@ -17,18 +18,19 @@ from retrofit_lab.ranges.sampling import DRAWS, REALISED, Draws, draw, realising
 from retrofit_lab.stacks.choosing import (
     Limits,
     Sets,
-    best_set,
     frontier,
     in_working_order,
-    scores,
 )
-from retrofit_lab.stacks.combinations import MOST_MEASURES, all_stacks
-from retrofit_lab.stacks.improving import Search, filled, improved
+from retrofit_lab.stacks.combinations import MOST_MEASURES
 from retrofit_lab.stacks.staging import staged_plan
 from retrofit_lab.study import Study
 from retrofit_lab.values import BoolArray
 
 MONTHS = 12
+LEAST_BUDGET = 100.0
+"""Least budget for which the frontier is searched. [dollars]"""
+BUDGETS = 10
+"""Budgets for which it is."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,10 +44,9 @@ class Sureness:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proposal:
-    """A set of measures proposed, with what it costs and brings. [dollars]
+    """A set of measures proposed, in working order, with what it costs and brings. [dollars, kg/year of CO2]
 
-    ``one_by_one`` are the measures that were too many for every combination: they were tried singly and in
-    exchange for others.
+    ``exact`` says whether it is the best of all sets; otherwise it is the best that a search found.
     """
 
     keys: tuple[str, ...]
@@ -53,14 +54,15 @@ class Proposal:
     saving: float
     net_savings: float
     co2: float
-    one_by_one: tuple[str, ...]
+    exact: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """What one measure costs [dollars] and brings [dollars/year, dollars] beside the others of a set."""
+    """One measure, with what it needs and lacks, and what it costs and brings beside others. [dollars]"""
 
     key: str
+    needs: tuple[str, ...]
     cost: float
     saving: float
     net_savings: float
@@ -119,50 +121,12 @@ class Advice:
         self._found: dict[tuple[Limits, str], Proposal] = {}
 
     @cached_property
-    def looked_at(self) -> tuple[str, ...]:
-        """Measures of which every combination is looked at: all, or those worth most by themselves, in order."""
-        return self._first(self.study.keys, "net_savings")
-
-    def _first(self, keys: Sequence[str], aim: str, before: Sequence[str] = ()) -> tuple[str, ...]:
-        """Those of some measures that bring most by themselves, after some others, as many as can be combined."""
-        alone = scores(self._worth_of(np.eye(len(self.study.keys), dtype=np.bool_)), aim)
-        brings = dict(zip(self.study.keys, alone.tolist(), strict=True))
-        best = sorted(keys, key=lambda key: (key not in before, -brings[key]))[:MOST_MEASURES]
-        return tuple(key for key in self.study.keys if key in best)
-
-    @cached_property
-    def one_by_one(self) -> tuple[str, ...]:
-        """Measures that are too many for every combination."""
-        return tuple(key for key in self.study.keys if key not in self.looked_at)
-
-    @cached_property
-    def sets(self) -> Sets:
-        """Every set of the measures looked at, with what it costs and brings."""
-        return self._sets_of(self.looked_at)
-
-    def _sets_of(self, keys: Sequence[str]) -> Sets:
-        return self._worth_of(self._wide(all_stacks(len(keys)), [(key,) for key in keys]))
-
-    def _worth_of(self, masks: BoolArray) -> Sets:
-        """What any sets cost and bring."""
-        study = self.study
-        nothing = study.single.energy[0]
-        saved = nothing - study.energy(masks).energy
-        prices = study.prices_of(masks)
-        return Sets(
-            cost=study.purchases.first_cost(prices),
-            net_savings=study.present_savings(saved) - study.purchases.present_cost(prices),
-            saving=np.asarray(saved @ study.prices),
-            co2=np.asarray(saved @ study.carbon),
-            allowed=study.allowed(masks),
-        )
+    def chooser(self) -> Chooser:
+        """What chooses among all measures that apply."""
+        return Chooser(self.study, self.study.keys)
 
     def best(self, limits: Limits, aim: str = "net_savings") -> Proposal:
-        """Best set within limits.
-
-        Exact where every combination of the measures can be looked at. Beyond that it is the better of two sets:
-        the best of all combinations of those that bring most, and one filled by what each dollar brings; both
-        changed and exchanged by one and two measures as long as that helps.
+        """Best set within limits: the best of all or, where these are too many, the best that a search finds.
 
         Raises
         ------
@@ -171,24 +135,8 @@ class Advice:
         """
         asked = (limits, aim)
         if asked not in self._found:
-            self._found[asked] = self._best(limits, aim)
+            self._found[asked] = self._proposal(self.chooser.best(limits, aim))
         return self._found[asked]
-
-    def _best(self, limits: Limits, aim: str) -> Proposal:
-        study, keys = self.study, self._first(self.study.keys, aim)
-        sets = self.sets if keys == self.looked_at else self._sets_of(keys)
-        chosen = self._mask(best_set(sets, limits, aim), keys)
-        if self.one_by_one:
-            search = Search(
-                worth_of=self._worth_of,
-                cost_of=lambda masks: study.purchases.first_cost(study.prices_of(masks)),
-                limits=limits,
-                aim=aim,
-            )
-            starts = (chosen, filled(search, len(study.keys)))
-            ends = np.array([improved(search, start) for start in starts])
-            chosen = ends[int(np.argmax(search.scored(ends)[0]))]
-        return self._proposal(chosen, self._worth_of(chosen[None]), 0)
 
     def best_for_payment(self, payment: float, terms: LoanTerms) -> Proposal:
         """Best set whose whole cost a loan of a monthly payment covers. [dollars/month]
@@ -207,96 +155,107 @@ class Advice:
         return paid, proposal.saving / MONTHS
 
     def frontier(self, ticked: Sequence[str] = ()) -> tuple[Proposal, ...]:
-        """Sets that no cheaper one equals in yearly saving, by rising cost.
+        """Sets that no cheaper one equals in yearly saving, by rising cost; the ticked one is on it or below."""
+        sets = self._most_saving.joined(table_of(self.study, self.study.mask(ticked)[None]))
+        if not self.chooser.exact:
+            same = Limits(budget=float(sets.cost[-1]))
+            sets = sets.joined(self.chooser.best(same, "saving", sets))
+        return tuple(self._proposal(sets.rows([number])) for number in frontier(sets).tolist())
 
-        Found among all combinations of the ticked measures and of those that are worth most by themselves, as
-        many as can be combined; so the ticked set itself lies on the line or below it.
-        """
-        keys = self._first(self.study.keys, "net_savings", ticked)
-        sets = self.sets if keys == self.looked_at else self._sets_of(keys)
-        numbers = frontier(sets)
-        masks = self._wide(all_stacks(len(keys))[numbers], [(key,) for key in keys])
-        return tuple(
-            self._proposal(mask, sets, int(number))
-            for mask, number in zip(masks, numbers, strict=True)
-        )
+    @cached_property
+    def _most_saving(self) -> Sets:
+        """Sets that save most for their cost: all of them, or those found for rising budgets."""
+        chooser, sets = self.chooser, self.chooser.known
+        if not chooser.exact:
+            for most in np.geomspace(LEAST_BUDGET, self.study.costs[1].sum(), BUDGETS).tolist():
+                sets = sets.joined(chooser.best(Limits(budget=most), "saving", starts=1))
+        return sets
 
     def next_steps(self, ticked: Sequence[str]) -> tuple[Change, ...]:
-        """Measures that are worth adding to the ticked ones, the best first, each after what must precede it."""
-        study, mask = self.study, self.study.mask(ticked)
-        free = np.flatnonzero(~mask)
-        found = self._changes(mask, [int(place) for place in free])
-        worth = {change.key: change for change in found if change.net_savings > 0}
-        rules = [
-            [study.keys.index(k) for k in study.offer(key).measure.after if k in worth]
-            for key in study.keys
-        ]
-        order = in_working_order([study.keys.index(key) for key in worth], rules)
-        return tuple(worth[study.keys[place]] for place in order)
+        """Measures worth adding to the ticked ones, the best first, each after what must precede it.
+
+        What one needs comes with it; what a ticked one excludes is not among them.
+        """
+        mask, choice = self.study.mask(ticked), self.chooser.choice
+        free = np.flatnonzero(~mask & ~(choice.drives_out & mask).any(axis=1)).tolist()
+        worth = [change for change in self._added(mask, free) if change.net_savings > 0]
+        worth.sort(key=lambda change: -change.net_savings)
+        keys = [change.key for change in worth]
+        by_key = {change.key: change for change in worth}
+        return tuple(by_key[key] for key in self.in_order(keys))
 
     def regretted(self, ticked: Sequence[str]) -> tuple[Change, ...]:
         """Ticked measures that bring less than they cost beside the others, the worst first.
 
-        One that another ticked measure needs is not among them: it cannot go alone.
+        They are what the best part of the ticked set leaves out, each with what it brings to that part.
+        Every part is looked at or, where these are too many, the best is searched for.
         """
-        mask = self.study.mask(ticked)
-        found = self._changes(mask, [int(place) for place in np.flatnonzero(mask)])
-        return tuple(change for change in reversed(found) if change.net_savings < 0)
+        keys = tuple(key for key in self.study.keys if key in ticked)
+        kept = Chooser(self.study, keys).best(Limits()).masks[0]
+        out = [self.study.keys.index(key) for key, on in zip(keys, kept, strict=True) if not on]
+        part = self.study.mask([key for key, on in zip(keys, kept, strict=True) if on])
+        return tuple(sorted(self._added(part, out), key=lambda change: change.net_savings))
 
-    def _changes(self, mask: BoolArray, places: Sequence[int]) -> list[Change]:
-        """What each measure brings to the others of a set, the most first; those against the rules are left out."""
-        one = np.eye(len(mask), dtype=np.bool_)[list(places)]
-        sets = self._worth_of(np.vstack([mask[None], mask ^ one]))
-        sign = np.where(mask[list(places)], -1.0, 1.0)
-        found = [
+    def _added(self, mask: BoolArray, places: Sequence[int]) -> list[Change]:
+        """What measures add to a set, each with what it needs."""
+        more = mask | self.chooser.choice.brings[list(places)]
+        sets = table_of(self.study, np.vstack([mask[None], more]))
+        lacks, one = more & ~mask, np.eye(len(mask), dtype=np.bool_)
+        return [
             Change(
                 key=self.study.keys[place],
-                cost=float(sign[row] * (sets.cost[row + 1] - sets.cost[0])),
-                saving=float(sign[row] * (sets.saving[row + 1] - sets.saving[0])),
-                net_savings=float(sign[row] * (sets.net_savings[row + 1] - sets.net_savings[0])),
+                needs=tuple(self.study.keys[i] for i in np.flatnonzero(lacks[row] & ~one[place])),
+                cost=float(sets.cost[row + 1] - sets.cost[0]),
+                saving=float(sets.saving[row + 1] - sets.saving[0]),
+                net_savings=float(sets.net_savings[row + 1] - sets.net_savings[0]),
             )
             for row, place in enumerate(places)
-            if sets.allowed[row + 1]
         ]
-        return sorted(found, key=lambda change: -change.net_savings)
 
     def plan(self, ticked: Sequence[str], budgets: Sequence[float]) -> tuple[YearOfPlan, ...]:
         """Years in which the ticked measures are done, with money carried forward.
 
-        Where more than `MOST_MEASURES` are ticked, the cheapest that wait for nothing else are done together.
+        Where too many are ticked, the cheapest that wait for no other are planned as one.
 
         Raises
         ------
         ChoiceError
             When the budgets cannot be used.
         """
-        steps = self._steps(ticked)
-        sets = self._worth_of(self._wide(all_stacks(len(steps)), steps))
-        everything, rate = 2 ** len(steps) - 1, self.study.terms.discount_rate
-        stages = staged_plan(sets, everything, budgets, self._after(steps), rate).stages
+        groups = self._groups([key for key in self.study.keys if key in ticked])
+        after = [self._group_rules(groups, group) for group in groups]
+        everything, rate = 2 ** len(groups) - 1, self.study.terms.discount_rate
+        sets = lattice_of(self.study, groups)
         return tuple(
             YearOfPlan(
                 year=stage.year,
-                keys=tuple(key for place in stage.added for key in steps[place]),
+                keys=self.in_order([key for i in stage.added for key in groups[i]]),
                 spent=stage.spent,
                 left=stage.left,
                 saving=stage.saving,
             )
-            for stage in stages
+            for stage in staged_plan(sets, everything, budgets, after, rate).stages
         )
 
-    def _steps(self, ticked: Sequence[str]) -> tuple[tuple[str, ...], ...]:
-        """Ticked measures one by one, the first of them together where there are too many to plan singly."""
-        keys = [key for key in self.study.keys if key in ticked]
-        together: list[str] = []
-        while len(keys) - len(together) + bool(together) > MOST_MEASURES:
-            left = [key for key in keys if key not in together]
-            ready = [
-                key for key in left if not set(self.study.offer(key).measure.after) & set(left)
-            ]
-            together.append(min(ready, key=lambda key: self.study.offer(key).cost_likely))
-        singly = tuple((key,) for key in keys if key not in together)
-        return (tuple(together), *singly) if together else singly
+    def _groups(self, keys: Sequence[str]) -> list[tuple[str, ...]]:
+        """Measures one by one; where they are too many, the cheapest that wait for no other together."""
+        study, together, single = self.study, list[str](), list(keys)
+        while len(single) + bool(together) > MOST_MEASURES:
+            ready = [key for key in single if not set(study.offer(key).measure.after) & set(single)]
+            cheapest = min(ready, key=lambda key: study.offer(key).cost_likely)
+            together.append(cheapest)
+            single.remove(cheapest)
+        return [*([tuple(together)] if together else []), *((key,) for key in single)]
+
+    def _group_rules(self, groups: Sequence[Sequence[str]], group: Sequence[str]) -> list[int]:
+        """Groups that should be done before one."""
+        earlier = {key for own in group for key in self.study.offer(own).measure.after}
+        return [i for i, other in enumerate(groups) if other is not group and earlier & set(other)]
+
+    def in_order(self, keys: Sequence[str]) -> tuple[str, ...]:
+        """Measures in working order: each after those that should be done before it."""
+        places = [self.study.keys.index(key) for key in keys]
+        return tuple(self.study.keys[place] for place in in_working_order(places, self._after))
 
     def balance_by_year(self, ticked: Sequence[str]) -> tuple[float, ...]:
         """Money saved less money spent at the end of each year, without interest. [dollars]
@@ -342,38 +301,19 @@ class Advice:
         """Draws of all that is not known, made once."""
         return drawn_for(self.study)
 
-    def _after(self, steps: Sequence[Sequence[str]]) -> tuple[tuple[int, ...], ...]:
-        """For each step those that must not be done in a later year than it."""
-        place = {key: number for number, step in enumerate(steps) for key in step}
-        return tuple(
-            tuple(
-                place[other]
-                for key in step
-                for other in self.study.offer(key).measure.after
-                if other in place and place[other] != number
-            )
-            for number, step in enumerate(steps)
-        )
+    @property
+    def _after(self) -> tuple[tuple[int, ...], ...]:
+        place = {key: i for i, key in enumerate(self.study.keys)}
+        measures = [offer.measure for offer in self.study.offers]
+        return tuple(tuple(place[key] for key in m.after if key in place) for m in measures)
 
-    def _wide(self, small: BoolArray, steps: Sequence[Sequence[str]]) -> BoolArray:
-        """Sets of steps as sets of all measures. (sets, steps) -> (sets, measures)"""
-        masks = np.zeros((len(small), len(self.study.keys)), dtype=np.bool_)
-        for column, step in enumerate(steps):
-            for key in step:
-                masks[:, self.study.keys.index(key)] = small[:, column]
-        return masks
-
-    def _mask(self, number: int, keys: Sequence[str]) -> BoolArray:
-        """Set of a number of a lattice, over all measures."""
-        bits = number >> np.arange(len(keys)) & 1
-        return np.asarray(self._wide(bits[None].astype(np.bool_), [(key,) for key in keys])[0])
-
-    def _proposal(self, chosen: BoolArray, sets: Sets, row: int) -> Proposal:
+    def _proposal(self, sets: Sets) -> Proposal:
+        keys = [key for key, on in zip(self.study.keys, sets.masks[0], strict=True) if on]
         return Proposal(
-            keys=tuple(key for key, on in zip(self.study.keys, chosen, strict=True) if on),
-            cost=float(sets.cost[row]),
-            saving=float(sets.saving[row]),
-            net_savings=float(sets.net_savings[row]),
-            co2=float(sets.co2[row]),
-            one_by_one=self.one_by_one,
+            keys=self.in_order(keys),
+            cost=float(sets.cost[0]),
+            saving=float(sets.saving[0]),
+            net_savings=float(sets.net_savings[0]),
+            co2=float(sets.co2[0]),
+            exact=self.chooser.exact,
         )

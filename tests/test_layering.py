@@ -20,7 +20,7 @@ LAYERS = [
     ("bills", "stacks", "money", "ranges", "cautions"),
     ("results", "explanation", "billed"),
     ("study",),
-    ("opening",),
+    ("opening", "measure_sets"),
     ("advice",),
     ("classroom", "portfolio"),
     ("presentation",),

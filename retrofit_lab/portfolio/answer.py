@@ -32,8 +32,7 @@ class Answer:
 
     ``before`` and ``saving`` [dollars/year], ``cost`` and ``net_savings`` [dollars], ``payback`` [year],
     ``sir`` [1], ``co2_before`` and ``co2_saved`` [kg/year]. ``measures`` says how many measures apply,
-    ``one_by_one`` how many of them were too many for every combination and were tried singly; ``cautions``
-    are the keys of what to heed.
+    ``exact`` whether every set of them was looked at; ``cautions`` are the keys of what to heed.
     """
 
     before: float
@@ -47,7 +46,7 @@ class Answer:
     co2_saved: float
     cautions: tuple[str, ...]
     measures: int
-    one_by_one: int
+    exact: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +92,7 @@ def _answer(question: Question, row: TableRow) -> Answer:
         co2_saved=result.before.co2 - result.after.co2,
         cautions=tuple(raised.caution.key for raised in result.cautions),
         measures=len(study.keys),
-        one_by_one=len(proposal.one_by_one),
+        exact=proposal.exact,
     )
 
 

@@ -8,27 +8,24 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from retrofit_lab.advice import Advice, LoanTerms, Proposal
+from retrofit_lab.advice import Advice
 from retrofit_lab.explanation import TOPICS
 from retrofit_lab.money.terms import fuels
+from retrofit_lab.presentation.best_panels import AIMS, best_for_budget, best_for_payment
 from retrofit_lab.presentation.bill_panel import bills_against_model
 from retrofit_lab.presentation.figures import end_use_figure, money_figure
 from retrofit_lab.presentation.shown_units import (
     Telling,
     amount,
-    carbon_dioxide,
     fuel_amount,
 )
 from retrofit_lab.presentation.wording import cases, dollars, lowered, years
 from retrofit_lab.presentation.worth_panels import more_for_the_money, what_next
 from retrofit_lab.results import StackResult
-from retrofit_lab.stacks.choosing import Limits
-from retrofit_lab.stacks.combinations import MOST_MEASURES
 from retrofit_lab.values import InputError
 
 Values = Mapping[str, float]
 Content = dict[str, Any]
-AIMS = {"net savings": "net_savings", "carbon dioxide": "co2"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,45 +89,6 @@ def how_sure(advice: Advice, result: StackResult, values: Values, _telling: Tell
     ]
     items = [narrowing.sentence for narrowing in sure.to_measure]
     return {"sentences": sentences, "heading": "What to measure to be surer", "items": items}
-
-
-def best_for_budget(
-    advice: Advice, _result: StackResult, values: Values, telling: Telling
-) -> Content:
-    """The best of all sets within a budget, with a button to tick it."""
-    aim = list(AIMS.values())[int(values["aim"])]
-    proposal = advice.best(Limits(budget=values["budget"]), aim)
-    return _proposed(proposal, telling, f"for {dollars(values['budget'])}")
-
-
-def best_for_payment(
-    advice: Advice, _result: StackResult, values: Values, telling: Telling
-) -> Content:
-    """The best of all sets that a loan's monthly payment allows."""
-    terms = LoanTerms(percent=values["rate"], years=values["term"])
-    proposal = advice.best_for_payment(values["payment"], terms)
-    content = _proposed(proposal, telling, f"for {dollars(values['payment'])} a month")
-    paid, saved = advice.by_the_month(proposal, terms)
-    content["sentences"].append(
-        f"The loan takes {dollars(paid)} a month; the bills fall by {dollars(saved)} a month."
-    )
-    return content
-
-
-def _proposed(proposal: Proposal, telling: Telling, limit: str) -> Content:
-    if not proposal.keys:
-        return {"sentences": [f"No set is worth its cost {limit}."]}
-    sentences = [
-        f"The best set {limit} costs about {dollars(proposal.cost)}, saves {dollars(proposal.saving)} a "
-        f"year and {carbon_dioxide(proposal.co2, telling.units)} of carbon dioxide.",
-    ]
-    if proposal.one_by_one:
-        sentences.append(
-            f"Found among all combinations of the {MOST_MEASURES} measures that bring most; the other "
-            f"{len(proposal.one_by_one)} were tried one by one, in pairs and in exchange."
-        )
-    items = [telling.titles[key] for key in proposal.keys]
-    return {"sentences": sentences, "heading": "In it", "items": items, "tick": list(proposal.keys)}
 
 
 def over_the_years(
@@ -245,7 +203,16 @@ PANELS: tuple[Panel, ...] = (
         title="What is best for my budget?",
         fields=(
             Field(name="budget", label="Dollars to spend", value=3000, low=0, high=200_000, step=100),
-            Field(name="aim", label="Most", value=0, low=0, high=1, step=1, choices=tuple(AIMS)),
+            Field(
+                name="payback", label="Paid back within, years (0: any)", value=0, low=0, high=60, step=1,
+            ),
+            Field(
+                name="saving", label="Save at least, dollars a year", value=0, low=0, high=20_000, step=50,
+            ),
+            Field(
+                name="aim", label="Of what fits, the set with", value=0, low=0, high=len(AIMS) - 1, step=1,
+                choices=tuple(AIMS),
+            ),
         ),
         answer=best_for_budget,
     ),

@@ -31,7 +31,7 @@ HEADS = (
     "CO2_saved_kg_per_year",
     "cautions",
     "measures_that_apply",
-    "measures_tried_one_by_one",
+    "every_set_looked_at",
     "error",
 )
 
@@ -102,7 +102,7 @@ def _answered(answer: Answer) -> tuple[Cell, ...]:
         answer.co2_saved,
         len(answer.cautions),
         answer.measures,
-        answer.one_by_one,
+        "yes" if answer.exact else "no",
     )
 
 

@@ -8,15 +8,11 @@ from retrofit_lab.presentation.figures import frontier_figure
 from retrofit_lab.presentation.shown_units import Telling
 from retrofit_lab.presentation.wording import dollars, lowered, yearly
 from retrofit_lab.results import StackResult
-from retrofit_lab.stacks.combinations import MOST_MEASURES
 
 Content = dict[str, Any]
 Values = Mapping[str, float]
 EVERY = "The line is worked out from every combination of measures."
-SOME = (
-    f"The line is worked out from every combination of {MOST_MEASURES} measures: those that are ticked, "
-    f"and those that are worth most by themselves."
-)
+SEARCHED = "There are too many combinations to look at each; the line joins the best that were found for each amount."
 MOST_NEXT = 6
 MOST_ROWS = 10
 
@@ -38,7 +34,8 @@ def what_next(advice: Advice, result: StackResult, _values: Values, telling: Tel
     if rows:
         content["table"] = {"columns": columns, "rows": rows}
     if steps:
-        content |= {"tick": [*result.ticked, steps[0].key], "tick_label": "Tick the first of them"}
+        first = (*steps[0].needs, steps[0].key)
+        content |= {"tick": [*result.ticked, *first], "tick_label": "Tick the first of them"}
     return content
 
 
@@ -61,11 +58,18 @@ def _next_sentences(
 def _row(what: str, change: Change, telling: Telling) -> list[str]:
     return [
         what,
-        telling.titles[change.key],
+        _with_needs(change, telling),
         dollars(change.cost),
         yearly(change.saving),
         dollars(change.net_savings),
     ]
+
+
+def _with_needs(change: Change, telling: Telling) -> str:
+    """Title of a measure, with what must be done for it too."""
+    needs = ", ".join(lowered(telling.titles[key]) for key in change.needs)
+    title = telling.titles[change.key]
+    return f"{title} (with: {needs})" if needs else title
 
 
 def more_for_the_money(
@@ -89,7 +93,7 @@ def more_for_the_money(
     return {
         "sentences": [
             sentence,
-            EVERY if not advice.one_by_one else SOME,
+            EVERY if best[0].exact else SEARCHED,
         ],
         "chart": {"figure": figure, "sentence": sentence},
         "table": {"columns": columns, "rows": rows, "fold": "Some sets on the line"},
@@ -102,5 +106,5 @@ def _frontier_sentence(best: Sequence[Proposal], result: StackResult) -> str:
     most = max((p.saving for p in best if p.cost <= result.cost.likely + 0.5), default=0.0)
     chosen = f"What is ticked costs about {dollars(result.cost.likely)} and saves {dollars(result.saved)} a year"
     if dollars(most) == dollars(result.saved):
-        return f"{chosen}; no other set saves more for the same money."
+        return f"{chosen}; no other set was found that saves more for the same money."
     return f"{chosen}; for the same money as much as {dollars(most)} a year could be saved."

@@ -1,10 +1,10 @@
 """The best set of measures within limits, the frontier, and an order of work; no energy, no prices.
 
-Exact from the arrays of all sets of a lattice; `retrofit_lab.stacks.improving` goes on beyond it.
+Whatever is chosen is a row of a table of sets; `retrofit_lab.stacks.searching` finds rows where there are too many.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -13,6 +13,7 @@ from retrofit_lab.values import BoolArray, FloatArray, InputError, IntArray
 AIMS = {
     "net_savings": np.array([1.0, 0.0, 0.0, 0.0]),
     "life_cycle_cost": np.array([1.0, 0.0, 0.0, 0.0]),
+    "saving": np.array([0.0, 1.0, 0.0, 0.0]),
     "co2": np.array([0.0, 0.0, 1.0, 0.0]),
     "cost": np.array([0.0, 0.0, 0.0, -1.0]),
 }
@@ -27,13 +28,14 @@ class ChoiceError(InputError):
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Sets:
-    """What every set of a lattice costs and brings, in the order of set numbers. shape (2**n,)
+    """What sets cost and bring, a row each: every set of a lattice in the order of numbers, or some sets.
 
-    ``cost`` is the first cost [dollars], ``net_savings`` present worth [dollars], ``saving`` the yearly
-    bill saved [dollars/year], ``co2`` what is no longer emitted [kg/year]; ``allowed`` says which sets
-    keep the rules between measures.
+    ``masks`` say which measures are in each, shape (sets, n). ``cost`` is the first cost [dollars],
+    ``net_savings`` present worth [dollars], ``saving`` the yearly bill saved [dollars/year], ``co2`` what is
+    no longer emitted [kg/year]; ``allowed`` says which sets keep the rules between measures.
     """
 
+    masks: BoolArray
     cost: FloatArray
     net_savings: FloatArray
     saving: FloatArray
@@ -43,7 +45,21 @@ class Sets:
     @property
     def count(self) -> int:
         """Number of measures."""
-        return int(self.cost.shape[0]).bit_length() - 1
+        return int(self.masks.shape[1])
+
+    def rows(self, wanted: Sequence[int] | IntArray) -> "Sets":
+        """Some of the sets, in the order that is given."""
+        return Sets(**{name: getattr(self, name)[wanted] for name in _COLUMNS})
+
+    def joined(self, other: "Sets") -> "Sets":
+        """These sets and then those of another table of the same measures."""
+        both = (
+            (name, np.concatenate([getattr(self, name), getattr(other, name)])) for name in _COLUMNS
+        )
+        return Sets(**dict(both))
+
+
+_COLUMNS = tuple(field.name for field in fields(Sets))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,13 +106,25 @@ def within(sets: Sets, limits: Limits) -> BoolArray:
     return fine
 
 
+def scores(sets: Sets, aim: str) -> FloatArray:
+    """What an aim counts of each set; the most wins.
+
+    Raises
+    ------
+    ChoiceError
+        When the aim is unknown.
+    """
+    values = np.column_stack([sets.net_savings, sets.saving, sets.co2, sets.cost])
+    return np.asarray(values @ AIMS[_known(aim)])
+
+
 def best_set(sets: Sets, limits: Limits, aim: str = "net_savings") -> int:
-    """Number of the best set of all, found by looking at every one.
+    """Row of the best set, found by looking at every one.
 
     Parameters
     ----------
     sets : Sets
-        All sets of a lattice.
+        Sets to choose from.
     limits : Limits
         What the choice must keep to.
     aim : str
@@ -118,26 +146,14 @@ def best_set(sets: Sets, limits: Limits, aim: str = "net_savings") -> int:
     10 CFR 436.20: net savings are the difference of life-cycle costs (read). Handbook 135: of
     interdependent systems the combination with the lowest life-cycle cost is chosen (memory).
     """
-    score = scores(sets, aim)
+    worth = scores(sets, aim)
     fine = np.flatnonzero(within(sets, limits))
     if fine.size == 0:
         raise ChoiceError(_why_none(sets, limits))
-    best = score[fine].max()
-    close = fine[score[fine] >= best - SLACK * max(1.0, abs(best))]
-    measures = np.array([int(number).bit_count() for number in close])
+    best = worth[fine].max()
+    close = fine[worth[fine] >= best - SLACK * max(1.0, abs(best))]
+    measures = sets.masks[close].sum(axis=1)
     return int(close[np.lexsort((close, measures, sets.cost[close]))[0]])
-
-
-def scores(sets: Sets, aim: str) -> FloatArray:
-    """What each set counts for an aim; the most is the best.
-
-    Raises
-    ------
-    ChoiceError
-        When the aim is unknown.
-    """
-    values = np.column_stack([sets.net_savings, sets.saving, sets.co2, sets.cost])
-    return np.asarray(values @ AIMS[_known(aim)])
 
 
 def _known(aim: str) -> str:

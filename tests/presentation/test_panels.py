@@ -6,6 +6,7 @@ import pytest
 from examples import example
 
 from retrofit_lab.advice import Advice
+from retrofit_lab.presentation.best_panels import AIMS, SEARCHED
 from retrofit_lab.presentation.kitchen_table import KitchenTable
 from retrofit_lab.presentation.panels import (
     PANELS,
@@ -15,7 +16,7 @@ from retrofit_lab.presentation.panels import (
     panel_named,
 )
 from retrofit_lab.presentation.shown_units import US, Telling
-from retrofit_lab.presentation.wording import dollars
+from retrofit_lab.presentation.wording import dollars, lowered
 from retrofit_lab.stacks.choosing import Limits
 
 ADVICE = {name: Advice(example(name)) for name in ("alder_street", "wren_cottage")}
@@ -74,7 +75,28 @@ def test_budget_panel_offers_to_tick_the_best_set() -> None:
         panel_named("budget"), advice, advice.study.stack(()), {"budget": 500}, telling(titles)
     )
     assert advice.study.stack(content["tick"]).cost.likely <= 500
-    assert "the other 31 were tried one by one, in pairs" in content["sentences"][1]
+    assert content["sentences"][1] == SEARCHED
+    assert content["items"] == [titles[key] for key in content["tick"]]
+    result = advice.study.stack(content["tick"])
+    for raised in result.cautions:
+        assert lowered(raised.caution.title) in content["sentences"][2]
+
+
+@pytest.mark.parametrize("aim", range(len(AIMS)))
+def test_best_set_keeps_payback_and_saving_that_are_asked_for(aim: int) -> None:
+    advice = ADVICE["wren_cottage"]
+    titles = {o.key: o.measure.title for o in advice.study.offers}
+    wish = {"budget": 9000, "payback": 12, "saving": 400, "aim": aim}
+    content = answered(panel_named("budget"), advice, advice.study.stack(()), wish, telling(titles))
+    result = advice.study.stack(content["tick"])
+    assert result.cost.likely <= 9000
+    assert result.saved >= 400
+    assert result.cost.likely <= 12 * result.saved
+    assert "paid back within 12 years, that saves $400 a year or more" in content["sentences"][0]
+    too_much = {**wish, "saving": 20_000}
+    told = answered(panel_named("budget"), advice, result, too_much, telling(titles))
+    assert "at most" in told["sentences"][0]
+    assert "tick" not in told
 
 
 def test_open_panel_is_answered_again_after_a_tick_and_closed_one_is_not() -> None:

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from pairwise_estimate import Pairwise, best_set_estimated
 
 from retrofit_lab.stacks.choosing import (
     ChoiceError,
@@ -16,7 +15,6 @@ from retrofit_lab.stacks.choosing import (
     within,
 )
 from retrofit_lab.stacks.combinations import all_stacks
-from retrofit_lab.stacks.improving import Search, filled, improved
 
 seeds = st.integers(0, 2**31)
 
@@ -32,6 +30,7 @@ def random_sets(n: int, seed: int) -> Sets:
     allowed = rng.random(2**n) < 0.8
     allowed[0] = True
     return Sets(
+        masks=masks,
         cost=cost,
         saving=saving,
         net_savings=saving * rng.uniform(3, 12) - cost,
@@ -41,9 +40,10 @@ def random_sets(n: int, seed: int) -> Sets:
 
 
 def independent(costs: list[float], worths: list[float]) -> Sets:
-    masks = all_stacks(len(costs)).astype(float)
+    masks = all_stacks(len(costs))
     cost, worth = masks @ np.array(costs), masks @ np.array(worths)
     return Sets(
+        masks=masks,
         cost=cost,
         net_savings=worth - cost,
         saving=worth / 10.0,
@@ -170,6 +170,14 @@ def test_frontier_is_what_nothing_cheaper_beats(seed: int, n: int) -> None:
     assert (np.diff(sets.cost[frontier(sets)]) >= 0).all()
 
 
+def test_rows_and_joined_tables_keep_their_columns_together() -> None:
+    some = THREE.rows([6, 2])
+    both = some.joined(THREE.rows([1]))
+    assert both.cost.tolist() == THREE.cost[[6, 2, 1]].tolist()
+    assert both.masks.tolist() == THREE.masks[[6, 2, 1]].tolist()
+    assert both.count == 3
+
+
 @given(st.permutations(range(5)))
 @settings(deadline=None, max_examples=40)
 def test_working_order_keeps_every_rule(measures: list[int]) -> None:
@@ -183,85 +191,3 @@ def test_working_order_keeps_every_rule(measures: list[int]) -> None:
 def test_rules_in_a_circle_are_refused() -> None:
     with pytest.raises(ChoiceError, match="come after another of them"):
         in_working_order([0, 1], [(1,), (0,)])
-
-
-def random_pairwise(n: int, seed: int) -> tuple[Pairwise, np.ndarray]:
-    rng = np.random.default_rng(seed)
-    pairwise = Pairwise(
-        cost=rng.uniform(50, 900, n),
-        alone=rng.uniform(-100, 800, (n, 3)),
-        beyond=rng.uniform(-250, 80, (n, n, 3)) * (rng.random((n, n, 1)) < 0.6),
-        excludes=((0, 1),),
-        needs=((2, 1),),
-    )
-    masks = all_stacks(n).astype(float)
-    upper = np.triu(np.ones((n, n)), 1)[..., None] * pairwise.beyond
-    worth = masks @ pairwise.alone + np.einsum("si,sj,ijk->sk", masks, masks, upper)
-    return pairwise, worth
-
-
-@given(seeds, st.sampled_from(["net_savings", "co2", "cost"]))
-@settings(deadline=None, max_examples=25)
-def test_estimate_is_exact_where_only_pairs_interact(seed: int, aim: str) -> None:
-    pairwise, worth = random_pairwise(6, seed)
-    masks = all_stacks(6)
-    sets = Sets(
-        cost=masks @ pairwise.cost,
-        net_savings=worth[:, 0],
-        saving=worth[:, 1],
-        co2=worth[:, 2],
-        allowed=~(masks[:, 0] & masks[:, 1]) & (~masks[:, 2] | masks[:, 1]),
-    )
-    limits = Limits(budget=1500.0, payback=4.0, saving=100.0)
-    try:
-        exact = best_set(sets, limits, aim)
-    except ChoiceError:
-        with pytest.raises(ChoiceError, match="no set keeps the limits"):
-            best_set_estimated(pairwise, limits, aim)
-        return
-    found = best_set_estimated(pairwise, limits, aim)
-    number = int(found @ (1 << np.arange(6)))
-    assert within(sets, limits)[number]
-    score = {"net_savings": worth[:, 0], "co2": worth[:, 2], "cost": -sets.cost}[aim]
-    assert score[number] == pytest.approx(score[exact], abs=1e-4)
-
-
-def test_estimate_goes_beyond_sixteen() -> None:
-    pairwise, _ = random_pairwise(6, 3)
-    big = Pairwise(
-        cost=np.tile(pairwise.cost, 4),
-        alone=np.tile(pairwise.alone, (4, 1)),
-        beyond=np.kron(np.eye(4), np.ones((6, 6)))[..., None] * np.tile(pairwise.beyond, (4, 4, 1)),
-        excludes=tuple((6 * k, 6 * k + 1) for k in range(4)),
-        needs=tuple((6 * k + 2, 6 * k + 1) for k in range(4)),
-    )
-    one = best_set_estimated(pairwise, Limits())
-    found = best_set_estimated(big, Limits())
-    assert found.tolist() == [*one, *one, *one, *one]
-
-
-@given(seeds, st.integers(2, 7), st.floats(0, 3000), st.booleans())
-@settings(deadline=None, max_examples=60)
-def test_nothing_near_an_improved_set_is_better(
-    seed: int, n: int, budget: float, from_nothing: bool
-) -> None:
-    sets, masks, limits = random_sets(n, seed), all_stacks(n), Limits(budget=budget)
-    names = ("cost", "net_savings", "saving", "co2", "allowed")
-
-    def numbers(rows: np.ndarray) -> np.ndarray:
-        return rows @ (1 << np.arange(n))
-
-    search = Search(
-        worth_of=lambda rows: Sets(**{k: getattr(sets, k)[numbers(rows)] for k in names}),
-        cost_of=lambda rows: sets.cost[numbers(rows)],
-        limits=limits,
-        aim="net_savings",
-    )
-    found = improved(search, masks[0] if from_nothing else filled(search, n))
-    number, fine = int(numbers(found)), within(sets, limits)
-    assert fine[number]
-    for other in np.flatnonzero(fine):
-        come, gone = (masks[other] & ~found).sum(), (found & ~masks[other]).sum()
-        if (come, gone) in {(1, 0), (0, 1), (2, 0), (1, 1), (2, 1), (1, 2)}:
-            assert sets.net_savings[other] <= sets.net_savings[number] + 1e-5
-    assert sets.net_savings[number] <= sets.net_savings[best_set(sets, limits)] + 1e-6

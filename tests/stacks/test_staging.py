@@ -22,6 +22,7 @@ def sets_of(seed: int, n: int, needs: dict[str, tuple[str, ...]] | None = None) 
     cost = masks @ rng.uniform(50, 900, n)
     keys = [str(i) for i in range(n)]
     return Sets(
+        masks=masks,
         cost=cost,
         saving=saving,
         net_savings=saving * rng.uniform(3, 12) - cost,
@@ -107,10 +108,12 @@ def test_money_adds_up_and_is_carried_forward(seed: int, budgets: list[float]) -
 
 
 def two(costs: tuple[float, float], worths: tuple[float, float]) -> Sets:
-    masks = all_stacks(2).astype(float)
+    masks = all_stacks(2)
     cost, worth = masks @ np.array(costs), masks @ np.array(worths)
     ones = np.ones(4, dtype=bool)
-    return Sets(cost=cost, net_savings=worth - cost, saving=worth / 10, co2=worth, allowed=ones)
+    return Sets(
+        masks=masks, cost=cost, net_savings=worth - cost, saving=worth / 10, co2=worth, allowed=ones
+    )
 
 
 def test_money_is_saved_up_for_what_must_come_first() -> None:

@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from retrofit_lab.advice import Advice
+from retrofit_lab.measure_sets import places_of
 from retrofit_lab.results import StackResult
 from retrofit_lab.stacks.choosing import Limits
 from retrofit_lab.stacks.combinations import MOST_MEASURES, all_stacks
@@ -39,9 +38,7 @@ def all_sets(study: Study, first: tuple[str, ...] = ()) -> AllSets:
         by themselves.
     """
     keys = worth_most(study.stack(()), first)
-    places = [study.keys.index(key) for key in keys]
-    masks = np.zeros((2 ** len(keys), len(study.keys)), dtype=np.bool_)
-    masks[:, places] = all_stacks(len(keys))
+    masks = study.widened(all_stacks(len(keys)), places_of(study, keys))
     left_out = tuple(key for key in study.keys if key not in keys)
     return AllSets(keys=keys, left_out=left_out, masks=masks, energy=study.energy(masks))
 
@@ -59,4 +56,5 @@ def worth_most(
 
 def best_choice(study: Study) -> tuple[str, ...]:
     """The set with the largest net savings, without a limit on money, in catalogue order."""
-    return Advice(study).best(Limits()).keys
+    chosen = Advice(study).best(Limits()).keys
+    return tuple(key for key in study.keys if key in chosen)
