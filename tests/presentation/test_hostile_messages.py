@@ -102,9 +102,9 @@ def test_junk_in_the_boxes_of_a_question(failures, panel: str) -> None:
         for junk in JUNK:
             kept = checked_numbers(fields, {field.name: junk})[field.name]
             assert field.low <= kept <= field.high
-    for junk in (*JUNK[:1], {field.name: 10**400 for field in fields}):
-        hostile(page, {"kind": "ask", "panel": panel, "values": junk})
-        assert page.panels[panel]["sentences"]
+    values = {field.name: 10**400 for field in fields}
+    hostile(page, {"kind": "ask", "panel": panel, "values": values})
+    assert page.panels[panel]["sentences"]
     hostile(page, {"kind": "close", "panel": panel})
     assert failures == []
     still_works(page)
