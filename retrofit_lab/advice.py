@@ -123,11 +123,11 @@ class Advice:
         """Measures of which every combination is looked at: all, or those worth most by themselves, in order."""
         return self._first(self.study.keys, "net_savings")
 
-    def _first(self, keys: Sequence[str], aim: str) -> tuple[str, ...]:
-        """Those of some measures that bring most by themselves, as many as can be combined."""
+    def _first(self, keys: Sequence[str], aim: str, before: Sequence[str] = ()) -> tuple[str, ...]:
+        """Those of some measures that bring most by themselves, after some others, as many as can be combined."""
         alone = scores(self._worth_of(np.eye(len(self.study.keys), dtype=np.bool_)), aim)
         brings = dict(zip(self.study.keys, alone.tolist(), strict=True))
-        best = sorted(keys, key=lambda key: -brings[key])[:MOST_MEASURES]
+        best = sorted(keys, key=lambda key: (key not in before, -brings[key]))[:MOST_MEASURES]
         return tuple(key for key in self.study.keys if key in best)
 
     @cached_property
@@ -146,7 +146,7 @@ class Advice:
     def _worth_of(self, masks: BoolArray) -> Sets:
         """What any sets cost and bring."""
         study = self.study
-        nothing = study.energy(np.zeros_like(masks[:1])).energy[0]
+        nothing = study.single.energy[0]
         saved = nothing - study.energy(masks).energy
         prices = study.prices_of(masks)
         return Sets(
@@ -188,7 +188,7 @@ class Advice:
             starts = (chosen, filled(search, len(study.keys)))
             ends = np.array([improved(search, start) for start in starts])
             chosen = ends[int(np.argmax(search.scored(ends)[0]))]
-        return self._proposal(chosen)
+        return self._proposal(chosen, self._worth_of(chosen[None]), 0)
 
     def best_for_payment(self, payment: float, terms: LoanTerms) -> Proposal:
         """Best set whose whole cost a loan of a monthly payment covers. [dollars/month]
@@ -206,11 +206,19 @@ class Advice:
         paid = terms.payment(proposal.cost) if proposal.cost > 0 else 0.0
         return paid, proposal.saving / MONTHS
 
-    def frontier(self) -> tuple[Proposal, ...]:
-        """Sets that no cheaper one equals in yearly saving, by rising cost."""
+    def frontier(self, ticked: Sequence[str] = ()) -> tuple[Proposal, ...]:
+        """Sets that no cheaper one equals in yearly saving, by rising cost.
+
+        Found among all combinations of the ticked measures and of those that are worth most by themselves, as
+        many as can be combined; so the ticked set itself lies on the line or below it.
+        """
+        keys = self._first(self.study.keys, "net_savings", ticked)
+        sets = self.sets if keys == self.looked_at else self._sets_of(keys)
+        numbers = frontier(sets)
+        masks = self._wide(all_stacks(len(keys))[numbers], [(key,) for key in keys])
         return tuple(
-            self._proposal(self._mask(int(number), self.looked_at))
-            for number in frontier(self.sets)
+            self._proposal(mask, sets, int(number))
+            for mask, number in zip(masks, numbers, strict=True)
         )
 
     def next_steps(self, ticked: Sequence[str]) -> tuple[Change, ...]:
@@ -360,13 +368,12 @@ class Advice:
         bits = number >> np.arange(len(keys)) & 1
         return np.asarray(self._wide(bits[None].astype(np.bool_), [(key,) for key in keys])[0])
 
-    def _proposal(self, chosen: BoolArray) -> Proposal:
-        sets = self._worth_of(chosen[None])
+    def _proposal(self, chosen: BoolArray, sets: Sets, row: int) -> Proposal:
         return Proposal(
             keys=tuple(key for key, on in zip(self.study.keys, chosen, strict=True) if on),
-            cost=float(sets.cost[0]),
-            saving=float(sets.saving[0]),
-            net_savings=float(sets.net_savings[0]),
-            co2=float(sets.co2[0]),
+            cost=float(sets.cost[row]),
+            saving=float(sets.saving[row]),
+            net_savings=float(sets.net_savings[row]),
+            co2=float(sets.co2[row]),
             one_by_one=self.one_by_one,
         )

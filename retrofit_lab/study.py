@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -158,6 +159,13 @@ class Study:
         scale = [self.billed.fit.saving_scale(fuel) for fuel, _ in found.uses]
         return replace(found, energy=found.energy * np.array(scale))
 
+    @cached_property
+    def single(self) -> StackEnergy:
+        """Nothing, and each measure by itself, in that order; no tick changes them."""
+        count = len(self.keys)
+        nothing = np.zeros((1, count), dtype=np.bool_)
+        return self.energy(np.vstack([nothing, np.eye(count, dtype=np.bool_)]))
+
     def season_losses(self, ticked: Iterable[str]) -> SeasonLosses:
         """Heat that leaves over a heating season, by part, with a set of measures done. [Btu/season]"""
         chosen = self.mask(ticked).tolist()
@@ -211,24 +219,25 @@ class Study:
 
         Exact, with no error, up to `MOST_EXACT` measures; beyond that orders are sampled.
         """
-        mask = self.mask(ticked)
-        places = np.flatnonzero(mask)
-        keys = [self.keys[place] for place in places]
-        if len(places) == 0:
-            return {}, 0.0
+        places = np.flatnonzero(self.mask(ticked))
         if len(places) > MOST_EXACT:
             shares, error = sampled_share(self._saved_by_sets(places), len(places))
-            return dict(zip(keys, shares.tolist(), strict=True)), error
-        saved = self._saved_by_sets(places)(all_stacks(len(places)))
-        return dict(zip(keys, fair_share(saved).tolist(), strict=True)), 0.0
+        else:
+            shares, error = fair_share(self._saved_by_sets(places)(all_stacks(len(places)))), 0.0
+        keys = [self.keys[place] for place in places]
+        return dict(zip(keys, shares.tolist(), strict=True)), error
 
     def _saved_by_sets(self, places: IntArray) -> Callable[[BoolArray], FloatArray]:
         def saved(sets: BoolArray) -> FloatArray:
-            masks = np.zeros((len(sets), len(self.keys)), dtype=np.bool_)
-            masks[:, places] = sets
-            return np.asarray(-(self.energy(masks).energy @ self.prices))
+            return np.asarray(-(self.energy(self.widened(sets, places)).energy @ self.prices))
 
         return saved
+
+    def widened(self, sets: BoolArray, places: IntArray) -> BoolArray:
+        """Sets of some measures, named by their places, as sets of all. (sets, some) -> (sets, measures)"""
+        masks = np.zeros((len(sets), len(self.keys)), dtype=np.bool_)
+        masks[:, places] = sets
+        return masks
 
     def allowed(self, masks: BoolArray) -> BoolArray:
         """Which of many sets keep the rules between measures."""
@@ -314,13 +323,15 @@ class _StackWork:
 
     def result(self) -> StackResult:
         study, n = self.study, len(self.study.keys)
-        rows = self._rows()
-        energy = study.energy(rows)
-        cost = energy.energy @ study.prices
-        before, after = (study.year(energy.energy[i], float(energy.ventilation[i])) for i in (0, 1))
-        alone = cost[0] - cost[2 : 2 + n]
-        shares, error = study.fair_shares(self.chosen)
-        measures = self._measures(energy.energy[: 2 + 2 * n], alone, shares)
+        single = study.single
+        energy = study.energy(np.vstack([self.mask, self.mask ^ np.eye(n, dtype=np.bool_)]))
+        cost, stack_cost = single.energy @ study.prices, float(energy.energy[0] @ study.prices)
+        sets = self._costs_of_sets(float(cost[0]), stack_cost)
+        before = study.year(single.energy[0], float(single.ventilation[0]))
+        after = study.year(energy.energy[0], float(energy.ventilation[0]))
+        alone = cost[0] - cost[1:]
+        shares, error = self._shares(sets)
+        measures = self._measures(energy.energy, alone, shares)
         price = self._price()
         saved = before.cost - after.cost
         sum_alone = float(alone[self.mask].sum())
@@ -333,16 +344,16 @@ class _StackWork:
             sum_alone=sum_alone,
             lost_to_overlap=sum_alone - saved,
             cost=price,
-            **self._worth(energy.energy[0] - energy.energy[1], price.likely, saved),
+            **self._worth(single.energy[0] - energy.energy[0], price.likely, saved),
             measures=measures,
-            overlaps=self._overlaps(cost[0] - cost[2 + 2 * n :], alone),
+            overlaps=self._overlaps(cost[0] - sets, alone),
             cautions=cautions_for(
                 study.as_found,
                 [study.offer(key).measure for key in self.chosen],
                 below_minimum_ventilation=after.outdoor_air < minimum,
             ),
             minimum_air=minimum,
-            fresh_air=self._fresh_air(after.outdoor_air, float(cost[1])),
+            fresh_air=self._fresh_air(after.outdoor_air, stack_cost),
             share_error=error,
             period_years=study.terms.period_years,
         )
@@ -384,24 +395,43 @@ class _StackWork:
             "net_savings": float(net_savings(worth, present)),
         }
 
-    def _rows(self) -> BoolArray:
-        """Nothing, the stack, each alone, the stack with each one flipped, each ticked pair."""
-        n = len(self.mask)
-        one = np.eye(n, dtype=np.bool_)
-        flipped = self.mask[None, :] ^ one
-        pairs = [one[i] | one[j] for i, j in self._pairs()]
-        return np.array([np.zeros(n, dtype=np.bool_), self.mask, *one, *flipped, *pairs])
+    @property
+    def exact(self) -> bool:
+        """Whether few enough are ticked for every set of them."""
+        return len(self.chosen) <= MOST_EXACT
+
+    def _costs_of_sets(self, nothing: float, stack: float) -> FloatArray:
+        """Cost of every set of the ticked ones or, where these are many, of every pair. [dollars/year]
+
+        A pass of its own: all that is not ticked is at rest in it, which is much quicker.
+        """
+        count = len(self.chosen)
+        if count < 2:
+            return np.array([nothing, stack][: count + 1])
+        one = np.eye(count, dtype=np.bool_)
+        small = (
+            all_stacks(count)
+            if self.exact
+            else np.array([one[i] | one[j] for i, j in self._pairs()])
+        )
+        masks = self.study.widened(small, np.flatnonzero(self.mask))
+        return np.asarray(self.study.energy(masks).energy @ self.study.prices)
 
     def _pairs(self) -> list[tuple[int, int]]:
-        places = np.flatnonzero(self.mask).tolist()
-        return [(i, j) for at, i in enumerate(places) for j in places[at + 1 :]]
+        return list(combinations(range(len(self.chosen)), 2))
+
+    def _shares(self, cost: FloatArray) -> tuple[dict[str, float], float]:
+        """Fair shares, with their standard error, from the cost of every set where these are known."""
+        if not self.exact:
+            return self.study.fair_shares(self.chosen)
+        return dict(zip(self.chosen, fair_share(-cost).tolist(), strict=True)), 0.0
 
     def _measures(
         self, energy: FloatArray, alone: FloatArray, shares: Mapping[str, float]
     ) -> dict[str, MeasureResult]:
-        study, n = self.study, len(self.mask)
+        study = self.study
         sign = np.where(self.mask, -1.0, 1.0)
-        added = (energy[1] - energy[2 + n :]) * sign[:, None]
+        added = (energy[0] - energy[1:]) * sign[:, None]
         now = added @ study.prices
         worth = study.present_savings(added)
         low, likely, high = study.purchases.first_cost_added(study.costs, self.mask)
@@ -450,11 +480,13 @@ class _StackWork:
         low, likely, high = self.study.purchases.first_cost(bought).tolist()
         return Range(low=low, likely=likely, high=high)
 
-    def _overlaps(self, both: FloatArray, alone: FloatArray) -> tuple[Overlap, ...]:
-        found = []
-        for (i, j), together in zip(self._pairs(), both, strict=True):
-            lost = float(alone[i] + alone[j] - together)
-            first, second = self.study.offers[i], self.study.offers[j]
+    def _overlaps(self, saved: FloatArray, alone: FloatArray) -> tuple[Overlap, ...]:
+        """Pairs of ticked ones, from what each set saves."""
+        places, found = np.flatnonzero(self.mask), []
+        for at, (i, j) in enumerate(self._pairs()):
+            together = saved[(1 << i) + (1 << j)] if self.exact else saved[at]
+            lost = float(alone[places[i]] + alone[places[j]] - together)
+            first, second = self.study.offers[places[i]], self.study.offers[places[j]]
             why = reason(first.measure.tags, second.measure.tags, lost)
             found.append(Overlap(first=first.key, second=second.key, lost=lost, why=why))
         return tuple(sorted(found, key=lambda pair: -abs(pair.lost)))

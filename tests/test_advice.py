@@ -173,6 +173,11 @@ def test_plan_reaches_whatever_is_ticked(advice: Advice) -> None:
     assert {key for year in years for key in year.keys} == set(ticked)
 
 
+def test_house_that_no_measure_fits_gets_an_empty_proposal() -> None:
+    nothing = Advice(Study(example("wren_cottage").as_found, measures=()))
+    assert nothing.best(Limits(budget=1000.0)).keys == ()
+
+
 def test_impossible_wishes_are_told() -> None:
     with pytest.raises(ChoiceError, match=r"at most .* can be saved within the budget"):
         ALDER.best(Limits(budget=500.0, saving=100_000.0))

@@ -1,6 +1,7 @@
 """The questions of a scenario with their answers, the ways there, and what each wrong idea would give."""
 
-from collections.abc import Iterator, Mapping, Set
+from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from typing import Any
 
@@ -208,7 +209,7 @@ def _worth_told(study: Study, row: MeasureResult) -> str:
     return told
 
 
-def _factors_told(study: Study, lives: Set[float]) -> Iterator[tuple[str, str]]:
+def _factors_told(study: Study, lives: AbstractSet[float]) -> Iterator[tuple[str, str]]:
     """What later money is worth today: every year, at the end, and where something wears out before."""
     rate, years, texts = study.terms.discount_rate, study.terms.period_years, _texts("worth")
     yearly = float(uniform_present_value(rate, years))

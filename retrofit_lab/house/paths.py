@@ -81,7 +81,7 @@ def _items_with(items: tuple[Any, ...], changes: Mapping[str, Any]) -> tuple[Any
         by_item.setdefault(key, {})[rest] = value
     missing = by_item.keys() - {_key(item) for item in items}
     if missing:
-        raise InputError(f"there is no '{sorted(missing)[0]}'; known are {_known(items)}")
+        raise InputError(f"there is no '{min(missing)}'; known are {_known(items)}")
     return tuple(
         with_numbers(item, by_item[_key(item)]) if _key(item) in by_item else item for item in items
     )

@@ -82,7 +82,7 @@ def _columns(keys: Sequence[str], rebate: Rebate) -> BoolArray:
     unknown = set(rebate.measures) - set(keys)
     if unknown:
         raise MoneyError(
-            f"rebate '{rebate.name}': there is no measure '{sorted(unknown)[0]}' for this house; "
+            f"rebate '{rebate.name}': there is no measure '{min(unknown)}' for this house; "
             f"known are {', '.join(keys)}. Choose among them."
         )
     return np.array([not rebate.measures or key in rebate.measures for key in keys])

@@ -71,7 +71,7 @@ def _result(question: Question, row: TableRow) -> RowResult:
         return replace(empty, answer=_answer(question, row))
     except InputError as error:
         return replace(empty, error="; ".join(str(error).splitlines()))
-    except Exception as error:  # one house that the model trips over must not cost all others
+    except Exception as error:  # noqa: BLE001 - one house that the model trips over must not cost all others
         what = f"{type(error).__name__}: {error}"
         return replace(empty, error=f"this house cannot be worked out ({what}). Please report it.")
 

@@ -51,7 +51,7 @@ def choice_csv(study: Study, result: StackResult) -> str:
             "cost high, dollars"]  # fmt: skip
     rows = [_csv_row(study, result, key) for key in study.keys]
     cost = result.cost
-    together = ["all ticked together", "", "", round(result.sum_alone, 2), round(result.saved, 2),
+    together: list[Cell] = ["all ticked together", "", "", round(result.sum_alone, 2), round(result.saved, 2),
                 round(result.saved, 2), *(round(c, 2) for c in (cost.low, cost.likely, cost.high))]  # fmt: skip
     return csv_text(head, [*rows, together])
 
@@ -112,8 +112,9 @@ def _changes(content: dict[str, Any], ticked: Sequence[str], study: Study) -> st
 def _saved_then(content: dict[str, Any]) -> float | None:
     then = content.get("then")
     saved = then.get("saves, dollars a year") if isinstance(then, dict) else None
-    usable = isinstance(saved, int | float) and not isinstance(saved, bool)
-    return float(saved) if usable and abs(saved) < 1e9 else None
+    if isinstance(saved, bool) or not isinstance(saved, int | float):
+        return None
+    return float(saved) if abs(saved) < 1e9 else None
 
 
 def _numbers(result: StackResult) -> dict[str, float]:

@@ -4,6 +4,7 @@ import argparse
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TextIO
 
 from retrofit_lab import __version__
 from retrofit_lab.house.checking import check_house
@@ -159,8 +160,8 @@ def _savings(options: argparse.Namespace) -> int:
     return 0
 
 
-def _say(text: str, file: object = None) -> None:
-    print(text, file=file or sys.stdout)  # type: ignore[call-overload]
+def _say(text: str, file: TextIO | None = None) -> None:
+    print(text, file=file or sys.stdout)
 
 
 if __name__ == "__main__":

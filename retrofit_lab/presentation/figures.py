@@ -68,6 +68,37 @@ def money_figure(balance: Sequence[float]) -> Figure:
     return {"data": [bars], "layout": layout}
 
 
+def frontier_figure(
+    line: Sequence[tuple[float, float]], chosen: tuple[float, float] | None
+) -> Figure:
+    """The most saved a year for each cost as a line of steps, and the chosen set as a diamond."""
+    costs, savings = [cost for cost, _ in line], [saving for _, saving in line]
+    traces: list[Trace] = [
+        {
+            "type": "scatter",
+            "mode": "lines",
+            "name": "most that can be saved",
+            "x": costs,
+            "y": savings,
+            "line": {"color": PLAIN, "width": 3, "shape": "hv"},
+        }
+    ]
+    if chosen:
+        traces.append(
+            {
+                "type": "scatter",
+                "mode": "markers",
+                "name": "what is ticked",
+                "x": [chosen[0]],
+                "y": [chosen[1]],
+                "marker": {"color": KEPT, "size": 14, "symbol": "diamond"},
+            }
+        )
+    layout = bar_layout("dollars to spend", 300, legend=True)
+    layout["yaxis"] |= {"title": {"text": "dollars saved a year"}, "rangemode": "tozero"}
+    return {"data": traces, "layout": layout}
+
+
 def end_use_figure(result: StackResult) -> Figure:
     """Cost of each end use in a year, as the house is and with what is ticked."""
     uses = [use for use, amount in result.before.cost_by_use.items() if amount >= 1]
@@ -107,7 +138,7 @@ def bar_layout(unit: str, height: int, *, legend: bool) -> dict[str, Any]:
 
 
 def bar_trace(
-    name: str, colour: str, pattern: str, labels: list[str], values: list[float]
+    name: str, colour: str, pattern: str, labels: list[str], values: Sequence[float]
 ) -> Trace:
     """Bars of one meaning: a colour and, for the eye that does not see it, a pattern."""
     return {

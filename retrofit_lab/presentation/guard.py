@@ -35,7 +35,7 @@ def guarded(report: Callable[[Any], None]) -> Callable[[Callable[..., Any]], Cal
         def inside(self: Any, *args: Any, **kwargs: Any) -> Any:
             try:
                 return callback(self, *args, **kwargs)
-            except Exception:
+            except Exception:  # noqa: BLE001 - whatever it was, the visitor gets a sentence
                 _logger().exception("in %s", callback.__qualname__)
                 report(self)
                 return None

@@ -1,12 +1,13 @@
 """What the drawing of the house says in words, by part: names, shares of the heat, and the table beside it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from retrofit_lab.house.parts import LOSING
 from retrofit_lab.house.section import Section
 from retrofit_lab.model.losses import SeasonLosses
 from retrofit_lab.presentation.shown_units import heat
+from retrofit_lab.values import Value
 
 SHORT_NAMES = {
     "attic": "Attic",
@@ -57,7 +58,12 @@ class Heat:
 
     def shares(self) -> tuple[Mapping[str, float], Mapping[str, float]]:
         """Both by part, of 100 that leave now."""
-        return self.now.of_hundred(self.now.total), self.then.of_hundred(self.now.total)
+        whole = self.now.total
+        return _plain(self.now.of_hundred(whole)), _plain(self.then.of_hundred(whole))
+
+
+def _plain(values: Mapping[str, Value]) -> Mapping[str, float]:
+    return {part: float(value) for part, value in values.items()}
 
 
 def long_name(part: str, section: Section) -> str:
@@ -133,6 +139,6 @@ def heat_table(heat_of: Heat, section: Section, units: str) -> list[list[str]]:
     return [*rows, total, _hot_water_row(heat_of, units)]
 
 
-def _hot_water_row(heat_of: Heat, units: str) -> Sequence[str]:
+def _hot_water_row(heat_of: Heat, units: str) -> list[str]:
     amounts = heat_of.now.hot_water, heat_of.then.hot_water
     return ["beside it: hot-water tank and pipes", "", "", *(heat(a, units) for a in amounts)]

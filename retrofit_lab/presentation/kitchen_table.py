@@ -187,9 +187,9 @@ class KitchenTable(ServedWidget):
         """Answer the open panels; the facts and rows of a tick have gone out before."""
         state = self.state
         telling = Telling(titles=self.titles, units=state.units)
-        for key in keys:
-            self._answers[key] = answered(
-                panel_named(key), self.advice, state.result, self._asked[key], telling
+        for panel in filter(None, map(panel_named, keys)):
+            self._answers[panel.key] = answered(
+                panel, self.advice, state.result, self._asked[panel.key], telling
             )
         self.panels = dict(self._answers)
 

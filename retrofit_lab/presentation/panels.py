@@ -20,6 +20,7 @@ from retrofit_lab.presentation.shown_units import (
     fuel_amount,
 )
 from retrofit_lab.presentation.wording import cases, dollars, lowered, years
+from retrofit_lab.presentation.worth_panels import more_for_the_money, what_next
 from retrofit_lab.results import StackResult
 from retrofit_lab.stacks.choosing import Limits
 from retrofit_lab.stacks.combinations import MOST_MEASURES
@@ -70,7 +71,8 @@ def _within(field: Field, number: Any) -> float:
     return float(min(max(number, field.low), field.high))
 
 
-def _is_nan(number: float) -> bool:
+def _is_nan(number: Any) -> bool:
+    # a whole number may be too large for a float
     return isinstance(number, float) and math.isnan(number)
 
 
@@ -236,6 +238,8 @@ PANELS: tuple[Panel, ...] = (
         ),
         answer=how_sure,
     ),
+    Panel(key="next", title="What next, and what would I leave out?", fields=(), answer=what_next),
+    Panel(key="more", title="How much does more money save?", fields=(), answer=more_for_the_money),
     Panel(
         key="budget",
         title="What is best for my budget?",

@@ -94,7 +94,9 @@ def arrow(anchor: Anchor, share: float, side: float) -> str:
     )  # fmt: skip
 
 
-def arrows(section: Section, now: Mapping[str, float], then: Mapping[str, float] | None) -> dict:
+def arrows(
+    section: Section, now: Mapping[str, float], then: Mapping[str, float] | None
+) -> dict[str, dict[str, str]]:
     """Corners of every part's arrows: as it is, and with what is ticked where something is.
 
     Parameters

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from retrofit_lab.money.terms import fuels
 from retrofit_lab.units import in_si
+from retrofit_lab.values import Value
 
 US, SI = "US", "SI"
 SYSTEMS = {US: "US: F, Btu, cfm, pounds", SI: "SI: \N{DEGREE SIGN}C, kWh, L/s, kilograms"}
@@ -41,9 +42,9 @@ def carbon_dioxide(kg: float, units: str) -> str:
     return f"{round(number, -1):,.0f} {unit}"
 
 
-def heat(btu: float, units: str) -> str:
+def heat(btu: Value, units: str) -> str:
     """Heat of a season: tenths of a million Btu, or kWh by tens."""
-    number, unit = shown(btu / 1e6, "million Btu", units)
+    number, unit = shown(float(btu) / 1e6, "million Btu", units)
     return f"{round(number, -1):,.0f} {unit}" if units == SI else f"{number:.1f} {unit}"
 
 

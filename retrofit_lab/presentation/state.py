@@ -16,15 +16,14 @@ class KitchenTableState(traitlets.HasTraits):
     """The choice of measures of one visitor and its results, the choices kept beside it, and the units."""
 
     ticked = traitlets.Tuple()
-    result = traitlets.Instance(StackResult, allow_none=True)
+    result: traitlets.Instance[StackResult] = traitlets.Instance(StackResult)
     dropped = traitlets.Tuple()
     kept = traitlets.Tuple()
     units = traitlets.Enum(tuple(SYSTEMS), default_value=US)
 
     def __init__(self, study: Study, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
+        super().__init__(result=study.stack(()), **kwargs)
         self.study = study
-        self.result = study.stack(())
 
     def choose(self, keys: Sequence[Any]) -> bool:
         """Take a choice from the page; True when all of it could be taken.

@@ -46,8 +46,8 @@ def fair_share(values: FloatArray) -> FloatArray:
     """
     n = count_of(values)
     rest = values.shape[1:]
-    weights = _weights(n)
     shares = np.empty((n, *rest))
+    weights = _weights(n)
     flat = values.reshape(values.shape[0], -1)
     for i in range(n):
         halves = flat.reshape(2 ** (n - 1 - i), 2, 2**i, -1)
@@ -58,7 +58,7 @@ def fair_share(values: FloatArray) -> FloatArray:
 
 def _weights(n: int) -> FloatArray:
     """Weight of each set of the other n - 1 measures, in their order of numbers."""
-    size = np.array([int(number).bit_count() for number in range(2 ** (n - 1))])
+    size = np.array([int(number).bit_count() for number in range(2**n // 2)], dtype=np.intp)
     by_size = np.array([1.0 / (n * comb(n - 1, k)) for k in range(n)])
     return np.asarray(by_size[size])
 

@@ -53,8 +53,7 @@ def mask_of(keys: Sequence[str], chosen: Iterable[str]) -> BoolArray:
     unknown = wanted - set(keys)
     if unknown:
         raise InputError(
-            f"there is no measure '{sorted(unknown)[0]}' for this house; "
-            f"known are {', '.join(keys)}"
+            f"there is no measure '{min(unknown)}' for this house; known are {', '.join(keys)}"
         )
     return np.array([key in wanted for key in keys], dtype=np.bool_)
 

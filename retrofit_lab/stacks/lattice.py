@@ -53,7 +53,7 @@ def stack_energy(
     uses : tuple of (fuel, end use)
         From `fuel_uses` of the same house.
     """
-    chunks = [masks[start : start + CHUNK] for start in range(0, len(masks), CHUNK)]
+    chunks = [masks[start : start + CHUNK] for start in range(0, len(masks) or 1, CHUNK)]
 
     def work(chunk: BoolArray) -> tuple[FloatArray, FloatArray]:
         return _chunk(house, climate, offers, chunk, uses)

@@ -28,7 +28,7 @@ def main(wanted: Sequence[str]) -> int:
     """Measure and print; a line as soon as it is known."""
     unknown = set(wanted) - set(PARTS)
     if unknown:
-        print(f"no part is called {sorted(unknown)[0]}; parts are {', '.join(PARTS)}")
+        print(f"no part is called {min(unknown)}; parts are {', '.join(PARTS)}")
         return 2
     print(f"Work that waits for {os.cpu_count()} cores as this begins: {os.getloadavg()[0]:.1f}\n")
     for place, row in enumerate(_measured(wanted or tuple(PARTS))):

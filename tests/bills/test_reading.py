@@ -42,7 +42,7 @@ def file_of(tmp_path, text, name="bills.csv"):
         ("service start,service end,usage,unit,fuel\nJan 8 2024,Feb 7 2024,85,ccf,Natural gas", "natural_gas", 85 * 1.037),
         ("start,end,Gas Usage (Mcf)\n2024-01-08,2024-02-07,8.5", "natural_gas", 85 * 1.037),
         ("start,end,gas (MMBtu)\n2024-01-08,2024-02-07,8.5", "natural_gas", 85.0),
-        ("start,end,propane gallons\n2024-01-08,2024-02-07,\"1,120.5\"", "propane", 1120.5),
+        ('start,end,propane gallons\n2024-01-08,2024-02-07,"1,120.5"', "propane", 1120.5),
         ("start,end,fuel,quantity\n2024-01-08,2024-02-07,heating oil,120 gal", "heating_oil", 120.0),
         ("start,end,wood (cords)\n2024-01-08,2024-02-07,1.5", "wood", 1.5),
         ("month,kWh\n2024-01,612", "electricity", 612.0),

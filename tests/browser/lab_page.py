@@ -1,4 +1,4 @@
-"""Starts `retrofit-lab walkthrough` with its own JupyterLab and opens the form; used by the walkthrough journeys."""
+"""Starts JupyterLab on a notebook, as `retrofit-lab walkthrough` does or by a command given, and opens its page."""
 
 import os
 import re
@@ -6,21 +6,25 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Sequence
 from pathlib import Path
 
 from playwright.sync_api import Page
 
 START_SECONDS = 60
 CELL = ".jp-CodeCell .cm-content"
+WALKTHROUGH = (
+    sys.executable, "-m", "retrofit_lab.presentation.command_line", "walkthrough", "--no-browser",
+)  # fmt: skip
 
 
 class Lab:
-    """The walkthrough command in a process of its own, stopped with all its kernels."""
+    """The walkthrough, or another command, in a process of its own, stopped with all its kernels."""
 
-    def __init__(self, *arguments: str, folder: Path) -> None:
+    def __init__(self, *arguments: str, folder: Path, command: Sequence[str] = WALKTHROUGH) -> None:
         self.log = folder / "lab.log"
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "retrofit_lab.presentation.command_line", "walkthrough", "--no-browser", *arguments],
+            [*command, *arguments],
             stdout=self.log.open("w"), stderr=subprocess.STDOUT, start_new_session=True, cwd=folder,
         )  # fmt: skip
         self.address = self._wait_for_address()
@@ -43,8 +47,8 @@ class Lab:
             os.killpg(self.process.pid, signal.SIGKILL)
 
 
-def open_form(page: Page, address: str) -> None:
-    """Open the notebook, run its cell and wait for the form."""
+def open_form(page: Page, address: str, form: str = ".wt h1") -> None:
+    """Open the notebook, run its cell and wait for the form or another page."""
     page.goto(address)
     page.wait_for_selector(CELL, timeout=60_000)
     # what is run before the kernel is connected is dropped without a word
@@ -53,7 +57,7 @@ def open_form(page: Page, address: str) -> None:
     page.evaluate("document.querySelectorAll('.wt').forEach(old => { old.className = 'old'; })")
     page.click(CELL)
     page.keyboard.press("Shift+Enter")
-    page.wait_for_selector(".wt h1", timeout=30_000)
+    page.wait_for_selector(form, timeout=30_000)
 
 
 def go(page: Page, title: str) -> None:

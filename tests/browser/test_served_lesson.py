@@ -1,16 +1,21 @@
 """A class over a served lesson: guess, see, change, answer, and look at what the others guessed."""
 
 import re
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import nbformat
 import pytest
+from lab_page import Lab, open_form
 from playwright.sync_api import Browser, Page
 from served_page import Server, kernel_of
 
 from retrofit_lab.classroom.lessons import lesson_numbers, lesson_of
+from retrofit_lab.presentation.classroom.command import lesson_page
 from retrofit_lab.presentation.classroom.wording import number
+from retrofit_lab.presentation.serving import free_port
+from retrofit_lab.presentation.walkthrough.command import NOTEBOOK, lab_command
 
 pytestmark = pytest.mark.browser
 GUESS, ANSWER = "[data-step=predict] input", "[data-step=hand] input"
@@ -222,6 +227,36 @@ def test_whole_lesson_by_keyboard(lesson: Server, browser: Browser) -> None:
     press("Enter")
     page.wait_for_selector("[data-step=group][open]")
     page.context.close()
+
+
+def test_lesson_in_jupyterlab_by_keyboard(browser: Browser, tmp_path: Path) -> None:
+    """JupyterLab takes keys for itself and styles lists; the lesson must not mind."""
+    shutil.copy(lesson_page(3)["page"], tmp_path / NOTEBOOK)
+    running = Lab(folder=tmp_path, command=lab_command(str(tmp_path), free_port("127.0.0.1"), True))
+    try:
+        page = browser.new_context(bypass_csp=True).new_page()
+        open_form(page, running.address, ".lesson[data-ready]")
+        page.click(GUESS)
+        page.keyboard.type("300")
+        page.keyboard.press("Enter")
+        page.wait_for_selector("[data-step=see] .chart[data-drawn]", timeout=20_000)
+        page.click("[data-step=try] input")
+        page.keyboard.press("Control+a")
+        page.keyboard.type("4000")
+        page.keyboard.press("Enter")
+        page.wait_for_selector("[data-step=try] .chart[data-drawn]", timeout=20_000)
+        page.click(ANSWER)
+        page.keyboard.type("359")
+        page.keyboard.press("Enter")
+        page.wait_for_selector(".mark.right")
+        names = [name.bounding_box() for name in page.locator(".given dt").all()]
+        values = [value.bounding_box() for value in page.locator(".given dd").all()]
+        for name, value in zip(names, values, strict=True):
+            assert abs(name["y"] - value["y"]) < 4
+            assert name["x"] + name["width"] <= value["x"]
+        page.context.close()
+    finally:
+        running.stop()
 
 
 def test_server_keeps_numbers_and_forgets_them(browser: Browser) -> None:

@@ -167,8 +167,8 @@ def message(kind: str, channel: str = "shell", **content: object) -> str:
 
 
 MALFORMED = [
-    "", "x", "7", "null", "[]", "{}", "\"text\"", "{\"channel\": \"shell\"}", "[" * 100_000,
-    "{\"header\": 7, \"channel\": \"shell\"}", "{\"header\": {}, \"channel\": [1]}",
+    "", "x", "7", "null", "[]", "{}", '"text"', '{"channel": "shell"}', "[" * 100_000,
+    '{"header": 7, "channel": "shell"}', '{"header": {}, "channel": [1]}',
     b"", b"\0", b"\xff" * 64, (2**63 - 1).to_bytes(8, "little") + b"x",
     message("comm_msg"), message("comm_msg", comm_id=["x"], data=7), message("comm_msg", comm_id="none", data={}),
     message("comm_open"), message("comm_open", comm_id="n", target_name="jupyter.widget", data={}),

@@ -45,7 +45,7 @@ def test_every_text_can_be_filled(lesson) -> None:
         filled = text.format(**facts)
         assert "{" not in filled
         assert "nan" not in filled.split()
-    assert "{" not in "".join((lesson.about, lesson.aim, lesson.title))
+    assert "{" not in f"{lesson.about}{lesson.aim}{lesson.title}"
 
 
 def test_question_before_the_reveal_does_not_hold_its_answer(lesson) -> None:

@@ -187,9 +187,9 @@ def test_mean_of_r_is_never_taken_for_the_answer(case) -> None:
 def test_naming_every_fault_earns_nothing_and_one_right_some(case) -> None:
     question = next(item.question for item in asked(*case) if item.question.key == "4")
     assert mark(question, "".join(question.options)).points == 0.0
-    one = sorted(question.right)[0]
+    one = min(question.right)
     assert mark(question, one).points == pytest.approx(question.points / len(question.right))
-    wrong = sorted(question.options.keys() - question.right)[0]
+    wrong = min(question.options.keys() - question.right)
     found = mark(question, wrong)
     assert found.points == 0.0
     assert f"{wrong} is not it. It would show like this" in found.sentence

@@ -15,6 +15,8 @@ from retrofit_lab.presentation.panels import (
     panel_named,
 )
 from retrofit_lab.presentation.shown_units import US, Telling
+from retrofit_lab.presentation.wording import dollars
+from retrofit_lab.stacks.choosing import Limits
 
 ADVICE = {name: Advice(example(name)) for name in ("alder_street", "wren_cottage")}
 CHOICES = (
@@ -95,3 +97,34 @@ def test_strange_messages_change_nothing(message) -> None:
     page._on_message(page, message, None)
     assert page.panels == {}
     assert page.now["problem"] == ""
+
+
+def test_what_next_names_what_the_rows_show_and_can_be_ticked() -> None:
+    advice = ADVICE["alder_street"]
+    titles = {o.key: o.measure.title for o in advice.study.offers}
+    ticked = ("attic_insulation", "new_windows")
+    result = advice.study.stack(ticked)
+    content = answered(panel_named("next"), advice, result, {}, telling(titles))
+    added = [row for row in content["table"]["rows"] if row[0] == "add"]
+    first = next(key for key in content["tick"] if key not in ticked)
+    assert added[0][1] == titles[first]
+    gained = advice.study.stack(content["tick"]).net_savings - result.net_savings
+    assert added[0][4] == dollars(gained)
+    assert gained == pytest.approx(
+        max(row.net_savings for row in result.measures.values() if not row.ticked)
+    )
+    assert titles["new_windows"] in [r[1] for r in content["table"]["rows"] if r[0] == "leave out"]
+
+
+def test_more_money_saves_more_and_no_ticked_set_lies_above_the_line() -> None:
+    advice = ADVICE["alder_street"]
+    titles = {o.key: o.measure.title for o in advice.study.offers}
+    for ticked in ((), ("attic_insulation", "new_windows"), advice.best(Limits(budget=500)).keys):
+        result = advice.study.stack(ticked)
+        content = answered(panel_named("more"), advice, result, {}, telling(titles))
+        line = content["chart"]["figure"]["data"][0]
+        assert line["x"] == sorted(line["x"])
+        assert line["y"] == sorted(line["y"])
+        within = [y for x, y in zip(line["x"], line["y"], strict=True) if x <= result.cost.likely]
+        assert max(within) >= result.saved - 1e-6
+        assert len(content["table"]["rows"]) <= 10

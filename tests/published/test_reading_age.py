@@ -122,9 +122,8 @@ def running_text(language: str) -> list[str]:
     files = [TEXTS / f"{language}.toml", *data_path("texts").glob(f"{language}_*.toml")]
     found = []
     for file in files:
-        for text in leaves(tomllib.loads(file.read_text(encoding="utf-8"))):
-            if whole_sentences(text):
-                found.append(unicodedata.normalize("NFC", re.sub(r"\{\w+\}", "10", text)))
+        texts = filter(whole_sentences, leaves(tomllib.loads(file.read_text(encoding="utf-8"))))
+        found += [unicodedata.normalize("NFC", re.sub(r"\{\w+\}", "10", text)) for text in texts]
     return found
 
 

@@ -149,15 +149,16 @@ def _fuel_drawing(fuel: str, bills: Sequence[Bill]) -> dict[str, Any]:
 
 def _question(asked: Asked) -> dict[str, Any]:
     question = asked.question
-    choice = isinstance(question, ChoiceQuestion)
-    return {
+    plain = {
         "key": question.key,
         "points": f"{question.points:g}",
         "text": question.text,
         "given": asked.given,
-        "options": list(question.options.items()) if choice and not asked.given else [],
-        "unit": _letters(question) if choice else question.unit,
     }
+    if isinstance(question, ChoiceQuestion):
+        options = [] if asked.given else list(question.options.items())
+        return {**plain, "options": options, "unit": _letters(question)}
+    return {**plain, "options": [], "unit": question.unit}
 
 
 def _letters(question: ChoiceQuestion) -> str:

@@ -40,9 +40,8 @@ class LessonState(traitlets.HasTraits):
         if not self.usable_guess(guess):
             return False
         if not self.revealed:
-            self.guess = float(guess)
-            self.box.drop(self.guess)
-            self.revealed = True
+            self.box.drop(float(guess))
+            self.guess, self.revealed = float(guess), True
         return True
 
     def take_again(self, guess: Any) -> bool:

@@ -17,9 +17,10 @@ from retrofit_lab.cautions.rules import Caution, cautions_for
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.terms import fuels
 from retrofit_lab.money.worth import cost_factors_over_life
-from retrofit_lab.presentation.kitchen_table import CHART_LIBRARY, STATIC
+from retrofit_lab.presentation.kitchen_table import CHART_LIBRARY
 from retrofit_lab.presentation.report.sets import AllSets
 from retrofit_lab.presentation.report.words import Words
+from retrofit_lab.presentation.scripts import STATIC
 from retrofit_lab.study import Study
 from retrofit_lab.values import BoolArray, FloatArray, InputError
 

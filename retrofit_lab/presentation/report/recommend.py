@@ -90,7 +90,8 @@ def _net_savings_added(study: Study, done: Sequence[str], ready: Sequence[str]) 
     masks = np.array([study.mask(done), *(study.mask([*done, key]) for key in ready)])
     energy = study.energy(masks).energy
     present = study.purchases.present_cost(study.prices_of(masks))
-    return study.present_savings(energy[0] - energy[1:]) - (present[1:] - present[0])
+    worth = study.present_savings(energy[0] - energy[1:])
+    return np.asarray(worth - (present[1:] - present[0]))
 
 
 def order_of(study: Study, chosen: Sequence[str]) -> Order:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite
+from typing import Any
 
 from retrofit_lab.presentation.report import view_measures
 from retrofit_lab.presentation.report.bids import FIXED
@@ -81,7 +82,7 @@ def workbook(tables: Sequence[Table]) -> bytes:
     return out.getvalue()
 
 
-def _set_widths(sheet) -> None:
+def _set_widths(sheet: Any) -> None:
     for column in sheet.columns:
         longest = max(len(str(cell.value or "")) for cell in column)
         sheet.column_dimensions[column[0].column_letter].width = min(max(longest + 2, 8), 60)
@@ -108,8 +109,9 @@ def bid_sheet(content: ReportContent, words: Words) -> Table:
     """The table to type bids into; its first columns are named alike in every language."""
     bidders = [words.say("bids.bidder", number=number) for number in range(1, BIDDERS + 1)]
     titles = view_measures.titles_of(content, words)
-    rows = [
-        (step.key, titles[step.key], round(step.offer.cost_likely, 2), *[""] * BIDDERS)
+    blanks = [""] * BIDDERS
+    rows: list[tuple[Cell, ...]] = [
+        (step.key, titles[step.key], round(step.offer.cost_likely, 2), *blanks)
         for step in content.order.steps
     ]
     return Table(

@@ -29,9 +29,8 @@ def bills(given: Bills | None, words: Words) -> dict[str, Any]:
     texts = [words.say("uses.bills_lead"), words.say("uses.bills_file", file=given.file)]
     for fuel, days in given.short:
         texts.append(words.say("uses.bills_short", fuel=words.say(f"fuel.{fuel}"), days=days))
-    for row in given.rows:
-        if row.far:
-            texts.append(words.say("uses.bills_far", fuel=words.say(f"fuel.{row.fuel}")))
+    far = [words.say(f"fuel.{row.fuel}") for row in given.rows if row.far]
+    texts += [words.say("uses.bills_far", fuel=fuel) for fuel in far]
     if given.moved:
         names = "; ".join(_moved(number, words) for number in given.moved)
         texts.append(words.say("uses.bills_moved", numbers=names))

@@ -99,7 +99,7 @@ function showPanels(model, view) {
     });
     showAnswer(model, panel.answer, content);
     if (content.tick) {
-      panel.answer.appendChild(button("Tick these", () => ask(model, view, content.tick)));
+      panel.answer.appendChild(button(content.tick_label || "Tick these", () => ask(model, view, content.tick)));
     }
   }
 }

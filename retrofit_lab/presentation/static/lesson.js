@@ -33,6 +33,7 @@ function questionForm(question, unit, buttonText, id, answered) {
   const unitText = make("span", "unit", unit);
   line.append(input, unitText, send);
   form.append(label, line);
+  whenEntered(input, () => form.requestSubmit(send));
   form.addEventListener("submit", (event) => {
     event.preventDefault();
     answered(input.value);

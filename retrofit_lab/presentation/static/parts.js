@@ -94,6 +94,15 @@ function foldedBlock(title, inside) {
   return details;
 }
 
+// Enter in a box, taken here, since JupyterLab keeps the browser from doing anything about it.
+function whenEntered(input, entered) {
+  input.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || input.tagName === "SELECT") return;
+    event.preventDefault();
+    entered();
+  });
+}
+
 // Number boxes and choices with their labels.
 function numberBoxes(fields, changed) {
   const form = make("div", "form");
@@ -111,6 +120,7 @@ function numberBoxes(fields, changed) {
     }
     input.value = String(field.value);
     input.addEventListener("change", () => changed());
+    whenEntered(input, () => changed());
     label.appendChild(input);
     form.appendChild(label);
     inputs.set(field.name, input);

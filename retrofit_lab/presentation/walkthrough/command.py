@@ -91,10 +91,8 @@ def lab_command(work: str, port: int, no_browser: bool) -> list[str]:
 
 
 def _environment(house: Path | None, folder: Path, config: Path) -> dict[str, str]:
-    from retrofit_lab.presentation.walkthrough.widget import (  # noqa: PLC0415 - the same
-        FOLDER_VARIABLE,
-        HOUSE_VARIABLE,
-    )
+    from retrofit_lab.presentation.kitchen_table import HOUSE_VARIABLE  # noqa: PLC0415 - the same
+    from retrofit_lab.presentation.walkthrough.widget import FOLDER_VARIABLE  # noqa: PLC0415
 
     paths = [str(config), os.environ.get("JUPYTER_CONFIG_PATH", "")]
     return {

@@ -105,7 +105,7 @@ class WalkthroughState(traitlets.HasTraits):
         """Take a chosen or typed word; False when it cannot stand."""
         return self._try(path, word, lambda house: self._with_word(house, path, word))
 
-    def observe(self, word: str, seen: bool) -> bool:
+    def note(self, word: str, seen: bool) -> bool:
         """Note an observation or strike it out; False when there is no such observation."""
         return self._try(
             f"observations.{word}", "", lambda house: with_observation(house, word, seen)
@@ -113,7 +113,7 @@ class WalkthroughState(traitlets.HasTraits):
 
     def confirm(self, paths: Iterable[str]) -> None:
         """Take estimates as answers: somebody looked, and they are right."""
-        house = self._open_house
+        house = self.open_house
         self._change(replace(house, assumed=house.assumed - frozenset(paths)))
 
     def add(self, list_path: str, name: str) -> str:
@@ -124,7 +124,7 @@ class WalkthroughState(traitlets.HasTraits):
         InputError
             When it cannot be added.
         """
-        house, path = with_item(self._open_house, list_path, item_named(name))
+        house, path = with_item(self.open_house, list_path, item_named(name))
         self._change(house)
         return path
 
@@ -136,7 +136,7 @@ class WalkthroughState(traitlets.HasTraits):
         HouseError
             When it cannot be removed.
         """
-        self._change(without_item(self._open_house, path))
+        self._change(without_item(self.open_house, path))
         self.refused = {p: r for p, r in self.refused.items() if not p.startswith(f"{path}.")}
 
     def keep_bills(self, rows: Sequence[Sequence[str]]) -> BillSet:
@@ -147,9 +147,9 @@ class WalkthroughState(traitlets.HasTraits):
         InputError
             When a row cannot be used, or the file cannot be written.
         """
-        path = self._open_path.with_name(f"{self._open_path.stem}.bills.csv")
+        path = self.open_path.with_name(f"{self.open_path.stem}.bills.csv")
         bills = keep_typed_bills(rows, path)
-        self._change(replace(self._open_house, bills=path.name))
+        self._change(replace(self.open_house, bills=path.name))
         return bills
 
     def write_report(self) -> Path:
@@ -166,10 +166,8 @@ class WalkthroughState(traitlets.HasTraits):
             write_report,
         )
 
-        folder = self._open_path.with_name(f"{self._open_path.stem}_report")
-        options = ReportOptions(
-            house=self._open_path, out=folder, maker=Maker(made_on=date.today())
-        )
+        folder = self.open_path.with_name(f"{self.open_path.stem}_report")
+        options = ReportOptions(house=self.open_path, out=folder, maker=Maker(made_on=date.today()))
         return write_report(options)[0]
 
     def go(self, key: str) -> None:
@@ -192,7 +190,7 @@ class WalkthroughState(traitlets.HasTraits):
         HouseError
             When the house does not fit together yet, or the disk refuses.
         """
-        version = keep_house(self._open_house, self._open_path)
+        version = keep_house(self.open_house, self.open_path)
         self.unsaved = False
         self.draft = None
         return version
@@ -205,7 +203,7 @@ class WalkthroughState(traitlets.HasTraits):
         HouseError
             When there is no such picture, or the list cannot be written.
         """
-        photo = photo_beside(file_name, self._open_path, self.here, note)
+        photo = photo_beside(file_name, self.open_path, self.here, note)
         if photo not in self.photos:
             self._keep_photos((*self.photos, photo))
 
@@ -220,13 +218,15 @@ class WalkthroughState(traitlets.HasTraits):
         return bool(self._steps)
 
     @property
-    def _open_house(self) -> House:
+    def open_house(self) -> House:
+        """The house that is open, or an error that says how to open one."""
         if self.house is None:
             raise HouseError("no house is open. Start or open one first.")
         return self.house
 
     @property
-    def _open_path(self) -> Path:
+    def open_path(self) -> Path:
+        """File of the house that is open, or an error that says how to open one."""
         if self.path is None:
             raise HouseError("no house is open. Start or open one first.")
         return self.path
@@ -243,11 +243,11 @@ class WalkthroughState(traitlets.HasTraits):
 
     def _with_word(self, house: House, path: str, word: str) -> House:
         if path == WEATHER:
-            find_climate(word, str(self._open_path.parent))
+            find_climate(word, str(self.open_path.parent))
         return with_word(house, path, word)
 
     def _try(self, path: str, text: str, change: Callable[[House], House]) -> bool:
-        house = self._open_house
+        house = self.open_house
         try:
             self._change(change(house))
         except InputError as error:
@@ -259,7 +259,7 @@ class WalkthroughState(traitlets.HasTraits):
     def _change(self, house: House) -> None:
         if house == self.house:
             return
-        self._steps = [*self._steps[-MOST_STEPS_BACK:], self._open_house]
+        self._steps = [*self._steps[-MOST_STEPS_BACK:], self.open_house]
         self._show(house)
 
     def _take(self, house: House, path: Path, photos: tuple[Any, ...]) -> None:
@@ -278,7 +278,7 @@ class WalkthroughState(traitlets.HasTraits):
             self._judge(house)
             self.unsaved = True
         if not self.problems:
-            keep_draft(house, self._open_path)
+            keep_draft(house, self.open_path)
 
     def _judge(self, house: House) -> None:
         self.house = house
@@ -290,7 +290,7 @@ class WalkthroughState(traitlets.HasTraits):
 
     def _keep_photos(self, photos: tuple[Any, ...]) -> None:
         try:
-            save_photos(photos, self._open_path)
+            save_photos(photos, self.open_path)
         except OSError as error:
             raise HouseError(f"the list of photos cannot be written ({error.strerror}).") from error
         self.photos = photos

@@ -11,10 +11,11 @@ import traitlets
 
 from retrofit_lab.house.checking import HouseError
 from retrofit_lab.presentation.guard import guarded
-from retrofit_lab.presentation.kitchen_table import HOUSE_VARIABLE, STATIC
+from retrofit_lab.presentation.kitchen_table import HOUSE_VARIABLE
+from retrofit_lab.presentation.scripts import STATIC
 from retrofit_lab.presentation.walkthrough import wording
 from retrofit_lab.presentation.walkthrough.content import door_content, walk_content
-from retrofit_lab.presentation.walkthrough.route import asked, stop_named
+from retrofit_lab.presentation.walkthrough.route import asked, stop_named, stops
 from retrofit_lab.presentation.walkthrough.state import WalkthroughState
 from retrofit_lab.units import registry
 from retrofit_lab.values import InputError
@@ -81,7 +82,7 @@ def _begin(state: WalkthroughState, message: Mapping[str, Any]) -> str:
         raise HouseError("the answers did not arrive. Try again.")
     answers = {str(key): str(value)[:MOST_LETTERS] for key, value in given.items()}
     state.begin(answers, _text(message, "file"))
-    return wording.began(state.path.name)
+    return wording.began(state.open_path.name)
 
 
 def _open(state: WalkthroughState, message: Mapping[str, Any]) -> str:
@@ -89,7 +90,7 @@ def _open(state: WalkthroughState, message: Mapping[str, Any]) -> str:
     if not name.strip():
         raise HouseError("which file? Choose one of the list or type its name.")
     state.open(name)
-    return wording.opened(state.path.name)
+    return wording.opened(state.open_path.name)
 
 
 def _answer(state: WalkthroughState, message: Mapping[str, Any]) -> str:
@@ -106,7 +107,7 @@ def _choose(state: WalkthroughState, message: Mapping[str, Any]) -> str:
 
 def _observe(state: WalkthroughState, message: Mapping[str, Any]) -> str:
     word = _text(message, "word")
-    state.observe(word, message.get("seen") is True)
+    state.note(word, message.get("seen") is True)
     return _refusal(state, f"observations.{word}")
 
 
@@ -121,8 +122,8 @@ def _add(state: WalkthroughState, message: Mapping[str, Any]) -> str:
 
 def _confirm(state: WalkthroughState, message: Mapping[str, Any]) -> str:
     path = _text(message, "path")
-    stop = stop_named(state.here)
-    state.confirm(p for p in asked(state.house, stop) if p.rpartition(".")[0] == path)
+    stop = stop_named(state.here) or stops()[0]
+    state.confirm(p for p in asked(state.open_house, stop) if p.rpartition(".")[0] == path)
     return ""
 
 
@@ -145,7 +146,7 @@ def _save(state: WalkthroughState, _message: Mapping[str, Any]) -> str:
     if state.problems:
         raise HouseError("\n".join((wording.NOT_SAVED, *state.problems)))
     version = state.save()
-    return wording.saved(state.path.name, version.name if version else "")
+    return wording.saved(state.open_path.name, version.name if version else "")
 
 
 def _keep_bills(state: WalkthroughState, message: Mapping[str, Any]) -> str:
