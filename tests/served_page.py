@@ -92,6 +92,9 @@ class Server:
             self.process.wait(10)
         except subprocess.TimeoutExpired:
             os.killpg(self.process.pid, signal.SIGKILL)
+            self.process.wait()
+        assert self.process.stdout is not None
+        self.process.stdout.close()
 
 
 def kernel_of(page: Page) -> str:
