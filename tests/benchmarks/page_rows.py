@@ -26,11 +26,6 @@ FLOOR = """import ipywidgets as w
 box, label = w.Checkbox(description='tick'), w.Label('off')
 box.observe(lambda change: setattr(label, 'value', 'on' if change['new'] else 'off'), 'value')
 w.VBox([box, label])"""
-SERVE_WARM = """
-from retrofit_lab.presentation.kitchen_table import house_path
-from retrofit_lab.presentation.serving import ServeOptions, serve
-serve(ServeOptions(house=house_path(), open_browser=False, class_size=1))
-"""
 QUIET_SECONDS = 120.0
 
 WATCH_TICK = """([box, text, quiet]) => new Promise((resolve, reject) => {
@@ -109,8 +104,8 @@ def browser_here() -> Iterator[Browser]:
 
 
 @contextmanager
-def _served(page: Path | None = None, program: str = "") -> Iterator[Server]:
-    server = Server(page=page, program=program)
+def _served(*arguments: str, page: Path | None = None) -> Iterator[Server]:
+    server = Server(*arguments, page=page)
     try:
         yield server
     finally:
@@ -164,7 +159,7 @@ def _first_chart(page: Page, server: Server) -> float:
 
 
 def _warm_chart(browser: Browser) -> float:
-    with _served(program=SERVE_WARM) as server:
+    with _served("--class", "1") as server:
         _wait_until_quiet(server)
         page = browser.new_page()
         span = _first_chart(page, server)

@@ -10,6 +10,7 @@ function request(model, view, message) {
 
 function ask(model, view, ticked) {
   if (ticked.join() === model.get("ticked").join()) return;
+  clearTimeout(view.quiet); // nobody asks any more how sure the set before was; the new numbers must not wait
   view.line.expect();
   model.set("ticked", ticked);
   model.save_changes();
