@@ -20,7 +20,7 @@ LAYERS = [
     ("bills", "stacks", "money", "ranges", "cautions"),
     ("results", "explanation", "billed"),
     ("study",),
-    ("opening", "measure_sets"),
+    ("opening", "measure_sets", "who_saves"),
     ("advice",),
     ("classroom", "portfolio"),
     ("presentation",),

@@ -14,6 +14,7 @@ from retrofit_lab.money.terms import fuels
 from retrofit_lab.presentation.best_panels import AIMS, best_for_budget, best_for_payment
 from retrofit_lab.presentation.bill_panel import bills_against_model
 from retrofit_lab.presentation.figures import end_use_figure, money_figure
+from retrofit_lab.presentation.share_panel import COUNTED, shares
 from retrofit_lab.presentation.shown_units import (
     Telling,
     amount,
@@ -234,6 +235,17 @@ PANELS: tuple[Panel, ...] = (
             Field(name="years", label="Years", value=5, low=1, high=10, step=1),
         ),
         answer=over_the_years,
+    ),
+    Panel(
+        key="shares",
+        title="Who saves what?",
+        fields=(
+            Field(
+                name="counted", label="Counted in", value=0, low=0, high=len(COUNTED) - 1, step=1,
+                choices=COUNTED,
+            ),
+        ),
+        answer=shares,
     ),
     Panel(key="money", title="The money over time", fields=(), answer=money_over_time),
     Panel(

@@ -198,7 +198,18 @@ def test_paper_shows_what_is_ticked_and_its_chart(server: Server, page: Page) ->
     assert page.locator("fieldset:visible").count() == len(places)
 
 
-PANEL_KEYS = ("sure", "next", "more", "budget", "payment", "years", "money", "uses", "numbers")
+PANEL_KEYS = (
+    "sure",
+    "next",
+    "more",
+    "budget",
+    "payment",
+    "years",
+    "shares",
+    "money",
+    "uses",
+    "numbers",
+)
 
 
 def open_panel(page: Page, key: str) -> None:

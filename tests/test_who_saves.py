@@ -1,0 +1,96 @@
+"""The account of a set: every kind of saving adds up, and agrees with the study that it is about."""
+
+import numpy as np
+import pytest
+from examples import example
+
+from retrofit_lab.advice import Advice
+from retrofit_lab.money.terms import fuels
+from retrofit_lab.presentation.panels import answered, panel_named
+from retrofit_lab.presentation.share_panel import COUNTED
+from retrofit_lab.presentation.shown_units import SI, US, Telling
+from retrofit_lab.presentation.wording import dollars
+from retrofit_lab.values import InputError
+from retrofit_lab.who_saves import Saving, who_saves
+
+SETS = {
+    "alder_street": ("band_joist_foam", "attic_insulation", "duct_mastic", "heat_pump_upgrade", "led_lamps"),
+    "wren_cottage": ("attic_insulation", "wall_fill", "central_heat_pump", "tank_wrap", "shower_heads"),
+}  # fmt: skip
+houses = pytest.mark.parametrize("name", SETS)
+
+
+def numbers(saving: Saving) -> np.ndarray:
+    return np.array([saving.cost, saving.co2, *saving.energy.values()])
+
+
+@houses
+def test_fair_shares_add_to_the_whole_in_energy_money_and_carbon(name: str) -> None:
+    account = who_saves(example(name), SETS[name])
+    total = sum(numbers(part.share) for part in account.parts)
+    np.testing.assert_allclose(total, numbers(account.whole), rtol=1e-9, atol=1e-9)
+
+
+@houses
+def test_account_is_what_the_study_says(name: str) -> None:
+    study = example(name)
+    account, result = who_saves(study, SETS[name]), study.stack(SETS[name])
+    assert account.whole.cost == pytest.approx(result.saved)
+    assert account.whole.co2 == pytest.approx(result.before.co2 - result.after.co2)
+    for fuel, saved in account.whole.energy.items():
+        before, after = result.before.fuel_total(fuel), result.after.fuel_total(fuel)
+        assert saved == pytest.approx(before - after, abs=1e-6)
+    for part in account.parts:
+        row = result.measures[part.key]
+        assert part.alone.cost == pytest.approx(row.alone)
+        assert part.last.cost == pytest.approx(row.now)
+        assert part.share.cost == pytest.approx(row.share)
+    told = {(pair.first, pair.second): (pair.lost.cost, pair.why) for pair in account.pairs}
+    assert len(told) == len(result.overlaps)
+    for overlap in result.overlaps:
+        lost, why = told[overlap.first, overlap.second]
+        assert lost == pytest.approx(overlap.lost, abs=1e-6)
+        # rounding alone may decide which way a pair leans that neither overlaps nor helps
+        assert why == overlap.why or abs(lost) < 1e-6
+
+
+@houses
+def test_two_measures_lose_the_same_within_a_set_of_two(name: str) -> None:
+    (pair,) = who_saves(example(name), SETS[name][:2]).pairs
+    np.testing.assert_allclose(numbers(pair.lost), numbers(pair.within), rtol=1e-9, atol=1e-9)
+
+
+@houses
+def test_shares_less_what_is_alone_are_halves_of_the_overlaps_within_for_two(name: str) -> None:
+    account = who_saves(example(name), SETS[name][:2])
+    for part in account.parts:
+        lost = numbers(part.alone) - numbers(part.share)
+        np.testing.assert_allclose(lost, numbers(account.pairs[0].lost) / 2, rtol=1e-9, atol=1e-9)
+
+
+def test_too_many_are_refused_with_a_way_out() -> None:
+    study = example("alder_street")
+    with pytest.raises(InputError, match=r"17 measures are ticked; .* 16 at most\. Untick some"):
+        who_saves(study, study.keys[:17])
+
+
+@houses
+@pytest.mark.parametrize("units", [US, SI])
+def test_panel_tells_every_kind_of_saving(name: str, units: str) -> None:
+    advice = Advice(example(name))
+    titles = {o.key: o.measure.title for o in advice.study.offers}
+    result, telling = advice.study.stack(SETS[name]), Telling(titles=titles, units=units)
+    used = {fuels()[fuel].name for fuel, _ in advice.study.uses}
+    for place, counted in enumerate(COUNTED):
+        told = answered(panel_named("shares"), advice, result, {"counted": place}, telling)
+        if place >= 2 and counted not in used:
+            assert told["sentences"] == [f"This house uses no {counted}."]
+            continue
+        assert len(told["table"]["rows"]) == len(SETS[name]) + 1
+        if place == 0:
+            assert told["table"]["rows"][-1][-1] == dollars(result.saved)
+            shares = {titles[key]: dollars(row.share) for key, row in result.measures.items()}
+            for row in told["table"]["rows"][:-1]:
+                assert row[3] == shares[row[0]]
+    nothing = answered(panel_named("shares"), advice, advice.study.stack(()), {}, telling)
+    assert nothing["sentences"] == ["Tick something to see who saves what."]
