@@ -13,6 +13,7 @@ from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelMana
 from tornado.web import HTTPError
 from traitlets import Any, Unicode
 from traitlets.config import LoggingConfigurable
+from visitor import run
 
 from retrofit_lab.presentation import serving
 from retrofit_lab.presentation.page_server import capacity, wording
@@ -133,7 +134,7 @@ def test_never_more_kernels_than_the_limit(kernels: PageKernels) -> None:
         starts = [kernels.start_kernel(kernel_name="python3") for _ in range(10)]
         return await asyncio.gather(*starts, return_exceptions=True)
 
-    answers = asyncio.run(rush())
+    answers = run(rush())
     assert len(kernels.list_kernel_ids()) == 4
     refused = [answer for answer in answers if isinstance(answer, HTTPError)]
     assert [error.status_code for error in refused] == [503] * 6
@@ -156,7 +157,7 @@ def test_place_of_a_page_left_longest_is_given_to_who_comes(kernels: PageKernels
         with pytest.raises(HTTPError):
             await kernels.start_kernel()
 
-    asyncio.run(come())
+    run(come())
 
 
 def test_who_loads_again_waits_for_the_end_of_what_they_left(
@@ -175,7 +176,7 @@ def test_who_loads_again_waits_for_the_end_of_what_they_left(
         assert set(kernels.list_kernel_ids()) == {*keys[1:], new}
 
     monkeypatch.setattr(AsyncMappingKernelManager, "shutdown_kernel", slow_end)
-    asyncio.run(load_again())
+    run(load_again())
 
 
 def test_pages_are_ready_and_made_up_for_within_the_limit(
@@ -204,7 +205,7 @@ def test_pages_are_ready_and_made_up_for_within_the_limit(
         assert len(kernels._pool) == 1
         assert len(kernels.list_kernel_ids()) == 4
 
-    asyncio.run(lesson())
+    run(lesson())
     assert failed == []
 
 
@@ -216,7 +217,7 @@ def test_dead_kernel_is_not_handed_out(kernels: PageKernels) -> None:
         kernels._handle_kernel_died(first)
         assert (await kernels.get_rendered_notebook("page.ipynb"))[2] == second
 
-    asyncio.run(die())
+    run(die())
 
 
 def test_page_that_cannot_be_made_ready_stops_the_filling(
@@ -235,7 +236,7 @@ def test_page_that_cannot_be_made_ready_stops_the_filling(
         assert kernels.made == 0
 
     monkeypatch.setattr(PageKernels, "_initialize", broken)
-    asyncio.run(fill())
+    run(fill())
     assert len(tried) == 2
 
 
@@ -248,7 +249,7 @@ def test_nothing_starts_once_the_server_ends(kernels: PageKernels) -> None:
         assert kernels.list_kernel_ids() == []
         assert kernels._pool == []
 
-    asyncio.run(end())
+    run(end())
 
 
 @pytest.mark.parametrize(
