@@ -166,6 +166,9 @@ def _environment(options: ServeOptions, folder: str) -> dict[str, str]:
         "JUPYTER_PATH": os.pathsep.join(path for path in paths if path),
         "JUPYTER_CONFIG_DIR": folder,
         "JUPYTER_RUNTIME_DIR": folder,
+        # what a question needed for a moment goes back to the machine, not into a heap of each thread
+        "MALLOC_ARENA_MAX": "1",
+        "MALLOC_TRIM_THRESHOLD_": "131072",
         HOUSE_VARIABLE: str(options.house.resolve()),
         BILLS_VARIABLE: _whole(options.bills),
         PRICES_VARIABLE: _whole(options.prices),

@@ -310,7 +310,7 @@ function showNow(model, view) {
 }
 
 // Ranges come a moment after the numbers: they are asked for when no tick has followed for a moment.
-const QUIET = 120;
+const QUIET = 500;
 
 function askHowSure(model, view) {
   clearTimeout(view.quiet);
