@@ -87,7 +87,7 @@ def who_saves(study: Study, ticked: Sequence[str]) -> WhoSaves:
 
 def _saved(study: Study, keys: Sequence[str]) -> FloatArray:
     """What every set saves: money, CO2, then each fuel. (2**n, outputs)"""
-    places = np.array([study.keys.index(key) for key in keys], dtype=np.intp)
+    places = np.flatnonzero(study.mask(keys))
     energy = study.energy(study.widened(all_stacks(len(keys)), places)).energy
     columns = [study.prices, study.carbon, *(_of_fuel(study, fuel) for fuel in _fuels(study))]
     return np.asarray((energy[0] - energy) @ np.column_stack(columns))
