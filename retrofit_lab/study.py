@@ -35,7 +35,8 @@ from retrofit_lab.results import FreshAir, MeasureResult, Overlap, Range, StackR
 from retrofit_lab.stacks.attribution import fair_share
 from retrofit_lab.stacks.combinations import all_stacks, allowed, mask_of
 from retrofit_lab.stacks.explaining import reason
-from retrofit_lab.stacks.lattice import StackEnergy, fuel_uses, stack_energy
+from retrofit_lab.stacks.lattice import StackEnergy, choices, fuel_uses, stack_energy
+from retrofit_lab.stacks.near import Near, SetCosts, within_one, within_two
 from retrofit_lab.stacks.orders import sampled_share
 from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
@@ -85,11 +86,27 @@ class Study:
         wanted = catalogue() if measures is None else tuple(measures)
         check_rebates(self.terms.rebates, [measure.key for measure in wanted])
         self.house, self.offers = offers_for(house, wanted, self.terms.cost_factor)
+        # what was worked out for one set and helps with the next; no result hangs on it
+        self._near: Near | None = None
+        self._sets = SetCosts(places=(), cost=np.array([np.nan]))
 
-    @property
+    @cached_property
     def keys(self) -> tuple[str, ...]:
         """Keys of the measures that apply, in catalogue order."""
         return tuple(offer.key for offer in self.offers)
+
+    @cached_property
+    def _by_key(self) -> dict[str, Offer]:
+        return {offer.key: offer for offer in self.offers}
+
+    @cached_property
+    def rivals(self) -> dict[str, frozenset[str]]:
+        """Measures that cannot go with each one, whichever of the two says so."""
+        excludes = {offer.key: set(offer.measure.excludes) for offer in self.offers}
+        return {
+            key: frozenset(own | {other for other in excludes if key in excludes[other]})
+            for key, own in excludes.items()
+        }
 
     def offer(self, key: str) -> Offer:
         """Offer of a key.
@@ -99,9 +116,8 @@ class Study:
         MeasureError
             When the measure does not apply to this house.
         """
-        for offer in self.offers:
-            if offer.key == key:
-                return offer
+        if key in self._by_key:
+            return self._by_key[key]
         raise MeasureError(
             f"there is no measure '{key}' for this house; known are {', '.join(self.keys)}"
         )
@@ -166,11 +182,45 @@ class Study:
         nothing = np.zeros((1, count), dtype=np.bool_)
         return self.energy(np.vstack([nothing, np.eye(count, dtype=np.bool_)]))
 
+    def energy_around(self, mask: BoolArray) -> StackEnergy:
+        """Energy of a set, then of the sets that differ from it by each measure. shape (1 + measures, uses)"""
+        found = self._near.around(mask) if self._near else None
+        return found or self.energy(within_one(mask))
+
+    def work_ahead(self, ticked: Iterable[str]) -> None:
+        """Work out, while nobody waits, what ticking any one measure next will ask for."""
+        mask = self.mask(ticked)
+        self._near = Near(
+            mask=mask,
+            energy=self.energy(within_two(mask)),
+            losses=self._losses(choices(within_one(mask))),
+        )
+
+    def costs_of_sets(self, places: Sequence[int]) -> FloatArray:
+        """Cost of every set of some measures, without fixed charges, in the order of `all_stacks`. [dollars/year]
+
+        What was worked out for the measures asked for before is used again; a tick adds half at most.
+        """
+        cost = self._sets.known(places)
+        single = self.single.energy @ self.prices
+        cost[[0, *(1 << i for i in range(len(places)))]] = single[[0, *(1 + p for p in places)]]
+        new = np.isnan(cost)
+        if new.any():
+            masks = self.widened(all_stacks(len(places))[new], np.array(places, dtype=np.int64))
+            cost[new] = self.energy(masks).energy @ self.prices
+        self._sets = SetCosts(places=tuple(places), cost=cost)
+        return cost
+
     def season_losses(self, ticked: Iterable[str]) -> SeasonLosses:
         """Heat that leaves over a heating season, by part, with a set of measures done. [Btu/season]"""
-        chosen = self.mask(ticked).tolist()
-        house = with_offers(self.house, self.offers, chosen)
-        return season_losses(year_energy(house, self.climate))
+        mask = self.mask(ticked)
+        found = self._near.losses_of(mask) if self._near else None
+        return found or self._losses(mask.tolist())
+
+    def _losses(self, chosen: Sequence[BoolArray | bool]) -> SeasonLosses:
+        return season_losses(
+            year_energy(with_offers(self.house, self.offers, chosen), self.climate)
+        )
 
     def mask(self, ticked: Iterable[str]) -> BoolArray:
         """A set of measures as a row, in catalogue order whatever the order of ticking."""
@@ -223,7 +273,7 @@ class Study:
         if len(places) > MOST_EXACT:
             shares, error = sampled_share(self._saved_by_sets(places), len(places))
         else:
-            shares, error = fair_share(self._saved_by_sets(places)(all_stacks(len(places)))), 0.0
+            shares, error = fair_share(-self.costs_of_sets(places.tolist())), 0.0
         keys = [self.keys[place] for place in places]
         return dict(zip(keys, shares.tolist(), strict=True)), error
 
@@ -322,15 +372,14 @@ class _StackWork:
     chosen: tuple[str, ...]
 
     def result(self) -> StackResult:
-        study, n = self.study, len(self.study.keys)
-        single = study.single
-        energy = study.energy(np.vstack([self.mask, self.mask ^ np.eye(n, dtype=np.bool_)]))
+        study, single = self.study, self.study.single
+        energy = study.energy_around(self.mask)
         cost, stack_cost = single.energy @ study.prices, float(energy.energy[0] @ study.prices)
-        sets = self._costs_of_sets(float(cost[0]), stack_cost)
+        sets = self._costs_of_sets()
         before = study.year(single.energy[0], float(single.ventilation[0]))
         after = study.year(energy.energy[0], float(energy.ventilation[0]))
         alone = cost[0] - cost[1:]
-        shares, error = self._shares(sets)
+        shares, error = study.fair_shares(self.chosen)
         measures = self._measures(energy.energy, alone, shares)
         price = self._price()
         saved = before.cost - after.cost
@@ -400,80 +449,52 @@ class _StackWork:
         """Whether few enough are ticked for every set of them."""
         return len(self.chosen) <= MOST_EXACT
 
-    def _costs_of_sets(self, nothing: float, stack: float) -> FloatArray:
+    def _costs_of_sets(self) -> FloatArray:
         """Cost of every set of the ticked ones or, where these are many, of every pair. [dollars/year]
 
         A pass of its own: all that is not ticked is at rest in it, which is much quicker.
         """
-        count = len(self.chosen)
-        if count < 2:
-            return np.array([nothing, stack][: count + 1])
-        one = np.eye(count, dtype=np.bool_)
-        small = (
-            all_stacks(count)
-            if self.exact
-            else np.array([one[i] | one[j] for i, j in self._pairs()])
+        places = np.flatnonzero(self.mask)
+        if self.exact:
+            return self.study.costs_of_sets(places.tolist())
+        one = np.eye(len(places), dtype=np.bool_)
+        pairs = np.array([one[i] | one[j] for i, j in self._pairs()])
+        return np.asarray(
+            self.study.energy(self.study.widened(pairs, places)).energy @ self.study.prices
         )
-        masks = self.study.widened(small, np.flatnonzero(self.mask))
-        return np.asarray(self.study.energy(masks).energy @ self.study.prices)
 
     def _pairs(self) -> list[tuple[int, int]]:
         return list(combinations(range(len(self.chosen)), 2))
-
-    def _shares(self, cost: FloatArray) -> tuple[dict[str, float], float]:
-        """Fair shares, with their standard error, from the cost of every set where these are known."""
-        if not self.exact:
-            return self.study.fair_shares(self.chosen)
-        return dict(zip(self.chosen, fair_share(-cost).tolist(), strict=True)), 0.0
 
     def _measures(
         self, energy: FloatArray, alone: FloatArray, shares: Mapping[str, float]
     ) -> dict[str, MeasureResult]:
         study = self.study
-        sign = np.where(self.mask, -1.0, 1.0)
-        added = (energy[0] - energy[1:]) * sign[:, None]
-        now = added @ study.prices
-        worth = study.present_savings(added)
-        low, likely, high = study.purchases.first_cost_added(study.costs, self.mask)
+        added = (energy[0] - energy[1:]) * np.where(self.mask, -1.0, 1.0)[:, None]
+        now, worth = added @ study.prices, study.present_savings(added)
+        cost = study.purchases.first_cost_added(study.costs, self.mask)
         present = study.purchases.present_cost_added(study.costs[1], self.mask)
-        return {
-            offer.key: self._measure(
-                offer,
-                alone=float(alone[i]),
-                now=float(now[i]),
-                worth=float(worth[i]),
-                share=shares.get(offer.key, 0.0),
-                cost=Range(low=float(low[i]), likely=float(likely[i]), high=float(high[i])),
-                present=float(present[i]),
-            )
-            for i, offer in enumerate(study.offers)
+        columns = {
+            "alone": alone,
+            "now": now,
+            "payback": np.asarray(simple_payback(cost[1], now)),
+            "sir": np.asarray(savings_to_investment_ratio(worth, present)),
+            "net_savings": net_savings(worth, present),
         }
-
-    def _measure(
-        self,
-        offer: Offer,
-        *,
-        alone: float,
-        now: float,
-        worth: float,
-        share: float,
-        cost: Range,
-        present: float,
-    ) -> MeasureResult:
-        excludes = set(offer.measure.excludes)
-        excludes |= {o.key for o in self.study.offers if offer.key in o.measure.excludes}
-        return MeasureResult(
-            key=offer.key,
-            ticked=offer.key in self.chosen,
-            alone=alone,
-            now=now,
-            share=share,
-            cost=cost,
-            payback=float(simple_payback(cost.likely, now)),
-            sir=float(savings_to_investment_ratio(worth, present)),
-            net_savings=worth - present,
-            blocked_by=tuple(key for key in self.chosen if key in excludes),
-        )
+        names, lines = list(columns), np.array(list(columns.values())).T.tolist()
+        return {
+            key: MeasureResult(
+                key=key,
+                ticked=key in self.chosen,
+                share=shares.get(key, 0.0),
+                cost=Range(low=low, likely=likely, high=high),
+                blocked_by=tuple(other for other in self.chosen if other in study.rivals[key]),
+                **dict(zip(names, line, strict=True)),
+            )
+            for key, line, (low, likely, high) in zip(
+                study.keys, lines, cost.T.tolist(), strict=True
+            )
+        }
 
     def _price(self) -> Range:
         bought = np.where(self.mask, self.study.costs, 0.0)

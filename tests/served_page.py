@@ -111,9 +111,9 @@ def open_page(page: Page, address: str) -> None:
 
 
 def show_chart(page: Page) -> None:
-    """Turn to the chart of overlaps and wait until it is drawn."""
+    """Turn to the bars of overlaps and wait until they are drawn."""
     page.click("#tab-chart")
-    page.wait_for_selector(".kt .chart[data-drawn]", timeout=10_000)
+    page.wait_for_selector("#view-chart:not([hidden]) .bars[data-drawn]", state="attached")
 
 
 def tick(page: Page, *keys: str) -> None:

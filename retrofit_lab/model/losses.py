@@ -43,6 +43,16 @@ class SeasonLosses:
         """All that leaves, ducts included. [Btu/season]"""
         return sum(self.by_part.values())
 
+    def row(self, number: int) -> "SeasonLosses":
+        """One of many houses that were worked out at once in one row each."""
+        return SeasonLosses(
+            by_part={part: _row(amount, number) for part, amount in self.by_part.items()},
+            demand=_row(self.demand, number),
+            gains=_row(self.gains, number),
+            hot_water=_row(self.hot_water, number),
+            days=_row(self.days, number),
+        )
+
     def of_hundred(self, whole: Value) -> dict[str, Value]:
         """Each part against a whole, as a rule the `total` of the house as it is. [of 100]"""
         return {part: 100.0 * amount / whole for part, amount in self.by_part.items()}
@@ -121,3 +131,7 @@ def _tank_rate(parts: Parts, places: Mapping[str, Value], place: str) -> Value:
 def _season(monthly: Value) -> Value:
     summed: FloatArray | float = np.asarray(monthly).sum(axis=-1)
     return float(summed) if np.ndim(summed) == 0 else summed
+
+
+def _row(value: Value, number: int) -> Value:
+    return float(value[number]) if isinstance(value, np.ndarray) and value.ndim else value

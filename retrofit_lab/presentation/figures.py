@@ -10,40 +10,72 @@ from typing import Any
 from retrofit_lab.presentation.wording import dollars
 from retrofit_lab.results import StackResult
 
-KEPT, LOST, HELPED, PLAIN = "#0072B2", "#E69F00", "#009E73", "#999999"
-"""Blue, orange, green and grey of the Okabe-Ito palette, one meaning each on every chart."""
+KEPT, PLAIN = "#0072B2", "#999999"
+"""Blue and grey of the Okabe-Ito palette, one meaning each on every chart; those of bars stand in the style."""
 ALL_TOGETHER = "All together"
 Figure = dict[str, Any]
 Trace = dict[str, Any]
 
 
-def bars(result: StackResult, titles: Mapping[str, str]) -> list[tuple[str, float, float, float]]:
-    """Label, part kept, part counted twice and part won from others, for each ticked measure and all."""
+BAR_PARTS = {
+    "kept": "kept in this set",
+    "lost": "counted twice if added up",
+    "won": "won because others are done",
+}
+LEAST_SEEN = 0.5
+"""Width from which on a part of a bar is seen. [of 100]"""
+
+
+def overlap_bars(result: StackResult, titles: Mapping[str, str]) -> dict[str, Any]:
+    """Bars of what each ticked measure keeps, what would be counted twice, and what it wins from others.
+
+    No chart of the library: its bars take longer to draw than the numbers to work out. Each part of a bar has
+    a place ``left`` and a ``width``, from 0 to 100 across the chart; ``zero`` is the place of no saving.
+    """
+    lines = overlap_lines(result, titles) if result.ticked else []
+    ends = [0.0, *(amount for _, *both in lines for amount in both)]
+    low, span = min(ends), max(ends) - min(ends) or 1.0
+    places = [
+        {
+            name: [100.0 * (start - low) / span, 100.0 * (end - start) / span]
+            for name, (start, end) in bar_parts(alone, share).items()
+        }
+        for _, alone, share in lines
+    ]
     rows = [
-        (titles[key], *_parts(result.measures[key].alone, result.measures[key].share))
+        {"label": label, "amount": bar_amount(alone, share), "parts": parts}
+        for (label, alone, share), parts in zip(lines, places, strict=True)
+    ]
+    seen = {name for parts in places for name, (_, width) in parts.items() if width > LEAST_SEEN}
+    legend = [[name, text] for name, text in BAR_PARTS.items() if name in seen]
+    return {"zero": 100.0 * -low / span, "rows": rows, "legend": legend}
+
+
+def overlap_lines(result: StackResult, titles: Mapping[str, str]) -> list[tuple[str, float, float]]:
+    """Label, saving alone and fair share of each ticked measure; last the sum and what all save. [dollars/year]"""
+    rows = [
+        (titles[key], result.measures[key].alone, result.measures[key].share)
         for key in result.ticked
     ]
-    return [*rows, (ALL_TOGETHER, *_parts(result.sum_alone, result.saved))]
+    return [*rows, (ALL_TOGETHER, result.sum_alone, result.saved)]
 
 
-def _parts(alone: float, share: float) -> tuple[float, float, float]:
-    kept = min(alone, share)
-    return kept, max(alone - share, 0.0), max(share - alone, 0.0)
+def bar_parts(alone: float, share: float) -> dict[str, tuple[float, float]]:
+    """Start and end of what is the same alone and in the set, and of what is lost or won."""
+    same = 0.0 if alone * share < 0 else min(alone, share, key=abs)
+    return {
+        "kept": (min(same, 0.0), max(same, 0.0)),
+        "lost": (min(share, alone), alone),
+        "won": (min(share, alone), share),
+    }
 
 
-def overlap_figure(result: StackResult, titles: Mapping[str, str]) -> Figure:
-    """Bars of what each ticked measure keeps, what would be counted twice, and what it wins from others."""
-    rows = bars(result, titles)[::-1] if result.ticked else []
-    labels = [wrapped(row[0]) for row in rows]
-    traces = [
-        bar_trace("kept in this set", KEPT, "", labels, [row[1] for row in rows]),
-        bar_trace("counted twice if added up", LOST, "/", labels, [row[2] for row in rows]),
-        bar_trace("won because others are done", HELPED, ".", labels, [row[3] for row in rows]),
-    ]
-    layout = bar_layout("dollars saved a year", 110 + 40 * max(len(rows), 2), legend=True)
-    layout["barmode"] = "relative"
-    layout["margin"]["b"] = 110
-    return {"data": traces, "layout": layout}
+def bar_amount(alone: float, share: float) -> str:
+    """What a bar shows, in words: the share and, where it differs, what the measure saves by itself."""
+    kept, whole = dollars(share), dollars(alone)
+    if kept == whole:
+        return kept
+    return f"{kept} of {whole}" if share < alone else f"{kept}, alone {whole}"
 
 
 def money_figure(balance: Sequence[float]) -> Figure:
@@ -165,12 +197,9 @@ def wrapped(label: str, width: int = 22) -> str:
 
 
 def overlap_table(result: StackResult, titles: Mapping[str, str]) -> list[list[str]]:
-    """The chart as rows of text."""
-    rows = [
-        [titles[key], dollars(result.measures[key].alone), dollars(result.measures[key].share)]
-        for key in result.ticked
-    ]
-    return [*rows, [ALL_TOGETHER, dollars(result.sum_alone), dollars(result.saved)]]
+    """The bars as rows of text."""
+    lines = overlap_lines(result, titles)
+    return [[label, dollars(alone), dollars(share)] for label, alone, share in lines]
 
 
 TABLE_COLUMNS = ["Measure", "By itself, a year", "Fair share of the set, a year"]

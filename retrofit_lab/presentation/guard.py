@@ -27,6 +27,11 @@ def _logger() -> logging.Logger:
     return logger
 
 
+def note_failure(where: str) -> None:
+    """Write down the exception that is being handled."""
+    _logger().exception("in %s", where)
+
+
 def guarded(report: Callable[[Any], None]) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Decorator for callbacks: on any failure write it down and call ``report`` with the owner."""
 
@@ -36,7 +41,7 @@ def guarded(report: Callable[[Any], None]) -> Callable[[Callable[..., Any]], Cal
             try:
                 return callback(self, *args, **kwargs)
             except Exception:  # noqa: BLE001 - whatever it was, the visitor gets a sentence
-                _logger().exception("in %s", callback.__qualname__)
+                note_failure(callback.__qualname__)
                 report(self)
                 return None
 

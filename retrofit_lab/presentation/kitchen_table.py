@@ -4,7 +4,6 @@ The browser owns two traits, ``ticked`` and ``units``; what it sends for any oth
 """
 
 import os
-from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -14,12 +13,13 @@ import traitlets
 from retrofit_lab.advice import Advice
 from retrofit_lab.opening import open_study
 from retrofit_lab.presentation import wording
+from retrofit_lab.presentation.afterwards import Afterwards, Piece
 from retrofit_lab.presentation.choice_file import choice_csv, choice_json, read_choice
 from retrofit_lab.presentation.comparison import comparison
 from retrofit_lab.presentation.drawing_content import HouseDrawing
 from retrofit_lab.presentation.guard import guarded
 from retrofit_lab.presentation.page_content import now_content, page_content
-from retrofit_lab.presentation.panels import answered, panel_named
+from retrofit_lab.presentation.panels import Panel, answered, panel_named
 from retrofit_lab.presentation.scenarios import Scenarios, kept, removed, renamed, scenarios_from
 from retrofit_lab.presentation.scripts import STATIC, page_script
 from retrofit_lab.presentation.served_widget import ServedWidget
@@ -65,6 +65,7 @@ class KitchenTable(ServedWidget):
         self._asked: dict[str, Any] = {}
         self._answers: dict[str, Any] = {}
         self._turn = 0
+        self._afterwards = Afterwards(self.failed)
         self.state = KitchenTableState(study)
         self.house = HouseDrawing(study)
         self.titles = {offer.key: offer.measure.title for offer in study.offers}
@@ -98,7 +99,9 @@ class KitchenTable(ServedWidget):
             names = [self.titles[key] for key in self.state.dropped]
             problem = wording.conflict_note(self.titles.get(newest, ""), names)
         self._show(problem)
-        self._answer(self._asked)
+        after = {"ahead": self._ahead(), "sure": self._how_sure()}
+        asked = (p for p in map(panel_named, self._asked) if p and p.of_ticks)
+        self._afterwards.begin({**after, **{f"panel {p.key}": self._answer(p) for p in asked}})
 
     @guarded(lambda page: page.failed())
     def _on_units(self, change: Any) -> None:
@@ -112,7 +115,8 @@ class KitchenTable(ServedWidget):
         self.state.units = change["new"]
         self._show()
         self._compare()
-        self._answer(self._asked)
+        for key in self._asked:
+            self._ask({"panel": key, "values": self._asked[key]})
 
     @guarded(lambda page: page.failed())
     def _on_message(self, _widget: Any, content: Any, _buffers: Any) -> None:
@@ -129,20 +133,44 @@ class KitchenTable(ServedWidget):
         self.send({"kind": "library", "text": CHART_LIBRARY.read_text(encoding="utf-8")})
 
     def _ask(self, content: Any) -> None:
-        if panel_named(content.get("panel")):
-            self._asked[content["panel"]] = content.get("values")
-            self._answer([content["panel"]])
+        panel = panel_named(content.get("panel"))
+        if panel:
+            self._asked[panel.key] = content.get("values")
+            self._afterwards.add({f"panel {panel.key}": self._answer(panel)})
 
     def _close(self, content: Any) -> None:
-        if panel_named(content.get("panel")):
-            self._asked.pop(content["panel"], None)
+        panel = panel_named(content.get("panel"))
+        if panel:
+            self._asked.pop(panel.key, None)
+            self._afterwards.drop(f"panel {panel.key}")
 
-    def _be_sure(self, _content: Any) -> None:
-        """How sure the ticked set is; asked for by the page after the numbers have been shown."""
+    def _ahead(self) -> Piece:
+        """What the next tick will ask for, whichever it is."""
+        study, ticked = self.state.study, self.state.ticked
+        return Piece(work=lambda: study.work_ahead(ticked), show=lambda _done: None)
+
+    def _how_sure(self) -> Piece:
+        """How sure the ticked set is."""
         ticked = self.state.ticked
-        outcome = self.advice.outcome(ticked) if ticked else None
-        texts = wording.sure_texts(outcome) if outcome else {}
-        self.sure = {"ticked": list(ticked), **texts}
+
+        def work() -> dict[str, str]:
+            return wording.sure_texts(self.advice.outcome(ticked)) if ticked else {}
+
+        def show(texts: dict[str, str]) -> None:
+            self.sure = {"ticked": list(ticked), **texts}
+
+        return Piece(work=work, show=show)
+
+    def _answer(self, panel: Panel) -> Piece:
+        """The answer to a question of the page."""
+        result, values = self.state.result, self._asked[panel.key]
+        telling = Telling(titles=self.titles, units=self.state.units)
+
+        def show(content: dict[str, Any]) -> None:
+            self._answers[panel.key] = content
+            self.panels = dict(self._answers)
+
+        return Piece(work=lambda: answered(panel, self.advice, result, values, telling), show=show)
 
     def _keep(self, content: Any) -> None:
         self._set_kept(kept(self.state.kept, content.get("name"), self.state.ticked))
@@ -183,21 +211,12 @@ class KitchenTable(ServedWidget):
         self.state.kept = scenarios
         self._compare()
 
-    def _answer(self, keys: Iterable[str]) -> None:
-        """Answer the open panels; the facts and rows of a tick have gone out before."""
-        state = self.state
-        telling = Telling(titles=self.titles, units=state.units)
-        for panel in filter(None, map(panel_named, keys)):
-            self._answers[panel.key] = answered(
-                panel, self.advice, state.result, self._asked[panel.key], telling
-            )
-        self.panels = dict(self._answers)
-
     def _show(self, problem: str = "") -> None:
         state = self.state
-        self.now = {**now_content(state.result, self.titles, state.units), "problem": problem}
-        self.ticked = list(state.ticked)
-        self.drawing = self.house.content(state.ticked, state.units)
+        with self.hold_sync():  # one message, so that the page is laid out once
+            self.now = {**now_content(state.result, self.titles, state.units), "problem": problem}
+            self.ticked = list(state.ticked)
+            self.drawing = self.house.content(state.ticked, state.units)
 
     def _compare(self) -> None:
         self.choices = comparison(self.state.study, self.state.kept, self.state.units)
@@ -207,7 +226,6 @@ _ACTIONS = {
     "library": KitchenTable._send_library,
     "ask": KitchenTable._ask,
     "close": KitchenTable._close,
-    "sure": KitchenTable._be_sure,
     "keep": KitchenTable._keep,
     "rename": KitchenTable._rename,
     "remove": KitchenTable._remove,

@@ -6,7 +6,7 @@ from typing import Any
 from retrofit_lab.cautions.rules import Raised, cautions, cautions_for
 from retrofit_lab.presentation import wording
 from retrofit_lab.presentation.choice_file import MOST_BYTES, TOO_LARGE
-from retrofit_lab.presentation.figures import TABLE_COLUMNS, overlap_figure, overlap_table
+from retrofit_lab.presentation.figures import TABLE_COLUMNS, overlap_bars, overlap_table
 from retrofit_lab.presentation.panels import described
 from retrofit_lab.presentation.scenarios import MOST_KEPT, MOST_LETTERS
 from retrofit_lab.presentation.shown_units import SYSTEMS, US
@@ -87,7 +87,7 @@ def _row(study: Study, key: str) -> dict[str, Any]:
 def now_content(result: StackResult, titles: Mapping[str, str], units: str = US) -> dict[str, Any]:
     """What a tick changes on the page."""
     chart = {
-        "figure": overlap_figure(result, titles),
+        "bars": overlap_bars(result, titles),
         "sentence": wording.chart_sentence(result),
         "columns": TABLE_COLUMNS,
         "rows": overlap_table(result, titles),

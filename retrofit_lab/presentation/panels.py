@@ -44,12 +44,13 @@ class Field:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Panel:
-    """One question of the page and what answers it."""
+    """One question of the page and what answers it; ``of_ticks`` where the answer hangs on what is ticked."""
 
     key: str
     title: str
     fields: tuple[Field, ...]
     answer: Callable[[Advice, StackResult, Values, Telling], Content]
+    of_ticks: bool = True
 
 
 def checked_values(panel: Panel, sent: Any) -> dict[str, float]:
@@ -216,6 +217,7 @@ PANELS: tuple[Panel, ...] = (
             ),
         ),
         answer=best_for_budget,
+        of_ticks=False,
     ),
     Panel(
         key="payment",
@@ -226,6 +228,7 @@ PANELS: tuple[Panel, ...] = (
             Field(name="term", label="Years to pay", value=7, low=1, high=30, step=1),
         ),
         answer=best_for_payment,
+        of_ticks=False,
     ),
     Panel(
         key="years",
@@ -270,6 +273,7 @@ PANELS: tuple[Panel, ...] = (
             ),
         ),
         answer=behind_the_numbers,
+        of_ticks=False,
     ),
 )  # fmt: skip
 

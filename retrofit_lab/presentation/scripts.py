@@ -3,12 +3,12 @@
 from pathlib import Path
 
 STATIC = Path(__file__).parent / "static"
-SHARED = "parts.js"
+SHARED = ("parts.js", "bars.js")
 
 
 def page_script(*names: str) -> str:
     """Script of a page: the shared parts, then its own, the last file the one that starts it."""
-    return _together((SHARED, *names))
+    return _together((*SHARED, *names))
 
 
 def page_style(*names: str) -> str:

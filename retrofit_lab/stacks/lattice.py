@@ -87,12 +87,16 @@ def _chunk(
     masks: BoolArray,
     uses: tuple[tuple[str, str], ...],
 ) -> tuple[FloatArray, FloatArray]:
-    chosen = [_choice(masks[:, index]) for index in range(len(offers))]
-    year = year_energy(with_offers(house, offers, chosen), climate)
+    year = year_energy(with_offers(house, offers, choices(masks)), climate)
     energy = np.empty((len(masks), len(uses)))
     for place, (fuel, end_use) in enumerate(uses):
         energy[:, place] = year.annual(fuel, end_use)
     return energy, np.broadcast_to(mean_outdoor_air(year), (len(masks),))
+
+
+def choices(masks: BoolArray) -> list[BoolArray | bool]:
+    """Sets as `with_offers` takes them: for each offer a column, one row a set."""
+    return [_choice(column) for column in masks.T]
 
 
 def _choice(column: BoolArray) -> BoolArray | bool:

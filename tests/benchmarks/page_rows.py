@@ -33,10 +33,16 @@ WATCH_TICK = """([box, text, quiet]) => new Promise((resolve, reject) => {
   const before = document.querySelector(text).textContent;
   const chart = document.querySelector(quiet);
   const drawn = chart ? chart.dataset.drawn : '';
+  // what is posted while a frame is made ready comes in after it has been painted
+  const painted = () => {
+    const after = new MessageChannel();
+    after.port1.onmessage = () => resolve(performance.now() - start);
+    after.port2.postMessage(0);
+  };
   const look = () => {
     const words = document.querySelector(text).textContent !== before;
     const picture = !chart || chart.dataset.drawn !== drawn;
-    if (words && picture) requestAnimationFrame(() => resolve(performance.now() - start));
+    if (words && picture) requestAnimationFrame(painted);
     else if (performance.now() - start > 10000) reject(new Error('no answer to a tick'));
     else setTimeout(look, 1);
   };
@@ -157,7 +163,7 @@ def _ticks(page: Page, key: str, plain: Page) -> tuple[FloatArray, FloatArray]:
         plain.bring_to_front()
         bare.append(plain.evaluate(WATCH_TICK, BARE))
         page.bring_to_front()
-        ours.append(page.evaluate(WATCH_TICK, [f"#tick-{key}", ".live", ".chart"]))
+        ours.append(page.evaluate(WATCH_TICK, [f"#tick-{key}", ".live", ".bars"]))
     return np.array(ours[2:]), np.array(bare[2:])
 
 

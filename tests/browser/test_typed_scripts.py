@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import tomli_w
 from playwright.sync_api import Page
-from served_page import Server, open_page, tick
+from served_page import Server, open_page, show_chart, tick
 
 from retrofit_lab.house.file import load_house
 from retrofit_lab.reference_data import data_path
@@ -106,8 +106,7 @@ def test_typed_scripts_stay_text(tmp_path: Path, page: Page) -> None:
         page.wait_for_selector(".kept li")
         for part in page.locator("[data-part]").all():
             part.dispatch_event("click")
-        page.click("#tab-chart")
-        page.wait_for_selector(".kt .chart[data-drawn]")
+        show_chart(page)
         nothing_ran(page)
         # what the program says of a text that it refuses
         table["format"] = attack(-3)

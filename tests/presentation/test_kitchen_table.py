@@ -8,10 +8,12 @@ from retrofit_lab.advice import Advice
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.presentation import kitchen_table, wording
 from retrofit_lab.presentation.figures import (
-    bars,
+    BAR_PARTS,
+    bar_amount,
+    bar_parts,
     end_use_figure,
     money_figure,
-    overlap_figure,
+    overlap_bars,
     overlap_table,
 )
 from retrofit_lab.presentation.kitchen_table import (
@@ -114,22 +116,46 @@ def test_example_is_shown_by_default(monkeypatch) -> None:
     assert isinstance(show(), KitchenTable)
 
 
-def test_figure_bars_add_to_what_is_said() -> None:
+def test_bars_add_to_what_is_said() -> None:
     result = ALDER.stack(FIVE)
-    *rows, total = bars(result, TITLES)
-    assert sum(kept + won for _, kept, _, won in rows) == pytest.approx(result.saved)
-    assert total[1] == pytest.approx(result.saved)
-    assert total[2] == pytest.approx(result.lost_to_overlap)
-    figure = overlap_figure(result, TITLES)
-    assert [len(trace["x"]) for trace in figure["data"]] == [6, 6, 6]
-    assert len({trace["marker"]["color"] for trace in figure["data"]}) == 3
-    assert len({trace["marker"]["pattern"]["shape"] for trace in figure["data"]}) == 3
+    drawn = overlap_bars(result, TITLES)
+    *rows, total = [
+        {name: width for name, (_, width) in row["parts"].items()} for row in drawn["rows"]
+    ]
+    assert len(rows) == 5
+    assert sum(row["kept"] + row["won"] for row in rows) == pytest.approx(total["kept"])
+    assert total["kept"] / (total["kept"] + total["lost"]) == pytest.approx(
+        result.saved / result.sum_alone
+    )
+    assert drawn["legend"] == [[name, BAR_PARTS[name]] for name in ("kept", "lost")]
+    assert drawn["zero"] == 0.0
     assert len(overlap_table(result, TITLES)) == 6
+
+
+@pytest.mark.parametrize(
+    ("alone", "share", "parts"),
+    [
+        (100.0, 60.0, {"kept": (0.0, 60.0), "lost": (60.0, 100.0), "won": (60.0, 60.0)}),
+        (60.0, 100.0, {"kept": (0.0, 60.0), "lost": (60.0, 60.0), "won": (60.0, 100.0)}),
+        (-50.0, -60.0, {"kept": (-50.0, 0.0), "lost": (-60.0, -50.0), "won": (-60.0, -60.0)}),
+        (10.0, -5.0, {"kept": (0.0, 0.0), "lost": (-5.0, 10.0), "won": (-5.0, -5.0)}),
+    ],
+)
+def test_parts_of_a_bar_lie_between_saving_alone_and_share(alone, share, parts) -> None:
+    assert bar_parts(alone, share) == parts
+
+
+@pytest.mark.parametrize(
+    ("alone", "share", "text"),
+    [(100.4, 99.8, "$100"), (180.0, 140.0, "$140 of $180"), (36.0, 41.0, "$41, alone $36")],
+)
+def test_amount_beside_a_bar(alone, share, text) -> None:
+    assert bar_amount(alone, share) == text
 
 
 def test_chart_library_knows_every_word_of_the_figures() -> None:
     result = ALDER.stack(FIVE)
-    made = [overlap_figure(result, TITLES), money_figure([-5.0, 3.0]), end_use_figure(result)]
+    made = [end_use_figure(result), money_figure([-5.0, 3.0])]
     for figure in made:
         check_chart(figure)
     with pytest.raises(ValueError, match="colr"):
@@ -138,7 +164,7 @@ def test_chart_library_knows_every_word_of_the_figures() -> None:
 
 def test_chart_without_ticks_is_empty_and_says_so() -> None:
     result = ALDER.stack(())
-    assert len(overlap_figure(result, TITLES)["data"][0]["x"]) == 0
+    assert overlap_bars(result, TITLES) == {"zero": 0.0, "rows": [], "legend": []}
     assert "Tick two or more" in wording.chart_sentence(result)
 
 
@@ -238,11 +264,8 @@ def test_units_change_physics_and_leave_money(page: KitchenTable) -> None:
     assert "million Btu" in page.drawing["rows"][0][3]
 
 
-def test_how_sure_the_choice_is_comes_when_asked(page: KitchenTable) -> None:
-    send(page, kind="sure")
-    assert page.sure == {"ticked": []}
+def test_how_sure_the_choice_is_follows_a_tick(page: KitchenTable) -> None:
     page.ticked = FIVE
-    send(page, kind="sure")
     outcome = Advice(ALDER).outcome(FIVE)
     assert page.sure["ticked"] == page.now["ticked"]
     low, high = wording.dollars(outcome.saving.low), wording.dollars(outcome.saving.high)

@@ -15,7 +15,7 @@ from retrofit_lab.presentation.classroom.figures import (
     spread_figure,
 )
 from retrofit_lab.presentation.classroom.state import LessonState
-from retrofit_lab.presentation.figures import ALL_TOGETHER, overlap_figure
+from retrofit_lab.presentation.figures import ALL_TOGETHER, overlap_bars
 from retrofit_lab.presentation.panels import Field, field_content
 from retrofit_lab.presentation.wording import chart_sentence
 from retrofit_lab.results import StackResult
@@ -151,8 +151,6 @@ def bars_content(bars: Bars, sentence: str) -> Content:
 def together_content(stack: StackResult) -> Content:
     """Measures together, with what each saves first, last and as its fair share."""
     titles = {measure.key: measure.title for measure in catalogue()}
-    figure = overlap_figure(stack, titles)
-    figure["data"] = [trace for trace in figure["data"] if any(trace["x"])]
     said = wording.whole_dollars
     rows = [
         [titles[key], said(row.alone), said(row.now), said(row.share)]
@@ -160,7 +158,7 @@ def together_content(stack: StackResult) -> Content:
     ]
     rows.append([ALL_TOGETHER, said(stack.sum_alone), "", said(stack.saved)])
     return {
-        "chart": {"figure": figure, "sentence": chart_sentence(stack)},
+        "chart": {"bars": overlap_bars(stack, titles), "sentence": chart_sentence(stack)},
         "table": {"columns": wording.TOGETHER_COLUMNS, "rows": rows, "fold": wording.TABLE},
     }
 

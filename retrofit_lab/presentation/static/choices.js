@@ -10,7 +10,6 @@ function request(model, view, message) {
 
 function ask(model, view, ticked) {
   if (ticked.join() === model.get("ticked").join()) return;
-  clearTimeout(view.quiet); // nobody asks any more how sure the set before was; the new numbers must not wait
   view.line.expect();
   model.set("ticked", ticked);
   model.save_changes();
@@ -149,14 +148,15 @@ function saveFile(message) {
 }
 
 function tell(view, text, problem) {
-  view.problem.hidden = !problem;
+  setHidden(view.problem, !problem);
   if (problem) setText(view.problem, text);
   else setText(view.said, text);
-  view.said.hidden = Boolean(problem) || !text;
+  setHidden(view.said, Boolean(problem) || !text);
 }
 
 function showAddress(model, view) {
   if (view.following) return;
   const link = linkOf(model.get("now").ticked, model.get("choices"), model.get("units"));
-  window.history.replaceState(null, "", link);
+  // writing it takes longer than the numbers
+  afterPaint(() => window.history.replaceState(null, "", link));
 }

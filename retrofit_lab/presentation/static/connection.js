@@ -38,7 +38,7 @@ function connection({ goBack, kept }) {
   const tell = (state) => {
     if (shown === "ended") return;
     shown = state;
-    block.hidden = !state;
+    setHidden(block, !state);
     setText(sentence, state ? `${LOST[state]} ${kept}`.trim() : "");
   };
   const look = async () => {

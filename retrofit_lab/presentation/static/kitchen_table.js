@@ -3,15 +3,14 @@
 
 function chartBlock() {
   const block = make("section", "adding");
-  const place = make("div", "chart");
-  place.setAttribute("role", "img");
+  const bars = barsBlock();
   const sentence = make("p", "chart-sentence");
   const details = make("details");
   details.appendChild(make("summary", "", "The same as a table"));
   const { scroll, table } = tableBlock("Table of savings");
   details.appendChild(scroll);
-  block.append(sentence, place, details);
-  return { block, place, sentence, table };
+  block.append(sentence, bars.block, details);
+  return { block, bars, sentence, table };
 }
 
 function cautionBlock(caution) {
@@ -125,7 +124,6 @@ function viewTabs(views) {
     tabs[place].setAttribute("aria-selected", String(on));
     tabs[place].tabIndex = on ? 0 : -1;
     view.block.hidden = !on;
-    if (on && view.opened) view.opened();
   });
   bar.addEventListener("keydown", (event) => {
     const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
@@ -204,7 +202,7 @@ function listBlock(model, view, page) {
   for (const row of page.groups.flatMap((group) => group.rows)) {
     view.rows.set(row.key, rowBlock(row, page.columns, toggle));
   }
-  const head = make("div", "list-head");
+  const head = view.listHead = make("div", "list-head");
   const names = make("div", "column-names");
   names.setAttribute("aria-hidden", "true");
   Object.values(page.columns).forEach((text) => names.appendChild(make("span", "", text)));
@@ -215,19 +213,15 @@ function listBlock(model, view, page) {
 }
 
 function sideBlock(model, view, page) {
-  const side = make("div", "side");
+  const side = view.side = make("div", "side");
   view.section = sectionBlock(page, (key) => choosePart(view, model.get("drawing"), key));
   view.chart = chartBlock();
   view.overlaps = make("ul", "overlaps");
   view.chart.block.appendChild(view.overlaps);
-  const drawNow = () => drawChart(model, view.chart.place, model.get("now").chart);
   const tabs = viewTabs([
     { key: "heat", title: "Where the heat leaves", block: view.section.block },
-    { key: "chart", title: "How they add up", block: view.chart.block, opened: drawNow },
+    { key: "chart", title: "How they add up", block: view.chart.block },
   ]);
-  new ResizeObserver(() => { if (!view.chart.block.hidden) drawNow(); }).observe(side);
-  // on paper both views stand, so the one behind is brought up to date first
-  window.matchMedia("print").addEventListener("change", (media) => { if (media.matches) drawNow(); });
   side.append(tabs, view.section.block, view.chart.block);
   return side;
 }
@@ -250,9 +244,16 @@ function topBlock(model, view) {
   view.problem.hidden = true;
   const top = make("div", "top");
   top.append(facts, view.live, view.said, view.problem, view.line.block);
-  // what sticks below the facts must know how tall they are
-  new ResizeObserver(() => view.root.style.setProperty("--top", `${top.offsetHeight}px`)).observe(top);
+  new ResizeObserver(() => standBelow(view, top.offsetHeight)).observe(top);
   return top;
+}
+
+// What sticks below the facts is told how tall they are, one by one: a property that all inherit would cost
+// a new look at the style of every line of the list.
+function standBelow(view, height) {
+  view.height = height;
+  view.side.style.top = view.listHead.style.top = `${height}px`;
+  view.side.style.maxHeight = `calc(100vh - ${height}px - 0.4rem)`;
 }
 
 function questionsBlock(model, view, page) {
@@ -273,9 +274,11 @@ function buildPage(model, root) {
   head.append(make("h1", "", page.title), unitsBox(model, view), make("p", "note", page.note));
   const columns = make("div", "columns");
   columns.append(sideBlock(model, view, page), listBlock(model, view, page));
-  view.cautions = make("section", "cautions");
-  view.cautions.id = "cautions";
-  root.append(head, topBlock(model, view), columns, view.cautions);
+  view.cautions = make("div", "all");
+  const cautions = make("section", "cautions");
+  cautions.id = "cautions";
+  cautions.append(make("h2", "", "Before anyone starts"), view.cautions);
+  root.append(head, topBlock(model, view), columns, cautions);
   root.append(choicesBlock(model, view), questionsBlock(model, view, page));
   root.appendChild(make("h2", "", "What these numbers are"));
   page.about.forEach((text) => root.appendChild(make("p", "", text)));
@@ -297,29 +300,17 @@ function showNow(model, view) {
     for (const name of Object.keys(row.numbers)) setText(row.numbers[name], texts[name]);
   }
   setText(view.chart.sentence, now.chart.sentence);
-  if (!view.chart.block.hidden) drawChart(model, view.chart.place, now.chart);
+  showBars(view.chart.bars, now.chart);
   fillTable(view.chart.table, now.chart);
-  view.overlaps.replaceChildren(...now.overlaps.map((text) => make("li", "", text)));
-  view.cautions.replaceChildren(make("h2", "", "Before anyone starts"));
-  const all = make("div", "all");
-  all.append(...now.cautions.map(cautionBlock));
-  if (!now.cautions.length) all.appendChild(make("p", "", now.facts[4].more));
-  view.cautions.appendChild(all);
-  askHowSure(model, view);
+  whenChanged(view.overlaps, now.overlaps, () => now.overlaps.map((text) => make("li", "", text)));
+  whenChanged(view.cautions, now.cautions, () => now.cautions.length
+    ? now.cautions.map(cautionBlock)
+    : [make("p", "", now.facts[4].more)]);
+  showSure(model, view);
   showAddress(model, view);
 }
 
-// Ranges come a moment after the numbers: they are asked for when no tick has followed for a moment.
-const QUIET = 500;
-
-function askHowSure(model, view) {
-  clearTimeout(view.quiet);
-  showSure(model, view);
-  if (model.get("now").ticked.length) {
-    view.quiet = setTimeout(() => model.send({ kind: "sure" }), QUIET);
-  }
-}
-
+// Ranges come a moment after the numbers; those of the set before do not stand beside the new ones.
 function showSure(model, view) {
   const { ticked = [], saving = "", worth = "" } = model.get("sure");
   const fits = ticked.join() === model.get("now").ticked.join();

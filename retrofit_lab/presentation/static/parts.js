@@ -10,8 +10,28 @@ function make(tag, className, text) {
   return element;
 }
 
+// The text that stands there is changed, not replaced: the browser then looks at its place alone.
 function setText(element, text) {
-  if (element.textContent !== text) element.textContent = text;
+  const inside = element.firstChild;
+  if (inside && inside === element.lastChild && inside.nodeType === Node.TEXT_NODE) {
+    if (inside.data !== text) inside.data = text;
+  } else if (element.textContent !== text) element.textContent = text;
+}
+
+function setHidden(element, hidden) {
+  if (element.hidden !== hidden) element.hidden = hidden;
+}
+
+function afterPaint(act) {
+  requestAnimationFrame(() => setTimeout(act));
+}
+
+// Fills a place anew where what it stands for has changed; most ticks change little of a page.
+function whenChanged(place, content, children) {
+  const shown = JSON.stringify(content);
+  if (place.shown === shown) return;
+  place.shown = shown;
+  place.replaceChildren(...children());
 }
 
 // The chart library is on the page already, or comes once from the kernel.
@@ -64,18 +84,20 @@ function drawAsWide(library, place) {
 }
 
 function fillTable(table, chart) {
-  table.replaceChildren();
-  const head = table.createTHead().insertRow();
-  for (const name of chart.columns) {
-    const cell = make("th", "", name);
-    cell.scope = "col";
-    head.appendChild(cell);
-  }
-  const body = table.createTBody();
-  for (const row of chart.rows) {
-    const line = body.insertRow();
-    row.forEach((text) => line.appendChild(make("td", "", text)));
-  }
+  whenChanged(table, [chart.columns, chart.rows], () => {
+    const head = make("thead");
+    head.append(lineOf(chart.columns, "th"));
+    head.querySelectorAll("th").forEach((cell) => { cell.scope = "col"; });
+    const body = make("tbody");
+    body.append(...chart.rows.map((row) => lineOf(row, "td")));
+    return [head, body];
+  });
+}
+
+function lineOf(texts, tag) {
+  const line = make("tr");
+  line.append(...texts.map((text) => make(tag, "", text)));
+  return line;
 }
 
 function tableBlock(label) {
@@ -142,7 +164,11 @@ function showAnswer(model, place, content) {
     list.append(...content.items.map((item) => make("li", "", item)));
     place.append(make("h3", "", content.heading), list);
   }
-  if (content.chart) {
+  if (content.chart && content.chart.bars) {
+    const chart = barsBlock();
+    showBars(chart, content.chart);
+    place.appendChild(chart.block);
+  } else if (content.chart) {
     const chart = make("div", "chart");
     chart.setAttribute("role", "img");
     if (content.chart.unit) place.appendChild(make("p", "chart-unit", content.chart.unit));

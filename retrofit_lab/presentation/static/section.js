@@ -28,13 +28,7 @@ function sectionBlock(page, choose) {
     });
   });
   const legend = make("p", "legend");
-  for (const [text, name] of page.drawing.legend) {
-    const sample = make("span", `sample ${name}`);
-    sample.setAttribute("aria-hidden", "true");
-    const item = make("span", "item");
-    item.append(sample, make("span", "", text));
-    legend.appendChild(item);
-  }
+  for (const [text, name] of page.drawing.legend) legend.appendChild(legendItem(name, text));
   legend.appendChild(make("span", "item", "Numbers: parts of 100. Choose a part to see its lines."));
   const details = make("details");
   details.appendChild(make("summary", "", "The same as a table"));
@@ -68,6 +62,9 @@ function choosePart(view, drawing, key) {
   setText(view.chosenText, drawing.parts[key].chosen);
   const first = [...view.rows.values()].find((row) => row.parts.includes(key));
   if (!first) return;
+  // it comes to stand below what sticks to the top of the window
+  const above = Math.max(view.height, view.live.offsetHeight) + view.listHead.offsetHeight;
+  first.block.style.scrollMarginTop = `${above}px`;
   first.block.scrollIntoView({ block: "start" });
   first.box.focus({ preventScroll: true });
 }

@@ -1,0 +1,77 @@
+"""What is known of sets near one that was worked out: a tick changes one measure; the model is run elsewhere."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from retrofit_lab.model.losses import SeasonLosses
+from retrofit_lab.stacks.combinations import all_stacks
+from retrofit_lab.stacks.lattice import StackEnergy
+from retrofit_lab.values import BoolArray, FloatArray, IntArray
+
+
+def within_one(mask: BoolArray) -> BoolArray:
+    """A set, then the sets that differ from it by each measure. (measures,) -> (1 + measures, measures)"""
+    return np.vstack([mask, mask ^ np.eye(len(mask), dtype=np.bool_)])
+
+
+def within_two(mask: BoolArray) -> BoolArray:
+    """The same, then the sets that differ by each pair of measures, in the order of `numpy.triu_indices`."""
+    one = np.eye(len(mask), dtype=np.bool_)
+    first, second = np.triu_indices(len(mask), 1)
+    return np.vstack([within_one(mask), mask ^ one[first] ^ one[second]])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Near:
+    """Energy of the sets within two ticks of a set, and losses of those within one, in the order of `within_two`."""
+
+    mask: BoolArray
+    energy: StackEnergy
+    losses: SeasonLosses
+
+    def around(self, mask: BoolArray) -> StackEnergy | None:
+        """Energy of the sets of `within_one` of a set, where it is at most one tick away. shape (1 + measures, uses)"""
+        changed = np.flatnonzero(self.mask ^ mask)
+        if len(changed) > 1:
+            return None
+        count = len(mask)
+        rows = _row_of_pair(count)[changed[0]] if len(changed) else np.arange(1, count + 1)
+        rows = np.concatenate([changed + 1 if len(changed) else [0], rows])
+        return StackEnergy(
+            uses=self.energy.uses,
+            energy=self.energy.energy[rows],
+            ventilation=self.energy.ventilation[rows],
+        )
+
+    def losses_of(self, mask: BoolArray) -> SeasonLosses | None:
+        """Heat that leaves with a set done, where it is at most one tick away. [Btu/season]"""
+        changed = np.flatnonzero(self.mask ^ mask)
+        if len(changed) > 1:
+            return None
+        return self.losses.row(int(changed[0]) + 1 if len(changed) else 0)
+
+
+def _row_of_pair(count: int) -> IntArray:
+    """Row of `within_two` for every pair of measures; a measure changed twice leads back to the set itself."""
+    rows = np.zeros((count, count), dtype=np.int64)
+    first, second = np.triu_indices(count, 1)
+    rows[first, second] = rows[second, first] = np.arange(1 + count, 1 + count + len(first))
+    return rows
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SetCosts:
+    """Cost of every set of some measures, named by their places, in the order of `all_stacks`. [dollars/year]"""
+
+    places: tuple[int, ...]
+    cost: FloatArray
+
+    def known(self, places: Sequence[int]) -> FloatArray:
+        """Cost of every set of other measures; not a number where a set holds one that was not among these."""
+        sets = all_stacks(len(places))
+        bits = np.array([1 << self.places.index(p) if p in self.places else 0 for p in places])
+        foreign = np.array([p not in self.places for p in places], dtype=np.bool_)
+        numbers = sets.astype(np.int64) @ bits.astype(np.int64)
+        return np.where((sets & foreign).any(axis=1), np.nan, self.cost[numbers])
