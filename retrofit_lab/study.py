@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from retrofit_lab.cautions.rules import cautions_for
-from retrofit_lab.cautions.ventilation import fresh_air_proposal
+from retrofit_lab.cautions.ventilation import FreshAirProposal, fresh_air_proposal
 from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.explanation import Explanation, explain
@@ -190,11 +190,42 @@ class Study:
     def work_ahead(self, ticked: Iterable[str]) -> None:
         """Work out, while nobody waits, what ticking any one measure next will ask for."""
         mask = self.mask(ticked)
+        sets, energy = within_one(mask), self.energy(within_two(mask))
+        fans = [
+            self.fan_for(row, float(air))
+            for row, air in zip(sets, energy.ventilation[: len(sets)], strict=True)
+        ]
         self._near = Near(
             mask=mask,
-            energy=self.energy(within_two(mask)),
-            losses=self._losses(choices(within_one(mask))),
+            energy=energy,
+            losses=self._losses(choices(sets)),
+            with_fan=self._costs_with_fans(sets, fans),
         )
+
+    def fan_for(self, mask: BoolArray, outdoor_air: float) -> FreshAirProposal | None:
+        """Fan that a set calls for where it gets too little outdoor air and this house can have one. [cfm]"""
+        chosen = [offer.measure for offer, on in zip(self.offers, mask, strict=True) if on]
+        wanted = fresh_air_proposal(self.as_found, chosen, outdoor_air)
+        return wanted if wanted and wanted.measure in self.keys else None
+
+    def cost_with_fan(self, mask: BoolArray, fan: FreshAirProposal) -> float:
+        """Cost of a set with the fan that it calls for, without fixed charges. [dollars/year]"""
+        found = self._near.cost_with_fan(mask) if self._near else None
+        return found if found is not None else float(self._costs_with_fans(mask[None], [fan])[0])
+
+    def _costs_with_fans(
+        self, sets: BoolArray, fans: Sequence[FreshAirProposal | None]
+    ) -> FloatArray:
+        """The same for many sets, not a number for those that call for none; the house sets the kind of fan."""
+        cost = np.full(len(sets), np.nan)
+        calling = [row for row, fan in enumerate(fans) if fan]
+        if calling:
+            wanted = [fan for fan in fans if fan]
+            flows = np.array([[fan.flow] for fan in wanted])
+            offers = fitted(self.offers, wanted[0].measure, "flow", flows)
+            masks = sets[calling] | self.mask([wanted[0].measure])
+            cost[calling] = self.energy(masks, offers).energy @ self.prices
+        return cost
 
     def costs_of_sets(self, places: Sequence[int]) -> FloatArray:
         """Cost of every set of some measures, without fixed charges, in the order of `all_stacks`. [dollars/year]
@@ -410,20 +441,16 @@ class _StackWork:
     def _fresh_air(self, outdoor_air: float, cost: float) -> FreshAir | None:
         """Fan that the stack lacks, with what it costs to run at the missing flow."""
         study = self.study
-        measures = [study.offer(key).measure for key in self.chosen]
-        wanted = fresh_air_proposal(study.as_found, measures, outdoor_air)
-        if wanted is None or wanted.measure not in study.keys:
+        wanted = study.fan_for(self.mask, outdoor_air)
+        if wanted is None:
             return None
-        offers = fitted(study.offers, wanted.measure, "flow", wanted.flow)
-        with_fan = self.mask | study.mask([wanted.measure])
-        energy = study.energy(with_fan[None], offers).energy[0]
         offer = study.offer(wanted.measure)
         return FreshAir(
             measure=wanted.measure,
             flow=wanted.flow,
             why=wanted.why,
             cost=Range(low=offer.cost_low, likely=offer.cost_likely, high=offer.cost_high),
-            yearly=float(energy @ study.prices) - cost,
+            yearly=study.cost_with_fan(self.mask, wanted) - cost,
         )
 
     def _worth(self, saved_energy: FloatArray, cost: float, saved: float) -> dict[str, float]:

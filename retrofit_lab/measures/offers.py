@@ -25,7 +25,7 @@ class NumberChange:
 
     path: str
     op: str
-    value: float
+    value: Value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,7 +122,7 @@ def with_offers(house: House, offers: Sequence[Offer], chosen: Sequence[BoolArra
     return with_numbers(house, values) if values else house
 
 
-def fitted(offers: Sequence[Offer], key: str, field: str, value: float) -> tuple[Offer, ...]:
+def fitted(offers: Sequence[Offer], key: str, field: str, value: Value) -> tuple[Offer, ...]:
     """Offers in which one measure sets a number to another value, such as a fan to the flow that is needed.
 
     Parameters
@@ -131,8 +131,8 @@ def fitted(offers: Sequence[Offer], key: str, field: str, value: float) -> tuple
         Offers of one house.
     key, field : str
         Measure, and the last part of the path that it sets.
-    value : float
-        New value. [declared unit of the field]
+    value : Value
+        New value; an array has one row for each set that is worked out. [declared unit of the field]
 
     Raises
     ------
@@ -148,7 +148,7 @@ def _sets(change: NumberChange, field: str) -> bool:
     return change.op == "to" and change.path.endswith(f".{field}")
 
 
-def _fitted(offer: Offer, field: str, value: float) -> Offer:
+def _fitted(offer: Offer, field: str, value: Value) -> Offer:
     changes = (replace(c, value=value) if _sets(c, field) else c for c in offer.changes)
     return replace(offer, changes=tuple(changes))
 
@@ -159,7 +159,7 @@ def changed(old: Value, change: NumberChange, on: BoolArray | bool) -> Value:
     return new if on is True else np.where(on, new, old)
 
 
-def _operate(old: Value, op: str, value: float) -> Value:
+def _operate(old: Value, op: str, value: Value) -> Value:
     if op == "to":
         return value
     if op == "at_least":

@@ -25,20 +25,25 @@ def within_two(mask: BoolArray) -> BoolArray:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Near:
-    """Energy of the sets within two ticks of a set, and losses of those within one, in the order of `within_two`."""
+    """What is known of the sets near one: of those within two ticks the energy, of those within one the rest.
+
+    All stand in the order of `within_two`. ``with_fan`` is the cost with the fan that a set calls for, not a
+    number where it calls for none. [dollars/year]
+    """
 
     mask: BoolArray
     energy: StackEnergy
     losses: SeasonLosses
+    with_fan: FloatArray
 
     def around(self, mask: BoolArray) -> StackEnergy | None:
         """Energy of the sets of `within_one` of a set, where it is at most one tick away. shape (1 + measures, uses)"""
-        changed = np.flatnonzero(self.mask ^ mask)
-        if len(changed) > 1:
+        row = self._row(mask)
+        if row is None:
             return None
         count = len(mask)
-        rows = _row_of_pair(count)[changed[0]] if len(changed) else np.arange(1, count + 1)
-        rows = np.concatenate([changed + 1 if len(changed) else [0], rows])
+        others = _row_of_pair(count)[row - 1] if row else np.arange(1, count + 1)
+        rows = np.concatenate([[row], others])
         return StackEnergy(
             uses=self.energy.uses,
             energy=self.energy.energy[rows],
@@ -47,10 +52,19 @@ class Near:
 
     def losses_of(self, mask: BoolArray) -> SeasonLosses | None:
         """Heat that leaves with a set done, where it is at most one tick away. [Btu/season]"""
+        row = self._row(mask)
+        return None if row is None else self.losses.row(row)
+
+    def cost_with_fan(self, mask: BoolArray) -> float | None:
+        """Cost of a set with its fan, where it calls for one and is at most one tick away. [dollars/year]"""
+        row = self._row(mask)
+        return None if row is None or np.isnan(self.with_fan[row]) else float(self.with_fan[row])
+
+    def _row(self, mask: BoolArray) -> int | None:
         changed = np.flatnonzero(self.mask ^ mask)
         if len(changed) > 1:
             return None
-        return self.losses.row(int(changed[0]) + 1 if len(changed) else 0)
+        return int(changed[0]) + 1 if len(changed) else 0
 
 
 def _row_of_pair(count: int) -> IntArray:

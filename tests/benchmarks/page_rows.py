@@ -22,6 +22,8 @@ from served_page import SWITCHES, Server, browser_path, open_page, show_chart, t
 from retrofit_lab.values import FloatArray
 
 TICKS = 50
+BETWEEN_TICKS = 0.25
+"""From an answer to the next tick. [s]"""
 FLOOR = """import ipywidgets as w
 box, label = w.Checkbox(description='tick'), w.Label('off')
 box.observe(lambda change: setattr(label, 'value', 'on' if change['new'] else 'off'), 'value')
@@ -156,13 +158,16 @@ def _bytes_of_bare(browser: Browser, floor: Server) -> Sequence[int]:
 def _ticks(page: Page, key: str, plain: Page) -> tuple[FloatArray, FloatArray]:
     """Spans of many ticks of a measure and of a bare checkbox, one after the other, the first two not counted. [ms]
 
-    They take turns, so that whatever else the machine does falls on both.
+    They take turns, so that whatever else the machine does falls on both, at the pace of somebody who ticks one
+    after the other without looking.
     """
     ours, bare = [], []
     for _ in range(TICKS):
         plain.bring_to_front()
+        time.sleep(BETWEEN_TICKS)
         bare.append(plain.evaluate(WATCH_TICK, BARE))
         page.bring_to_front()
+        time.sleep(BETWEEN_TICKS)
         ours.append(page.evaluate(WATCH_TICK, [f"#tick-{key}", ".live", ".bars"]))
     return np.array(ours[2:]), np.array(bare[2:])
 

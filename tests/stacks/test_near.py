@@ -30,8 +30,9 @@ def losses_of(masks: np.ndarray) -> SeasonLosses:
 
 
 def near_of(base: np.ndarray) -> Near:
+    fans = np.full(1 + COUNT, np.nan)
     energy = ALDER.energy(within_two(base))
-    return Near(mask=base, energy=energy, losses=losses_of(within_one(base)))
+    return Near(mask=base, energy=energy, losses=losses_of(within_one(base)), with_fan=fans)
 
 
 def test_sets_within_one_and_two_ticks() -> None:
@@ -89,6 +90,9 @@ def test_results_do_not_hang_on_what_was_asked_before(ahead: bool) -> None:
             chosen = {*ticked, *more}
             found, anew = study.stack(chosen), ALDER.stack(chosen)
             assert found.saved == pytest.approx(anew.saved, abs=1e-9)
+            assert found.fresh_air is not None
+            assert found.fresh_air.flow == pytest.approx(anew.fresh_air.flow, rel=1e-12)
+            assert found.fresh_air.yearly == pytest.approx(anew.fresh_air.yearly, abs=1e-8)
             for key in study.keys:
                 for name in ("alone", "now", "share", "net_savings"):
                     wanted = getattr(anew.measures[key], name)

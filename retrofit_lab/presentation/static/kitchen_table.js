@@ -302,7 +302,7 @@ function showNow(model, view) {
   setText(view.chart.sentence, now.chart.sentence);
   showBars(view.chart.bars, now.chart);
   fillTable(view.chart.table, now.chart);
-  whenChanged(view.overlaps, now.overlaps, () => now.overlaps.map((text) => make("li", "", text)));
+  fillItems(view.overlaps, now.overlaps);
   whenChanged(view.cautions, now.cautions, () => now.cautions.length
     ? now.cautions.map(cautionBlock)
     : [make("p", "", now.facts[4].more)]);

@@ -34,6 +34,13 @@ function whenChanged(place, content, children) {
   place.replaceChildren(...children());
 }
 
+// One item a text; the items that are there are used again.
+function fillItems(list, texts) {
+  while (list.children.length > texts.length) list.lastChild.remove();
+  while (list.children.length < texts.length) list.appendChild(make("li"));
+  texts.forEach((text, place) => setText(list.children[place], text));
+}
+
 // The chart library is on the page already, or comes once from the kernel.
 function chartLibrary(model) {
   if (window.Plotly) return Promise.resolve(window.Plotly);
