@@ -154,9 +154,14 @@ function tell(view, text, problem) {
   setHidden(view.said, Boolean(problem) || !text);
 }
 
+// Writing it takes longer than the numbers, so it waits until nobody ticks.
+const ADDRESS_AFTER = 200;
+
 function showAddress(model, view) {
   if (view.following) return;
-  const link = linkOf(model.get("now").ticked, model.get("choices"), model.get("units"));
-  // writing it takes longer than the numbers
-  afterPaint(() => window.history.replaceState(null, "", link));
+  clearTimeout(view.address);
+  view.address = setTimeout(() => {
+    const link = linkOf(model.get("now").ticked, model.get("choices"), model.get("units"));
+    window.history.replaceState(null, "", link);
+  }, ADDRESS_AFTER);
 }

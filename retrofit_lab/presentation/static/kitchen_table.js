@@ -5,12 +5,10 @@ function chartBlock() {
   const block = make("section", "adding");
   const bars = barsBlock();
   const sentence = make("p", "chart-sentence");
-  const details = make("details");
-  details.appendChild(make("summary", "", "The same as a table"));
-  const { scroll, table } = tableBlock("Table of savings");
-  details.appendChild(scroll);
-  block.append(sentence, bars.block, details);
-  return { block, bars, sentence, table };
+  const table = foldedTable("The same as a table", "Table of savings");
+  const overlaps = make("ul", "overlaps");
+  block.append(sentence, bars.block, table.details, overlaps);
+  return { block, bars, sentence, table, overlaps };
 }
 
 function cautionBlock(caution) {
@@ -124,6 +122,7 @@ function viewTabs(views) {
     tabs[place].setAttribute("aria-selected", String(on));
     tabs[place].tabIndex = on ? 0 : -1;
     view.block.hidden = !on;
+    if (on) view.draw();
   });
   bar.addEventListener("keydown", (event) => {
     const step = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
@@ -216,12 +215,13 @@ function sideBlock(model, view, page) {
   const side = view.side = make("div", "side");
   view.section = sectionBlock(page, (key) => choosePart(view, model.get("drawing"), key));
   view.chart = chartBlock();
-  view.overlaps = make("ul", "overlaps");
-  view.chart.block.appendChild(view.overlaps);
-  const tabs = viewTabs([
-    { key: "heat", title: "Where the heat leaves", block: view.section.block },
-    { key: "chart", title: "How they add up", block: view.chart.block },
-  ]);
+  view.pictures = [
+    { key: "heat", title: "Where the heat leaves", block: view.section.block, draw: () => showSection(view, model.get("drawing")) },
+    { key: "chart", title: "How they add up", block: view.chart.block, draw: () => showChart(view.chart, model.get("now")) },
+  ];
+  const tabs = viewTabs(view.pictures);
+  // on paper both views stand, so the one behind is brought up to date first
+  window.matchMedia("print").addEventListener("change", () => view.pictures.forEach((picture) => picture.draw()));
   side.append(tabs, view.section.block, view.chart.block);
   return side;
 }
@@ -285,6 +285,19 @@ function buildPage(model, root) {
   return view;
 }
 
+function showChart(chart, now) {
+  setText(chart.sentence, now.chart.sentence);
+  showBars(chart.bars, now.chart);
+  chart.table.show(now.chart);
+  fillItems(chart.overlaps, now.overlaps);
+}
+
+// A picture behind the other is drawn when its tab is opened.
+function showPicture(view, key) {
+  const picture = view.pictures.find((one) => one.key === key);
+  if (!picture.block.hidden) picture.draw();
+}
+
 function showNow(model, view) {
   const now = model.get("now");
   tell(view, now.problem, Boolean(now.problem));
@@ -299,10 +312,7 @@ function showNow(model, view) {
     row.block.classList.toggle("ticked", ticked.has(key));
     for (const name of Object.keys(row.numbers)) setText(row.numbers[name], texts[name]);
   }
-  setText(view.chart.sentence, now.chart.sentence);
-  showBars(view.chart.bars, now.chart);
-  fillTable(view.chart.table, now.chart);
-  fillItems(view.overlaps, now.overlaps);
+  showPicture(view, "chart");
   whenChanged(view.cautions, now.cautions, () => now.cautions.length
     ? now.cautions.map(cautionBlock)
     : [make("p", "", now.facts[4].more)]);
@@ -327,7 +337,10 @@ function followChanges(model, view) {
     view.following = false;
     showNow(model, view);
   });
-  on("drawing", () => showSection(view, model.get("drawing")));
+  on("drawing", () => {
+    showPicture(view, "heat");
+    if (view.chosen) setText(view.chosenText, model.get("drawing").parts[view.chosen].chosen);
+  });
   on("panels", () => showPanels(model, view));
   on("sure", () => showSure(model, view));
   on("choices", () => showChoices(model, view));
@@ -358,7 +371,6 @@ function render({ model, el }) {
   view.following = wanted.ticked.length > 0 || wanted.kept.length > 0;
   followChanges(model, view);
   showNow(model, view);
-  showSection(view, model.get("drawing"));
   showChoices(model, view);
   if (wanted.kept.length) request(model, view, { kind: "link", kept: wanted.kept });
   if (wanted.units && wanted.units !== model.get("units")) setUnits(model, view, wanted.units);

@@ -22,10 +22,6 @@ function setHidden(element, hidden) {
   if (element.hidden !== hidden) element.hidden = hidden;
 }
 
-function afterPaint(act) {
-  requestAnimationFrame(() => setTimeout(act));
-}
-
 // Fills a place anew where what it stands for has changed; most ticks change little of a page.
 function whenChanged(place, content, children) {
   const shown = JSON.stringify(content);
@@ -121,6 +117,16 @@ function foldedBlock(title, inside) {
   const details = make("details");
   details.append(make("summary", "", title), inside);
   return details;
+}
+
+// A table that is filled only while it is open.
+function foldedTable(title, label) {
+  const { scroll, table } = tableBlock(label);
+  const details = foldedBlock(title, scroll);
+  let content = null;
+  const fill = () => { if (details.open && content) fillTable(table, content); };
+  details.addEventListener("toggle", fill);
+  return { details, show: (now) => { content = now; fill(); } };
 }
 
 // Enter in a box, taken here, since JupyterLab keeps the browser from doing anything about it.

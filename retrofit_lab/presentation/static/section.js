@@ -30,11 +30,8 @@ function sectionBlock(page, choose) {
   const legend = make("p", "legend");
   for (const [text, name] of page.drawing.legend) legend.appendChild(legendItem(name, text));
   legend.appendChild(make("span", "item", "Numbers: parts of 100. Choose a part to see its lines."));
-  const details = make("details");
-  details.appendChild(make("summary", "", "The same as a table"));
-  const { scroll, table } = tableBlock("Table of heat that leaves");
-  details.appendChild(scroll);
-  block.append(sentence, picture, legend, details);
+  const table = foldedTable("The same as a table", "Table of heat that leaves");
+  block.append(sentence, picture, legend, table.details);
   return { block, sentence, picture, parts, table };
 }
 
@@ -49,8 +46,7 @@ function showSection(view, drawing) {
     part.group.setAttribute("aria-label", content.label);
     setText(part.numbers, content.numbers);
   }
-  fillTable(section.table, drawing);
-  if (view.chosen) setText(view.chosenText, drawing.parts[view.chosen].chosen);
+  section.table.show(drawing);
   section.picture.dataset.drawn = String(Number(section.picture.dataset.drawn || 0) + 1);
 }
 
