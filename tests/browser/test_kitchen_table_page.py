@@ -11,6 +11,7 @@ from served_page import Server, open_page, show_chart, tick
 
 from retrofit_lab.advice import Advice
 from retrofit_lab.presentation import wording
+from retrofit_lab.presentation.figures import overlap_bars
 from retrofit_lab.presentation.page_content import page_content
 from retrofit_lab.reference_data import data_path
 
@@ -26,8 +27,8 @@ def value(page: Page, place: int) -> str:
 def drawn_bars(page: Page) -> int:
     """Bars with a width in the chart."""
     return page.evaluate(
-        """() => [...document.querySelectorAll('.chart .bars .point path')]
-                 .filter(bar => bar.getBBox().width > 0.5).length"""
+        """() => [...document.querySelectorAll('#view-chart .stretch')]
+                 .filter(bar => bar.getBoundingClientRect().width > 0.5).length"""
     )
 
 
@@ -42,8 +43,11 @@ def test_ticking_shows_the_models_numbers_and_bars(server: Server, page: Page) -
     assert value(page, 2) == wording.dollars(result.cost.likely)
     assert page.locator(".live").inner_text() == wording.live(result)
     assert page.locator(".chart-sentence").inner_text() == wording.chart_sentence(result)
-    page.wait_for_function("document.querySelectorAll('.chart .bars .point').length >= 6")
+    assert page.locator("#view-chart .bar").count() == 6
     assert drawn_bars(page) >= 6 + 3
+    amounts = page.locator("#view-chart .bar-amount").all_inner_texts()
+    bars = overlap_bars(result, {o.key: o.measure.title for o in ALDER.offers})
+    assert amounts == [row["amount"] for row in bars["rows"]]
     page.uncheck("#tick-tank_wrap")
     page.wait_for_selector(".row:not(.ticked)[data-key=tank_wrap]")
     assert value(page, 1) == f"{wording.dollars(ALDER.stack(FIVE[:4]).after.cost)} a year"
@@ -63,7 +67,10 @@ def test_cautions_stand_with_their_measure_and_together(server: Server, page: Pa
     assert not row.locator(".warning").is_visible()
     tick(page, "band_joist_foam")
     assert "foam needs a fire barrier" in row.locator(".warning").inner_text()
-    assert "Foam needs a fire barrier" in page.locator(".cautions").inner_text()
+    page.locator(".cautions").scroll_into_view_if_needed()
+    page.wait_for_function(
+        "document.querySelector('.cautions').innerText.includes('Foam needs a fire barrier')"
+    )
     row.locator("summary").click()
     assert row.locator(".caution").first.is_visible()
 
@@ -191,7 +198,7 @@ def test_paper_shows_what_is_ticked_and_its_chart(server: Server, page: Page) ->
     open_page(page, server.address)
     tick(page, *FIVE)
     page.emulate_media(media="print")
-    page.wait_for_function("document.querySelectorAll('.chart .bars .point').length >= 6")
+    page.wait_for_function("document.querySelectorAll('#view-chart .bar').length >= 6")
     assert page.locator(".row:visible").count() == len(FIVE)
     assert page.locator(".panel:visible").count() == 0
     places = {ALDER.offer(key).measure.part for key in FIVE}

@@ -2,7 +2,7 @@
 // Stands after parts.js, before whatever draws bars.
 
 function barsBlock() {
-  const block = make("div", "bars");
+  const block = make("div", "chart bars");
   block.setAttribute("role", "img");
   const legend = make("p", "legend");
   block.appendChild(legend);

@@ -160,8 +160,11 @@ const ADDRESS_AFTER = 200;
 function showAddress(model, view) {
   if (view.following) return;
   clearTimeout(view.address);
-  view.address = setTimeout(() => {
+  const write = () => {
     const link = linkOf(model.get("now").ticked, model.get("choices"), model.get("units"));
     window.history.replaceState(null, "", link);
-  }, ADDRESS_AFTER);
+  };
+  // the first one takes the token out, and that cannot wait
+  if (!view.address) write();
+  view.address = setTimeout(write, ADDRESS_AFTER);
 }
