@@ -19,7 +19,7 @@ from retrofit_lab.presentation.comparison import comparison
 from retrofit_lab.presentation.drawing_content import HouseDrawing
 from retrofit_lab.presentation.guard import guarded
 from retrofit_lab.presentation.page_content import now_content, page_content
-from retrofit_lab.presentation.panels import Panel, answered, panel_named
+from retrofit_lab.presentation.panels import PANELS, Panel, answered, panel_named
 from retrofit_lab.presentation.scenarios import Scenarios, kept, removed, renamed, scenarios_from
 from retrofit_lab.presentation.scripts import STATIC, page_script
 from retrofit_lab.presentation.served_widget import ServedWidget
@@ -64,6 +64,7 @@ class KitchenTable(ServedWidget):
         self.advice = Advice(study)
         self._asked: dict[str, Any] = {}
         self._answers: dict[str, Any] = {}
+        self._due: set[str] = set()
         self._turn = 0
         self._afterwards = Afterwards(self.failed)
         self.state = KitchenTableState(study)
@@ -100,7 +101,7 @@ class KitchenTable(ServedWidget):
             problem = wording.conflict_note(self.titles.get(newest, ""), names)
         self._show(problem)
         after = {"ahead": self._ahead(), "sure": self._how_sure()}
-        asked = (p for p in map(panel_named, self._asked) if p and p.of_ticks)
+        asked = (p for p in PANELS if p.key in self._asked and (p.of_ticks or p.key in self._due))
         self._afterwards.begin({**after, **{f"panel {p.key}": self._answer(p) for p in asked}})
 
     @guarded(lambda page: page.failed())
@@ -164,9 +165,11 @@ class KitchenTable(ServedWidget):
     def _answer(self, panel: Panel) -> Piece:
         """The answer to a question of the page."""
         result, values = self.state.result, self._asked[panel.key]
+        self._due.add(panel.key)
         telling = Telling(titles=self.titles, units=self.state.units)
 
         def show(content: dict[str, Any]) -> None:
+            self._due.discard(panel.key)
             self._answers[panel.key] = content
             self.panels = dict(self._answers)
 

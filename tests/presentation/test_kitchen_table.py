@@ -1,5 +1,7 @@
 """The kitchen-table page without a browser: state, sentences, figures, and what a hostile page may send."""
 
+import asyncio
+
 import pytest
 from charts import check_chart
 from examples import example
@@ -271,6 +273,26 @@ def test_how_sure_the_choice_is_follows_a_tick(page: KitchenTable) -> None:
     low, high = wording.dollars(outcome.saving.low), wording.dollars(outcome.saving.high)
     assert page.sure["saving"] == f"in 8 of 10 cases {low} to {high}"
     assert outcome.saving.low < ALDER.stack(FIVE).saved < outcome.saving.high
+
+
+def test_question_that_a_tick_comes_before_is_still_answered(page: KitchenTable) -> None:
+    async def main() -> None:
+        send(page, kind="ask", panel="budget", values={"budget": 500})
+        send(page, kind="ask", panel="uses", values={})
+        page.ticked = FIVE
+        assert page.panels == {}
+        async with asyncio.timeout(60):
+            while len(page.panels) < 2:
+                await asyncio.sleep(0.01)
+        assert page.panels["budget"]["values"]["budget"] == 500
+        before = page.panels["budget"]
+        page.ticked = FIVE[:1]
+        async with asyncio.timeout(60):
+            while page.sure.get("ticked") != list(FIVE[:1]):
+                await asyncio.sleep(0.01)
+        assert page.panels["budget"] is before
+
+    asyncio.run(main())
 
 
 @pytest.mark.parametrize(
