@@ -110,6 +110,11 @@ def open_page(page: Page, address: str) -> None:
     page.wait_for_selector(".kt[data-ready] .section[data-drawn]", timeout=30_000)
 
 
+def lay_out_all(page: Page) -> None:
+    """Lay out also what is out of view, for whoever looks at the page as a whole."""
+    page.add_style_tag(content=".kt * { content-visibility: visible !important; }")
+
+
 def show_chart(page: Page) -> None:
     """Turn to the bars of overlaps and wait until they are drawn."""
     page.click("#tab-chart")

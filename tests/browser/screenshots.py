@@ -6,7 +6,7 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
-from served_page import SWITCHES, Server, browser_path, open_page, show_chart, tick
+from served_page import SWITCHES, Server, browser_path, lay_out_all, open_page, show_chart, tick
 
 SIZES = {"wide": (1366, 768), "narrow": (320, 640)}
 TICKED = (
@@ -28,6 +28,7 @@ def main() -> None:
             for name, (width, height) in SIZES.items():
                 page = chromium.new_page(viewport={"width": width, "height": height})
                 open_page(page, server.address)
+                lay_out_all(page)
                 page.screenshot(path=folder / f"{name}_nothing_ticked.png", full_page=True)
                 tick(page, *TICKED)
                 page.wait_for_timeout(500)

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from examples import example
 from playwright.sync_api import Browser, Page, Route
-from served_page import Server, open_page, show_chart, tick
+from served_page import Server, lay_out_all, open_page, show_chart, tick
 
 from retrofit_lab.advice import Advice
 from retrofit_lab.presentation import wording
@@ -154,6 +154,7 @@ def test_no_serious_accessibility_finding(server: Server, browser: Browser, widt
     open_page(page, server.address)
     tick(page, "band_joist_foam", "attic_insulation")
     page.locator(".row details").first.locator("summary").click()
+    lay_out_all(page)
     found = Axe().run(page)["violations"]
     serious = [
         (item["id"], [node["html"][:120] for node in item["nodes"]][:3])
@@ -250,6 +251,7 @@ def test_open_questions_follow_the_ticks_and_stay_accessible(server: Server, pag
         "document.querySelector('[data-panel=sure] .answer').textContent.includes('in 8 of 10 cases')"
     )
     page.wait_for_selector("[data-panel=money] .chart[data-drawn]")
+    lay_out_all(page)
     serious = [
         v["id"] for v in Axe().run(page)["violations"] if v["impact"] in ("serious", "critical")
     ]

@@ -37,28 +37,35 @@ function fillItems(list, texts) {
   texts.forEach((text, place) => setText(list.children[place], text));
 }
 
-// The chart library is on the page already, or comes once from the kernel.
+// The chart library comes with the first chart: from the page's server where it has it, else from the kernel.
 function chartLibrary(model) {
   if (window.Plotly) return Promise.resolve(window.Plotly);
-  if (!window.retrofitLabCharts) {
-    window.retrofitLabCharts = new Promise((resolve) => {
-      const onPage = document.querySelector('script[src*="plotly-basic"]');
-      if (onPage) {
-        onPage.addEventListener("load", () => resolve(window.Plotly));
-        if (window.Plotly) resolve(window.Plotly);
-        return;
-      }
-      model.on("msg:custom", (message) => {
-        if (message.kind !== "library" || window.Plotly) return;
-        const script = document.createElement("script");
-        script.textContent = message.text;
-        document.head.appendChild(script);
-        resolve(window.Plotly);
-      });
-      model.send({ kind: "library" });
-    });
-  }
+  if (!window.retrofitLabCharts) window.retrofitLabCharts = new Promise((resolve) => loadCharts(model, resolve));
   return window.retrofitLabCharts;
+}
+
+function loadCharts(model, resolve) {
+  const place = document.getElementById("chart-library");
+  if (!place) {
+    chartsFromKernel(model, resolve);
+    return;
+  }
+  const script = make("script");
+  script.src = place.href;
+  script.addEventListener("load", () => resolve(window.Plotly));
+  script.addEventListener("error", () => chartsFromKernel(model, resolve));
+  document.head.appendChild(script);
+}
+
+function chartsFromKernel(model, resolve) {
+  model.on("msg:custom", (message) => {
+    if (message.kind !== "library" || window.Plotly) return;
+    const script = make("script");
+    script.textContent = message.text;
+    document.head.appendChild(script);
+    resolve(window.Plotly);
+  });
+  model.send({ kind: "library" });
 }
 
 // Draws as wide as there is room, and again when that changes: a page that opens late, a phone that is turned.
