@@ -3,7 +3,7 @@
 import sys
 from pathlib import Path
 
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import Page, sync_playwright
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from served_page import SWITCHES, Server, browser_path, lay_out_all, open_page, show_chart, tick
@@ -16,6 +16,32 @@ TICKED = (
     "night_setback",
     "heat_pump_upgrade",
 )
+
+
+def of_deeper_views(page: Page, folder: Path, name: str) -> None:
+    """The chart, a chosen part, kept choices, every question, and paper."""
+    show_chart(page)
+    page.wait_for_timeout(300)
+    page.screenshot(path=folder / f"{name}_chart.png")
+    page.click("#tab-heat")
+    page.locator("[data-part=attic]").click()
+    page.wait_for_timeout(300)
+    page.screenshot(path=folder / f"{name}_part.png")
+    page.get_by_role("button", name="Keep this choice").click()
+    page.wait_for_selector(".kept li")
+    page.uncheck(f"#tick-{TICKED[-1]}")
+    page.wait_for_selector(f".row:not(.ticked)[data-key={TICKED[-1]}]")
+    page.get_by_role("button", name="Keep this choice").click()
+    page.wait_for_selector(".kept li:nth-child(2)")
+    page.locator("#choices").scroll_into_view_if_needed()
+    page.locator("#choices").screenshot(path=folder / f"{name}_choices.png")
+    for panel in page.locator(".panel").all():
+        panel.locator("summary").first.click()
+        panel.locator(".answer p").first.wait_for(timeout=30_000)
+        page.wait_for_timeout(300)
+        panel.screenshot(path=folder / f"{name}_{panel.get_attribute('data-panel')}.png")
+    page.emulate_media(media="print")
+    page.screenshot(path=folder / f"{name}_print.png", full_page=True)
 
 
 def main() -> None:
@@ -35,30 +61,7 @@ def main() -> None:
                 page.screenshot(path=folder / f"{name}_ticked_whole.png", full_page=True)
                 page.evaluate("window.scrollTo(0, 0)")
                 page.screenshot(path=folder / f"{name}_ticked.png")
-                show_chart(page)
-                page.wait_for_timeout(300)
-                page.screenshot(path=folder / f"{name}_chart.png")
-                page.click("#tab-heat")
-                page.locator("[data-part=attic]").click()
-                page.wait_for_timeout(300)
-                page.screenshot(path=folder / f"{name}_part.png")
-                page.get_by_role("button", name="Keep this choice").click()
-                page.wait_for_selector(".kept li")
-                page.uncheck(f"#tick-{TICKED[-1]}")
-                page.wait_for_selector(f".row:not(.ticked)[data-key={TICKED[-1]}]")
-                page.get_by_role("button", name="Keep this choice").click()
-                page.wait_for_selector(".kept li:nth-child(2)")
-                page.locator("#choices").scroll_into_view_if_needed()
-                page.locator("#choices").screenshot(path=folder / f"{name}_choices.png")
-                for panel in page.locator(".panel").all():
-                    panel.locator("summary").first.click()
-                    panel.locator(".answer p").first.wait_for(timeout=30_000)
-                    page.wait_for_timeout(300)
-                    panel.screenshot(
-                        path=folder / f"{name}_{panel.get_attribute('data-panel')}.png"
-                    )
-                page.emulate_media(media="print")
-                page.screenshot(path=folder / f"{name}_print.png", full_page=True)
+                of_deeper_views(page, folder, name)
                 page.close()
             chromium.close()
     finally:
