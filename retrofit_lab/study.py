@@ -239,7 +239,8 @@ class Study:
         if new.any():
             masks = self.widened(all_stacks(len(places))[new], np.array(places, dtype=np.int64))
             cost[new] = self.energy(masks).energy @ self.prices
-        self._sets = SetCosts(places=tuple(places), cost=cost)
+            # a smaller choice keeps the larger table: whoever unticks a measure often ticks it again
+            self._sets = SetCosts(places=tuple(places), cost=cost)
         return cost
 
     def season_losses(self, ticked: Iterable[str]) -> SeasonLosses:
