@@ -27,7 +27,7 @@ def numbers(record: Any, prefix: str = "") -> Iterator[tuple[str, Value]]:
         elif isinstance(value, tuple):
             for item in value:
                 if is_dataclass(item):
-                    yield from numbers(item, f"{path}.{_key(item)}.")
+                    yield from numbers(item, f"{path}.{item.key}.")
 
 
 def records(record: Any, path: str) -> tuple[Any, ...]:
@@ -79,18 +79,18 @@ def _items_with(items: tuple[Any, ...], changes: Mapping[str, Any]) -> tuple[Any
     for path, value in changes.items():
         key, _, rest = path.partition(".")
         by_item.setdefault(key, {})[rest] = value
-    missing = by_item.keys() - {_key(item) for item in items}
+    missing = by_item.keys() - {item.key for item in items}
     if missing:
         raise InputError(f"there is no '{min(missing)}'; known are {_known(items)}")
     return tuple(
-        with_numbers(item, by_item[_key(item)]) if _key(item) in by_item else item for item in items
+        with_numbers(item, by_item[item.key]) if item.key in by_item else item for item in items
     )
 
 
 def _child(record: Any, name: str) -> Any:
     if isinstance(record, tuple):
         for item in record:
-            if _key(item) == name:
+            if item.key == name:
                 return item
         raise InputError(f"there is no '{name}'; known are {_known(record)}")
     try:
@@ -99,9 +99,5 @@ def _child(record: Any, name: str) -> Any:
         raise InputError(f"there is no '{name}' in {type(record).__name__}") from None
 
 
-def _key(item: Any) -> str:
-    return str(item.key)
-
-
 def _known(items: tuple[Any, ...]) -> str:
-    return ", ".join(_key(item) for item in items) or "none"
+    return ", ".join(item.key for item in items) or "none"

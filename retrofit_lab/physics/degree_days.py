@@ -6,10 +6,11 @@ Which weather is used belongs to the climate room.
 """
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
-from retrofit_lab.values import FloatArray, Value
+from retrofit_lab.values import FloatArray, IntArray, Value
 
 STEP = 0.25
 MARGIN = 1.0
@@ -62,7 +63,7 @@ class DegreeDayTable:
         place = np.asarray((base - self.warmer - self.first) / STEP, dtype=np.float64)
         inside = np.minimum(np.maximum(place, 0.0), last - 1e-9)
         index = inside.astype(np.int32)
-        months = np.arange(12, dtype=np.int32) * np.int32(last + 1)
+        months = _starts(last + 1)
         flat = self.values.ravel()
         low = flat[months + index]
         inside -= index
@@ -75,7 +76,7 @@ class DegreeDayTable:
         last = self.values.shape[1] - 1
         place = np.asarray((base - self.first) / STEP, dtype=np.float64)
         index = np.clip(place, 0.0, last - 1e-9).astype(np.int32)
-        months = np.arange(12, dtype=np.int32) * np.int32(last + 1)
+        months = _starts(last + 1)
         flat = self.values.ravel()
         days = (flat[months + index + 1] - flat[months + index]) / STEP
         return np.asarray(np.where(place < 0.0, 0.0, np.where(place >= last, self.days, days)))
@@ -83,6 +84,12 @@ class DegreeDayTable:
     def cooling(self, base: Value) -> FloatArray:
         """Cooling degree days by month, from the identity of both with the mean. [F day]"""
         return np.maximum(self.heating(base) - self.days * (base - self.warmer - self.mean), 0.0)
+
+
+@cache
+def _starts(bases: int) -> IntArray:
+    """Where each month of a table begins in its numbers one after the other; not to be written to."""
+    return np.arange(12, dtype=np.int32) * np.int32(bases)
 
 
 def degree_day_table(temperature: FloatArray, month: FloatArray) -> DegreeDayTable:

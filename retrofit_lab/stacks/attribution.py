@@ -4,6 +4,7 @@ Arrays start with an axis of all 2**n sets numbered as in combinations.py; furth
 (fuels, cost, CO2).
 """
 
+from functools import cache
 from math import comb
 
 import numpy as np
@@ -56,11 +57,14 @@ def fair_share(values: FloatArray) -> FloatArray:
     return shares
 
 
+@cache
 def _weights(n: int) -> FloatArray:
-    """Weight of each set of the other n - 1 measures, in their order of numbers."""
+    """Weight of each set of the other n - 1 measures, in their order of numbers; not to be written to."""
     size = np.array([int(number).bit_count() for number in range(2**n // 2)], dtype=np.intp)
     by_size = np.array([1.0 / (n * comb(n - 1, k)) for k in range(n)])
-    return np.asarray(by_size[size])
+    weights = np.asarray(by_size[size])
+    weights.flags.writeable = False
+    return weights
 
 
 def dividends(values: FloatArray) -> FloatArray:

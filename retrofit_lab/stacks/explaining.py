@@ -20,12 +20,16 @@ def reason(first: Iterable[str], second: Iterable[str], overlap: float) -> str:
     overlap : float
         Savings one by one less savings together; positive where they overlap. [any]
     """
-    a, b = set(first), set(second)
-    for tags, overlapping, helping in _reasons():
-        sentence = overlapping if overlap > 0 else helping
-        if sentence and _joined(a, b, tags):
+    return _reason(frozenset(first), frozenset(second), overlap > 0)
+
+
+@cache
+def _reason(first: frozenset[str], second: frozenset[str], overlapping: bool) -> str:
+    for tags, less, more in _reasons():
+        sentence = less if overlapping else more
+        if sentence and _joined(first, second, tags):
             return sentence
-    return OVERLAP if overlap > 0 else HELP
+    return OVERLAP if overlapping else HELP
 
 
 @cache
@@ -37,7 +41,7 @@ def _reasons() -> tuple[tuple[frozenset[str], str, str], ...]:
     )
 
 
-def _joined(a: set[str], b: set[str], tags: frozenset[str]) -> bool:
+def _joined(a: frozenset[str], b: frozenset[str], tags: frozenset[str]) -> bool:
     if len(tags) == 1:
         return tags <= a and tags <= b
     one, other = sorted(tags)
