@@ -27,7 +27,7 @@ def numbers(record: Any, prefix: str = "") -> Iterator[tuple[str, Value]]:
         elif isinstance(value, tuple):
             for item in value:
                 if is_dataclass(item):
-                    yield from numbers(item, f"{path}.{item.key}.")
+                    yield from numbers(item, f"{path}.{_key(item)}.")
 
 
 def records(record: Any, path: str) -> tuple[Any, ...]:
@@ -99,5 +99,9 @@ def _child(record: Any, name: str) -> Any:
         raise InputError(f"there is no '{name}' in {type(record).__name__}") from None
 
 
+def _key(item: Any) -> str:
+    return str(item.key)
+
+
 def _known(items: tuple[Any, ...]) -> str:
-    return ", ".join(item.key for item in items) or "none"
+    return ", ".join(_key(item) for item in items) or "none"
