@@ -98,6 +98,26 @@ def test_keyboard_alone(server: Server, page: Page) -> None:
     assert page.locator(".row[data-key=attic_insulation] details").get_attribute("open") is not None
 
 
+HIDDEN_FOCUS = """() => {
+  const at = document.activeElement.getBoundingClientRect();
+  const under = document.elementFromPoint(at.left + at.width / 2, at.top + 4);
+  return document.activeElement.contains(under) ? '' : document.activeElement.outerHTML.slice(0, 80);
+}"""
+
+
+@pytest.mark.parametrize("width", [1366, 320])
+def test_focus_is_not_covered(server: Server, browser: Browser, width: int) -> None:
+    page = browser.new_page(viewport={"width": width, "height": 640})
+    open_page(page, server.address)
+    tick(page, "attic_insulation")
+    page.focus("#tick-led_lamps")
+    for _ in range(40):
+        page.keyboard.press("Shift+Tab")
+        page.wait_for_timeout(30)
+        assert page.evaluate(HIDDEN_FOCUS) == ""
+    page.close(run_before_unload=True)
+
+
 def test_link_carries_the_choice_and_nothing_else(server: Server, page: Page) -> None:
     open_page(page, server.address)
     tick(page, "led_lamps", "tank_wrap")
