@@ -64,6 +64,7 @@ COLUMNS = {
     "payback": "Paid back after",
 }
 """What stands above the numbers of the list, and before each of them where the page is narrow."""
+NO_NUMBER = "–"
 ORDERS = {
     "saving": "What saves most",
     "payback": "What pays back soonest",
@@ -72,12 +73,16 @@ ORDERS = {
 
 
 def row_texts(result: MeasureResult, titles: Mapping[str, str]) -> dict[str, str]:
-    """Numbers beside one measure, one for each of the columns."""
+    """Numbers beside one measure, one for each of the columns, and what it cannot go with."""
+    blocked = ", ".join(titles[key] for key in result.blocked_by)
     return {
         "alone": yearly(result.alone),
-        "now": _now(result, titles),
+        "now": NO_NUMBER if blocked else yearly(result.now),
         "cost": price_range(result.cost).replace(" (", "\n("),
-        "payback": years(result.payback),
+        "payback": NO_NUMBER if blocked else years(result.payback),
+        "blocked": f"Cannot go together with: {blocked}. What is ticked last stays."
+        if blocked
+        else "",
     }
 
 
@@ -91,12 +96,6 @@ def saving(amount: float) -> str:
     if amount < -0.5:
         return f"costs {dollars(-amount)} a year more"
     return f"saves {dollars(max(amount, 0.0))} a year"
-
-
-def _now(result: MeasureResult, titles: Mapping[str, str]) -> str:
-    if result.blocked_by:
-        return f"not together with: {', '.join(titles[key] for key in result.blocked_by)}"
-    return yearly(result.now)
 
 
 def facts(result: StackResult) -> list[dict[str, str]]:

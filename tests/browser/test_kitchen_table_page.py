@@ -78,6 +78,11 @@ def test_cautions_stand_with_their_measure_and_together(server: Server, page: Pa
 def test_pair_that_excludes_each_other(server: Server, page: Page) -> None:
     open_page(page, server.address)
     tick(page, "basement_wall_insulation")
+    other = ALDER.offer("basement_wall_insulation").measure.title
+    row = page.locator(".row[data-key=basement_ceiling_insulation]")
+    row.scroll_into_view_if_needed()
+    assert row.locator(".blocked").inner_text().startswith(f"Cannot go together with: {other}.")
+    assert row.locator(".now .amount").inner_text() == wording.NO_NUMBER
     page.check("#tick-basement_ceiling_insulation")
     page.wait_for_selector(".row:not(.ticked)[data-key=basement_wall_insulation]")
     assert "it cannot go together with" in page.locator(".problem").inner_text()

@@ -32,7 +32,7 @@ function rowBlock(row, columns, toggle) {
   label.append(box, title);
   const numbers = make("div", "numbers");
   numbers.id = `numbers-${row.key}`;
-  box.setAttribute("aria-describedby", numbers.id);
+  box.setAttribute("aria-describedby", `${numbers.id} blocked-${row.key}`);
   const texts = {};
   for (const [name, heading] of Object.entries(columns)) {
     const cell = make("span", `number ${name}`);
@@ -45,10 +45,12 @@ function rowBlock(row, columns, toggle) {
   summary.appendChild(make("span", "heading", `: ${row.title}`));
   details.append(summary, make("p", "", row.why));
   row.cautions.forEach((caution) => details.appendChild(cautionBlock(caution)));
-  block.append(label, numbers);
+  const blocked = make("p", "blocked");
+  blocked.id = `blocked-${row.key}`;
+  block.append(label, numbers, blocked);
   if (row.warning) block.appendChild(make("p", "warning", row.warning));
   block.appendChild(details);
-  return { block, box, numbers: texts, parts: row.parts, byOwner: row.by_owner };
+  return { block, box, numbers: texts, blocked, parts: row.parts, byOwner: row.by_owner };
 }
 
 function factBlock() {
@@ -311,6 +313,7 @@ function showNow(model, view) {
     row.box.checked = ticked.has(key);
     row.block.classList.toggle("ticked", ticked.has(key));
     for (const name of Object.keys(row.numbers)) setText(row.numbers[name], texts[name]);
+    setText(row.blocked, texts.blocked);
   }
   showPicture(view, "chart");
   whenChanged(view.cautions, now.cautions, () => now.cautions.length
