@@ -25,7 +25,8 @@ from retrofit_lab.study import Study
 pytestmark = pytest.mark.browser
 HOUSES = ("alder_street", "wren_cottage")
 EN = words("en")
-STACKS = 200
+STACKS = 100
+"""Sets of each house, two hundred of both together."""
 READ_MANY = """stacks => {
     const root = document.getElementById("try-page");
     const text = (selector, within = root) => within.querySelector(selector).textContent;
