@@ -182,6 +182,11 @@ class Study:
         nothing = np.zeros((1, count), dtype=np.bool_)
         return self.energy(np.vstack([nothing, np.eye(count, dtype=np.bool_)]))
 
+    @cached_property
+    def single_costs(self) -> FloatArray:
+        """Cost of nothing and of each measure by itself, without fixed charges. [dollars/year]"""
+        return np.asarray(self.single.energy @ self.prices)
+
     def energy_around(self, mask: BoolArray) -> StackEnergy:
         """Energy of a set, then of the sets that differ from it by each measure. shape (1 + measures, uses)"""
         found = self._near.around(mask) if self._near else None
@@ -233,8 +238,8 @@ class Study:
         What was worked out for the measures asked for before is used again; a tick adds half at most.
         """
         cost = self._sets.known(places)
-        single = self.single.energy @ self.prices
-        cost[[0, *(1 << i for i in range(len(places)))]] = single[[0, *(1 + p for p in places)]]
+        alone = self.single_costs[[0, *(1 + place for place in places)]]
+        cost[[0, *(1 << i for i in range(len(places)))]] = alone
         new = np.isnan(cost)
         if new.any():
             masks = self.widened(all_stacks(len(places))[new], np.array(places, dtype=np.int64))
@@ -406,7 +411,7 @@ class _StackWork:
     def result(self) -> StackResult:
         study, single = self.study, self.study.single
         energy = study.energy_around(self.mask)
-        cost, stack_cost = single.energy @ study.prices, float(energy.energy[0] @ study.prices)
+        cost, stack_cost = study.single_costs, float(energy.energy[0] @ study.prices)
         sets = self._costs_of_sets()
         before = study.year(single.energy[0], float(single.ventilation[0]))
         after = study.year(energy.energy[0], float(energy.ventilation[0]))

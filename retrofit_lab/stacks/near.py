@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -67,8 +68,12 @@ class Near:
         return int(changed[0]) + 1 if len(changed) else 0
 
 
+@cache
 def _row_of_pair(count: int) -> IntArray:
-    """Row of `within_two` for every pair of measures; a measure changed twice leads back to the set itself."""
+    """Row of `within_two` for every pair of measures; a measure changed twice leads back to the set itself.
+
+    Not to be written to.
+    """
     rows = np.zeros((count, count), dtype=np.int64)
     first, second = np.triu_indices(count, 1)
     rows[first, second] = rows[second, first] = np.arange(1 + count, 1 + count + len(first))

@@ -16,7 +16,7 @@ function showBars(chart, { bars, sentence }) {
   while (chart.lines.length < bars.rows.length) chart.lines.push(barLine(chart));
   bars.rows.forEach((row, place) => fillBar(chart.lines[place], row, bars.zero));
   whenChanged(chart.legend, bars.legend, () => bars.legend.map(([name, text]) => legendItem(`bar-${name}`, text)));
-  chart.block.dataset.drawn = String(Number(chart.block.dataset.drawn || 0) + 1);
+  countDrawn(chart.block);
 }
 
 function barLine(chart) {

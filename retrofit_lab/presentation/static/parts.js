@@ -81,6 +81,11 @@ function drawChart(model, place, chart) {
   });
 }
 
+// How often a picture was drawn, for whoever waits until it is.
+function countDrawn(picture) {
+  picture.dataset.drawn = String(Number(picture.dataset.drawn || 0) + 1);
+}
+
 function drawAsWide(library, place) {
   const width = Math.floor(place.clientWidth);
   if (!width) return;
@@ -90,7 +95,7 @@ function drawAsWide(library, place) {
   if (width < NARROW && layout.xaxis && layout.xaxis.nticks) layout.xaxis = { ...layout.xaxis, nticks: 3 };
   library.react(place, figure.data, layout, { displayModeBar: false, staticPlot: true, plotlyServerURL: "" });
   place.setAttribute("aria-label", sentence);
-  place.dataset.drawn = String(Number(place.dataset.drawn || 0) + 1);
+  countDrawn(place);
 }
 
 function fillTable(table, chart) {

@@ -47,7 +47,7 @@ function showSection(view, drawing) {
     setText(part.numbers, content.numbers);
   }
   section.table.show(drawing);
-  section.picture.dataset.drawn = String(Number(section.picture.dataset.drawn || 0) + 1);
+  countDrawn(section.picture);
 }
 
 // The lines that belong to a part are marked, and the first one gets the keyboard; Escape leads back.
