@@ -81,10 +81,12 @@ def write_sites(found: list[tuple[Weather, str]], path: Path) -> None:
     """Write the list of sites with place, source and licence."""
     with path.open("w", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
-        writer.writerow(["key", "name", "latitude_degree", "elevation_ft", "source", "licence"])
+        degrees = ["latitude_degree", "longitude_degree"]
+        writer.writerow(["key", "name", *degrees, "elevation_ft", "source", "licence"])
         for weather, name in found:
             licence = "US government work, public domain"
-            place = [f"{weather.latitude:.2f}", f"{weather.elevation:.0f}"]
+            degrees = [f"{weather.latitude:.2f}", f"{weather.longitude:.2f}"]
+            place = [*degrees, f"{weather.elevation:.0f}"]
             writer.writerow([weather.key, name, *place, weather.source, licence])
 
 

@@ -8,7 +8,15 @@ from pathlib import Path
 
 import numpy as np
 
-from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, ClimateError, Weather
+from retrofit_lab.climate.month_hours import moved_to
+from retrofit_lab.climate.stations import nearest_hours
+from retrofit_lab.climate.weather import (
+    MONTH_DAYS,
+    PLANES,
+    ClimateError,
+    Weather,
+    check_temperatures,
+)
 from retrofit_lab.reference_data import read_rows
 from retrofit_lab.values import FloatArray
 
@@ -42,17 +50,30 @@ def shipped_weather(key: str) -> Weather:
     site = sites[key]
     rows = read_rows("climates", f"{key}.csv")
     columns = {name: np.array([float(row[name]) for row in rows]) for name in rows[0]}
+    month = columns["month"] - 1.0
+    sun = {plane: columns[f"sun_{plane}_Btu_per_ft2_day"] for plane in PLANES}
+    latitude, longitude = float(site["latitude_degree"]), float(site["longitude_degree"])
+    hours, note = nearest_hours(
+        latitude,
+        longitude,
+        _month_means(columns["mean_temperature_F"], month),
+        _month_means(columns["humidity_ratio_lb_per_lb"], month),
+        _month_means(sun["horizontal"], month),
+    )
     return Weather(
         key=key,
         name=site["name"],
-        latitude=float(site["latitude_degree"]),
+        latitude=latitude,
+        longitude=longitude,
         elevation=float(site["elevation_ft"]),
         source=site["source"],
-        month=columns["month"] - 1.0,
+        month=month,
         temperature=columns["mean_temperature_F"],
         wind=columns["wind_mph"],
-        sun={plane: columns[f"sun_{plane}_Btu_per_ft2_day"] for plane in PLANES},
+        sun=sun,
         humidity_ratio=columns["humidity_ratio_lb_per_lb"],
+        hours=hours,
+        notes=(note,),
     )
 
 
@@ -81,20 +102,30 @@ def read_daily_temperatures(path: str | Path, like: str) -> Weather:
     order = np.argsort([day.toordinal() for day in days], kind="stable")
     month = np.array([float(day.month - 1) for day in days])[order]
     base = shipped_weather(like)
-    note = f"{path.name}: wind, sun and moisture of the air are those of {base.name}."
+    note = f"{path.name}: wind, sun, moisture of the air and the pattern of hours are those of {base.name}."
     missing = sum(MONTH_DAYS) - len(rows)
     notes = (note, f"{path.name}: {missing} days are missing.") if missing > 0 else (note,)
+    temperature = temperature[order]
+    check_temperatures(path.stem, temperature)
+    hours = moved_to(
+        base.hours,
+        _month_means(temperature, month),
+        _month_means(base.humidity_ratio, base.month),
+        _month_means(base.sun["horizontal"], base.month),
+    )
     return Weather(
         key=path.stem,
         name=path.stem,
         latitude=base.latitude,
+        longitude=base.longitude,
         elevation=base.elevation,
         source=f"daily temperatures from {path.name}",
         month=month,
-        temperature=temperature[order],
+        temperature=temperature,
         wind=_by_month(base, base.wind, month),
         sun={plane: _by_month(base, base.sun[plane], month) for plane in PLANES},
         humidity_ratio=_by_month(base, base.humidity_ratio, month),
+        hours=hours,
         notes=notes,
     )
 
@@ -154,5 +185,8 @@ def _date(text: str, number: int, path: Path) -> date:
 
 
 def _by_month(weather: Weather, values: FloatArray, month: FloatArray) -> FloatArray:
-    means = np.array([values[weather.month == m].mean() for m in range(12)])
-    return np.asarray(means[month.astype(int)])
+    return np.asarray(_month_means(values, weather.month)[month.astype(int)])
+
+
+def _month_means(values: FloatArray, month: FloatArray) -> FloatArray:
+    return np.array([values[month == m].mean() for m in range(12)])

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from retrofit_lab.climate.month_hours import MonthHours, temperature_exceeded, warmer_hours
 from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, Weather
 from retrofit_lab.physics.degree_days import DegreeDayTable, degree_day_table
 from retrofit_lab.values import FloatArray, Value
@@ -19,7 +20,9 @@ class MonthlyClimate:
 
     ``days`` [day], ``temperature`` [F], ``wind`` [mph], ``sun`` by plane [Btu/(ft2 day)],
     ``humidity_ratio`` [lb/lb], ``annual_mean`` and ``annual_amplitude`` (half the swing of the
-    monthly means) [F], ``elevation_ft`` [ft], ``bin_temperature`` [F], ``bin_days`` [day].
+    monthly means) [F], ``elevation_ft`` [ft], ``bin_temperature`` [F], ``bin_days`` [day], ``hours``
+    of each month. ``design_heating`` and ``design_cooling`` [F] lie below 99 % and 1 % of the year's
+    hours, estimated from the groups of hours. ``notes`` say what was filled in from elsewhere.
     """
 
     name: str
@@ -35,6 +38,10 @@ class MonthlyClimate:
     bin_temperature: FloatArray
     bin_days: FloatArray
     degree_days: DegreeDayTable
+    hours: MonthHours
+    design_heating: Value
+    design_cooling: Value
+    notes: tuple[str, ...] = ()
 
 
 def monthly_climate(weather: Weather) -> MonthlyClimate:
@@ -63,6 +70,10 @@ def monthly_climate(weather: Weather) -> MonthlyClimate:
         degree_days=DegreeDayTable(
             first=table.first, values=table.values * scale[:, None], days=whole, mean=table.mean
         ),
+        hours=weather.hours,
+        design_heating=temperature_exceeded(weather.hours, 0.99, whole),
+        design_cooling=temperature_exceeded(weather.hours, 0.01, whole),
+        notes=weather.notes,
     )
 
 
@@ -82,6 +93,9 @@ def warmer_climate(climate: MonthlyClimate, degrees: Value) -> MonthlyClimate:
         temperature=climate.temperature + degrees,
         bin_temperature=climate.bin_temperature + bins,
         degree_days=replace(climate.degree_days, warmer=climate.degree_days.warmer + degrees),
+        hours=warmer_hours(climate.hours, degrees),
+        design_heating=climate.design_heating + degrees,
+        design_cooling=climate.design_cooling + degrees,
     )
 
 

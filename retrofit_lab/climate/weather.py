@@ -6,6 +6,7 @@ from functools import cached_property
 
 import numpy as np
 
+from retrofit_lab.climate.month_hours import MonthHours, month_hours
 from retrofit_lab.physics.sun import ORIENTATIONS, on_wall, sun_direction
 from retrofit_lab.values import FloatArray, InputError
 
@@ -26,12 +27,14 @@ class Weather:
     """Daily weather of a year.
 
     ``month`` is 0 to 11 for each day; temperatures [F], wind [mph], sun by plane [Btu/(ft2 day)],
-    moisture of the air [lb/lb]. ``notes`` say what was filled in from elsewhere.
+    moisture of the air [lb/lb]; ``hours`` by month. Latitude and longitude [degree north and east],
+    elevation [ft]. ``notes`` say what was filled in from elsewhere.
     """
 
     key: str
     name: str
     latitude: float
+    longitude: float
     elevation: float
     source: str
     month: FloatArray
@@ -39,6 +42,7 @@ class Weather:
     wind: FloatArray
     sun: Mapping[str, FloatArray]
     humidity_ratio: FloatArray
+    hours: MonthHours
     notes: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
@@ -105,18 +109,30 @@ class Hours:
 def weather_from_hours(hours: Hours, *, key: str, source: str) -> Weather:
     """Daily weather from hourly values; the daily mean is the mean of the hours."""
     by_day = _day_index(hours)
+    temperature = hours.temperature * 1.8 + 32.0
+    moisture = humidity_ratio(hours.dew_point, hours.elevation)
     return Weather(
         key=key,
         name=hours.name,
         latitude=hours.latitude,
+        longitude=hours.longitude,
         elevation=hours.elevation * 3.28084,
         source=source,
         month=_daily_mean(hours.month, by_day).round() - 1.0,
-        temperature=_daily_mean(hours.temperature, by_day) * 1.8 + 32.0,
+        temperature=_daily_mean(temperature, by_day),
         wind=_daily_mean(hours.wind, by_day) * MPH_PER_M_PER_S,
         sun=_daily_sun(hours, by_day),
-        humidity_ratio=_daily_mean(humidity_ratio(hours.dew_point, hours.elevation), by_day),
+        humidity_ratio=_daily_mean(moisture, by_day),
+        hours=_month_hours(hours, temperature, moisture),
     )
+
+
+def _month_hours(hours: Hours, temperature: FloatArray, moisture: FloatArray) -> MonthHours:
+    sun = hours.horizontal * BTU_PER_FT2_PER_WH_PER_M2
+    try:
+        return month_hours(hours.month - 1.0, hours.hour, temperature, moisture, sun)
+    except InputError as error:
+        raise ClimateError(f"{hours.name}: {error}") from error
 
 
 def humidity_ratio(dew_point: FloatArray, elevation: float) -> FloatArray:

@@ -36,7 +36,9 @@ def test_own_temperatures_in_celsius_with_high_and_low(tmp_path: Path) -> None:
     weather = read_daily_temperatures(path, "greensboro_nc")
     assert weather.temperature == pytest.approx(50.0)
     assert heating_degree_days(weather.temperature, 65.0) == pytest.approx(15 * 365)
-    assert "wind, sun and moisture of the air are those of Greensboro" in weather.notes[0]
+    assert (
+        "moisture of the air and the pattern of hours are those of Greensboro" in weather.notes[0]
+    )
 
 
 def test_house_may_name_its_own_temperatures(tmp_path: Path) -> None:

@@ -153,7 +153,7 @@ def test_every_table_tells_its_source(path: Path) -> None:
     assert rows
     if "source" in rows[0]:
         assert all(row["source"] for row in rows)
-    elif path.parent.name == "climates":
+    elif path.parent.name == "climates" and "source:" not in head:
         sites = {row["key"]: row for row in read_rows("climates", "sites.csv")}
         assert sites[path.stem]["source"]
         assert sites[path.stem]["licence"]
