@@ -202,7 +202,7 @@ def _ducts(_house: House, year: YearEnergy) -> Iterator[Step]:
     yield Step(text="delivered in January", value=100 * _month(ducts.delivered), unit="%")
     yield Step(text="with what comes back", value=100 * _month(ducts.useful), unit="%")
     drawn = _month(year.heating.imbalance)
-    yield Step(text="air drawn in by unequal leaks", value=drawn, unit="cfm")
+    yield Step(text="air drawn in (out, where below 0) by unequal leaks", value=drawn, unit="cfm")
 
 
 def _equipment(house: House, year: YearEnergy) -> Iterator[Step]:

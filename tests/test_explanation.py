@@ -82,9 +82,10 @@ def test_months_heat_by_hand() -> None:
 def test_ducts_by_hand() -> None:
     room = step(ALDER, "setback", "mean of the rooms in January")
     basement = step(ALDER, "ducts", "basement in January, warmed by the ducts")
-    b_supply = math.exp(-210 / (1.2 * 1.08 * 1050))
-    b_return = math.exp(-90 / (1.2 * 1.08 * 1050))
-    rise = 32_000 / (step(ALDER, "natural air flow", "heat per flow and degree") * 1050)
+    carried = step(ALDER, "natural air flow", "heat per flow and degree") * 1050
+    b_supply = math.exp(-210 / (1.2 * carried))
+    b_return = math.exp(-90 / (1.2 * carried))
+    rise = 32_000 / carried
     kept = 0.9 * b_supply
     difference = room - basement
     delivered = kept - kept * (1 - 0.92 * b_return) * difference / rise

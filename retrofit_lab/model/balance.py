@@ -8,7 +8,7 @@ import numpy as np
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House
 from retrofit_lab.model.air import Air, outdoor_air
-from retrofit_lab.model.distribution import Distribution, distribution
+from retrofit_lab.model.distribution import Distribution, distribution, imbalance, make_up_air
 from retrofit_lab.model.electricity import Plugs
 from retrofit_lab.model.envelope import Envelope
 from retrofit_lab.model.hot_water import Losses
@@ -19,6 +19,8 @@ from retrofit_lab.physics.annual_balance import (
     buffer_temperature,
     loss_line,
 )
+from retrofit_lab.physics.elementwise import is_nought
+from retrofit_lab.physics.ventilation import mean_over_run_time
 from retrofit_lab.values import Value
 
 
@@ -40,45 +42,71 @@ class Parts:
 class Balance:
     """Heat balance of a house for one flow of outdoor air: the line, its zones and the gains. [Btu/h]
 
-    ``air`` is the heat per degree of what comes in straight from outdoors. [Btu/(h F)]
+    ``airflow`` is all outdoor air that comes in [cfm], ``air`` the heat per degree of what of it comes in
+    straight from outdoors. [Btu/(h F)]
     """
 
     line: LossLine
     nodes: Mapping[str, BufferNode]
     gains: Value
+    airflow: Value
     air: Value
 
 
 def balance(parts: Parts) -> Balance:
-    """Loss line and zones while the blower rests."""
+    """Loss line and zones while the furnace fan rests."""
     nodes = {
         buffer.key: _node(parts, buffer.key, buffer.volume * buffer.air_changes / 60.0)
         for buffer in parts.house.buffers
     }
-    shell = parts.shell
-    air = direct_air(parts, 0.0)
-    direct = shell.conductance.get((INSIDE, OUTDOORS), 0.0) + air
-    tank = parts.water.conductance(INSIDE)
-    line = loss_line(
-        direct, shell.ground.get(INSIDE, 0.0), shell.ground_temperature, tuple(nodes.values())
+    airflow = outdoor_air(parts.flows, 0.0)
+    air = direct_air(parts, airflow)
+    sun, taken = parts.shell.sun.get(INSIDE, 0.0), parts.taken.get(INSIDE, 0.0)
+    return Balance(
+        line=_line(parts, nodes, air),
+        nodes=nodes,
+        gains=parts.internal + sun - taken,
+        airflow=airflow,
+        air=air,
     )
-    gains = parts.internal + shell.sun.get(INSIDE, 0.0) - parts.taken.get(INSIDE, 0.0)
-    line = _with_tank(line, tank, parts.water.setpoint)
-    return Balance(line=line, nodes=nodes, gains=gains, air=air)
 
 
-def with_imbalance(parts: Parts, state: Balance, imbalance: Value) -> Balance:
-    """The same zones and gains with the air that unequal duct leaks draw in. [cfm]"""
-    air = direct_air(parts, imbalance)
-    more = air - state.air
-    line = replace(state.line, inside=state.line.inside + more, outside=state.line.outside + more)
-    return replace(state, line=line, air=air)
+def _line(parts: Parts, nodes: Mapping[str, BufferNode], air: Value) -> LossLine:
+    shell = parts.shell
+    line = loss_line(
+        shell.conductance.get((INSIDE, OUTDOORS), 0.0) + air,
+        shell.ground.get(INSIDE, 0.0),
+        shell.ground_temperature,
+        tuple(nodes.values()),
+    )
+    return _with_tank(line, parts.water.conductance(INSIDE), parts.water.setpoint)
 
 
-def direct_air(parts: Parts, imbalance: Value) -> Value:
-    """Heat per degree of the air that comes in straight from outdoors, by duct imbalance. [Btu/(h F)]"""
+def with_duct_leaks(parts: Parts, state: Balance, run_fraction: Value) -> Balance:
+    """The same house with the air that leaky ducts move while the furnace fan runs.
+
+    Unequal leaks draw air in through the envelope or push it out; what the return takes out of its place
+    is made up there by outdoor air.
+
+    Parameters
+    ----------
+    run_fraction : Value
+        Share of the time that the furnace fan runs. [1]
+    """
+    running = outdoor_air(parts.flows, imbalance(parts.house))
+    airflow = mean_over_run_time(state.airflow, running, run_fraction)
+    air = direct_air(parts, airflow)
+    drawn, nodes = make_up_air(parts.house), dict(state.nodes)
+    place = parts.house.ducts.return_place
+    if place in nodes and not is_nought(drawn):
+        more = parts.flows.heat_coefficient * drawn * run_fraction
+        nodes[place] = replace(nodes[place], outdoor=nodes[place].outdoor + more)
+    return replace(state, line=_line(parts, nodes, air), nodes=nodes, airflow=airflow, air=air)
+
+
+def direct_air(parts: Parts, airflow: Value) -> Value:
+    """Heat per degree of the outdoor air that comes in straight from outdoors. [Btu/(h F)]"""
     flows = parts.flows
-    airflow = outdoor_air(flows, imbalance)
     entering: Value = sum(flows.entering.values()) if flows.entering else 0.0
     direct = np.maximum(airflow - entering * flows.natural - flows.recovered, 0.0)
     return flows.heat_coefficient * direct
@@ -145,21 +173,28 @@ def ducts_of(
     places = place_temperatures(state, room, parts.climate.temperature)
 
     def at(temperatures: Mapping[str, Value]) -> Distribution:
-        return distribution(parts.house, state.nodes, temperatures, room, temperature_rise)
+        return distribution(
+            parts.house,
+            state.nodes,
+            temperatures,
+            temperature_rise,
+            parts.flows.heat_coefficient,
+        )
 
     cold = at(places)
-    warming = {p: _warming(state, cold, p, made) for p in cold.lost if p in state.nodes}
+    warming = {p: _warming(state, cold, p, made) for p in cold.released if p in state.nodes}
     warm = at(_warmed(places, warming))
     settled = {
-        place: most * _settling(cold.lost[place] / cold.useful, warm.lost[place] / warm.useful)
+        place: most
+        * _settling(cold.released[place] / cold.useful, warm.released[place] / warm.useful)
         for place, most in warming.items()
     }
     return at(_warmed(places, settled))
 
 
 def _warming(state: Balance, ducts: Distribution, place: str, made: Value) -> Value:
-    """How much warmer a zone gets by what ducts lose in it. [F]"""
-    return made / ducts.useful * ducts.lost[place] / state.nodes[place].total
+    """How much warmer a zone gets by what ducts release in it. [F]"""
+    return made / ducts.useful * ducts.released[place] / state.nodes[place].total
 
 
 def _settling(cold: Value, warm: Value) -> Value:

@@ -3,12 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-import numpy as np
-
 from retrofit_lab.house.description import INSIDE, House
 from retrofit_lab.physics.annual_balance import BufferNode, regain
+from retrofit_lab.physics.duct_leakage import unbalanced_flow
 from retrofit_lab.physics.ducts import conduction_effectiveness, duct_losses
-from retrofit_lab.physics.elementwise import larger, smaller
+from retrofit_lab.physics.elementwise import is_nought, larger, smaller
 from retrofit_lab.values import Value
 
 LEAST_DELIVERED = 0.05
@@ -19,11 +18,14 @@ LEAST_DELIVERED = 0.05
 class Distribution:
     """Share that is delivered, share that counts with regain, and where the rest goes, by place. [1]
 
-    ``around`` is the temperature of the places where the ducts are. [F]
+    ``lost`` is what the rooms miss, ``released`` what warms (or cools) the place: a supply leak brings air
+    of the ducts into it, a return leak takes the place's own air and leaves nothing behind. ``around`` is
+    the temperature of the places where the ducts are. [F]
     """
 
     useful: Value
     lost: Mapping[str, Value]
+    released: Mapping[str, Value]
     around: Mapping[str, Value]
 
     @property
@@ -36,8 +38,8 @@ def distribution(
     house: House,
     nodes: Mapping[str, BufferNode],
     place_temperature: Mapping[str, Value],
-    room: Value,
     temperature_rise: Value,
+    air_coefficient: Value,
 ) -> Distribution:
     """Effectiveness of the ducts in one season.
 
@@ -45,33 +47,78 @@ def distribution(
     ----------
     temperature_rise : Value
         Warming of the air in the equipment, negative for cooling. [F]
+    air_coefficient : Value
+        Heat carried by air at the site's elevation. [Btu/(h F cfm)]
     """
-    ducts = house.ducts
+    ducts, room = house.ducts, place_temperature[INSIDE]
+    at_supply = room - place_temperature[ducts.supply_place]
     losses = duct_losses(
         supply_leakage=ducts.supply_leakage,
         return_leakage=ducts.return_leakage,
-        supply_conduction=conduction_effectiveness(ducts.supply_area, ducts.supply_r, ducts.flow),
-        return_conduction=conduction_effectiveness(ducts.return_area, ducts.return_r, ducts.flow),
-        supply_temperature_difference=room - place_temperature[ducts.supply_place],
+        supply_conduction=conduction_effectiveness(
+            ducts.supply_area, ducts.supply_r, ducts.flow, air_coefficient
+        ),
+        return_conduction=conduction_effectiveness(
+            ducts.return_area, ducts.return_r, ducts.flow, air_coefficient
+        ),
+        supply_temperature_difference=at_supply,
         return_temperature_difference=room - place_temperature[ducts.return_place],
         equipment_temperature_rise=temperature_rise,
     )
-    lost = {ducts.supply_place: losses.supply}
-    lost[ducts.return_place] = lost.get(ducts.return_place, 0.0) + losses.back
+    brought = losses.supply + ducts.supply_leakage * at_supply / temperature_rise
+    lost = _by_place(house, losses.supply, losses.back)
+    released = _by_place(house, brought, losses.return_conduction)
     useful = 1.0 - losses.supply - losses.back
-    for place, share in lost.items():
+    for place, share in released.items():
         useful = useful + share * (1.0 if place == INSIDE else regain(nodes[place]))
     return Distribution(
         useful=_within_reason(useful),
         lost=lost,
+        released=released,
         around={place: place_temperature[place] for place in lost},
     )
+
+
+def _by_place(house: House, supply: Value, back: Value) -> dict[str, Value]:
+    shares = {house.ducts.supply_place: supply}
+    place = house.ducts.return_place
+    shares[place] = shares.get(place, 0.0) + back
+    return shares
 
 
 def _within_reason(share: Value) -> Value:
     return smaller(larger(share, LEAST_DELIVERED), 1.0)
 
 
+def leaks_outside(house: House) -> tuple[Value, Value]:
+    """Shares of the air flow that supply and return ducts outside the rooms leak. [1]"""
+    ducts = house.ducts
+    return (
+        0.0 if ducts.supply_place == INSIDE else ducts.supply_leakage,
+        0.0 if ducts.return_place == INSIDE else ducts.return_leakage,
+    )
+
+
 def imbalance(house: House) -> Value:
-    """Air that unequal duct leaks draw through the house while the blower runs. [cfm]"""
-    return np.abs(house.ducts.supply_leakage - house.ducts.return_leakage) * house.ducts.flow
+    """Air that unequal duct leaks draw through the envelope while the fan runs. [cfm]
+
+    Above 0 where the supply leaks more: the house is depressurized and outdoor air comes in through
+    the envelope. Below 0 where the return leaks more: the house is pressurized.
+    """
+    supply, back = leaks_outside(house)
+    return unbalanced_flow(supply, back, house.ducts.flow)
+
+
+def make_up_air(house: House) -> Value:
+    """Outdoor air that replaces what the return draws out of its place while the fan runs. [cfm]
+
+    What the supply leaks into the same place replaces it first.
+    """
+    supply, back = leaks_outside(house)
+    beside = supply if house.ducts.supply_place == house.ducts.return_place else 0.0
+    return larger(back - beside, 0.0) * house.ducts.flow
+
+
+def moves_air(house: House) -> bool:
+    """Whether the ducts move air through the envelope or into their place at all."""
+    return not (is_nought(imbalance(house)) and is_nought(make_up_air(house)))

@@ -8,7 +8,10 @@ import numpy as np
 
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import FuelHeater, HeatPump, House
+from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
 from retrofit_lab.physics.elementwise import is_nought
+from retrofit_lab.physics.fan import fan_energy, fan_heat
+from retrofit_lab.physics.fuel_heater import fuel_input, pilot_input, run_hours
 from retrofit_lab.physics.heat_pump import (
     BTU_PER_KWH,
     capacity_share,
@@ -73,7 +76,8 @@ def heating_energy(
     run: Value = 0.0
     for heater in house.fuel_heaters:
         made = heater.share * demand.month / (useful if heater.kind in DUCTED_KINDS else 1.0)
-        burned, blown, hours = _fuel_heater(house, heater, made, climate)
+        burned, blown, hours = _fuel_heater(house, heater, made)
+        burned = burned + _pilot(heater, climate, demand)
         fuel[heater.fuel] += burned
         fan, run = fan + blown, run + hours
     for pump in house.heat_pumps:
@@ -84,16 +88,22 @@ def heating_energy(
     return SeasonEnergy(fuel=fuel, fan=fan, backup=backup, run_hours=run)
 
 
-def _fuel_heater(
-    house: House, heater: FuelHeater, made: Value, climate: MonthlyClimate
-) -> tuple[Value, Value, Value]:
-    hours = made / heater.capacity
-    fan: Value = 0.0
-    if heater.kind in DUCTED_KINDS:
-        fan = hours * house.ducts.fan_watts / 1000.0
-        made = np.maximum(made - fan * BTU_PER_KWH, 0.0)
-    pilot = heater.share * heater.pilot * 24.0 * climate.days
-    return made / heater.efficiency + pilot, fan, hours
+def _fuel_heater(house: House, heater: FuelHeater, made: Value) -> tuple[Value, Value, Value]:
+    """Fuel [Btu], electricity of the furnace fan [kWh] and run time [h] for the heat of a month."""
+    hours = run_hours(made, heater.capacity)
+    if heater.kind not in DUCTED_KINDS:
+        return fuel_input(made, heater.efficiency), 0.0, hours
+    watts = house.ducts.fan_watts
+    burned = np.maximum(made - hours * fan_heat(watts), 0.0)
+    return fuel_input(burned, heater.efficiency), fan_energy(made, heater.capacity, watts), hours
+
+
+def _pilot(heater: FuelHeater, climate: MonthlyClimate, demand: HeatDemand) -> Value:
+    """Fuel of a standing pilot on the days without heating; on the others the label holds it. [Btu/month]"""
+    if is_nought(heater.pilot):
+        return 0.0
+    idle = HOURS_PER_DAY * (climate.days - climate.degree_days.days_below(demand.base))
+    return heater.share * pilot_input(heater.pilot, idle)
 
 
 def _heat_pump(
@@ -108,7 +118,7 @@ def _heat_pump(
         rate, hours, climate.bin_temperature, ratings, cutout=_with_bins(pump.cutout)
     )
     recovery = _recovery_by_backup(pump, climate, demand)
-    run = pump.share * demand.month / useful / pump.capacity
+    run = run_hours(pump.share * demand.month / useful, pump.capacity)
     own, rated = fan_watts(house, ducted=pump.ducted == "yes")
     own_fan, rated_fan = run * own / 1000.0, run * rated / 1000.0
     backup_kwh = (backup + recovery) / BTU_PER_KWH

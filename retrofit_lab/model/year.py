@@ -20,10 +20,10 @@ from retrofit_lab.model.balance import (
     ducts_of,
     place_temperatures,
     rooms_of,
-    with_imbalance,
+    with_duct_leaks,
 )
 from retrofit_lab.model.cooling import cool_rate, cooling_demand, cooling_energy, latent_share
-from retrofit_lab.model.distribution import imbalance
+from retrofit_lab.model.distribution import imbalance, moves_air
 from retrofit_lab.model.electricity import Plugs, internal_gain, plugs
 from retrofit_lab.model.envelope import envelope
 from retrofit_lab.model.heating import (
@@ -36,7 +36,9 @@ from retrofit_lab.model.heating import (
 from retrofit_lab.model.hot_water import HotWaterEnergy, hot_water_energy, losses, works
 from retrofit_lab.model.indoor import day_setpoint
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, monthly_load
-from retrofit_lab.physics.elementwise import is_nought
+from retrofit_lab.physics.ducts import equipment_temperature_rise
+from retrofit_lab.physics.elementwise import is_nought, smaller
+from retrofit_lab.physics.fuel_heater import run_hours
 from retrofit_lab.physics.heat_pump import BTU_PER_KWH
 from retrofit_lab.physics.internal_gains import people_latent_gain
 from retrofit_lab.values import Value
@@ -119,25 +121,31 @@ def _heat_taken(parts: Parts) -> Mapping[str, Value]:
 
 
 def heating_season(parts: Parts) -> Season:
-    """Heating of the house; unequal duct leaks draw in air for the share of time the blower runs."""
-    state = balance(parts)
-    drawn = imbalance(parts.house)
+    """Heating of the house; leaky ducts move air for the share of time that the furnace fan runs."""
+    season = _heating(parts, balance(parts))
+    share = ducted_share(parts.house)
+    if is_nought(share) or not moves_air(parts.house):
+        return season
     hours = HOURS_PER_DAY * parts.climate.days
-    rise = heat_rate(parts.house) / (parts.flows.heat_coefficient * parts.house.ducts.flow)
-    if not is_nought(drawn):
-        first = rooms_of(parts, "heating", state)
-        run = heating_demand(parts, state, first.temperature) / (heat_rate(parts.house) * hours)
-        drawn = drawn * np.minimum(run * ducted_share(parts.house), 1.0)
-        state = with_imbalance(parts, state, drawn)
+    made = share * season.demand / season.ducts.useful
+    run = smaller(run_hours(made, heat_rate(parts.house)) / hours, 1.0)
+    season = _heating(parts, with_duct_leaks(parts, season.state, run))
+    return replace(season, imbalance=imbalance(parts.house) * run)
+
+
+def _heating(parts: Parts, state: Balance) -> Season:
+    """Heating of a house whose balance is known."""
+    house, flows = parts.house, parts.flows
+    rise = equipment_temperature_rise(heat_rate(house), house.ducts.flow, flows.heat_coefficient)
     rooms = rooms_of(parts, "heating", state)
     demand = heating_demand(parts, state, rooms.temperature)
-    made = demand * ducted_share(parts.house) / hours
+    made = demand * ducted_share(house) / (HOURS_PER_DAY * parts.climate.days)
     return Season(
         state=state,
         rooms=rooms,
         demand=demand,
         ducts=ducts_of(parts, state, rooms, rise, made),
-        imbalance=drawn,
+        imbalance=0.0,
     )
 
 

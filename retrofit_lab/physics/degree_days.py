@@ -74,7 +74,7 @@ class DegreeDayTable:
     def days_below(self, base: Value) -> FloatArray:
         """Days by month that are colder than a base: by how much `heating` rises with it. [day]"""
         last = self.values.shape[1] - 1
-        place = np.asarray((base - self.first) / STEP, dtype=np.float64)
+        place = np.asarray((base - self.warmer - self.first) / STEP, dtype=np.float64)
         index = np.clip(place, 0.0, last - 1e-9).astype(np.int32)
         months = _starts(last + 1)
         flat = self.values.ravel()

@@ -51,9 +51,7 @@ def test_loss_line_is_the_sum_of_what_leaves(name: str) -> None:
     places = place_temperatures(state, room, outdoor)
     direct = parts.shell.conductance[("house", "outdoors")] * (room - outdoor)
     entering = sum(parts.flows.entering.values())
-    from retrofit_lab.model.air import outdoor_air
-
-    airflow = outdoor_air(parts.flows, year.heating.imbalance)
+    airflow = year.heating.state.airflow
     direct = direct + parts.flows.heat_coefficient * (airflow - entering * parts.flows.natural) * (
         room - outdoor
     )

@@ -1,0 +1,83 @@
+"""Equipment of a described house: what its signs, seasons and limits must be, each way of breaking them told."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.house.file import load_house
+from retrofit_lab.model.year import YearEnergy, year_energy
+from retrofit_lab.reference_data import data_path
+
+ALDER = load_house(data_path("houses", "alder_street.toml"))
+WREN = load_house(data_path("houses", "wren_cottage.toml"))
+CLIMATE = find_climate("greensboro_nc")
+
+
+def with_ducts(house, **numbers):
+    return replace(house, ducts=replace(house.ducts, **numbers))
+
+
+def year(house) -> YearEnergy:
+    return year_energy(house, CLIMATE)
+
+
+def january(value) -> float:
+    return float(np.broadcast_to(value, (12,))[0])
+
+
+def test_supply_leaks_draw_air_in_and_return_leaks_push_it_out() -> None:
+    tight = year(with_ducts(ALDER, supply_leakage=0.0, return_leakage=0.0)).heating
+    leaky = {"supply_leakage": 0.15, "return_leakage": 0.0}
+    supply = year(with_ducts(ALDER, **leaky)).heating
+    back = year(with_ducts(ALDER, supply_leakage=0.0, return_leakage=0.15)).heating
+    assert january(supply.state.airflow) > january(tight.state.airflow)
+    assert january(back.state.airflow) < january(tight.state.airflow)
+    assert january(supply.imbalance) > 0 > january(back.imbalance)
+
+
+def test_a_return_leak_cools_its_place_by_the_air_that_makes_up_for_it() -> None:
+    tight = year(with_ducts(ALDER, supply_leakage=0.0, return_leakage=0.0)).heating
+    back = year(with_ducts(ALDER, supply_leakage=0.0, return_leakage=0.15)).heating
+    assert january(back.ducts.around["basement"]) < january(tight.ducts.around["basement"])
+    more = back.state.nodes["basement"].outdoor - tight.state.nodes["basement"].outdoor
+    run = -back.imbalance / (0.15 * ALDER.ducts.flow)
+    carried = 1.08 * (1 - 6.8754e-6 * CLIMATE.elevation_ft) ** 5.2559
+    assert more == pytest.approx(0.15 * ALDER.ducts.flow * run * carried, rel=1e-9)
+
+
+def test_equal_leaks_in_one_place_neither_draw_nor_push() -> None:
+    even = year(with_ducts(ALDER, supply_leakage=0.12, return_leakage=0.12)).heating
+    assert even.imbalance == 0.0
+    assert january(even.state.airflow) == pytest.approx(january(year(ALDER).parts.flows.natural))
+
+
+def test_ducts_inside_the_rooms_move_no_air_through_the_envelope() -> None:
+    inside = with_ducts(ALDER, supply_place="house", return_place="house", supply_leakage=0.2)
+    assert year(inside).heating.imbalance == 0.0
+
+
+def test_a_pilot_burns_on_top_of_the_label_only_on_days_without_heating() -> None:
+    """Wren Cottage's heater with and without a pilot: the months say on how many days it was counted."""
+    heater = WREN.fuel_heaters[0]
+    lit = replace(WREN, fuel_heaters=(replace(heater, pilot=1_000.0), *WREN.fuel_heaters[1:]))
+    dark = replace(WREN, fuel_heaters=(replace(heater, pilot=0.0), *WREN.fuel_heaters[1:]))
+    use = (heater.fuel, "heating")
+    days = (year(lit).monthly[use] - year(dark).monthly[use]) / (1_000.0 * 24.0 * heater.share)
+    assert days[6] == pytest.approx(31.0)
+    assert days[0] == pytest.approx(0.0, abs=0.5)
+    assert (days >= 0).all()
+    assert 90 < days.sum() < 200
+
+
+@pytest.mark.parametrize("feet", [0.0, 6_000.0])
+def test_thin_air_keeps_less_of_its_heat_along_a_duct(feet: float) -> None:
+    """Delivery of one bare supply duct from its own month's temperatures, with the air of the elevation."""
+    bare = with_ducts(ALDER, supply_leakage=0.0, return_leakage=0.0, return_area=0.0)
+    season = year_energy(bare, replace(CLIMATE, elevation_ft=feet)).heating
+    carried = 1.08 * (1 - 6.8754e-6 * feet) ** 5.2559 * 1050.0
+    kept = np.exp(-210.0 / (1.2 * carried))
+    warmer = (season.rooms.temperature - season.ducts.around["basement"]) * carried / 32_000.0
+    expected = 1.0 - (1.0 - kept) * (1.0 + warmer)
+    assert season.ducts.delivered == pytest.approx(expected, rel=1e-9)
