@@ -12,7 +12,7 @@ import numpy as np
 from retrofit_lab.measure_sets import Chooser, lattice_of, table_of
 from retrofit_lab.money.loan import monthly_payment
 from retrofit_lab.money.worth import replacements
-from retrofit_lab.ranges.narrowing import Narrowing, what_to_measure
+from retrofit_lab.ranges.narrowing import Narrowing, air_model_doubt, what_to_measure
 from retrofit_lab.ranges.outcomes import Outcome, Setting, stack_outcome
 from retrofit_lab.ranges.sampling import DRAWS, REALISED, Draws, draw, realising
 from retrofit_lab.stacks.choosing import (
@@ -35,10 +35,11 @@ BUDGETS = 10
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sureness:
-    """How sure the saving of a stack is, and what to measure to be surer."""
+    """How sure the saving of a stack is, what to measure to be surer, and what no visit settles."""
 
     outcome: Outcome
     to_measure: tuple[Narrowing, ...]
+    air_model: str
     realistic: bool
 
 
@@ -284,7 +285,12 @@ class Advice:
         """
         outcome = self.outcome(ticked, realistic=realistic)
         to_measure = what_to_measure(self.study.house, self.draws, outcome.savings)
-        return Sureness(outcome=outcome, to_measure=to_measure, realistic=realistic)
+        return Sureness(
+            outcome=outcome,
+            to_measure=to_measure,
+            air_model=air_model_doubt(self.draws, outcome.savings),
+            realistic=realistic,
+        )
 
     def outcome(self, ticked: Sequence[str], *, realistic: bool = False) -> Outcome:
         """80 % ranges of a stack and the chance that it pays back; see `how_sure`."""

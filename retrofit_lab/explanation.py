@@ -267,8 +267,16 @@ TOPICS: MappingProxyType[str, tuple[str, tuple[str, ...], _Steps]] = MappingProx
             _leakage,
         ),
         "natural air flow": (
-            "flow = C sqrt((f_s dT^n)^2 + (f_w (s U)^2n)^2); heat = 1.08 x density x flow",
-            ("site.shelter_class", "size.stories", "size.volume", "leakage.exponent", "fans"),
+            "enhanced = C sqrt((f_s dT^n)^2 + (f_w (s U)^2n)^2); basic = A sqrt(c_s dT + c_w U^2); flow = "
+            "enhanced + weight x (basic - enhanced); heat = 1.08 x density x flow",
+            (
+                "site.air_model",
+                "site.shelter_class",
+                "size.stories",
+                "size.volume",
+                "leakage.exponent",
+                "fans",
+            ),
             _air,
         ),
         "buffer zones": (

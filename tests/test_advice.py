@@ -242,3 +242,20 @@ def test_rebates_reach_proposals_ranges_and_the_years() -> None:
     full, left = (a.how_sure(ticked).outcome for a in (ALDER, advice))
     assert full.cost.middle - left.cost.middle == pytest.approx(400.0)
     assert left.pays_back >= full.pays_back
+
+
+def test_the_choice_between_models_of_natural_air_is_a_doubt_of_its_own() -> None:
+    sealing = next(k for k in ALDER.study.keys if "seal" in k)
+    sure = ALDER.how_sure([sealing])
+    weights = ALDER.draws.numbers["site.air_model"]
+    assert 0.0 <= weights.min() < 0.1
+    assert 0.5 < weights.max() <= 1.0
+    low, high = (
+        ALDER.outcome([sealing]).savings[chosen[:, 0]].mean()
+        for chosen in (weights < 0.15, weights > 0.4)
+    )
+    assert high > 1.05 * low
+    assert "Two published ways" in sure.air_model
+    assert all(found.cause != "site.air_model" for found in sure.to_measure)
+    lamps = next(k for k in ALDER.study.keys if "led" in k)
+    assert ALDER.how_sure([lamps]).air_model == ""

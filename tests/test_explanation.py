@@ -109,4 +109,4 @@ def test_standby_by_hand() -> None:
 
 def test_time_constant_by_hand() -> None:
     hours = step(ALDER, "setback", "time constant in January")
-    assert hours == pytest.approx(5 * 1920 / 699, rel=0.02)
+    assert hours == pytest.approx(5 * 1920 / 715, rel=0.02)

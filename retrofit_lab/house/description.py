@@ -30,6 +30,7 @@ class Site:
     year_built: Value
     open_window_below: Value
     warmer_by: Value
+    air_model: Value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,16 +4,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-import numpy as np
-
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import INSIDE, House, LeakSite
 from retrofit_lab.physics.air_properties import air_density_ratio, air_heat_coefficient
-from retrofit_lab.physics.blower_door import flow_at, flow_coefficient
+from retrofit_lab.physics.blower_door import effective_leakage_area, flow_at, flow_coefficient
 from retrofit_lab.physics.elementwise import larger
 from retrofit_lab.physics.leak_sites import inflow_share, shares_left
 from retrofit_lab.physics.leak_sites import site_shares as shares_of
 from retrofit_lab.physics.natural_airflow import (
+    basic_flow,
+    basic_stack_factor,
+    basic_wind_factor,
+    between_models,
     eave_wind_share,
     natural_flow,
     shelter_factor,
@@ -127,18 +129,49 @@ def _of_flow(by_place: Mapping[str, Value], middle: Value) -> dict[str, Value]:
 def _natural(
     house: House, climate: MonthlyClimate, flow_50: Value, heating: Value, cooling: Value
 ) -> Value:
+    """Air by wind and stack, between the two handbook models. [cfm]
+
+    Both are worked out for one cfm at 1 Pa, by month alone, before the plans come in. The
+    difference in temperature is the mean of the days, not that of their mean: in a mild month some
+    days are cold and some warm, and all of them draw.
+    """
     exponent = house.leakage.exponent
+    table = climate.degree_days
+    difference = (table.heating(heating) + table.cooling(cooling)) / climate.days
+    for_one = between_models(
+        _enhanced(house, climate, difference),
+        _basic(house, climate, difference),
+        house.site.air_model,
+    )
+    return flow_coefficient(flow_50, 50.0, exponent) * for_one
+
+
+def _enhanced(house: House, climate: MonthlyClimate, difference: Value) -> Value:
+    """Flow of the enhanced model for a house of 1 cfm at 1 Pa. [cfm]"""
+    stories, exponent = house.size.stories, house.leakage.exponent
     flue = house.leakage.flue == "open"
     crawl = any(buffer.kind == "crawlspace" for buffer in house.buffers)
-    difference = np.maximum(heating - climate.temperature, climate.temperature - cooling)
+    foundation = "crawlspace" if crawl else "basement"
     return natural_flow(
-        flow_coefficient(flow_50, 50.0, exponent),
+        1.0,
         exponent,
-        np.maximum(difference, 0.0),
-        climate.wind * eave_wind_share(house.size.stories),
-        stack_factor=stack_factor(house.size.stories, flue),
-        wind_factor=wind_factor(house.size.stories, "crawlspace" if crawl else "basement", flue),
+        difference,
+        climate.wind * eave_wind_share(stories),
+        stack_factor=stack_factor(stories, flue, exponent=exponent),
+        wind_factor=wind_factor(stories, foundation, flue, exponent=exponent),
         shelter_factor=shelter_factor(house.site.shelter_class, flue),
+    )
+
+
+def _basic(house: House, climate: MonthlyClimate, difference: Value) -> Value:
+    """Flow of the basic model for a house of 1 cfm at 1 Pa. [cfm]"""
+    stories = house.size.stories
+    return basic_flow(
+        effective_leakage_area(1.0, house.leakage.exponent),
+        difference,
+        climate.wind,
+        stack_factor=basic_stack_factor(stories),
+        wind_factor=basic_wind_factor(stories, house.site.shelter_class),
     )
 
 

@@ -89,6 +89,8 @@ def how_sure(advice: Advice, result: StackResult, values: Values, _telling: Tell
         f"those cases.",
         f"It pays for itself before it wears out in {cases(sure.outcome.pays_back)}.",
     ]
+    if sure.air_model:
+        sentences.append(sure.air_model)
     items = [narrowing.sentence for narrowing in sure.to_measure]
     return {"sentences": sentences, "heading": "What to measure to be surer", "items": items}
 

@@ -127,6 +127,11 @@ class Spread:
 WEATHER = "site.warmer_by"
 """The number that stands for other years' weather: nobody gives it, and its spread is that of the years."""
 
+AIR_MODEL = "site.air_model"
+"""The weight of one published model of natural air against the other: no visit finds it out."""
+NOBODY_GIVES = (WEATHER, AIR_MODEL)
+"""Numbers that stand for their default in every house: their spread is already that of not knowing."""
+
 
 def spreads(house: House) -> Iterator[Spread]:
     """Every number of a house that is not known exactly, in the order of its paths."""
@@ -134,7 +139,7 @@ def spreads(house: House) -> Iterator[Spread]:
         rule = parameter_at(house, path)
         if rule.name in WHOLE or path.startswith("prices."):
             continue
-        wider = path in house.assumed and rule.name != WEATHER
+        wider = path in house.assumed and rule.name not in NOBODY_GIVES
         half = rule.half_range(float(value)) * (ASSUMED_FACTOR if wider else 1.0)
         if half > 0.0:
             cause = SAME_CAUSE.get(rule.name, rule.name)

@@ -10,9 +10,9 @@ from retrofit_lab.physics.natural_airflow import (
     basic_flow,
     basic_stack_factor,
     basic_wind_factor,
+    between_models,
     eave_wind_share,
     natural_flow,
-    normalized_leakage,
     shelter_factor,
     stack_factor,
     wind_factor,
@@ -122,7 +122,6 @@ def test_floats_stay_floats() -> None:
         eave_wind_share(2.0),
         annual_flow(2000.0, 2.0, 0.6),
         basic_stack_factor(2.0),
-        normalized_leakage(100.0, 2000.0, 17.0),
     ]
     assert {type(value) for value in values} == {float}
 
@@ -147,6 +146,19 @@ def test_three_models_agree_on_the_size_of_a_usual_house() -> None:
     yearly = annual_flow(2000.0, 2.0, 0.6)
     assert 1.0 < basic / enhanced < 1.5
     assert 0.75 < yearly / enhanced < 1.0
+
+
+def test_basic_wind_between_classes_lies_between_them_and_arrays_are_single_numbers() -> None:
+    classes = np.arange(1.0, 5.01, 0.25)
+    whole = basic_wind_factor(2.0, classes[:, None])[:, 0]
+    assert whole == pytest.approx([basic_wind_factor(2.0, c) for c in classes.tolist()])
+    assert np.all(np.diff(whole) < 0)
+    assert basic_wind_factor(2.0, 3.5) == pytest.approx((0.0086 + 0.0051) / 2.0)
+
+
+def test_the_weight_goes_from_one_model_to_the_other() -> None:
+    assert between_models(80.0, 120.0, 0.0) == 80.0
+    assert between_models(80.0, 120.0, 1.0) == 120.0
 
 
 @given(st.floats(1, 300), differences, winds, st.floats(0.1, 10))
