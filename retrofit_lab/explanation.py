@@ -307,7 +307,7 @@ TOPICS: MappingProxyType[str, tuple[str, tuple[str, ...], _Steps]] = MappingProx
             _ducts,
         ),
         "heating equipment": (
-            "fuel = heat/AFUE; heat pump by groups of days: min(load, output)/COP, backup the rest",
+            "fuel = heat/AFUE; heat pump by groups of hours: min(load, output)/COP, backup the rest",
             ("fuel_heaters", "heat_pumps"),
             _equipment,
         ),

@@ -10,17 +10,14 @@ from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, Weather
 from retrofit_lab.physics.degree_days import DegreeDayTable, degree_day_table
 from retrofit_lab.values import FloatArray, Value
 
-BINS = 6
-"""Groups of days, cold to warm, in which each month is shared out for heat pumps."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MonthlyClimate:
-    """Weather of one place by month, arrays of shape (12,) and (12, bins).
+    """Weather of one place by month, arrays of shape (12,).
 
     ``days`` [day], ``temperature`` [F], ``wind`` [mph], ``sun`` by plane [Btu/(ft2 day)],
     ``humidity_ratio`` [lb/lb], ``annual_mean`` and ``annual_amplitude`` (half the swing of the
-    monthly means) [F], ``elevation_ft`` [ft], ``bin_temperature`` [F], ``bin_days`` [day], ``hours``
+    monthly means) [F], ``elevation_ft`` [ft], ``hours``
     of each month. ``design_heating`` and ``design_cooling`` [F] lie below 99 % and 1 % of the year's
     hours, estimated from the groups of hours. ``notes`` say what was filled in from elsewhere.
     """
@@ -35,8 +32,6 @@ class MonthlyClimate:
     annual_mean: float
     annual_amplitude: float
     elevation_ft: float
-    bin_temperature: FloatArray
-    bin_days: FloatArray
     degree_days: DegreeDayTable
     hours: MonthHours
     design_heating: Value
@@ -45,7 +40,7 @@ class MonthlyClimate:
 
 
 def monthly_climate(weather: Weather) -> MonthlyClimate:
-    """Monthly means, groups of days and degree-day table of a year of weather.
+    """Monthly means, hours and degree-day table of a year of weather.
 
     Months with missing days are taken as whole months at the mean of the days on record.
     """
@@ -53,7 +48,6 @@ def monthly_climate(weather: Weather) -> MonthlyClimate:
     whole = np.array(MONTH_DAYS, dtype=np.float64)
     table = degree_day_table(weather.temperature, weather.month)
     scale = whole / table.days
-    bin_temperature, bin_days = _bins(weather, whole)
     return MonthlyClimate(
         name=weather.name,
         latitude=weather.latitude,
@@ -65,8 +59,6 @@ def monthly_climate(weather: Weather) -> MonthlyClimate:
         annual_mean=float((temperature * whole).sum() / whole.sum()),
         annual_amplitude=float(np.ptp(temperature) / 2.0),
         elevation_ft=weather.elevation,
-        bin_temperature=bin_temperature,
-        bin_days=bin_days,
         degree_days=DegreeDayTable(
             first=table.first, values=table.values * scale[:, None], days=whole, mean=table.mean
         ),
@@ -87,11 +79,9 @@ def warmer_climate(climate: MonthlyClimate, degrees: Value) -> MonthlyClimate:
     degrees : Value
         By how much; a float, or an array with a last axis of 1.
     """
-    bins = degrees[..., None] if isinstance(degrees, np.ndarray) else degrees
     return replace(
         climate,
         temperature=climate.temperature + degrees,
-        bin_temperature=climate.bin_temperature + bins,
         degree_days=replace(climate.degree_days, warmer=climate.degree_days.warmer + degrees),
         hours=warmer_hours(climate.hours, degrees),
         design_heating=climate.design_heating + degrees,
@@ -101,14 +91,3 @@ def warmer_climate(climate: MonthlyClimate, degrees: Value) -> MonthlyClimate:
 
 def _means(weather: Weather, values: FloatArray) -> FloatArray:
     return np.array([values[weather.month == month].mean() for month in range(12)])
-
-
-def _bins(weather: Weather, whole: FloatArray) -> tuple[FloatArray, FloatArray]:
-    temperature = np.empty((12, BINS))
-    days = np.empty((12, BINS))
-    for month in range(12):
-        groups = np.array_split(np.sort(weather.temperature[weather.month == month]), BINS)
-        temperature[month] = [group.mean() for group in groups]
-        count = np.array([len(group) for group in groups], dtype=np.float64)
-        days[month] = count * whole[month] / count.sum()
-    return temperature, days

@@ -8,22 +8,25 @@ import numpy as np
 
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import FuelHeater, HeatPump, House
+from retrofit_lab.model.hour_groups import hour_groups, load_rates, with_groups
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
-from retrofit_lab.physics.elementwise import is_nought
+from retrofit_lab.physics.elementwise import is_nought, larger, smaller
 from retrofit_lab.physics.fan import fan_energy, fan_heat
 from retrofit_lab.physics.fuel_heater import fuel_input, pilot_input, run_hours
 from retrofit_lab.physics.heat_pump import (
     BTU_PER_KWH,
     capacity_share,
-    heat_pump_bins,
+    heat_pump_months,
     ratings_from_hspf,
 )
 from retrofit_lab.physics.thermostat import backup_recovery
-from retrofit_lab.values import FloatArray, Value
+from retrofit_lab.values import Value
 
 DUCTED_KINDS = ("furnace",)
 RATED_FAN_WATTS_PER_CFM = 0.365
 """Blower power that the seasonal ratings of heat pumps and air conditioners already hold. [W/cfm]"""
+RECOVERY_HOUR = 6
+"""Hour of the clock in which houses are warmed up after a night, ending at seven. (judgement)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,50 +114,40 @@ def _heat_pump(
 ) -> tuple[Value, Value, Value, Value]:
     if is_nought(pump.share):
         return 0.0, 0.0, 0.0, 0.0
-    ratings = ratings_from_hspf(_with_bins(pump.hspf), _with_bins(pump.capacity))
-    rate = _bin_load(climate, demand, pump.share / useful)
-    hours = 24.0 * climate.bin_days
-    compressor, backup = heat_pump_bins(
-        rate, hours, climate.bin_temperature, ratings, cutout=_with_bins(pump.cutout)
+    groups = hour_groups(climate)
+    month = pump.share * demand.month / useful
+    found = heat_pump_months(
+        load_rates(groups, month, demand.base),
+        groups.hours,
+        groups.temperature,
+        ratings_from_hspf(with_groups(pump.hspf), with_groups(pump.capacity)),
+        allowed=groups.share_above(with_groups(pump.cutout)),
     )
-    recovery = _recovery_by_backup(pump, climate, demand)
-    run = run_hours(pump.share * demand.month / useful, pump.capacity)
     own, rated = fan_watts(house, ducted=pump.ducted == "yes")
-    own_fan, rated_fan = run * own / 1000.0, run * rated / 1000.0
-    backup_kwh = (backup + recovery) / BTU_PER_KWH
-    spared = compressor * np.minimum(recovery / np.maximum(demand.month, 1.0), 1.0)
-    total = np.maximum(compressor - rated_fan - spared, 0.0) + backup_kwh
-    return total * BTU_PER_KWH, own_fan, backup_kwh, run
+    run = found.run_hours + found.backup / pump.capacity
+    recovery = _recovery_by_backup(pump, climate, demand)
+    fan_warms = found.run_hours * fan_heat(own - rated)
+    spared = smaller((recovery + fan_warms) / larger(month - found.backup, 1.0), 1.0)
+    rated_fan = found.run_hours * rated / 1000.0
+    backup_kwh = (found.backup + recovery) / BTU_PER_KWH
+    compressor = larger(found.compressor - rated_fan, 0.0) * (1.0 - spared)
+    return (compressor + backup_kwh) * BTU_PER_KWH, run * own / 1000.0, backup_kwh, run
 
 
 def fan_watts(house: House, *, ducted: bool) -> tuple[Value, Value]:
-    """Power of the blower as it is, and as the seasonal ratings assume it. [W]"""
+    """Power of the furnace fan as it is, and as the seasonal ratings assume it. [W]"""
     if not ducted:
         return 0.0, 0.0
     return house.ducts.fan_watts, RATED_FAN_WATTS_PER_CFM * house.ducts.flow
 
 
-def _bin_load(climate: MonthlyClimate, demand: HeatDemand, factor: Value) -> FloatArray:
-    """Load rate in each bin such that the month's sum is the degree-day demand. [Btu/h]"""
-    warmer = np.maximum(_with_bins(demand.base) - climate.bin_temperature, 0.0)
-    rate = np.asarray(warmer * _with_bins(factor * demand.slope))
-    total = 24.0 * np.einsum("...mk,mk->...m", rate, climate.bin_days)
-    wanted = factor * demand.month
-    scale = np.where(total > 0, wanted / np.maximum(total, 1e-9), 0.0)
-    rate *= _with_bins(scale)
-    rest = np.where(total > 0, 0.0, wanted)
-    rate[..., 0] += rest / (24.0 * climate.bin_days[:, 0])
-    return rate
-
-
 def _recovery_by_backup(pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand) -> Value:
     """Backup heat that warms the house up after setbacks, in a month. [Btu]"""
-    able = pump.capacity * capacity_share(climate.temperature)
-    load = demand.slope * np.maximum(demand.base - climate.temperature, 0.0)
+    if is_nought(demand.recovery_per_day):
+        return 0.0
+    outdoor = climate.hours.clock_temperature[..., RECOVERY_HOUR]
+    able = pump.capacity * capacity_share(outdoor)
+    load = demand.slope * np.maximum(demand.base - outdoor, 0.0)
     spare = np.maximum(able - load, 0.0)
     per_day = backup_recovery(demand.recovery_per_day, spare, pump.recovery_hours)
     return np.minimum(pump.share * per_day * climate.days, demand.month)
-
-
-def _with_bins(value: Value) -> Value:
-    return value[..., None] if isinstance(value, np.ndarray) else value

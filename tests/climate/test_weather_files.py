@@ -135,10 +135,3 @@ def test_table_is_monotone_and_broadcasts() -> None:
     assert rows.shape == (400, 12)
     assert (np.diff(rows, axis=0) >= -1e-9).all()
     assert rows[123] == pytest.approx(table.heating(float(bases[123, 0])))
-
-
-def test_bins_hold_the_month() -> None:
-    climate = find_climate("greensboro_nc")
-    mean = (climate.bin_temperature * climate.bin_days).sum(axis=1) / climate.days
-    assert mean == pytest.approx(climate.temperature)
-    assert climate.bin_days.sum(axis=1) == pytest.approx(climate.days)
