@@ -14,7 +14,7 @@ from retrofit_lab.house.paths import numbers, parameter_at
 from retrofit_lab.house.readings import leakage_fit
 from retrofit_lab.model.air import reading_at_50, site_shares_left
 from retrofit_lab.model.balance import place_temperatures
-from retrofit_lab.model.envelope import installed_cavity, surface_u, underground_conductance
+from retrofit_lab.model.envelope import as_it_lies, surface_u, underground_conductance
 from retrofit_lab.model.hot_water import drawn_hot, jacket_coefficient, mains
 from retrofit_lab.model.year import YearEnergy
 from retrofit_lab.physics.heat_pump import ratings_from_hspf
@@ -119,7 +119,7 @@ def _month(value: Value) -> float:
 
 def _conduction(house: House, _year: YearEnergy) -> Iterator[Step]:
     for surface in house.surfaces:
-        fill, u = float(installed_cavity(surface)), float(surface_u(surface))
+        fill, u = float(as_it_lies(surface)), float(surface_u(surface))
         if float(surface.r_label) > 0:
             yield Step(
                 text=f"{surface.label}: label R-{surface.r_label:g}, as it lies R",
@@ -251,8 +251,8 @@ _Steps = Callable[[House, YearEnergy], Iterator[Step]]
 TOPICS: MappingProxyType[str, tuple[str, tuple[str, ...], _Steps]] = MappingProxyType(
     {
         "conduction": (
-            "U = framing/(R_framing + R) + bays/(R_fill + R) + empty/(0.91 + R), R = boards + films; "
-            "loss = U x area",
+            "U = framing/(R_framing + R) + fill/(R_fill + R) + gaps/(R_gap + R) + empty/(0.91 + R), "
+            "R = boards + films; deep fill lies over the framing; loss = U x area",
             ("surfaces", "windows"),
             _conduction,
         ),

@@ -6,7 +6,9 @@ import pytest
 from examples import example
 
 from retrofit_lab.explanation import TOPICS
-from retrofit_lab.house.paths import numbers
+from retrofit_lab.house.paths import numbers, with_numbers
+from retrofit_lab.model.year import year_energy
+from retrofit_lab.study import Study
 from retrofit_lab.values import InputError
 
 ALDER = example("alder_street")
@@ -43,18 +45,31 @@ def test_unknown_topic_names_the_known() -> None:
 
 
 def test_wall_by_hand() -> None:
-    fill = 1 / (0.97 / 11 + 0.03 / 1.0)
     around = 2.2 + 0.68 + 0.17
-    u = 0.23 / (4.38 + around) + 0.77 / (fill + around)
+    u = 0.23 / (4.38 + around) + 0.77 * (0.97 / (11 + around) + 0.03 / (1 + around))
     assert step(ALDER, "conduction", "Outside walls: U") == pytest.approx(u, rel=1e-9)
     assert step(ALDER, "conduction", "Outside walls: U x area") == pytest.approx(1750 * u, rel=1e-9)
 
 
 def test_knee_wall_with_missing_bays_by_hand() -> None:
-    fill = 1 / (0.92 / 11 + 0.08)
     around = 0.45 + 0.68 + 0.46
-    u = 0.15 / (4.38 + around) + 0.85 * (0.78 / (fill + around) + 0.22 / (0.91 + around))
+    filled = 0.92 / (11 + around) + 0.08 / (1 + around)
+    u = 0.15 / (4.38 + around) + 0.85 * (0.78 * filled + 0.22 / (0.91 + around))
     assert step(ALDER, "conduction", "Knee walls: U") == pytest.approx(u, rel=1e-9)
+    as_it_lies = step(ALDER, "conduction", "Knee walls: label R-11, as it lies R")
+    assert as_it_lies == pytest.approx(1 / u - around, rel=1e-9)
+
+
+def test_deep_fill_over_joists_by_hand() -> None:
+    """R-49 over 5.6 in joists: the joists are covered, so the floor is near its label."""
+    study = Study(with_numbers(ALDER.as_found, {"surfaces.attic_floor.r_label": 49.0,
+                                                "surfaces.attic_floor.gap_fraction": 0.0}))  # fmt: skip
+    over_joist = 7 + 49 - 5.6 * 3.3
+    around = 0.45 + 0.61 + 0.46
+    as_it_lies = 1 / (0.9 / (49 + around) + 0.1 / (over_joist + around)) - around
+    told = step(study, "conduction", "Attic floor: label R-49, as it lies R")
+    assert told == pytest.approx(as_it_lies, rel=1e-9)
+    assert told == pytest.approx(47, abs=1)
 
 
 def test_leak_share_by_hand() -> None:
@@ -109,4 +124,5 @@ def test_standby_by_hand() -> None:
 
 def test_time_constant_by_hand() -> None:
     hours = step(ALDER, "setback", "time constant in January")
-    assert hours == pytest.approx(5 * 1920 / 715, rel=0.02)
+    line = year_energy(ALDER.as_found, ALDER.climate).heating.state.line
+    assert hours == pytest.approx(5 * 1920 / line.inside[0], rel=1e-9)

@@ -5,7 +5,12 @@ from dataclasses import dataclass
 
 from retrofit_lab.house.description import House, Surface
 from retrofit_lab.house.paths import number_at, with_numbers
-from retrofit_lab.model.envelope import film_resistance_of, surface_u
+from retrofit_lab.model.envelope import (
+    fill_resistance,
+    film_resistance_of,
+    framing_path,
+    surface_u,
+)
 
 WOOD, FILLED, EMPTY = "framing", "filled", "empty"
 
@@ -60,7 +65,7 @@ def side_by_side(house: House, path: str, empty: float) -> SideBySide:
     return SideBySide(
         shares={WOOD: wood, FILLED: (1.0 - wood) * (1.0 - empty), EMPTY: (1.0 - wood) * empty},
         r_values={
-            WOOD: float(surface.r_framing) + around,
+            WOOD: float(framing_path(surface, fill_resistance(surface))) + around,
             FILLED: whole_r(house, path, framing_fraction=0.0, missing_fraction=0.0),
             EMPTY: whole_r(house, path, framing_fraction=0.0, missing_fraction=1.0),
         },

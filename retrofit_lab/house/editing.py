@@ -12,7 +12,7 @@ from retrofit_lab.house.description import INSIDE, House
 from retrofit_lab.house.file import MOST_ITEMS
 from retrofit_lab.house.items import Item, list_kind, settled
 from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at, with_numbers
-from retrofit_lab.house.second_hand import second_hand_rating
+from retrofit_lab.house.second_hand import usual_number
 from retrofit_lab.house.typed import read_typed, reading_and_pressure
 from retrofit_lab.reference_data import read_rows
 from retrofit_lab.values import InputError
@@ -21,6 +21,8 @@ MOST_LETTERS = 4000
 LENGTH_OR_AREA = ("ft", "ft2")
 HEATERS = ("fuel_heaters", "heat_pumps")
 """Lists whose shares add up together."""
+LEADING = ("made", "kind", "fuel", "fill", "r_label", "cavity_depth")
+"""Entries that other numbers of the same part follow while nobody has given those."""
 PLACE_FIELDS = ("inside", "outside", "place", "supply_place", "return_place", "pipe_place")
 
 
@@ -47,7 +49,8 @@ def with_answer(house: House, path: str, text: str) -> House:
         return _taken_back(house, path)
     answers = _with_pressure(house, path, text)
     values = {name: _read(house, name, typed) for name, typed in answers.items()}
-    return replace(with_numbers(house, values), assumed=house.assumed - values.keys())
+    answered = replace(with_numbers(house, values), assumed=house.assumed - values.keys())
+    return _followed(answered, path)
 
 
 def with_word(house: House, path: str, word: str) -> House:
@@ -72,7 +75,7 @@ def with_word(house: House, path: str, word: str) -> House:
     if name in ("name", "label") and not word.strip():
         raise HouseError("a name is needed here. Type one.")
     house = with_numbers(house, {path: word})
-    return _rated_by_year(house, path) if name in ("made", "kind", "fuel") else house
+    return _followed(house, path)
 
 
 def with_item(house: House, list_path: str, item: Item) -> tuple[House, str]:
@@ -221,16 +224,18 @@ def _room_for(house: House, list_path: str, record: Any) -> Any:
     return replace(record, share=max(round(left, 6), 0.0))
 
 
-def _rated_by_year(house: House, path: str) -> House:
-    """House whose estimated ratings follow the year that was just given for a heater or cooler."""
-    parent = path.rpartition(".")[0]
+def _followed(house: House, path: str) -> House:
+    """House whose estimates follow an answer beside them: a rating the year, studs the fill they hold."""
+    parent, _, name = path.rpartition(".")
+    if name not in LEADING:
+        return house
     owner = _record(house, parent)
     table = {f.name: getattr(owner, f.name) for f in fields(owner)}
-    ratings = {
-        f"{parent}.{name}": second_hand_rating(f"{owner.section}.{name}", table)
+    usual = {
+        f"{parent}.{name}": usual_number(f"{owner.section}.{name}", table)
         for name in number_fields(type(owner))
     }
-    known = {name: value for name, value in ratings.items() if value is not None}
+    known = {name: value for name, value in usual.items() if value is not None}
     return with_numbers(house, {name: known[name] for name in known.keys() & house.assumed})
 
 

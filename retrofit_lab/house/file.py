@@ -13,7 +13,7 @@ from typing import Any, get_args, get_type_hints
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at
-from retrofit_lab.house.second_hand import second_hand_rating
+from retrofit_lab.house.second_hand import usual_number
 from retrofit_lab.house.toml_file import toml_table
 from retrofit_lab.parameters import parameters
 from retrofit_lab.units import read_quantity, write_quantity
@@ -127,7 +127,12 @@ def _estimate_problems(house: House, estimates: Any) -> list[str]:
 
 
 def _is_default(house: House, path: str) -> bool:
-    default = parameter_at(house, path).default
+    """Whether the reader puts the same number in the place of one that is left out."""
+    parent = path.rpartition(".")[0]
+    rule = parameter_at(house, path)
+    owner: Any = number_at(house, parent) if parent else house
+    usual = usual_number(rule.name, {f.name: getattr(owner, f.name) for f in fields(owner)})
+    default = rule.default if usual is None else usual
     return default is not None and float(number_at(house, path)) == default
 
 
@@ -170,7 +175,7 @@ class _Reading:
     def number(self, name: str, key: str, table: Mapping[str, Any], path: str) -> Any:
         rule = parameters()[name]
         if key not in table:
-            usual = second_hand_rating(name, table)
+            usual = usual_number(name, table)
             value = rule.default if usual is None else usual
             if value is not None:
                 self.assumed.add(path)

@@ -4,7 +4,7 @@ The systems are in starting_systems.py; usual numbers are in ``data/starting_ite
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from retrofit_lab.house.checking import check_house
@@ -13,6 +13,7 @@ from retrofit_lab.house.file import record_from_table
 from retrofit_lab.house.items import item_named, settled
 from retrofit_lab.house.paths import numbers
 from retrofit_lab.house.plan import BASEMENT_HEIGHT, Plan, Shape, shape_of, sides, vintage_of
+from retrofit_lab.house.second_hand import usual_number
 from retrofit_lab.house.starting_systems import systems_of
 
 ANSWERED = frozenset(
@@ -48,7 +49,14 @@ class _Frame:
 
     def part(self, name: str, **changes: Any) -> Any:
         """A ready-made part with its places settled and some fields replaced."""
-        return replace(settled(item_named(name).record, self.places), **changes)
+        record = replace(settled(item_named(name).record, self.places), **changes)
+        return replace(record, r_framing=_framing(record)) if "r_label" in changes else record
+
+
+def _framing(record: Any) -> float:
+    """Resistance of framing that is at least as deep as the fill needs. [h ft2 F/Btu]"""
+    table = {f.name: getattr(record, f.name) for f in fields(record)}
+    return max(usual_number("surface.r_framing", table) or 0.0, float(record.r_framing))
 
 
 def starting_house(plan: Plan) -> House:

@@ -15,13 +15,16 @@ from retrofit_lab.physics.below_grade import (
 from retrofit_lab.physics.buffer_zones import roof_gain
 from retrofit_lab.physics.conduction import (
     AIR_FILM,
+    BEST_PER_INCH,
+    FILL_PER_INCH,
     compressed_resistance,
+    covered_framing,
     eave_taper_u,
+    film_resistance,
     framed_u,
-    installed_resistance,
     loose_fill_resistance,
 )
-from retrofit_lab.physics.elementwise import is_nought
+from retrofit_lab.physics.elementwise import is_nought, larger
 from retrofit_lab.physics.sun import wall_irradiation, window_solar_gain
 from retrofit_lab.values import FloatArray, Value
 
@@ -29,20 +32,9 @@ SUN_ABSORBING_KINDS = ("roof",)
 WINTER_DESIGN_DIFFERENCE = 50.0
 """Temperature difference at which loose fill is rated for a winter. [F] (judgement)"""
 
-EDGE_SHARE = 0.3
-"""Depth of attic fill over the wall plate against full depth. [1] (judgement)"""
-
-_INDOOR_FILM = {
-    "wall": "indoor_wall",
-    "kneewall": "indoor_wall",
-    "rim": "indoor_wall",
-    "door": "indoor_wall",
-    "basement_wall": "indoor_wall",
-    "ceiling": "indoor_up",
-    "hatch": "indoor_up",
-    "roof": "indoor_up",
-    "floor": "indoor_down",
-}
+EDGE_SHARE = 0.2
+"""Depth of attic fill over the wall plate against full depth. [1] An even taper from here loses what the half
+depth does that ASHRAE 90.1 Appendix A2.4 takes for the strip along the eaves (read)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,39 +73,68 @@ def surface_conductance(surface: Surface) -> Value:
 
 
 def surface_u(surface: Surface) -> Value:
-    """U-value of one surface as installed. [Btu/(h ft2 F)]"""
-    r_cavity = installed_cavity(surface)
+    """U-value of one surface as installed, every way through it side by side. [Btu/(h ft2 F)]
+
+    Framing, fill, gaps and empty bays are paths of their own through films, boards and whatever lies
+    over the framing; along the eaves the fill tapers.
+    """
+    r_fill = fill_resistance(surface)
+    r_films = film_resistance_of(surface)
     u_value = framed_u(
-        r_cavity=r_cavity,
-        r_framing=surface.r_framing,
+        r_cavity=r_fill,
+        r_framing=framing_path(surface, r_fill),
         framing_fraction=surface.framing_fraction,
         r_continuous=surface.r_continuous,
-        r_films=film_resistance_of(surface),
+        r_films=r_films,
         missing_fraction=surface.missing_fraction,
+        gap_fraction=surface.gap_fraction,
+        r_gap=surface.r_gap,
     )
     if is_nought(surface.edge_fraction):
         return u_value
-    around = surface.r_continuous + film_resistance_of(surface)
-    edge = eave_taper_u(EDGE_SHARE * r_cavity, r_cavity, around)
-    return u_value + surface.edge_fraction * (edge - u_value)
+    around = surface.r_continuous + r_films
+    thinner = eave_taper_u(EDGE_SHARE * r_fill, r_fill, around) - 1.0 / (r_fill + around)
+    return u_value + surface.edge_fraction * filled_share(surface) * thinner
 
 
-def installed_cavity(surface: Surface) -> Value:
-    """R-value of the fill as it lies there: squeezed, cold, with gaps. [h ft2 F/Btu]"""
+def filled_share(surface: Surface) -> Value:
+    """Share of the area that is fill: no framing, empty bay or gap. [1]"""
+    bays = (1.0 - surface.framing_fraction) * (1.0 - surface.missing_fraction)
+    return bays * (1.0 - surface.gap_fraction)
+
+
+def fill_resistance(surface: Surface) -> Value:
+    """R-value of the fill where there is fill: squeezed, and in the cold. [h ft2 F/Btu]"""
     r_value = surface.r_label
     if not is_nought(surface.cavity_depth) and not is_nought(surface.label_thickness):
         r_value = compressed_resistance(r_value, surface.label_thickness, surface.cavity_depth)
     if surface.fill == "loose_fiberglass":
         r_value = loose_fill_resistance(r_value, WINTER_DESIGN_DIFFERENCE)
-    if is_nought(surface.gap_fraction):
-        return r_value
-    return installed_resistance(r_value, surface.gap_fraction, surface.r_gap)
+    return r_value
+
+
+def framing_path(surface: Surface, r_fill: Value) -> Value:
+    """Resistance over the framing: wood, and what fill of an open attic floor lies over it. [h ft2 F/Btu]"""
+    if surface.kind != "ceiling" or surface.outside == OUTDOORS or is_nought(surface.r_label):
+        return surface.r_framing
+    return covered_framing(surface.r_framing, r_fill, fill_thickness(surface))
+
+
+def fill_thickness(surface: Surface) -> Value:
+    """Thickness of a fill that lies open, by its label or as usual for its kind. [in]"""
+    if is_nought(surface.label_thickness):
+        return surface.r_label / FILL_PER_INCH[surface.fill]
+    return larger(surface.label_thickness, surface.r_label / BEST_PER_INCH[surface.fill])
+
+
+def as_it_lies(surface: Surface) -> Value:
+    """R-value that fill, framing, gaps and empty bays have together, boards and films apart. [h ft2 F/Btu]"""
+    return 1.0 / surface_u(surface) - surface.r_continuous - film_resistance_of(surface)
 
 
 def film_resistance_of(surface: Surface) -> float:
     """Air films on both faces. [h ft2 F/Btu]"""
-    outside = "outdoor" if surface.outside == OUTDOORS else "semi_exterior"
-    return AIR_FILM[_INDOOR_FILM[surface.kind]] + AIR_FILM[outside]
+    return film_resistance(surface.kind, outdoors=surface.outside == OUTDOORS)
 
 
 def underground_conductance(part: Underground) -> Value:

@@ -9,8 +9,8 @@ from types import MappingProxyType
 
 import numpy as np
 
-from retrofit_lab.physics.elementwise import larger, smaller
-from retrofit_lab.values import InputError, Value
+from retrofit_lab.physics.elementwise import is_nought, larger, smaller
+from retrofit_lab.values import Value
 
 AIR_FILM: Mapping[str, float] = MappingProxyType(
     {
@@ -37,21 +37,12 @@ _INSIDE_FILM: Mapping[str, str] = MappingProxyType(
         "floor": "indoor_down",
     }
 )
-_OUTSIDE_FILM: Mapping[str, str] = MappingProxyType(
-    {"outdoors": "outdoor", "semi_exterior": "semi_exterior"}
-)
-
 FIBERGLASS_LOSS = 0.425
 COLD_LOSS_START = 20.0
 COLD_LOSS_FULL = 70.0
 """Loose fiberglass loses 35 to 50 % of its R-value at 70 to 76 F difference (Wilkes and Childs 1992,
-abstract read), taken here at the middle; that the loss sets in at 20 F and grows evenly is judgement."""
-
-LOOSE_FILL_LOSS: Mapping[str, float] = MappingProxyType(
-    {"loose_fiberglass": FIBERGLASS_LOSS, "cellulose": 0.0}
-)
-"""Share of the R-value that a loose fill loses at full cold. [1] Wilkes and Childs 1992: batts and
-cellulose change little (abstract read)."""
+abstract read), taken here at the middle; batts and cellulose change little (the same). That the loss sets in
+at 20 F and grows evenly is judgement."""
 
 BATT_BEST_PER_INCH = 3.9
 """Most that squeezing brings a glass fiber batt to. [h ft2 F/(Btu in)] The deepest squeezed rows of two
@@ -60,44 +51,60 @@ trade tables (read): R-38 in 5.5 in is 21 (3.8 an inch), R-19 in 3.5 in is 13 or
 WOOD_PER_INCH = 1.25
 """Framing lumber. [h ft2 F/(Btu in)] ASHRAE 90.1 and a state's materials table (read); the 2013 Handbook's
 hem-fir and spruce-pine-fir give 1.20."""
-ATTIC_JOIST_DEPTH = 3.5
-"""Actual depth of a nominal 4 in joist. [in]"""
+LUMBER_DEPTHS = (3.5, 5.5, 7.25, 9.25, 11.25)
+"""Actual depths of nominal 4, 6, 8, 10 and 12 in lumber. [in] (common practice, no source)"""
+
+FILL_PER_INCH: Mapping[str, float] = MappingProxyType(
+    {
+        "none": 3.3,
+        "batt": 3.3,
+        "loose_fiberglass": 2.5,
+        "cellulose": 3.4,
+        "foam": 3.6,
+        "board": 5.0,
+    }
+)
+"""Usual resistance an inch of a fill that lies open. [h ft2 F/(Btu in)] Rows of ``data/materials.csv``:
+batts, loose fiberglass, loose cellulose, open-cell foam, extruded board."""
+
+BEST_PER_INCH: Mapping[str, float] = MappingProxyType(
+    {
+        "none": 4.3,
+        "batt": 4.3,
+        "loose_fiberglass": 4.2,
+        "cellulose": 3.8,
+        "foam": 7.0,
+        "board": 6.5,
+    }
+)
+"""Most that a fill of the kind reaches in a closed bay. [h ft2 F/(Btu in)] Upper bounds of the rows of
+``data/materials.csv``; R-15 in 3.5 in and R-23 in 5.5 in are the densest batts sold."""
+EMPTY_BAY = 0.91
+"""Still air in a closed bay. [h ft2 F/Btu] ASHRAE 90.1 Appendix A (memory)"""
 VANISHING = 1e-12
 
 
-def film_resistance(kind: str, outside: str) -> float:
-    """Air films on both faces of a surface, by what it is and what lies behind it.
+def film_resistance(kind: str, *, outdoors: bool) -> float:
+    """Air films on both faces of a surface, by what it is and what lies behind it. [h ft2 F/Btu]
 
     Parameters
     ----------
     kind : str
         ``"wall"``, ``"kneewall"``, ``"rim"``, ``"door"``, ``"basement_wall"``, ``"ceiling"``, ``"hatch"``,
         ``"roof"`` or ``"floor"``.
-    outside : str
-        ``"outdoors"``; ``"semi_exterior"`` for an attic, crawl space or garage; ``"indoor"`` for a room.
-
-    Returns
-    -------
-    float
-        Sum of both films. [h ft2 F/Btu]
-
-    Raises
-    ------
-    InputError
-        For a word that is not in the lists.
+    outdoors : bool
+        Whether outdoor air lies behind it, or an attic, crawl space or garage.
 
     References
     ----------
     ASHRAE 90.1 Appendix A9 (read).
+
+    Examples
+    --------
+    >>> round(film_resistance("wall", outdoors=True), 2), round(film_resistance("floor", outdoors=False), 2)
+    (0.85, 1.38)
     """
-    if kind not in _INSIDE_FILM:
-        raise InputError(f"surface kind {kind!r} has no air film; use one of {[*_INSIDE_FILM]}")
-    if outside != "indoor" and outside not in _OUTSIDE_FILM:
-        raise InputError(
-            f"outside {outside!r} has no air film; use 'indoor' or one of {[*_OUTSIDE_FILM]}"
-        )
-    inner = _INSIDE_FILM[kind]
-    return AIR_FILM[inner] + AIR_FILM[_OUTSIDE_FILM.get(outside, inner)]
+    return AIR_FILM[_INSIDE_FILM[kind]] + AIR_FILM["outdoor" if outdoors else "semi_exterior"]
 
 
 def mean_along(x: Value) -> Value:
@@ -115,77 +122,6 @@ def mean_along(x: Value) -> Value:
         safe = np.where(np.abs(x) < VANISHING, VANISHING, x)
         return np.asarray(np.log1p(safe) / safe)
     return log1p(x) / x if abs(x) > VANISHING else 1.0
-
-
-def series_resistance(*resistances: Value) -> Value:
-    """Resistance of layers one behind the other. [h ft2 F/Btu]"""
-    total: Value = 0.0
-    for resistance in resistances:
-        total = total + resistance
-    return total
-
-
-def parallel_u(*paths: tuple[Value, Value]) -> Value:
-    """U-value of paths side by side, each given as share of area [1] and U-value. [Btu/(h ft2 F)]"""
-    total: Value = 0.0
-    for fraction, u_value in paths:
-        total = total + fraction * u_value
-    return total
-
-
-def isothermal_planes_u(r_continuous: Value, *paths: tuple[Value, Value]) -> Value:
-    """U-value when each face is at one temperature: the upper bound beside the parallel-path lower bound.
-
-    Parameters
-    ----------
-    r_continuous : Value
-        Layers and films in series with all paths. [h ft2 F/Btu]
-    *paths : tuple of Value
-        Share of area [1] and resistance [h ft2 F/Btu] of each path.
-    """
-    inner: Value = 0.0
-    for fraction, resistance in paths:
-        inner = inner + fraction / resistance
-    return 1.0 / (r_continuous + 1.0 / inner)
-
-
-def combined_u(r_continuous: Value, *paths: tuple[Value, Value]) -> Value:
-    """U-value from the mean of the two bounds of resistance, a cross-check of the parallel paths.
-
-    Parameters
-    ----------
-    r_continuous : Value
-        Layers and films in series with all paths. [h ft2 F/Btu]
-    *paths : tuple of Value
-        Share of area [1] and resistance [h ft2 F/Btu] of each path.
-
-    References
-    ----------
-    ISO 6946, combined method, as explained in the annex to a Scottish building standard (read).
-    """
-    most = 1.0 / parallel_u(*[(share, 1.0 / (r_continuous + r)) for share, r in paths])
-    least = 1.0 / isothermal_planes_u(r_continuous, *paths)
-    return 2.0 / (most + least)
-
-
-def installed_resistance(r_label: Value, gap_fraction: Value, r_gap: Value = 1.0) -> Value:
-    """Resistance of a fill with gaps, weighted by area.
-
-    Parameters
-    ----------
-    r_label : Value
-        R-value on the label. [h ft2 F/Btu]
-    gap_fraction : Value
-        Share of the area that is gaps. [1]
-    r_gap : Value
-        Resistance in the gaps; a gap never helps, so at most the label's. [h ft2 F/Btu]
-
-    References
-    ----------
-    Worked example R-38 with 2 % gaps is R-22, Fine Homebuilding, Winter 2009, as quoted (read).
-    """
-    r_gap = smaller(r_gap, larger(r_label, 1e-9))
-    return r_label * r_gap / ((1.0 - gap_fraction) * r_gap + gap_fraction * r_label)
 
 
 def compressed_resistance(r_label: Value, label_thickness: Value, cavity_depth: Value) -> Value:
@@ -212,10 +148,8 @@ def compressed_resistance(r_label: Value, label_thickness: Value, cavity_depth: 
     return smaller(by_rule, at_best)
 
 
-def loose_fill_resistance(
-    r_label: Value, temperature_difference: Value, sensitivity: Value = FIBERGLASS_LOSS
-) -> Value:
-    """Resistance of a loose fill in the cold, when air starts to turn over in it.
+def loose_fill_resistance(r_label: Value, temperature_difference: Value) -> Value:
+    """Resistance of loose fiberglass in the cold, when air starts to turn over in it. [h ft2 F/Btu]
 
     Parameters
     ----------
@@ -223,12 +157,55 @@ def loose_fill_resistance(
         R-value on the label. [h ft2 F/Btu]
     temperature_difference : Value
         Across the fill. [F]
-    sensitivity : Value
-        Share of the R-value lost at full cold, see `LOOSE_FILL_LOSS`. [1]
     """
     span = COLD_LOSS_FULL - COLD_LOSS_START
     share = smaller(larger((temperature_difference - COLD_LOSS_START) / span, 0.0), 1.0)
-    return r_label * (1.0 - sensitivity * share)
+    return r_label * (1.0 - FIBERGLASS_LOSS * share)
+
+
+def framing_resistance(r_fill: float, fill: str = "batt") -> float:
+    """Resistance through the shallowest lumber that holds a fill. [h ft2 F/Btu]
+
+    Parameters
+    ----------
+    r_fill : float
+        R-value on the label. [h ft2 F/Btu]
+    fill : str
+        A key of `BEST_PER_INCH`.
+
+    Examples
+    --------
+    >>> framing_resistance(13.0), framing_resistance(19.0)
+    (4.375, 6.875)
+    """
+    needed = r_fill / BEST_PER_INCH[fill]
+    depth = next((d for d in LUMBER_DEPTHS if d >= needed), LUMBER_DEPTHS[-1])
+    return WOOD_PER_INCH * depth
+
+
+def covered_framing(r_framing: Value, r_fill: Value, thickness: Value) -> Value:
+    """Resistance over framing in bays that are open above: wood, and the fill that lies over it.
+
+    Parameters
+    ----------
+    r_framing : Value
+        Through the framing; its depth follows from `WOOD_PER_INCH`. [h ft2 F/Btu]
+    r_fill : Value
+        Fill between the framing. [h ft2 F/Btu]
+    thickness : Value
+        Of the fill. [in]
+
+    References
+    ----------
+    ASHRAE 90.1 Appendix A2.4: attic insulation deeper than the joists covers them (read).
+
+    Examples
+    --------
+    >>> covered_framing(6.875, 49.0, 14.0), covered_framing(6.875, 11.0, 3.5)
+    (36.625, 6.875)
+    """
+    above = larger(thickness - r_framing / WOOD_PER_INCH, 0.0)
+    return r_framing + r_fill * above / larger(thickness, VANISHING)
 
 
 def framed_u(
@@ -239,9 +216,11 @@ def framed_u(
     r_continuous: Value,
     r_films: float,
     missing_fraction: Value = 0.0,
-    r_missing: float = 0.91,
+    r_missing: Value = EMPTY_BAY,
+    gap_fraction: Value = 0.0,
+    r_gap: Value = 1.0,
 ) -> Value:
-    """U-value of framing, filled bays and empty bays side by side.
+    """U-value of framing, fill, gaps and empty bays, each a path of its own through the whole assembly.
 
     Parameters
     ----------
@@ -253,58 +232,32 @@ def framed_u(
         Layers in series with all paths. [h ft2 F/Btu]
     r_films : float
         Both air films. [h ft2 F/Btu]
-    missing_fraction : Value
-        Share of the bays that are empty. [1]
-    r_missing : float
-        An empty bay. [h ft2 F/Btu]
+    missing_fraction, gap_fraction : Value
+        Share of the bays that are empty, and share of the filled ones that is gaps. [1]
+    r_missing, r_gap : Value
+        An empty bay, and a gap; neither ever insulates better than the fill. [h ft2 F/Btu]
 
     References
     ----------
     Parallel-path method, ASHRAE 90.1-2016 Appendix A (values read, wood table memory).
+
+    Examples
+    --------
+    An R-13 wall with a quarter of studs, and the same with a tenth of its bays empty:
+
+    >>> wall = dict(r_cavity=13.0, r_framing=4.38, framing_fraction=0.25, r_continuous=1.2, r_films=0.85)
+    >>> round(framed_u(**wall), 4), round(framed_u(**wall, missing_fraction=0.1), 4)
+    (0.0887, 0.1091)
     """
     around = r_continuous + r_films
-    filled = 1.0 / (r_cavity + around)
-    if not (isinstance(missing_fraction, float) and missing_fraction == 0.0):
-        filled = filled + missing_fraction * (1.0 / (r_missing + around) - filled)
-    if isinstance(framing_fraction, float) and framing_fraction == 0.0:
-        return filled
-    return filled + framing_fraction * (1.0 / (r_framing + around) - filled)
-
-
-def attic_ceiling_u(
-    *,
-    r_fill: Value,
-    fill_per_inch: Value,
-    r_around: Value,
-    joist_fraction: Value = 0.10,
-    edge_fraction: Value = 0.05,
-    joist_depth: Value = ATTIC_JOIST_DEPTH,
-) -> Value:
-    """U-value of an attic floor whose fill covers low joists and is half as deep along the eaves.
-
-    Parameters
-    ----------
-    r_fill : Value
-        Fill at full depth. [h ft2 F/Btu]
-    fill_per_inch : Value
-        Its resistance an inch. [h ft2 F/(Btu in)]
-    r_around : Value
-        Ceiling board and both air films. [h ft2 F/Btu]
-    joist_fraction, edge_fraction : Value
-        Shares of the area over joists and along the eaves; no edge share where the roof leaves room. [1]
-    joist_depth : Value
-        Depth of the joists. [in]
-
-    References
-    ----------
-    ASHRAE 90.1 Appendix A2.4, 85 % full depth, 5 % half depth, 10 % joist (read); its table (memory).
-    """
-    over_joist = larger(r_fill - joist_depth * fill_per_inch, 0.0) + joist_depth * WOOD_PER_INCH
-    return parallel_u(
-        (1.0 - joist_fraction - edge_fraction, 1.0 / (r_around + r_fill)),
-        (edge_fraction, 1.0 / (r_around + 0.5 * r_fill)),
-        (joist_fraction, 1.0 / (r_around + over_joist)),
-    )
+    bays = 1.0 / (r_cavity + around)
+    if not is_nought(gap_fraction):
+        bays = bays + gap_fraction * (1.0 / (smaller(r_gap, r_cavity) + around) - bays)
+    if not is_nought(missing_fraction):
+        bays = bays + missing_fraction * (1.0 / (smaller(r_missing, r_cavity) + around) - bays)
+    if is_nought(framing_fraction):
+        return bays
+    return bays + framing_fraction * (1.0 / (r_framing + around) - bays)
 
 
 def eave_taper_u(r_edge: Value, r_full: Value, r_around: Value) -> Value:
@@ -323,82 +276,3 @@ def eave_taper_u(r_edge: Value, r_full: Value, r_around: Value) -> Value:
     """
     thin = r_edge + r_around
     return mean_along((r_full - r_edge) / thin) / thin
-
-
-def single_rafter_u(
-    *,
-    r_cavity: Value,
-    rafter_depth: Value,
-    r_continuous: Value,
-    framing_fraction: Value = 0.10,
-) -> Value:
-    """U-value of a cathedral ceiling whose rafters are as deep as the fill.
-
-    Parameters
-    ----------
-    r_cavity : Value
-        Fill between the rafters. [h ft2 F/Btu]
-    rafter_depth : Value
-        Depth of the rafters. [in]
-    r_continuous : Value
-        Ceiling board, deck and roofing. [h ft2 F/Btu]
-    framing_fraction : Value
-        Share of the area that is rafters. [1]
-
-    References
-    ----------
-    ASHRAE 90.1 Appendix A2.4, single-rafter roofs (read).
-    """
-    return framed_u(
-        r_cavity=r_cavity,
-        r_framing=rafter_depth * WOOD_PER_INCH,
-        framing_fraction=framing_fraction,
-        r_continuous=r_continuous,
-        r_films=film_resistance("roof", "outdoors"),
-    )
-
-
-def door_u(
-    r_slab: Value, glass_fraction: Value = 0.0, glass_u: Value = 0.0, outside: str = "outdoors"
-) -> Value:
-    """U-value of a door with or without glass in it.
-
-    Parameters
-    ----------
-    r_slab : Value
-        Slab without air films. [h ft2 F/Btu]
-    glass_fraction : Value
-        Share of the door that is glass. [1]
-    glass_u : Value
-        U-value of the glass, films included. [Btu/(h ft2 F)]
-    outside : str
-        As in `film_resistance`.
-    """
-    slab = 1.0 / (r_slab + film_resistance("door", outside))
-    return slab + glass_fraction * (glass_u - slab)
-
-
-def covered_opening_u(
-    r_panel: Value, r_cover: Value = 0.0, cover_area_ratio: Value = 1.0, r_gap: Value = 0.0
-) -> Value:
-    """U-value of an attic hatch or pull-down stair, by the area of the opening.
-
-    Parameters
-    ----------
-    r_panel : Value
-        Hatch board or stair panel. [h ft2 F/Btu]
-    r_cover : Value
-        Insulation on the board, or walls and lid of a box over the stair. [h ft2 F/Btu]
-    cover_area_ratio : Value
-        Area of the cover against the opening; a box over a folded stair is near 2. [1]
-    r_gap : Value
-        Air between panel and cover. [h ft2 F/Btu]
-    """
-    inner = AIR_FILM["indoor_up"] + r_panel + r_gap
-    outer = (r_cover + AIR_FILM["semi_exterior"]) / cover_area_ratio
-    return 1.0 / (inner + outer)
-
-
-def with_opening(u_surface: Value, u_opening: Value, opening_fraction: Value) -> Value:
-    """Mean U-value of a surface with an opening of another U-value in it. [Btu/(h ft2 F)]"""
-    return u_surface + opening_fraction * (u_opening - u_surface)

@@ -52,14 +52,18 @@ def u_value(s: dict) -> float:
     gaps = s.get("gap_fraction", 0.0)
     if s.get("fill") == "loose_fiberglass":
         label *= 1 - 0.4 * (50 - 20) / 50
-    fill = 1 / ((1 - gaps) / label + gaps / min(1.0, label)) if label > 0 else 0.0
     framing = s.get("framing_fraction", 0.1)
     empty = (1 - framing) * s.get("missing_fraction", 0.0)
     wood = number(s.get("r_framing"), 4.38)
+    if s["kind"] == "ceiling" and label > 0:
+        deep = number(s.get("r_label")) / {"batt": 3.3, "loose_fiberglass": 2.5}[s["fill"]]
+        wood += label * max(deep - wood / 1.25, 0.0) / deep
+    filled = 1 - framing - empty
     return (
         framing / (wood + around)
-        + empty / (0.91 + around)
-        + (1 - framing - empty) / (fill + around)
+        + empty / (min(0.91, label) + around)
+        + filled * gaps / (min(1.0, label) + around)
+        + filled * (1 - gaps) / (label + around)
     )
 
 
