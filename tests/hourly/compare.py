@@ -1,0 +1,140 @@
+"""The product beside the hourly house: pairs of numbers for each end use and measure; printed by table.py."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from hourly.describe import WORK, RefHouse, states
+from hourly.results import Results
+from hourly.translate import as_measured, climate_of, house_record, measure_for
+from retrofit_lab.house.description import House
+from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.model.year import year_energy
+from retrofit_lab.study import Study
+
+BTU_PER_KWH = 3412.14
+LEAST_HEAT, LEAST_COOLING = 3000.0, 500.0
+"""End uses smaller than this are not compared. [kWh of heat, kWh of electricity]"""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pair:
+    """One quantity of one house by both: ``whole`` is the end use that a saving belongs to."""
+
+    kind: str
+    house: str
+    ours: float
+    hourly: float
+    whole: float
+
+    @property
+    def error(self) -> float:
+        """Relative error, signed; of a saving below 2 % of its end use, the error over the end use, in units
+        that make 0.5 % of the end use count like the whole allowance of 20 %."""
+        if self.small:
+            return (self.ours - self.hourly) / self.whole / 0.005 * 0.20
+        return (self.ours - self.hourly) / abs(self.hourly)
+
+    @property
+    def small(self) -> bool:
+        return self.kind.startswith("saving") and abs(self.hourly) < 0.02 * self.whole
+
+
+@dataclass(frozen=True, kw_only=True)
+class Product:
+    """Energy of the product [kWh/year] as found and after each work, by end use; heat made and backup."""
+
+    heat: float
+    backup: float
+    energy: dict[str, dict[str, float]]
+    natural: float
+
+
+def product_of(h: RefHouse, record: House, off: frozenset[str] = frozenset()) -> Product:
+    """The product's numbers for a house and each work on it."""
+    climate = climate_of(h.place, off)
+    keys = {key: measure_for(h, key) for key, _ in states(h) if key != "as_found"}
+    wanted = [m for m in catalogue() if m.key in keys.values()]
+    study = Study(record, climate, wanted)
+    rows = dict(zip(("as_found", *study.keys), study.single.energy, strict=True))
+    energy = {"as_found": _uses(study, rows["as_found"])}
+    for work, measure in keys.items():
+        if measure in rows:
+            energy[work] = _uses(study, rows[measure])
+        elif work == "air_sealing":
+            sealed = replace(
+                record, leakage=replace(record.leakage, flow=0.7 * record.leakage.flow)
+            )
+            other = Study(sealed, climate, [])
+            energy[work] = _uses(other, other.energy(np.zeros((1, 0), bool)).energy[0])
+    year = year_energy(study.as_found, climate)
+    demand = year.heating.demand
+    made = demand / np.maximum(year.heating.ducts.useful, 1e-9)
+    natural = np.broadcast_to(year.parts.flows.natural, (12,))
+    return Product(
+        heat=float(np.sum(made)) / BTU_PER_KWH, backup=float(np.sum(year.backup)), energy=energy,
+        natural=float((natural * demand).sum() / max(float(np.sum(demand)), 1e-9)),
+    )  # fmt: skip
+
+
+def _uses(study: Study, row) -> dict[str, float]:
+    uses: dict[str, float] = {}
+    for (_, use), amount in zip(study.uses, row, strict=True):
+        uses[use] = uses.get(use, 0.0) + float(amount) / BTU_PER_KWH
+    return uses
+
+
+def with_air_of(h: RefHouse, record: House, target: float, off: frozenset[str]) -> House:
+    """Record whose reading is set so that its natural air in the heating season is the hourly house's. [cfm]"""
+    for _ in range(3):
+        found = product_of(replace(h, name=h.name), record, off).natural
+        flow = record.leakage.flow * target / max(found, 1e-9)
+        record = replace(record, leakage=replace(record.leakage, flow=flow))
+    return record
+
+
+def pairs(
+    houses: Sequence[RefHouse],
+    results: Results,
+    off: frozenset[str] = frozenset(),
+    *,
+    same_air: bool = False,
+) -> Iterator[Pair]:
+    """All comparisons of all houses."""
+    for h in houses:
+        found = results[h.name, "as_found"]
+        read = as_measured({k: np.array([v]) for k, v in found.items()}, 0)
+        record = house_record(h, read, off)
+        if same_air:
+            record = with_air_of(h, record, found["rest_cfm_heating"], off)
+        yield from pairs_of(h, product_of(h, record, off), results)
+
+
+def pairs_of(h: RefHouse, ours: Product, results: Results) -> Iterator[Pair]:
+    found = results[h.name, "as_found"]
+    pump = h.heater == "heat pump"
+    heating, energy = ("pump_kwh" if pump else "fuel"), ours.energy["as_found"]
+
+    def pair(kind, mine, theirs, whole=0.0):
+        return Pair(kind=kind, house=f"{h.name} {h.place}", ours=mine, hourly=theirs, whole=whole)
+
+    yield pair("natural air, heating season", ours.natural, found["rest_cfm_heating"])
+    warm, cool = found["heat"] > LEAST_HEAT, found["cool_kwh"] > LEAST_COOLING
+    if warm:
+        heat = energy["heating"] if not pump else ours.heat
+        yield pair("annual heat", heat, found["fuel"] if not pump else found["heat"])
+        if pump:
+            yield pair("heat-pump electricity", energy["heating"], found["pump_kwh"])
+            if found["backup_kwh"] > 0.05 * found["pump_kwh"]:
+                yield pair("backup heat", ours.backup, found["backup_kwh"])
+    if cool:
+        yield pair("cooling", energy["cooling"], found["cool_kwh"])
+    for work in WORK:
+        if (h.name, work) not in results or work not in ours.energy:
+            continue
+        after, mine = results[h.name, work], ours.energy[work]
+        if warm:
+            yield pair(f"saving, heating: {work}", energy["heating"] - mine["heating"], found[heating] - after[heating], found[heating])  # fmt: skip
+        if cool:
+            yield pair(f"saving, cooling: {work}", energy["cooling"] - mine["cooling"], found["cool_kwh"] - after["cool_kwh"], found["cool_kwh"])  # fmt: skip
