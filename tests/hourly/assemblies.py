@@ -28,7 +28,7 @@ def framed_wall(*, films, boards, stud_in, framing, fill_r, gap, gap_r, missing)
             (framing, around + WOOD * stud_in),
             (bays * missing, around + EMPTY_BAY),
             (filled * gap, around + (gap_r if fill_r > 0 else EMPTY_BAY)),
-            (filled * (1 - gap), around + (fill_r if fill_r > EMPTY_BAY else EMPTY_BAY)),
+            (filled * (1 - gap), around + max(fill_r, EMPTY_BAY)),
         ]
     )
 

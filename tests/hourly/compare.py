@@ -112,29 +112,42 @@ def pairs(
 
 
 def pairs_of(h: RefHouse, ours: Product, results: Results) -> Iterator[Pair]:
-    found = results[h.name, "as_found"]
-    pump = h.heater == "heat pump"
-    heating, energy = ("pump_kwh" if pump else "fuel"), ours.energy["as_found"]
+    """Comparisons of one house."""
+    found, energy = results[h.name, "as_found"], ours.energy["as_found"]
+    name = f"{h.name} {h.place}"
+    yield _pair("natural air, heating season", name, ours.natural, found["rest_cfm_heating"])
+    if found["heat"] > LEAST_HEAT:
+        yield from _heating(h, name, ours, found)
+        heating = "pump_kwh" if h.heater == "heat pump" else "fuel"
+        yield from _savings(h, name, ours, results, ("heating", heating))
+    if found["cool_kwh"] > LEAST_COOLING:
+        yield _pair("cooling", name, energy["cooling"], found["cool_kwh"])
+        yield from _savings(h, name, ours, results, ("cooling", "cool_kwh"))
 
-    def pair(kind, mine, theirs, whole=0.0):
-        return Pair(kind=kind, house=f"{h.name} {h.place}", ours=mine, hourly=theirs, whole=whole)
 
-    yield pair("natural air, heating season", ours.natural, found["rest_cfm_heating"])
-    warm, cool = found["heat"] > LEAST_HEAT, found["cool_kwh"] > LEAST_COOLING
-    if warm:
-        heat = energy["heating"] if not pump else ours.heat
-        yield pair("annual heat", heat, found["fuel"] if not pump else found["heat"])
-        if pump:
-            yield pair("heat-pump electricity", energy["heating"], found["pump_kwh"])
-            if found["backup_kwh"] > 0.05 * found["pump_kwh"]:
-                yield pair("backup heat", ours.backup, found["backup_kwh"])
-    if cool:
-        yield pair("cooling", energy["cooling"], found["cool_kwh"])
+def _pair(kind: str, house: str, ours: float, hourly: float, whole: float = 0.0) -> Pair:
+    return Pair(kind=kind, house=house, ours=ours, hourly=hourly, whole=whole)
+
+
+def _heating(h: RefHouse, name: str, ours: Product, found: dict[str, float]) -> Iterator[Pair]:
+    """Heat by the fuel of a furnace, or by what a heat pump and its backup make."""
+    used = ours.energy["as_found"]["heating"]
+    if h.heater == "furnace":
+        yield _pair("annual heat", name, used, found["fuel"])
+        return
+    yield _pair("annual heat", name, ours.heat, found["heat"])
+    yield _pair("heat-pump electricity", name, used, found["pump_kwh"])
+    if found["backup_kwh"] > 0.05 * found["pump_kwh"]:
+        yield _pair("backup heat", name, ours.backup, found["backup_kwh"])
+
+
+def _savings(
+    h: RefHouse, name: str, ours: Product, results: Results, use: tuple[str, str]
+) -> Iterator[Pair]:
+    mine, theirs = use
+    before, whole = ours.energy["as_found"][mine], results[h.name, "as_found"][theirs]
     for work in WORK:
-        if (h.name, work) not in results or work not in ours.energy:
-            continue
-        after, mine = results[h.name, work], ours.energy[work]
-        if warm:
-            yield pair(f"saving, heating: {work}", energy["heating"] - mine["heating"], found[heating] - after[heating], found[heating])  # fmt: skip
-        if cool:
-            yield pair(f"saving, cooling: {work}", energy["cooling"] - mine["cooling"], found["cool_kwh"] - after["cool_kwh"], found["cool_kwh"])  # fmt: skip
+        if (h.name, work) in results and work in ours.energy:
+            saved = before - ours.energy[work][mine]
+            expected = whole - results[h.name, work][theirs]
+            yield _pair(f"saving, {mine}: {work}", name, saved, expected, whole)

@@ -79,6 +79,7 @@ class RefHouse:
     heat_day: float
     heat_night: float
     cool: float
+    cool_night: float = 0.0
     night_hours: int = 8
     mass: float
     window_limit: float = 66.0
@@ -242,7 +243,7 @@ def _seal(h: RefHouse) -> RefHouse:
 
 
 def _setback(h: RefHouse) -> RefHouse:
-    return replace(h, heat_night=63.0, lockout_hours=3.0)
+    return replace(h, heat_night=63.0, cool_night=78.0, lockout_hours=3.0)
 
 
 def _ducts(h: RefHouse, **changes: float) -> RefHouse | None:

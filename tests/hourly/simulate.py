@@ -187,7 +187,7 @@ class Columns:
             "attic": self.of(lambda h: 2.0 * h.areas()["attic_roof"]) * 1.8 * BTU * 3600,
             "knee": self.of(lambda h: 2.0 * h.areas().get("knee_roof", 0.0)) * 1.8 * BTU * 3600
             + 1.0,
-            "below": self.of(lambda h: _masonry(h)) * 1.8 * BTU * 3600 + 1.0,
+            "below": self.of(_masonry) * 1.8 * BTU * 3600 + 1.0,
         }
         gains = 0.0 if "gains" in self.off else 1.0
         self.people = self.of(lambda h: h.people) * gains
@@ -198,7 +198,8 @@ class Columns:
     def _systems(self):
         self.heat_day = celsius(self.of(lambda h: h.heat_day))
         self.heat_night = celsius(self.of(lambda h: h.heat_night))
-        self.cool = celsius(self.of(lambda h: h.cool))
+        self.cool_day = celsius(self.of(lambda h: h.cool))
+        self.cool_night = celsius(self.of(lambda h: max(h.cool, h.cool_night)))
         self.window_limit = celsius(self.of(lambda h: h.window_limit))
         self.night_hours = self.of(lambda h: h.night_hours)
         self.lockout = self.of(lambda h: h.lockout_hours)
@@ -274,7 +275,7 @@ class _Year:
         )
         self.room = c.heat_day.copy()
         self.mass = c.heat_day.copy()
-        self.side = {s: c.heat_day * 0.5 + 5.0 for s in SIDES}
+        self.side = {s: c.heat_day * 0.5 + 5.0 for s in SIDES}  # noqa: C420, each its own array
         self.soil = c.soil_mean.copy() + 3.0
         self.moisture = np.full(c.count, 0.006)
         self.runtime = np.zeros(c.count)
@@ -330,7 +331,9 @@ class _Year:
         """Night runs up to 6 in the morning."""
         c = self.c
         into = (clock - (30 - c.night_hours)) % 24
-        return np.where(into < c.night_hours, c.heat_night, c.heat_day)
+        night = into < c.night_hours
+        self.cool_setting = np.where(night, c.cool_night, c.cool_day)
+        return np.where(night, c.heat_night, c.heat_day)
 
     def air_of_hour(self, speed):
         """Mean air of the hour: network while the blower rests and while it runs, by the share of time before."""
@@ -405,11 +408,11 @@ class _Year:
         self.mild = w["day_mean"] < c.window_limit
         if "windows_shut" in c.off:
             self.mild = np.zeros(c.count, bool)
-        open_now = self.mild & (self.room > c.cool - 1.5) & (self.out < self.room)
+        warm = np.maximum(c.cool_day - 1.0, c.heat_day + 1.0)
+        open_now = self.mild & (self.room > warm) & (self.out < self.room)
         self.through_windows = np.where(open_now, 5.0 * c.room_volume / 3600 * c.density, 0.0)
 
     def step(self):
-        c = self.c
         self.couple()
         heat = self.heating()
         cool = self.cooling()
@@ -540,7 +543,7 @@ class _Year:
         sensible, latent = equipment.coil(total, c.flow, enter, enter_w, c.pressure)
         room, side, _ = self.through_ducts(-sensible + c.fan - c.rated_fan, around)
         rise = self.response(room, side)
-        need = c.cool - self.float
+        need = self.cool_setting - self.float
         share = np.clip(np.where(rise < -1e-6, need / np.minimum(rise, -1e-6), 0.0), 0.0, 1.0)
         share = np.where(self.mild | (need > 0), 0.0, share)
         leaving_w = enter_w - latent / EVAPORATION / c.flow

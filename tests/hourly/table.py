@@ -7,6 +7,7 @@ from pathlib import Path
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
 
 import numpy as np  # noqa: E402
+
 from hourly.compare import Pair, pairs  # noqa: E402
 from hourly.describe import WORK, RefHouse, random_houses  # noqa: E402
 from hourly.results import HOUSES, SEED, read, work_out  # noqa: E402

@@ -12,6 +12,7 @@ from functools import cache
 import numpy as np
 
 from hourly import equipment, sky
+from hourly.assemblies import EMPTY_BAY
 from hourly.describe import RefHouse
 from retrofit_lab.climate.monthly import MonthlyClimate, monthly_climate
 from retrofit_lab.climate.weather import Hours, weather_from_hours
@@ -96,7 +97,7 @@ def house_record(
 def _surface(s, h):
     area = h.areas()
     known = {
-        "walls": {"area": sum(h.wall_by_face().values()), "r_continuous": 2.2, "r_label": h.wall_fill,
+        "walls": {"area": sum(h.wall_by_face().values()), "r_continuous": 2.2, "r_label": h.wall_fill or EMPTY_BAY,
                   "framing_fraction": 0.23, "r_framing": 1.25 * h.stud_in, "gap_fraction": h.wall_gap,
                   "missing_fraction": h.wall_missing, "fill": "batt" if h.wall_fill else "none"},
         "doors": {"area": h.doors, "r_continuous": 2.0},
@@ -162,7 +163,7 @@ def _sites(h):
 
 def _systems(house, h):
     zone = house.zones[0]
-    night = replace(zone.periods[0], days_per_week=7.0, hours=float(h.night_hours), heating_setpoint=h.heat_night, cooling_setpoint=h.cool)  # fmt: skip
+    night = replace(zone.periods[0], days_per_week=7.0, hours=float(h.night_hours), heating_setpoint=h.heat_night, cooling_setpoint=max(h.cool, h.cool_night))  # fmt: skip
     ducts = replace(house.ducts, flow=h.cfm, fan_watts=h.fan_watts)
     if h.duct_place != "inside":
         below = {"basement": "basement", "crawl": "crawlspace"}.get(h.foundation)
