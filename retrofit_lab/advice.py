@@ -71,13 +71,27 @@ class Change:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class YearOfPlan:
-    """What a plan does in one year, with what is spent and carried forward. [dollars]"""
+    """What a plan does in one year, with what is spent and carried forward. [dollars]
+
+    ``saving_for`` is the measure that the money left is kept for, ``to_go`` what it still lacks. [dollars]
+    """
 
     year: int
     keys: tuple[str, ...]
     spent: float
     left: float
     saving: float
+    saving_for: str = ""
+    to_go: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanOverYears:
+    """Years in which chosen measures are done, what the money does not reach, and what costs more than it saves."""
+
+    years: tuple[YearOfPlan, ...]
+    not_reached: tuple[str, ...]
+    costs_more: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -213,10 +227,10 @@ class Advice:
             for row, place in enumerate(places)
         ]
 
-    def plan(self, ticked: Sequence[str], budgets: Sequence[float]) -> tuple[YearOfPlan, ...]:
-        """Years in which the ticked measures are done, with money carried forward.
+    def plan(self, ticked: Sequence[str], budgets: Sequence[float]) -> PlanOverYears:
+        """Years in which the chosen measures are done, each as soon as it can be paid; money is carried forward.
 
-        Where too many are ticked, the cheapest that wait for no other are planned as one.
+        Where too many are chosen, the cheapest that wait for no other are planned as one.
 
         Raises
         ------
@@ -226,17 +240,30 @@ class Advice:
         groups = self._groups([key for key in self.study.keys if key in ticked])
         after = [self._group_rules(groups, group) for group in groups]
         everything, rate = 2 ** len(groups) - 1, self.study.terms.discount_rate
-        sets = lattice_of(self.study, groups)
-        return tuple(
+        plan = staged_plan(lattice_of(self.study, groups), everything, budgets, after, rate)
+        named = [
+            self.in_order([k for i in stage.added for k in groups[i]]) for stage in plan.stages
+        ]
+        years = [
             YearOfPlan(
-                year=stage.year,
-                keys=self.in_order([key for i in stage.added for key in groups[i]]),
-                spent=stage.spent,
-                left=stage.left,
-                saving=stage.saving,
+                year=stage.year, keys=keys, spent=stage.spent, left=stage.left, saving=stage.saving
             )
-            for stage in staged_plan(sets, everything, budgets, after, rate).stages
+            for stage, keys in zip(plan.stages, named, strict=True)
+        ]
+        return PlanOverYears(
+            years=tuple(self._with_goal(years, place) for place in range(len(years))),
+            not_reached=self.in_order([key for i in plan.not_reached for key in groups[i]]),
+            costs_more=tuple(change.key for change in self.regretted(ticked)),
         )
+
+    def _with_goal(self, years: Sequence[YearOfPlan], place: int) -> YearOfPlan:
+        """A year of a plan with what its money is kept for: the most expensive of what is done next."""
+        here = years[place]
+        coming = next((year for year in years[place + 1 :] if year.keys), None)
+        if coming is None or coming.spent <= here.left:
+            return here
+        goal = max(coming.keys, key=lambda key: self.study.offer(key).cost_likely)
+        return replace(here, saving_for=goal, to_go=coming.spent - here.left)
 
     def _groups(self, keys: Sequence[str]) -> list[tuple[str, ...]]:
         """Measures one by one; where they are too many, the cheapest that wait for no other together."""

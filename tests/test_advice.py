@@ -183,7 +183,7 @@ def test_best_of_eighteen_measures_equals_brute_force(advice: Advice) -> None:
 @both
 def test_plan_spends_no_more_than_there_is_and_ends_with_the_set(advice: Advice) -> None:
     chosen = advice.best(Limits(budget=1500.0)).keys
-    years = advice.plan(chosen, [600.0] * 5)
+    years = advice.plan(chosen, [600.0] * 5).years
     spent = np.cumsum([year.spent for year in years])
     assert (spent <= 600.0 * np.arange(1, 6) + 1e-6).all()
     assert {key for year in years for key in year.keys} == set(chosen)
@@ -194,7 +194,7 @@ def test_plan_spends_no_more_than_there_is_and_ends_with_the_set(advice: Advice)
 def test_plan_of_many_measures_starts_with_the_cheap_ones(advice: Advice) -> None:
     chosen = advice.best(Limits(budget=20_000.0), "saving").keys
     assert len(chosen) > 20
-    years = advice.plan(chosen, [3000.0] * 8)
+    years = advice.plan(chosen, [3000.0] * 8).years
     assert {key for year in years for key in year.keys} == set(chosen)
     assert years[-1].saving == pytest.approx(advice.study.stack(chosen).saved, rel=1e-9)
     done: list[str] = []
@@ -259,3 +259,23 @@ def test_the_choice_between_models_of_natural_air_is_a_doubt_of_its_own() -> Non
     assert all(found.cause != "site.air_model" for found in sure.to_measure)
     lamps = next(k for k in ALDER.study.keys if "led" in k)
     assert ALDER.how_sure([lamps]).air_model == ""
+
+
+@both
+def test_plan_with_money_in_hand_does_all_that_was_chosen_at_once(advice: Advice) -> None:
+    chosen = [key for key in advice.study.keys if not advice.study.rivals[key]][-12:]
+    plan = advice.plan(chosen, [80_000.0, *[0.0] * 9])
+    assert set(plan.years[0].keys) == set(chosen)
+    assert not plan.not_reached
+    assert set(plan.costs_more) == {change.key for change in advice.regretted(chosen)}
+
+
+@both
+def test_plan_names_what_the_money_is_kept_for(advice: Advice) -> None:
+    dear = max(advice.study.keys, key=lambda key: advice.study.offer(key).cost_likely)
+    need = float(advice.plan([dear], [1e6]).years[0].spent)
+    years = advice.plan([dear], [need / 2.5] * 3).years
+    assert [year.saving_for for year in years] == [dear, dear, ""]
+    assert years[0].to_go == pytest.approx(need - need / 2.5)
+    assert years[1].to_go == pytest.approx(need - 2 * need / 2.5)
+    assert advice.plan([dear], [need / 2.5] * 2).not_reached == (dear,)

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from retrofit_lab.advice import Advice
+from retrofit_lab.advice import Advice, YearOfPlan
 from retrofit_lab.explanation import TOPICS
 from retrofit_lab.money.terms import fuels
 from retrofit_lab.presentation.best_panels import AIMS, best_for_budget, best_for_payment
@@ -102,23 +102,35 @@ def over_the_years(
     if not result.ticked:
         return {"sentences": ["Tick what you want done in the end."]}
     plan = advice.plan(result.ticked, [values["yearly"]] * int(values["years"]))
+    titles = telling.titles
     rows = [
         [
             str(year.year),
-            "; ".join(lowered(telling.titles[key]) for key in year.keys) or "save up",
+            _done_in(year, titles),
             dollars(year.spent),
             dollars(year.left),
             dollars(year.saving),
         ]
-        for year in plan
+        for year in plan.years
     ]
-    done = {key for year in plan for key in year.keys}
-    missing = [lowered(telling.titles[key]) for key in result.ticked if key not in done]
-    sentences = ["What pays most comes first; what must come before something else does."]
-    if missing:
-        sentences.append(f"Not reached, or left out of plans: {', '.join(missing)}.")
+    sentences = ["What saves most comes first; what must come before something else does."]
+    if plan.not_reached:
+        names = ", ".join(lowered(titles[key]) for key in plan.not_reached)
+        sentences.append(f"Not affordable by year {len(plan.years)}: {names}.")
+    if plan.costs_more:
+        names = ", ".join(lowered(titles[key]) for key in plan.costs_more)
+        sentences.append(f"Costs more than it saves, if money is all that counts: {names}.")
     columns = ["Year", "Do", "Spend", "Left over", "Saves a year"]
     return {"sentences": sentences, "table": {"columns": columns, "rows": rows}}
+
+
+def _done_in(year: YearOfPlan, titles: Mapping[str, str]) -> str:
+    """What is done in a year, and what the money left is kept for."""
+    done = [lowered(titles[key]) for key in year.keys]
+    if year.saving_for:
+        goal = lowered(titles[year.saving_for])
+        done.append(f"saving for: {goal}, {dollars(year.to_go)} to go")
+    return "; ".join(done) or "nothing"
 
 
 def money_over_time(

@@ -106,6 +106,23 @@ def within(sets: Sets, limits: Limits) -> BoolArray:
     return fine
 
 
+def shortfall(sets: Sets, limits: Limits) -> FloatArray:
+    """How far each set is from keeping the limits: 0 where it keeps them, infinite where it breaks a rule.
+
+    Every limit counts as a share of itself, so that dollars and dollars a year can be added. shape (sets,) [1]
+    """
+    cost, most, least = sets.cost, limits.most_cost, limits.saving
+    short = np.where(sets.allowed, 0.0, np.inf)
+    if np.isfinite(most):
+        short = short + np.maximum(cost - most, 0.0) / max(most, 1.0)
+    if np.isfinite(least):
+        short = short + np.maximum(least - sets.saving, 0.0) / max(abs(least), 1.0)
+    if np.isfinite(limits.payback):
+        late = np.maximum(cost - limits.payback * sets.saving, 0.0)
+        short = short + late / np.maximum(cost, 1.0)
+    return np.where(within(sets, limits), 0.0, np.maximum(short, SLACK))
+
+
 def scores(sets: Sets, aim: str) -> FloatArray:
     """What an aim counts of each set; the most wins.
 

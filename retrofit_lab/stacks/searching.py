@@ -1,8 +1,8 @@
 """Good sets of more measures than can be listed in all sets: gathered class by class of cost, then exchanged.
 
 Every set that is named here has been worked out by whoever asks; nothing is estimated. What is found cannot
-be bettered by taking a measure in, leaving one out, exchanging two, bringing one in and making room for it, nor
-by any other choice among the measures that are the closest calls.
+be bettered by taking a measure in, leaving one out, exchanging two, bringing one in and making room for it, by
+any other choice among the measures that are the closest calls, nor by the likeliest exchanges of two for one.
 """
 
 from collections.abc import Callable, Iterator
@@ -11,7 +11,7 @@ from functools import reduce
 
 import numpy as np
 
-from retrofit_lab.stacks.choosing import SLACK, ChoiceError, Limits, Sets, best_set, scores, within
+from retrofit_lab.stacks.choosing import SLACK, Limits, Sets, best_set, scores, shortfall
 from retrofit_lab.stacks.combinations import all_stacks
 from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
@@ -24,6 +24,8 @@ STARTS = 3
 """Gathered sets from which a search sets out; the best that it ends at is taken."""
 CLOSE_CALLS = 10
 """Measures of which every set is looked at before a search stops: those nearest to being left out or taken in."""
+TRIPLES = 1024
+"""Sets of two measures for one, or one for two, that are worked out before a search stops."""
 MOST_STEPS = 100
 """Exchanges after which a search stops in any case."""
 
@@ -118,18 +120,30 @@ def best_found(
 ) -> Sets:
     """Best set within limits that a search from some of the best known sets finds, as a table of one row.
 
+    No known set need keep the limits: a search comes as near to them as it can before it looks for better.
+
     Raises
     ------
     ChoiceError
-        When no known set keeps the limits.
+        When nothing that was found keeps the limits.
     """
-    first = best_set(known, limits, aim)  # says what is wrong where none of them fits
-    fine = np.flatnonzero(within(known, limits))
-    order = fine[np.argsort(-scores(known, aim)[fine], kind="stable")]
-    begun = list(dict.fromkeys([first, *order.tolist()]))[:starts]
-    ends = [_climbed(choice, known.rows([start]), limits, aim) for start in begun]
+    ends = [
+        _climbed(choice, known.rows([start]), limits, aim)
+        for start in _starts(known, limits, aim, starts)
+    ]
     found = reduce(Sets.joined, ends)
     return found.rows([best_set(found, limits, aim)])
+
+
+def _starts(known: Sets, limits: Limits, aim: str, starts: int) -> list[int]:
+    """Known sets to set out from: those nearest to the limits, the best of them first."""
+    short = shortfall(known, limits)
+    order: list[int] = np.lexsort((-scores(known, aim), short))[:starts].tolist()
+    if short[order[0]] == 0.0:
+        return order
+    affordable = known.allowed & (known.cost <= limits.most_cost)
+    saving = int(np.argmax(np.where(affordable, known.saving, -np.inf)))
+    return list(dict.fromkeys([*order, saving]))
 
 
 def _climbed(choice: Choice, at: Sets, limits: Limits, aim: str) -> Sets:
@@ -142,29 +156,57 @@ def _climbed(choice: Choice, at: Sets, limits: Limits, aim: str) -> Sets:
 
 
 def _betters(choice: Choice, at: Sets, limits: Limits, aim: str) -> Iterator[Sets]:
-    """The best of the sets beside one, where it is better: first those an exchange away, then the close calls."""
-    mask, most, here = at.masks[0], limits.most_cost, float(scores(at, aim)[0])
+    """The best of the sets beside one, where it is better: by exchanges, then close calls, then two for one."""
+    mask, most = at.masks[0], limits.most_cost
+    short = float(shortfall(at, limits)[0])
+    # as long as the limits are not kept, what counts is what brings them nearer; and the least cost is found
+    # by putting what saves most for its money into less money
+    wanted = aim if short == 0.0 and aim != "cost" else "saving"
+    if short == 0.0 and aim == "cost":
+        most = min(most, float(at.cost[0]) * (1.0 - SLACK))
     beside = choice.work_out(_flipped(choice, mask))
-    gain = np.where(mask, -1.0, 1.0) * (scores(beside, aim) - here)
-    yield from _better(
-        beside.joined(_worked_out(choice, _exchanged(choice, mask, gain, most))), limits, aim, here
-    )
-    yield from _better(
-        _worked_out(choice, _close_calls(choice, mask, gain, most)), limits, aim, here
-    )
+    gain = np.where(mask, -1.0, 1.0) * (scores(beside, wanted) - float(scores(at, wanted)[0]))
+    for moves in (_exchanged, _close_calls, _two_for_one):
+        sets = choice.work_out(np.unique(moves(choice, mask, gain, most), axis=0))
+        yield from _better(beside.joined(sets), at, limits, aim)
 
 
-def _worked_out(choice: Choice, masks: BoolArray) -> Sets:
-    return choice.work_out(np.unique(masks, axis=0))
-
-
-def _better(sets: Sets, limits: Limits, aim: str, here: float) -> Iterator[Sets]:
-    try:
-        best = sets.rows([best_set(sets, limits, aim)])
-    except ChoiceError:
+def _better(sets: Sets, at: Sets, limits: Limits, aim: str) -> Iterator[Sets]:
+    """The best of some sets where it is nearer to the limits than one or, keeping them too, better."""
+    short, here = shortfall(sets, limits), float(shortfall(at, limits)[0])
+    if not np.isfinite(short).any():
         return
-    if scores(best, aim)[0] > here + SLACK * max(1.0, abs(here)):
+    if short.min() > 0.0:
+        if short.min() < here - SLACK:
+            yield sets.rows([int(np.argmin(short))])
+        return
+    best = sets.rows([best_set(sets, limits, aim)])
+    now = float(scores(at, aim)[0])
+    if here > 0.0 or scores(best, aim)[0] > now + SLACK * max(1.0, abs(now)):
         yield best
+
+
+def _two_for_one(choice: Choice, mask: BoolArray, gain: FloatArray, most: float) -> BoolArray:
+    """Sets in which two come for one or one for two: of those that can be paid the likeliest to be better."""
+    inside, outside = np.flatnonzero(mask), np.flatnonzero(~mask)
+    moves = np.concatenate([_triples(inside, outside), _triples(outside, inside)])
+    if not len(moves):
+        return mask[None]
+    sign = np.where(mask, -1.0, 1.0)
+    cost = float(choice.prices[mask].sum()) + (sign * choice.prices)[moves].sum(axis=1)
+    guess = np.where(cost <= most, (sign * gain)[moves].sum(axis=1), -np.inf)
+    moves = moves[np.argsort(-guess, kind="stable")[:TRIPLES]]
+    masks = np.repeat(mask[None], len(moves), axis=0)
+    rows = np.arange(len(moves))[:, None]
+    masks[rows, moves] = ~masks[rows, moves]
+    return choice.whole(masks)
+
+
+def _triples(one: IntArray, two: IntArray) -> IntArray:
+    """Each of some measures with each pair of others. shape (triples, 3)"""
+    first, second = np.triu_indices(len(two), 1)
+    pairs = np.column_stack([two[first], two[second]])
+    return np.column_stack([np.repeat(one, len(pairs)), np.tile(pairs, (len(one), 1))])
 
 
 def _close_calls(choice: Choice, mask: BoolArray, gain: FloatArray, most: float) -> BoolArray:

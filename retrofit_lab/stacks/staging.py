@@ -11,7 +11,7 @@ from retrofit_lab.values import FloatArray, IntArray
 
 MOST_YEARS = 30
 IMPATIENCE = 1e-6
-"""Least weight of having a measure a year sooner, so that nothing waits without a reason. [1/year]"""
+"""Least worth of having a measure a year sooner, so that nothing waits without a reason. [1/year]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +44,7 @@ def staged_plan(
     after: Sequence[Sequence[int]] = (),
     rate: float = 0.03,
 ) -> Plan:
-    """Best plan that brings a chosen set about, or the best part of it that the money reaches.
+    """Plan that does every chosen measure as soon as the money reaches it, those that save most first.
 
     Parameters
     ----------
@@ -62,8 +62,9 @@ def staged_plan(
     Returns
     -------
     Plan
-        Every year's set keeps the rules between measures. Net savings of a step count from its own
-        year on, at their worth today; of all plans this is the one with the most.
+        Every year's set keeps the rules between measures. Of all such plans it has the most `usefulness`,
+        each step counted from its own year on at its worth today. What is chosen is chosen: a measure that
+        costs more than it saves is not put off for that.
 
     Raises
     ------
@@ -81,17 +82,31 @@ def staged_plan(
     followers = _followers(sets.count, after)
     money = list(accumulate(budgets))
     inside = sets.allowed & (np.arange(len(sets.cost)) & ~chosen == 0)
+    useful = usefulness(sets, chosen)
     worth = np.full(len(sets.cost), -np.inf)
     worth[0] = 0.0
     origins: list[IntArray] = []
     for weight, so_far in zip(_weights(len(budgets), rate), money, strict=True):
         worth, origin = _best_subset(worth, order, followers)
         affordable = inside & (sets.cost <= so_far * (1.0 + SLACK))
-        worth = np.where(affordable, worth + weight * sets.net_savings, -np.inf)
+        worth = np.where(affordable, worth + weight * useful, -np.inf)
         origins.append(origin)
     last = chosen if np.isfinite(worth[chosen]) else int(np.argmax(worth))
     path = _way_back(origins, last)
     return replace(_plan(sets, path, money, order, rate), not_reached=_members(chosen & ~last))
+
+
+def usefulness(sets: Sets, chosen: int) -> FloatArray:
+    """What it is worth to have each set a year sooner: its yearly saving, and a trifle for each dollar spent.
+
+    A chosen measure that raises the bills, by itself or beside the others, is taken as one that neither
+    saves nor costs: somebody wants it for another reason, and now. shape (sets,) [dollars/year]
+    """
+    one = 1 << np.arange(sets.count)
+    alone = sets.saving[one]
+    last = sets.saving[chosen] - sets.saving[chosen & ~one]
+    raises = np.maximum(-np.minimum(alone, last), 0.0)
+    return np.asarray(sets.saving + sets.masks @ raises + IMPATIENCE * sets.cost)
 
 
 def _check(sets: Sets, chosen: int, budgets: Sequence[float]) -> None:
@@ -105,7 +120,7 @@ def _check(sets: Sets, chosen: int, budgets: Sequence[float]) -> None:
                 f"budget of year {year} is {budget:g}; must be 0 or above. Change it."
             )
     if not sets.allowed[chosen]:
-        raise ChoiceError("the chosen measures cannot all go together. Untick one of them.")
+        raise ChoiceError("the chosen measures cannot all go together. Take one of them out.")
 
 
 def _weights(years: int, rate: float) -> FloatArray:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from retrofit_lab.stacks.choosing import ChoiceError, Sets
 from retrofit_lab.stacks.combinations import all_stacks, allowed
-from retrofit_lab.stacks.staging import Plan, staged_plan
+from retrofit_lab.stacks.staging import Plan, staged_plan, usefulness
 
 RATE = 0.04
 AFTER = [(), (0,), (), (1, 2)]
@@ -31,8 +31,9 @@ def sets_of(seed: int, n: int, needs: dict[str, tuple[str, ...]] | None = None) 
     )
 
 
-def worth_of(sets: Sets, path: tuple[int, ...]) -> float:
-    gains = np.diff(sets.net_savings[list(path)])
+def worth_of(sets: Sets, path: tuple[int, ...], chosen: int) -> float:
+    """Yearly saving of each step from its own year on, at its worth today."""
+    gains = np.diff(usefulness(sets, chosen)[list(path)])
     return float(sum(g * (1 + RATE) ** -y for y, g in enumerate(gains)))
 
 
@@ -86,9 +87,10 @@ def test_plan_is_the_best_of_all_plans(
     if any(path[-1] == chosen for path in plans):
         plans = [path for path in plans if path[-1] == chosen]
         assert not plan.not_reached
-    best = max(worth_of(sets, path) for path in plans)
-    assert plan.net_savings == pytest.approx(worth_of(sets, path_of(plan)))
-    assert plan.net_savings == pytest.approx(best, abs=1e-6)
+    best = max(worth_of(sets, path, chosen) for path in plans)
+    assert worth_of(sets, path_of(plan), chosen) == pytest.approx(best, abs=1e-6)
+    gains = np.diff(sets.net_savings[list(path_of(plan))])
+    assert plan.net_savings == pytest.approx(float(gains @ (1 + RATE) ** -np.arange(len(gains))))
 
 
 @given(st.integers(0, 2**31), budget_lists)
@@ -130,9 +132,16 @@ def test_nothing_waits_without_a_reason_even_at_rate_zero() -> None:
     assert [stage.added for stage in plan.stages] == [(0, 1), (), ()]
 
 
-def test_what_is_wanted_is_done_even_where_it_costs_more_than_it_saves() -> None:
+def test_what_costs_more_than_it_saves_is_done_as_soon_as_it_can_be_paid() -> None:
+    plan = staged_plan(two((100.0, 100.0), (200.0, 20.0)), 3, [200.0, 0.0, 0.0])
+    assert [stage.added for stage in plan.stages] == [(0, 1), (), ()]
     plan = staged_plan(two((100.0, 100.0), (200.0, 20.0)), 3, [100.0, 100.0])
     assert [stage.added for stage in plan.stages] == [(0,), (1,)]
+
+
+def test_what_raises_the_bills_is_done_as_soon_as_it_can_be_paid() -> None:
+    plan = staged_plan(two((100.0, 100.0), (200.0, -50.0)), 3, [200.0, 0.0, 0.0])
+    assert [stage.added for stage in plan.stages] == [(0, 1), (), ()]
 
 
 def test_too_little_money_names_what_is_not_reached() -> None:
