@@ -1,22 +1,28 @@
-"""Finds the weather that a house file names: a shipped site, a typical-year file or daily temperatures."""
+"""Finds the weather that a house file names: a shipped site, a place in the country, or a file of one's own."""
 
 from functools import lru_cache
 from pathlib import Path
 
-from retrofit_lab.climate.daily_csv import read_daily_temperatures, shipped_weather, site_rows
+from retrofit_lab.climate.daily_csv import shipped_weather, site_rows
 from retrofit_lab.climate.monthly import MonthlyClimate, monthly_climate
-from retrofit_lab.climate.typical_year import read_typical_year
+from retrofit_lab.climate.own_table import read_own_table
+from retrofit_lab.climate.own_weather import own_weather
+from retrofit_lab.climate.places import place_weather
+from retrofit_lab.climate.typical_year import is_typical_year, read_typical_year
 from retrofit_lab.climate.weather import ClimateError, Weather, weather_from_hours
+
+FILE_ENDINGS = (".csv", ".tm2", ".tm3", ".tmy", ".epw", ".txt")
 
 
 def find_weather(name: str, folder: str | Path = ".") -> Weather:
-    """Weather by the key of a shipped site or the path of a file.
+    """Weather by place, by the key of a shipped site, or by file.
 
     Parameters
     ----------
     name : str
-        Site key; or path, from ``folder``, of a TMY2, TMY3, EPW or NSRDB file; or
-        ``"FILE.csv like SITE"`` for daily temperatures with wind and sun of a shipped site.
+        ZIP code, ``"Town, ST"``, station number or site key; or path, from ``folder``, of a TMY2, TMY3,
+        EPW or NSRDB file; or ``"FILE.csv like PLACE"`` for daily temperatures or twelve monthly normals
+        with wind, sun, moisture and the pattern of hours of a place that is like it.
     folder : str or Path
         Where relative paths start.
 
@@ -25,22 +31,60 @@ def find_weather(name: str, folder: str | Path = ".") -> Weather:
     ClimateError
         When nothing of that name can be read.
     """
+    name = name.strip()
     if name in site_rows():
         return shipped_weather(name)
-    file, _, like = name.partition(" like ")
-    path = Path(folder) / file.strip()
-    if like:
-        return read_daily_temperatures(path, like.strip())
-    if not path.is_file():
-        return shipped_weather(name)
-    return weather_from_hours(
-        read_typical_year(path), key=path.stem, source=f"typical year from {path.name}"
-    )
+    file, _, like = (part.strip() for part in name.partition(" like "))
+    path = Path(folder) / file
+    if not _is_file(path):
+        return _of_place(name, file)
+    if not like and is_typical_year(path):
+        return weather_from_hours(
+            read_typical_year(path), key=path.stem, source=f"typical year from {path.name}"
+        )
+    return _own(path, like)
+
+
+def _own(path: Path, like: str) -> Weather:
+    table = read_own_table(path)
+    place = like or table.place
+    if not place:
+        raise ClimateError(
+            f"{path.name}: which place is it like, for wind, sun and moisture? Name it behind the file, as in "
+            f'"{path.name} like 55401", or in a first line "place,55401".'
+        )
+    if place in site_rows():
+        return own_weather(table, shipped_weather(place))
+    try:
+        return own_weather(table, place_weather(place))
+    except ClimateError as error:
+        named = str(error).startswith(table.name)
+        raise error if named else ClimateError(f"{path.name}: place: {error}") from error
+
+
+def _of_place(name: str, file: str) -> Weather:
+    if file.lower().endswith(FILE_ENDINGS):
+        raise ClimateError(
+            f"there is no weather file '{file}' beside the house file. Check the name."
+        )
+    return place_weather(name)
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False
+
+
+def find_climate(name: str, folder: str = ".") -> MonthlyClimate:
+    """Monthly numbers of the weather of a name; see `find_weather`. A file is read again when it changed."""
+    path = Path(folder) / name.partition(" like ")[0].strip()
+    return _climate(name, folder, path.stat().st_mtime_ns if _is_file(path) else 0)
 
 
 @lru_cache(maxsize=8)
-def find_climate(name: str, folder: str = ".") -> MonthlyClimate:
-    """Monthly numbers of the weather of a name; see `find_weather`."""
+def _climate(name: str, folder: str, _changed: int) -> MonthlyClimate:
     return monthly_climate(find_weather(name, folder))
 
 

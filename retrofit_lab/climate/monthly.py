@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from retrofit_lab.climate.month_hours import MonthHours, temperature_exceeded, warmer_hours
-from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, Weather
+from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, Weather, month_means
 from retrofit_lab.physics.degree_days import DegreeDayTable, degree_day_table
 from retrofit_lab.values import FloatArray, Value
 
@@ -44,7 +44,7 @@ def monthly_climate(weather: Weather) -> MonthlyClimate:
 
     Months with missing days are taken as whole months at the mean of the days on record.
     """
-    temperature = _means(weather, weather.temperature)
+    temperature = month_means(weather.temperature, weather.month)
     whole = np.array(MONTH_DAYS, dtype=np.float64)
     table = degree_day_table(weather.temperature, weather.month)
     scale = whole / table.days
@@ -53,9 +53,9 @@ def monthly_climate(weather: Weather) -> MonthlyClimate:
         latitude=weather.latitude,
         days=whole,
         temperature=temperature,
-        wind=_means(weather, weather.wind),
-        sun={plane: _means(weather, weather.sun[plane]) for plane in PLANES},
-        humidity_ratio=_means(weather, weather.humidity_ratio),
+        wind=month_means(weather.wind, weather.month),
+        sun={plane: month_means(weather.sun[plane], weather.month) for plane in PLANES},
+        humidity_ratio=month_means(weather.humidity_ratio, weather.month),
         annual_mean=float((temperature * whole).sum() / whole.sum()),
         annual_amplitude=float(np.ptp(temperature) / 2.0),
         elevation_ft=weather.elevation,
@@ -87,7 +87,3 @@ def warmer_climate(climate: MonthlyClimate, degrees: Value) -> MonthlyClimate:
         design_heating=climate.design_heating + degrees,
         design_cooling=climate.design_cooling + degrees,
     )
-
-
-def _means(weather: Weather, values: FloatArray) -> FloatArray:
-    return np.array([values[weather.month == month].mean() for month in range(12)])

@@ -60,6 +60,11 @@ class Weather:
         return len(self.temperature)
 
 
+def month_means(values: FloatArray, month: FloatArray) -> FloatArray:
+    """Means of daily values by month, shape (12,); the month of each day is 0 to 11."""
+    return np.array([values[month == m].mean() for m in range(12)])
+
+
 def check_temperatures(name: str, temperature: FloatArray) -> None:
     """Refuse temperatures that no inhabited place has, and years with too few days.
 

@@ -111,5 +111,5 @@ def test_warmer_year_shifts_the_hours() -> None:
 
 def test_nearest_station_is_told_with_miles() -> None:
     (first, near), (_, far), _ = nearest_stations(44.97, -93.26)
-    assert first.place == "Minneapolis-St Paul Int'L Arp, MN"
+    assert first.place == "Minneapolis-St Paul international airport, MN"
     assert 4 < near < far

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from retrofit_lab.climate.daily_csv import read_daily_temperatures, shipped_weather
+from retrofit_lab.climate.daily_csv import shipped_weather
 from retrofit_lab.climate.finding import find_climate, find_weather
 from retrofit_lab.climate.monthly import monthly_climate
 from retrofit_lab.climate.typical_year import read_typical_year
@@ -32,8 +32,8 @@ def daily(tmp_path: Path, header: str, rows: list[str]) -> Path:
 
 
 def test_own_temperatures_in_celsius_with_high_and_low(tmp_path: Path) -> None:
-    path = daily(tmp_path, "Date,tmax_c,tmin_c", [f"{day},15,5" for day in DATES])
-    weather = read_daily_temperatures(path, "greensboro_nc")
+    daily(tmp_path, "Date,tmax_c,tmin_c", [f"{day},15,5" for day in DATES])
+    weather = find_weather("mine.csv like greensboro_nc", tmp_path)
     assert weather.temperature == pytest.approx(50.0)
     assert heating_degree_days(weather.temperature, 65.0) == pytest.approx(15 * 365)
     assert (
@@ -57,21 +57,19 @@ BAD = {
 @pytest.mark.parametrize("name", BAD)
 def test_bad_daily_file(tmp_path: Path, name: str) -> None:
     header, row, words = BAD[name]
-    path = daily(tmp_path, header, [row(day) for day in DATES])
+    daily(tmp_path, header, [row(day) for day in DATES])
     with pytest.raises(ClimateError, match=words):
-        read_daily_temperatures(path, "greensboro_nc")
+        find_weather("mine.csv like greensboro_nc", tmp_path)
 
 
 def test_too_few_days(tmp_path: Path) -> None:
-    path = daily(tmp_path, "date,tavg", [f"{day},50" for day in DATES[:90]])
+    daily(tmp_path, "date,tavg", [f"{day},50" for day in DATES[:90]])
     with pytest.raises(ClimateError, match="90 days are on record; at least 330"):
-        read_daily_temperatures(path, "greensboro_nc")
+        find_weather("mine.csv like greensboro_nc", tmp_path)
 
 
 def test_unknown_site_and_unreadable_file(tmp_path: Path) -> None:
-    with pytest.raises(
-        ClimateError, match="there is no climate 'atlantis'; shipped are greensboro"
-    ):
+    with pytest.raises(ClimateError, match=r"there is no climate 'atlantis'.*Give a ZIP code"):
         find_climate("atlantis")
     (tmp_path / "x.epw").write_bytes(b"\x00\x01 nothing\nmore\n")
     with pytest.raises(ClimateError, match=r"x\.epw: cannot be read as a typical-year file"):

@@ -1,0 +1,373 @@
+"""Finds a place in the 50 states and DC by ZIP code, town or station number, and the weather that fits it there."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from retrofit_lab.climate.month_hours import warmer_hours
+from retrofit_lab.climate.stations import (
+    Station,
+    miles_between,
+    nearest_stations,
+    station_weather,
+    stations,
+)
+from retrofit_lab.climate.weather import ClimateError, Weather
+from retrofit_lab.physics.degree_days import cooling_degree_days, heating_degree_days
+from retrofit_lab.reference_data import data_path, read_rows
+
+LAPSE = 3.5
+"""How much colder it is a thousand feet higher. [F] (usual lapse of the free air; practice of the trade)"""
+MILES_PER_1000_FT = 30.0
+"""A station 1,000 ft off in elevation is taken to be as unlike as one so many miles farther. (judgement,
+held against what stations tell of one another in tests/climate/test_places.py) [mile]"""
+BASE = 65.0
+OFFERED = 3
+ONE_TOWN = 60.0
+"""Stations of one name and state that lie farther apart than this are not of one town. [mile]"""
+MOST_MATCHES = 8
+MOST_LETTERS = 120
+DC_ZIP = "20001"
+LOWEST, HIGHEST = -300.0, 14_500.0
+
+OUTSIDE = (
+    "Weather is kept for the 50 states and DC. Elsewhere give a file: an hourly typical year (TMY2, "
+    "TMY3, EPW or NSRDB), daily temperatures, or twelve monthly normals; the last two with a place that "
+    'is like it, such as "normals.csv like 33101".'
+)
+WAYS = (
+    'Give a ZIP code ("55401"), the town of a weather station with its state ("Minneapolis, MN"), a '
+    "station number, or a weather file."
+)
+_ASKED = re.compile(
+    r"^(?P<place>.+?)(?:\s+at\s+(?P<feet>-?[\d,.]+)\s*(?:ft|feet))?(?:\s+like\s+(?P<station>\S+))?$",
+    re.IGNORECASE,
+)
+_ZIP = re.compile(r"^(\d{5})(?:-\d{4})?$")
+_FOREIGN_CODE = re.compile(
+    r"^[A-Z]\d[A-Z] ?\d[A-Z]\d$|^[A-Z]{1,2}\d[A-Z\d]? \d[A-Z]{2}$", re.IGNORECASE
+)
+_FAR_ZIPS = ("006", "007", "008", "009", "09", "340", "962", "963", "964", "965", "966", "969")
+_SHORT = {"saint": "st", "fort": "ft", "mount": "mt"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where a house stands: degrees north and east, elevation [ft].
+
+    ``station`` is set where a station was named, and then its own weather is meant. ``notes`` say what
+    was taken for what.
+    """
+
+    text: str
+    latitude: float
+    longitude: float
+    elevation: float
+    station: Station | None = None
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """A station that a place may take: how far [mile], how much higher than the place [ft].
+
+    ``warmer`` is what its temperatures are raised by for the place [F]; degree days to 65 F are those
+    of the place, after that. ``word`` names the choice in a house file.
+    """
+
+    word: str
+    station: Station
+    miles: float
+    higher: float
+    warmer: float
+    heating_degree_days: float
+    cooling_degree_days: float
+
+
+def find_place(text: str) -> Place:
+    """Place of a ZIP code, a station's town with its state, or a station number, with ``at N ft`` or without.
+
+    Raises
+    ------
+    ClimateError
+        When there is no such place, or more than one.
+    """
+    asked = _asked(text)
+    place = _found(asked["place"].strip())
+    if asked["feet"] is None:
+        return place
+    feet = _feet(asked["feet"], text)
+    return replace(place, text=f"{place.text} at {feet:,.0f} ft", elevation=feet)
+
+
+def place_weather(text: str) -> Weather:
+    """Typical year of a place: the best of its nearest stations, or the one named by ``like STATION``.
+
+    Raises
+    ------
+    ClimateError
+        When there is no such place or station.
+    """
+    place, named = find_place(text), _asked(text)["station"]
+    offer = _offer(place, station_numbered(named)) if named else best_offer(place)
+    weather = station_weather(offer.station)
+    if offer.station == place.station and not offer.warmer:
+        return replace(weather, notes=place.notes)
+    return replace(
+        weather,
+        key=text,
+        name=f"{place.text}, weather of {offer.station.place}",
+        latitude=place.latitude,
+        longitude=place.longitude,
+        elevation=place.elevation,
+        temperature=weather.temperature + offer.warmer,
+        hours=warmer_hours(weather.hours, offer.warmer),
+        notes=(*place.notes, correction(place, offer)),
+    )
+
+
+def correction(place: Place, offer: Offer) -> str:
+    """Sentence that says how far off a station lies and what was corrected."""
+    higher = round(offer.higher)
+    level = (
+        f"{abs(higher):,} ft {'higher' if higher > 0 else 'lower'} than" if higher else "level with"
+    )
+    way = "raised" if offer.warmer > 0 else "lowered"
+    changed = f"{way} by {abs(offer.warmer):.1f} F" if higher else "not changed"
+    return (
+        f"{place.text}: weather of {offer.station.place}, {offer.miles:.0f} miles away and {level} the "
+        f"place (about {place.elevation:,.0f} ft above sea level). For that its temperatures are "
+        f"{changed}: {LAPSE:g} F for each 1,000 ft."
+    )
+
+
+def offers(place: Place, count: int = OFFERED) -> list[Offer]:
+    """Nearest stations of a place, the nearest first."""
+    near = nearest_stations(place.latitude, place.longitude, count)
+    return [_offer(place, station) for station, _ in near]
+
+
+def best_offer(place: Place) -> Offer:
+    """Station whose weather a place takes when none is named: near, and of about its elevation."""
+    if place.station is not None:
+        return _offer(place, place.station)
+    return min(
+        offers(place),
+        key=lambda offer: offer.miles + MILES_PER_1000_FT * abs(offer.higher) / 1000.0,
+    )
+
+
+def matches(text: str) -> list[Offer]:
+    """What a person may mean who types this: stations round a ZIP code, or stations of that name.
+
+    Empty where nothing fits yet. Words that name no place of a station are no error here.
+    """
+    text = text.strip()[:MOST_LETTERS]
+    if re.match(r"\d", text):
+        try:
+            place = find_place(text)
+        except ClimateError:
+            return []
+        return offers(place)
+    name, state = _name_and_state(text)
+    if len(_words(name)) < 3 or (state and state not in state_names()):
+        return []
+    found = _named(name, state, whole_words=False)[:MOST_MATCHES]
+    return [_offer(_at(station), station) for station in found]
+
+
+def station_numbered(number: str) -> Station:
+    """Station of a number.
+
+    Raises
+    ------
+    ClimateError
+        When there is none.
+    """
+    for station in stations():
+        if station.number == number:
+            return station
+    raise ClimateError(f"there is no weather station {number}. {WAYS}")
+
+
+@cache
+def state_names() -> dict[str, str]:
+    """States and DC by their abbreviations."""
+    return {row["abbreviation"]: row["name"] for row in read_rows("climates", "us_states.csv")}
+
+
+def _asked(text: str) -> re.Match[str]:
+    found = _ASKED.match(text.strip()) if len(text) <= MOST_LETTERS else None
+    if found is None:
+        raise ClimateError(f"no place is named. {WAYS}")
+    return found
+
+
+def _feet(digits: str, text: str) -> float:
+    try:
+        feet = float(digits.replace(",", ""))
+    except ValueError:
+        feet = np.nan
+    if not LOWEST <= feet <= HIGHEST:
+        raise ClimateError(
+            f"'{text}': an elevation of {LOWEST:,.0f} to {HIGHEST:,.0f} ft is needed. "
+            f'Write it as in "80435 at 9,100 ft".'
+        )
+    return feet
+
+
+def _found(text: str) -> Place:
+    code = _ZIP.match(text)
+    if code:
+        return _zip_place(code[1])
+    if text.isdecimal():
+        return _at(station_numbered(text)) if len(text) == 6 else _no_number(text)
+    if _FOREIGN_CODE.match(text):
+        raise ClimateError(f"'{text}' is not a ZIP code. {OUTSIDE}")
+    return _town(text)
+
+
+def _no_number(text: str) -> Place:
+    raise ClimateError(
+        f"'{text}': a ZIP code has five digits and a station number six. Type all of them."
+    )
+
+
+@cache
+def _zip_points() -> NDArray[np.void]:
+    points: NDArray[np.void] = np.load(data_path("climates", "us_zip_points.npy"))
+    return points
+
+
+def _zip_place(code: str) -> Place:
+    if code.startswith(_FAR_ZIPS):
+        raise ClimateError(f"ZIP code {code} lies outside the 50 states and DC. {OUTSIDE}")
+    points = _zip_points()
+    row, notes = _zip_row(code, points["zip"])
+    point = points[row]
+    return Place(
+        text=code,
+        latitude=float(point["latitude_hundredth"]) / 100.0,
+        longitude=float(point["longitude_hundredth"]) / 100.0,
+        elevation=float(point["elevation_ft"]),
+        notes=notes,
+    )
+
+
+def _zip_row(code: str, codes: NDArray[np.int32]) -> tuple[int, tuple[str, ...]]:
+    """Row of a ZIP code, or of the nearest number with the same first three digits, which is told."""
+    number = int(code)
+    alike = np.flatnonzero(codes // 100 == number // 100)
+    if not len(alike):
+        raise ClimateError(f"no ZIP code begins with {code[:3]}. Check the number. {WAYS}")
+    row = int(alike[np.argmin(np.abs(codes[alike] - number))])
+    if codes[row] == number:
+        return row, ()
+    return row, (f"ZIP code {code} has no area of its own; {codes[row]:05d} stands in for it.",)
+
+
+def _town(text: str) -> Place:
+    name, state = _name_and_state(text)
+    if not name:
+        raise ClimateError(f"'{text}' names no place. {WAYS}")
+    if state and state not in state_names():
+        raise ClimateError(f"'{text}': {state} is not one of the 50 states or DC. {OUTSIDE}")
+    if state == "DC":
+        return replace(_zip_place(DC_ZIP), text="Washington, DC")
+    found = _named(name, state)
+    if not state:
+        raise ClimateError(_which_state(text, found))
+    if not found:
+        raise ClimateError(
+            f"no weather station is in {name}, {state}. Give the ZIP code of the house instead."
+        )
+    return _of_several(name, state, found)
+
+
+def _which_state(text: str, found: list[Station]) -> str:
+    states = sorted({station.state for station in found})
+    if not states:
+        return f"there is no climate '{text}': no weather station has that name. {WAYS}"
+    names = "; ".join(f'"{text.strip()}, {state}"' for state in states)
+    return f"'{text}' is named without its state. Write {names}, or the ZIP code of the house."
+
+
+def _of_several(name: str, state: str, found: list[Station]) -> Place:
+    first, *others = found
+    if not others:
+        return _at(first)
+    rest = "; ".join(f"{station.name} ({station.number})" for station in others[:MOST_MATCHES])
+    latitudes, longitudes = np.array([(s.latitude, s.longitude) for s in others]).T
+    if miles_between(first.latitude, first.longitude, latitudes, longitudes).max() > ONE_TOWN:
+        raise ClimateError(
+            f"'{name}, {state}' fits stations that lie far apart: {first.name} ({first.number}); {rest}. "
+            f"Write the number of one, or the ZIP code of the house."
+        )
+    note = f"{name}, {state} has {len(found)} stations: {first.name} is used; also there: {rest}."
+    return replace(_at(first), notes=(note,))
+
+
+def _at(station: Station) -> Place:
+    return Place(
+        text=station.place,
+        latitude=station.latitude,
+        longitude=station.longitude,
+        elevation=station.elevation,
+        station=station,
+    )
+
+
+def _offer(place: Place, station: Station) -> Offer:
+    higher = station.elevation - place.elevation
+    warmer = LAPSE * higher / 1000.0
+    days = station_weather(station).temperature + warmer
+    here = np.array([station.latitude]), np.array([station.longitude])
+    itself = place.station == station
+    return Offer(
+        word=station.number if itself else f"{place.text} like {station.number}",
+        station=station,
+        miles=0.0 if itself else float(miles_between(place.latitude, place.longitude, *here)[0]),
+        higher=higher,
+        warmer=warmer,
+        heating_degree_days=heating_degree_days(days, BASE),
+        cooling_degree_days=cooling_degree_days(days, BASE),
+    )
+
+
+def _name_and_state(text: str) -> tuple[str, str]:
+    """Name and state of ``Minneapolis, MN``; a written-out state is abbreviated, none is empty."""
+    name, _, state = (part.strip() for part in text.partition(","))
+    written = {full.lower(): short for short, full in state_names().items()}
+    return name, written.get(state.lower(), state.upper())
+
+
+def _named(name: str, state: str, *, whole_words: bool = True) -> list[Station]:
+    """Stations whose place begins with a name: the very name first, then the largest kind of airport."""
+    asked = _words(name) + (" " if whole_words else "")
+    found = [
+        station
+        for station in stations()
+        if state in ("", station.state)
+        and any(f"{part} ".startswith(asked) for part in _parts(station))
+    ]
+    return sorted(
+        found, key=lambda station: (_words(station.name) != asked.strip(), _kind(station))
+    )
+
+
+def _kind(station: Station) -> int:
+    kinds = ("international", "regional", "airport", "municipal")
+    return next((n for n, kind in enumerate(kinds) if kind in station.name), len(kinds))
+
+
+def _parts(station: Station) -> Iterator[str]:
+    return (_words(part) for part in station.name.split("/"))
+
+
+def _words(text: str) -> str:
+    plain = re.sub(r"[^a-z0-9]+", " ", text.lower().replace("'", "")).split()
+    return " ".join(_SHORT.get(word, word) for word in plain)
