@@ -210,6 +210,8 @@ def _equipment(house: House, year: YearEnergy) -> Iterator[Step]:
         cop = float(ratings_from_hspf(pump.hspf, pump.capacity).cop_47)
         yield Step(text=f"{pump.label}: COP at 47 F behind the label", value=cop, unit="")
     yield Step(text="backup heat in the year", value=float(np.sum(year.backup)), unit="kWh")
+    unmet = float(np.sum(year.heating.unmet))
+    yield Step(text="heat that the heaters are too small for in the year", value=unmet, unit="Btu")
     yield from _use(year, "heating")
 
 

@@ -13,11 +13,13 @@ from retrofit_lab.cautions.ventilation import FreshAirProposal, fresh_air_propos
 from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.explanation import Explanation, explain
+from retrofit_lab.house.checking import Oddity, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.readings import with_fitted_leakage
 from retrofit_lab.measures.catalogue import Measure, MeasureError, catalogue
 from retrofit_lab.measures.offers import Offer, fitted, offers_for, with_offers
 from retrofit_lab.model.losses import SeasonLosses, season_losses
+from retrofit_lab.model.sizing import short_heaters
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.money.factors import modified_uniform_present_value
 from retrofit_lab.money.purchase import Purchases, check_rebates
@@ -262,6 +264,12 @@ class Study:
     def mask(self, ticked: Iterable[str]) -> BoolArray:
         """A set of measures as a row, in catalogue order whatever the order of ticking."""
         return mask_of(self.keys, ticked)
+
+    @cached_property
+    def oddities(self) -> tuple[Oddity, ...]:
+        """What is unlikely in the house as found, heaters too small for its climate among it."""
+        year = year_energy(self.as_found, self.climate)
+        return (*check_house(self.as_found), *short_heaters(year))
 
     def explain(self, topic: str) -> Explanation:
         """Formula, inputs with source, and result of one mechanism or of one path of the house.

@@ -145,13 +145,18 @@ def place_temperatures(state: Balance, room: Value, outdoor: Value) -> dict[str,
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Season:
-    """Heating or cooling of one house by month: its balance, rooms, demand [Btu/month] and ducts."""
+    """Heating or cooling of one house by month: its balance, rooms, demand [Btu/month] and ducts.
+
+    ``imbalance`` is the air that unequal duct leaks draw in, mean of the month, below 0 where they push
+    it out. [cfm] ``unmet`` is what the heaters are too small for, not in ``demand``. [Btu/month]
+    """
 
     state: Balance
     rooms: Indoor
     demand: Value
     ducts: Distribution
     imbalance: Value
+    unmet: Value = 0.0
 
 
 def rooms_of(parts: Parts, name: str, state: Balance) -> Indoor:

@@ -45,7 +45,6 @@ def cooling_energy(house: House, demand: Value, latent: Value, useful: Value) ->
     """Electricity that the coolers take for a month's demand. [Btu]"""
     fuel: Value = 0.0
     fan: Value = 0.0
-    run: Value = 0.0
     for unit in house.air_conditioners:
         ducted = unit.ducted == "yes"
         load = unit.share * (demand / (useful if ducted else 1.0) + latent)
@@ -53,8 +52,8 @@ def cooling_energy(house: House, demand: Value, latent: Value, useful: Value) ->
         own, rated = fan_watts(house, ducted=ducted)
         rated_kwh = seasonal_input(load, unit.seer) - hours * rated / 1000.0
         fuel = fuel + np.maximum(rated_kwh, 0.0)
-        fan, run = fan + hours * own / 1000.0, run + hours
-    return SeasonEnergy(fuel={"electricity": fuel}, fan=fan, backup=0.0, run_hours=run)
+        fan = fan + hours * own / 1000.0
+    return SeasonEnergy(fuel={"electricity": fuel}, fan=fan, backup=0.0)
 
 
 def cool_rate(house: House) -> Value:

@@ -8,7 +8,7 @@ import numpy as np
 
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import FuelHeater, HeatPump, House
-from retrofit_lab.model.hour_groups import hour_groups, load_rates, with_groups
+from retrofit_lab.model.hour_groups import beyond, hour_groups, load_rates, with_groups
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
 from retrofit_lab.physics.elementwise import is_nought, larger, smaller
 from retrofit_lab.physics.fan import fan_energy, fan_heat
@@ -31,12 +31,11 @@ RECOVERY_HOUR = 6
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeasonEnergy:
-    """Energy by fuel [Btu/month], blower energy [kWh/month], backup heat [kWh/month], run time. [h/month]"""
+    """Energy by fuel [Btu/month], electricity of the furnace fan and backup heat. [kWh/month]"""
 
     fuel: Mapping[str, Value]
     fan: Value
     backup: Value
-    run_hours: Value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,29 +75,49 @@ def heating_energy(
     fuel: defaultdict[str, Value] = defaultdict(float)
     fan: Value = 0.0
     backup: Value = 0.0
-    run: Value = 0.0
     for heater in house.fuel_heaters:
-        made = heater.share * demand.month / (useful if heater.kind in DUCTED_KINDS else 1.0)
-        burned, blown, hours = _fuel_heater(house, heater, made)
-        burned = burned + _pilot(heater, climate, demand)
-        fuel[heater.fuel] += burned
-        fan, run = fan + blown, run + hours
+        burned, blown = _fuel_heater(house, heater, heater_load(heater, demand, useful))
+        fuel[heater.fuel] += burned + _pilot(heater, climate, demand)
+        fan = fan + blown
     for pump in house.heat_pumps:
         part = useful if pump.ducted == "yes" else 1.0
-        taken, blown, extra, hours = _heat_pump(house, pump, climate, demand, part)
+        taken, blown, extra = _heat_pump(house, pump, climate, demand, part)
         fuel["electricity"] += taken
-        fan, backup, run = fan + blown, backup + extra, run + hours
-    return SeasonEnergy(fuel=fuel, fan=fan, backup=backup, run_hours=run)
+        fan, backup = fan + blown, backup + extra
+    return SeasonEnergy(fuel=fuel, fan=fan, backup=backup)
 
 
-def _fuel_heater(house: House, heater: FuelHeater, made: Value) -> tuple[Value, Value, Value]:
-    """Fuel [Btu], electricity of the furnace fan [kWh] and run time [h] for the heat of a month."""
-    hours = run_hours(made, heater.capacity)
+def heater_load(heater: FuelHeater, demand: HeatDemand, useful: Value) -> Value:
+    """Heat that one heater is to make in a month, what its ducts lose included. [Btu]"""
+    return heater.share * demand.month / _reaches(heater, useful)
+
+
+def unmet_heat(house: House, climate: MonthlyClimate, demand: HeatDemand, useful: Value) -> Value:
+    """Part of a month's demand that fuel heaters are too small for in the coldest hours. [Btu]
+
+    Heat pumps have backup heat and are never too small.
+    """
+    unmet: Value = 0.0
+    peak = demand.slope * (demand.base - climate.hours.groups[..., 0])
+    groups = hour_groups(climate)
+    for heater in house.fuel_heaters:
+        if np.any(heater.share * peak > heater.capacity * _reaches(heater, useful)):
+            rate = load_rates(groups, heater_load(heater, demand, useful), demand.base)
+            unmet = unmet + beyond(rate, groups, heater.capacity) * _reaches(heater, useful)
+    return unmet
+
+
+def _reaches(heater: FuelHeater, useful: Value) -> Value:
+    return useful if heater.kind in DUCTED_KINDS else 1.0
+
+
+def _fuel_heater(house: House, heater: FuelHeater, made: Value) -> tuple[Value, Value]:
+    """Fuel [Btu] and electricity of the furnace fan [kWh] for the heat of a month."""
     if heater.kind not in DUCTED_KINDS:
-        return fuel_input(made, heater.efficiency), 0.0, hours
+        return fuel_input(made, heater.efficiency), 0.0
     watts = house.ducts.fan_watts
-    burned = np.maximum(made - hours * fan_heat(watts), 0.0)
-    return fuel_input(burned, heater.efficiency), fan_energy(made, heater.capacity, watts), hours
+    burned = np.maximum(made - run_hours(made, heater.capacity) * fan_heat(watts), 0.0)
+    return fuel_input(burned, heater.efficiency), fan_energy(made, heater.capacity, watts)
 
 
 def _pilot(heater: FuelHeater, climate: MonthlyClimate, demand: HeatDemand) -> Value:
@@ -111,9 +130,10 @@ def _pilot(heater: FuelHeater, climate: MonthlyClimate, demand: HeatDemand) -> V
 
 def _heat_pump(
     house: House, pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand, useful: Value
-) -> tuple[Value, Value, Value, Value]:
+) -> tuple[Value, Value, Value]:
+    """Electricity [Btu], that of the furnace fan and of backup heat [kWh] for the heat of a month."""
     if is_nought(pump.share):
-        return 0.0, 0.0, 0.0, 0.0
+        return 0.0, 0.0, 0.0
     groups = hour_groups(climate)
     month = pump.share * demand.month / useful
     found = heat_pump_months(
@@ -131,7 +151,7 @@ def _heat_pump(
     rated_fan = found.run_hours * rated / 1000.0
     backup_kwh = (found.backup + recovery) / BTU_PER_KWH
     compressor = larger(found.compressor - rated_fan, 0.0) * (1.0 - spared)
-    return (compressor + backup_kwh) * BTU_PER_KWH, run * own / 1000.0, backup_kwh, run
+    return (compressor + backup_kwh) * BTU_PER_KWH, run * own / 1000.0, backup_kwh
 
 
 def fan_watts(house: House, *, ducted: bool) -> tuple[Value, Value]:

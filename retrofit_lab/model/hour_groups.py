@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from retrofit_lab.climate.month_hours import MonthHours
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
 from retrofit_lab.values import FloatArray, Value
@@ -52,11 +51,6 @@ def _borders(groups: FloatArray) -> FloatArray:
     first = 2.0 * groups[..., :1] - between[..., :1]
     last = 2.0 * groups[..., -1:] - between[..., -1:]
     return np.concatenate([first, between, last], axis=-1)
-
-
-def coldest(hours: MonthHours) -> FloatArray:
-    """Temperature of the coldest group of each month's hours. [F]"""
-    return np.asarray(hours.groups[..., 0])
 
 
 def load_rates(groups: HourGroups, month: Value, base: Value) -> FloatArray:

@@ -32,6 +32,7 @@ from retrofit_lab.model.heating import (
     ducted_share,
     heat_rate,
     heating_energy,
+    unmet_heat,
 )
 from retrofit_lab.model.hot_water import HotWaterEnergy, hot_water_energy, losses, works
 from retrofit_lab.model.indoor import day_setpoint
@@ -125,12 +126,12 @@ def heating_season(parts: Parts) -> Season:
     season = _heating(parts, balance(parts))
     share = ducted_share(parts.house)
     if is_nought(share) or not moves_air(parts.house):
-        return season
+        return _as_far_as_heaters_go(parts, season)
     hours = HOURS_PER_DAY * parts.climate.days
     made = share * season.demand / season.ducts.useful
     run = smaller(run_hours(made, heat_rate(parts.house)) / hours, 1.0)
     season = _heating(parts, with_duct_leaks(parts, season.state, run))
-    return replace(season, imbalance=imbalance(parts.house) * run)
+    return _as_far_as_heaters_go(parts, replace(season, imbalance=imbalance(parts.house) * run))
 
 
 def _heating(parts: Parts, state: Balance) -> Season:
@@ -146,6 +147,29 @@ def _heating(parts: Parts, state: Balance) -> Season:
         demand=demand,
         ducts=ducts_of(parts, state, rooms, rise, made),
         imbalance=0.0,
+    )
+
+
+def _as_far_as_heaters_go(parts: Parts, season: Season) -> Season:
+    """The same season with rooms as cold as heaters that are too small leave them."""
+    demand = heat_demand(season)
+    unmet = unmet_heat(parts.house, parts.climate, demand, season.ducts.useful)
+    if is_nought(unmet):
+        return season
+    hours = HOURS_PER_DAY * parts.climate.days
+    room = season.rooms.temperature - unmet / (season.state.line.inside * hours)
+    rooms = replace(season.rooms, temperature=room)
+    return replace(season, rooms=rooms, demand=season.demand - unmet, unmet=unmet)
+
+
+def heat_demand(season: Season) -> HeatDemand:
+    """What the rooms ask of the heaters in a season, with the line behind it."""
+    line = season.state.line
+    return HeatDemand(
+        month=season.demand,
+        slope=line.outside,
+        base=line.base_temperature(season.rooms.temperature, season.state.gains),
+        recovery_per_day=season.rooms.recovery,
     )
 
 
@@ -181,14 +205,7 @@ def _year_temperatures(parts: Parts, heating: Season, cooling: Season) -> dict[s
 
 
 def _heating_energy(parts: Parts, season: Season) -> SeasonEnergy:
-    line = season.state.line
-    demand = HeatDemand(
-        month=season.demand,
-        slope=line.outside,
-        base=line.base_temperature(season.rooms.temperature, season.state.gains),
-        recovery_per_day=season.rooms.recovery,
-    )
-    return heating_energy(parts.house, parts.climate, demand, season.ducts.useful)
+    return heating_energy(parts.house, parts.climate, heat_demand(season), season.ducts.useful)
 
 
 def _cooling_energy(parts: Parts, season: Season) -> SeasonEnergy:

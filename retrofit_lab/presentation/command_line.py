@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import TextIO
 
 from retrofit_lab import __version__
-from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.file import load_house
 from retrofit_lab.opening import open_study
 from retrofit_lab.presentation.classroom.command import add_scenario, lesson_page
@@ -133,8 +132,9 @@ def _token(path: Path | None) -> str:
 
 def _check(options: argparse.Namespace) -> int:
     house = load_house(options.house)
-    oddities = check_house(house)
-    _study(options).stack(())
+    study = _study(options)
+    study.stack(())
+    oddities = study.oddities
     for oddity in oddities:
         _say(f"{options.house.name}: {oddity.sentence}")
     _say(

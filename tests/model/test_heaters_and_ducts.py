@@ -9,6 +9,7 @@ from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.house.file import load_house
 from retrofit_lab.model.year import YearEnergy, year_energy
 from retrofit_lab.reference_data import data_path
+from retrofit_lab.study import Study
 
 ALDER = load_house(data_path("houses", "alder_street.toml"))
 WREN = load_house(data_path("houses", "wren_cottage.toml"))
@@ -81,3 +82,59 @@ def test_thin_air_keeps_less_of_its_heat_along_a_duct(feet: float) -> None:
     warmer = (season.rooms.temperature - season.ducts.around["basement"]) * carried / 32_000.0
     expected = 1.0 - (1.0 - kept) * (1.0 + warmer)
     assert season.ducts.delivered == pytest.approx(expected, rel=1e-9)
+
+
+COLD = find_climate("high_desert_co")
+
+
+def with_furnace(capacity: float):
+    furnace = replace(WREN.fuel_heaters[0], capacity=capacity, pilot=0.0)
+    return replace(WREN, fuel_heaters=(furnace,))
+
+
+@pytest.mark.parametrize("capacity", [8_000.0, 20_000.0, 30_000.0])
+def test_a_small_furnace_makes_what_it_can_and_leaves_the_rooms_cold(capacity: float) -> None:
+    ample, small = (year_energy(with_furnace(c), COLD).heating for c in (90_000.0, capacity))
+    made = small.demand / small.ducts.useful
+    assert (made <= capacity * 24.0 * COLD.days * (1 + 1e-9)).all()
+    assert january(small.unmet) > 0
+    colder = ample.rooms.temperature - small.rooms.temperature
+    assert january(colder) > 1.0
+    assert colder[6] == pytest.approx(0.0, abs=1e-9)
+    assert small.demand.sum() < ample.demand.sum()
+
+
+def test_rooms_fall_until_their_loss_is_what_the_furnace_makes() -> None:
+    """A furnace that runs through all of January: loss at the fallen temperature less gains is its output."""
+    season = year_energy(with_furnace(8_000.0), COLD).heating
+    loss = season.state.line.loss(season.rooms.temperature, COLD.temperature)
+    made = 8_000.0 * season.ducts.useful
+    assert january(loss - season.state.gains) == pytest.approx(january(made), rel=0.01)
+
+
+def test_a_heater_large_enough_misses_nothing() -> None:
+    assert year_energy(with_furnace(60_000.0), CLIMATE).heating.unmet == 0.0
+    assert year(ALDER).heating.unmet == 0.0
+
+
+def test_one_small_furnace_among_many_houses_changes_its_own_row_alone() -> None:
+    sizes = np.array([[90_000.0], [20_000.0], [60_000.0]])
+    together = year_energy(with_furnace(sizes), COLD).heating
+    for row, size in enumerate(sizes[:, 0].tolist()):
+        alone = year_energy(with_furnace(size), COLD).heating
+        assert together.demand[row] == pytest.approx(alone.demand)
+        assert together.rooms.temperature[row] == pytest.approx(alone.rooms.temperature)
+
+
+def test_a_heater_that_is_too_small_is_told_with_both_numbers() -> None:
+    study = Study(with_furnace(20_000.0), COLD, [])
+    (told,) = (o for o in study.oddities if "asks it for" in o.sentence)
+    assert told.path == "fuel_heaters.furnace.capacity"
+    assert "20,000 Btu/h" in told.sentence
+    asked = float(told.sentence.split("asks it for ")[1].split(" ")[0].replace(",", ""))
+    assert not any(
+        "asks it for" in o.sentence for o in Study(with_furnace(asked + 1), COLD, []).oddities
+    )
+    assert any(
+        "asks it for" in o.sentence for o in Study(with_furnace(0.9 * asked), COLD, []).oddities
+    )

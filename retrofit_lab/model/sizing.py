@@ -1,0 +1,45 @@
+"""Heaters that are too small for their house at its heating design temperature, told with both numbers."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from retrofit_lab.house.checking import Oddity
+from retrofit_lab.model.heating import DUCTED_KINDS
+from retrofit_lab.model.year import YearEnergy, heat_demand
+from retrofit_lab.values import Value
+
+BTU_PER_H = ",.0f"
+
+
+def short_heaters(year: YearEnergy) -> tuple[Oddity, ...]:
+    """Fuel heaters of one house that cannot keep it warm at the design temperature.
+
+    Parameters
+    ----------
+    year : YearEnergy
+        Year of one house, not of many at once.
+    """
+    return tuple(_short(year))
+
+
+def _short(year: YearEnergy) -> Iterator[Oddity]:
+    outdoor = float(year.parts.climate.design_heating)
+    demand = heat_demand(year.heating)
+    asked = demand.slope * (demand.base - outdoor) + _unmet_rate(year)
+    for heater in year.parts.house.fuel_heaters:
+        reaches = year.heating.ducts.useful if heater.kind in DUCTED_KINDS else 1.0
+        needed = float(np.max(heater.share * asked / reaches))
+        if needed > heater.capacity:
+            path = f"fuel_heaters.{heater.key}.capacity"
+            yield Oddity(
+                path,
+                f"{path}: the heater makes {heater.capacity:{BTU_PER_H}} Btu/h; at {outdoor:.0f} F outdoors "
+                f"the house asks it for {needed:{BTU_PER_H}} Btu/h. Check the label; if it is right, "
+                f"the rooms get colder than the thermostat asks.",
+            )
+
+
+def _unmet_rate(year: YearEnergy) -> Value:
+    """Heat per hour that brings rooms, which a small heater leaves cold, to their setting. [Btu/h]"""
+    return year.heating.unmet / (24.0 * year.parts.climate.days)
