@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from retrofit_lab.classroom.faults import scenario_tables
-from retrofit_lab.house.plan import Plan, plan_from_answers
+from retrofit_lab.house.plan import Plan, default_answers, plan_from_answers
 
 FIRST_YEAR, LAST_YEAR = 1941, 2006
 KNEE_WALLS = 0.25
@@ -28,6 +28,7 @@ def invented_plan(place: Mapping[str, Any], chance: np.random.Generator) -> Plan
     width = 2 * int(chance.integers(12, 17))
     return plan_from_answers(
         {
+            **default_answers(),
             "name": f"{_one(tables['names'], chance)} {_one(tables['kinds'], chance)}",
             "climate": place["climate"],
             "year_built": str(int(chance.integers(FIRST_YEAR, LAST_YEAR))),

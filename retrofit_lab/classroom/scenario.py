@@ -124,7 +124,7 @@ def _attempt(seed: int, level: Mapping[str, Any], chance: np.random.Generator) -
     """One house, or None when too few faults cost enough in it."""
     place = invented_place(chance)
     plan = invented_plan(place, chance)
-    usual = starting_house(plan)
+    usual = _sound(starting_house(plan))
     house = replace(usual, leakage=replace(usual.leakage, flow=_measured_flow(usual, chance)))
     possible = [fault for fault in faults() if fits(fault, house, tuple(place["seasons"]))]
     drawn = _drawn_faults(house, possible, chance)
@@ -162,6 +162,12 @@ def _attempt(seed: int, level: Mapping[str, Any], chance: np.random.Generator) -
         study=study,
         described=Study(believed),
     )
+
+
+def _sound(house: House) -> House:
+    """House whose walls and floors are filled: what stock tables leave open is settled in an invented house."""
+    filled = tuple(replace(surface, missing_fraction=0.0) for surface in house.surfaces)
+    return replace(house, surfaces=filled)
 
 
 def _measured_flow(house: House, chance: np.random.Generator) -> float:

@@ -1,7 +1,8 @@
 """Names every number of a house by a path such as ``surfaces.attic_floor.r_label``; reads and replaces by path."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
+from functools import cache
 from typing import Any, TypeVar
 
 from retrofit_lab.parameters import Parameter, parameters
@@ -12,7 +13,12 @@ Record = TypeVar("Record")
 
 def number_fields(kind: Any) -> tuple[str, ...]:
     """Names of the numeric fields of a record type, in order."""
-    return tuple(f.name for f in fields(kind) if f.type == Value)
+    return _number_fields(kind)
+
+
+@cache
+def _number_fields(kind: Hashable) -> tuple[str, ...]:
+    return tuple(f.name for f in fields(kind) if f.type == Value)  # type: ignore[arg-type]
 
 
 def numbers(record: Any, prefix: str = "") -> Iterator[tuple[str, Value]]:

@@ -6,6 +6,7 @@ from typing import Any
 
 from retrofit_lab.house.checking import HouseError, number_problem
 from retrofit_lab.house.items import starting_tables
+from retrofit_lab.house.place import Place, place_of
 from retrofit_lab.house.typed import read_typed
 from retrofit_lab.parameters import parameters
 from retrofit_lab.reference_data import read_rows
@@ -16,11 +17,22 @@ BASEMENT_HEIGHT = 7.5
 HALF_STOREY_FLOOR = 0.6
 """Share of the footprint that is floor one can stand on under a roof with knee walls. [1] (judgement)"""
 MOST_LETTERS = 200
+NOT_KNOWN = "not known"
+THIS_YEAR = 2026.0
+"""Year that the usual numbers are for."""
+WINDOW_SHARE = 0.12
+"""Window area against the floor above ground. [1] (judgement; codes reckon with 0.15, built are 0.10 to 0.15)"""
+EXPOSED = {"house by itself": 1.0, "row house or duplex": 0.6, "mobile home": 1.0}
+"""Share of the outside edge that borders on the open, by kind of house. [1] (judgement)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """Answers of the questionnaire: words as given, lengths in ft."""
+    """Answers of the questionnaire: words as given, lengths in ft.
+
+    ``known_place`` holds degree days that are known better than by the name of the climate; ``as_of`` is
+    the year that the house is looked at, which its equipment and bulbs follow.
+    """
 
     name: str
     climate: str
@@ -36,6 +48,17 @@ class Plan:
     hot_water: str
     bedrooms: float
     occupants: float
+    kind: str = "house by itself"
+    insulation: str = NOT_KNOWN
+    windows: str = NOT_KNOWN
+    duct_place: str = NOT_KNOWN
+    known_place: Place | None = None
+    as_of: float = THIS_YEAR
+
+    @property
+    def place(self) -> Place:
+        """How cold and hot it is where the house stands."""
+        return self.known_place or place_of(self.climate)
 
     @property
     def below(self) -> str:
@@ -133,19 +156,15 @@ def _number(row: Mapping[str, Any], text: str) -> float:
 
 
 def shape_of(plan: Plan) -> Shape:
-    """Sizes that follow from the footprint; windows are 15 % of the floor above ground.
-
-    References
-    ----------
-    Window share: the standard reference house of the energy code has 15 % (memory); the rest is geometry.
-    """
+    """Sizes that follow from the footprint; shared walls are no edge of the house."""
     footprint = plan.length * plan.width
-    perimeter = 2.0 * (plan.length + plan.width)
+    exposed = EXPOSED[plan.kind]
+    perimeter = 2.0 * (plan.length + plan.width) * exposed
     half = HALF_STOREY_FLOOR * footprint if plan.knee_walls else 0.0
     above = footprint * plan.storeys + half
     gables = 2.0 * HALF_STOREY_FLOOR * plan.width * plan.ceiling if plan.knee_walls else 0.0
     walls = perimeter * (plan.ceiling + 1.0) * plan.storeys + gables
-    windows = 0.15 * above
+    windows = WINDOW_SHARE * above * (0.5 + 0.5 * exposed)
     lowest = 1.0 if plan.heated_basement else 0.5 if plan.below == "basement" else 0.0
     return Shape(
         footprint=footprint,
@@ -158,12 +177,6 @@ def shape_of(plan: Plan) -> Shape:
         window_area=windows,
         wall_area=max(walls - windows - 42.0, 0.3 * walls),
     )
-
-
-def vintage_of(year: float) -> Mapping[str, Any]:
-    """What houses of a year usually have."""
-    rows: list[dict[str, Any]] = starting_tables()["vintage"]
-    return next(row for row in rows if year <= row["until"])
 
 
 def sides(plan: Plan) -> Iterator[tuple[str, float, float]]:

@@ -1,6 +1,7 @@
 """A complete starting house from a few answers; what nobody answered is a usual number, kept as an estimate.
 
-The systems are in starting_systems.py; usual numbers are in ``data/starting_items.toml``.
+The systems are in starting_systems.py; the usual numbers of usual.py and ``data/starting_items.toml`` describe
+houses as they stand today, refits of many years included.
 """
 
 from collections.abc import Iterator
@@ -10,11 +11,12 @@ from typing import Any
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.description import House, Leakage, Site, Size
 from retrofit_lab.house.file import record_from_table
-from retrofit_lab.house.items import item_named, settled
+from retrofit_lab.house.items import item_named, settled, starting_tables
 from retrofit_lab.house.paths import numbers
-from retrofit_lab.house.plan import BASEMENT_HEIGHT, Plan, Shape, shape_of, sides, vintage_of
+from retrofit_lab.house.plan import BASEMENT_HEIGHT, NOT_KNOWN, Plan, Shape, shape_of, sides
 from retrofit_lab.house.second_hand import usual_number
 from retrofit_lab.house.starting_systems import systems_of
+from retrofit_lab.house.usual import usual
 
 ANSWERED = frozenset(
     {
@@ -31,6 +33,10 @@ ABOVE_GRADE = 1.5
 """Height of a basement wall above the ground. [ft] (judgement)"""
 RIM_HEIGHT = 0.85
 """Height of a band joist. [ft]"""
+FINISHED_R = 6.0
+"""Added by the walls of a finished basement. [h ft2 F/Btu] (judgement: studs with batts, most of them)"""
+FEWEST_EMPTY = 0.02
+"""Below this share of empty bays a wall counts as filled. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +45,15 @@ class _Frame:
 
     plan: Plan
     shape: Shape
-    usual: Any
+
+    def usual(self, quantity: str) -> float:
+        """What houses of this age in a place as cold usually have. [unit of the quantity]"""
+        return usual(quantity, self.plan.year_built, self.plan.place)
+
+    @property
+    def told(self) -> Any:
+        """What the people's word on the insulation means for the estimates."""
+        return starting_tables()["told"][self.plan.insulation]
 
     @property
     def places(self) -> frozenset[str]:
@@ -67,7 +81,7 @@ def starting_house(plan: Plan) -> House:
     HouseError
         When the answers do not fit together.
     """
-    frame = _Frame(plan=plan, shape=shape_of(plan), usual=vintage_of(plan.year_built))
+    frame = _Frame(plan=plan, shape=shape_of(plan))
     house = House(
         name=plan.name,
         site=record_from_table(Site, {"climate": plan.climate, "year_built": plan.year_built}),
@@ -103,74 +117,121 @@ def _buffers(frame: _Frame) -> Iterator[Any]:
 
 
 def _walls(frame: _Frame) -> Iterator[Any]:
-    usual = frame.usual
-    yield frame.part(
-        "surfaces.walls",
-        area=frame.shape.wall_area,
-        r_label=usual["wall"],
-        fill=usual["wall_fill"],
-        gap_fraction=0.03 if usual["wall_fill"] == "batt" else 0.0,
-    )
+    yield _filled(frame, "surfaces.walls", "wall", area=frame.shape.wall_area)
     yield frame.part("surfaces.doors", area=42.0)
 
 
+def _filled(frame: _Frame, name: str, quantity: str, **changes: Any) -> Any:
+    """A wall or floor that is filled in some houses and empty in others, as a share of empty bays."""
+    empty = 1.0 - _share_filled(frame, quantity)
+    return frame.part(
+        name,
+        r_label=frame.usual(f"{quantity}_r"),
+        fill="batt",
+        gap_fraction=0.0,
+        missing_fraction=empty if empty > FEWEST_EMPTY else 0.0,
+        **changes,
+    )
+
+
+def _share_filled(frame: _Frame, quantity: str) -> float:
+    """How likely a wall or floor is filled, moved by what the people tell. [1]"""
+    filled, told = frame.usual(f"{quantity}_filled"), float(frame.told["filled"])
+    return filled + (told * (1.0 - filled) if told > 0 else told * filled)
+
+
 def _top(frame: _Frame) -> Iterator[Any]:
-    area, usual = frame.shape.footprint, frame.usual
+    area = frame.shape.footprint
+    attic = frame.usual("attic_r") * frame.told["attic"]
+    slope = frame.usual("slope_r") * frame.told["attic"]
     if frame.plan.roof == "attic":
-        yield frame.part("surfaces.attic_floor", area=area - 8.0, r_label=usual["attic"])
+        yield _attic_floor(frame, area - 8.0, attic)
         yield frame.part("surfaces.attic_hatch")
         yield frame.part("surfaces.main_roof", area=1.15 * area)
     elif frame.plan.knee_walls:
-        yield frame.part("surfaces.attic_floor", area=0.45 * area, r_label=usual["attic"])
-        yield frame.part("surfaces.slope", area=0.25 * area, r_label=usual["slope"])
-        yield frame.part("surfaces.kneewalls", area=8.0 * frame.plan.length)
-        yield frame.part("surfaces.kneewall_floor", area=0.4 * area, r_label=usual["wall"])
+        yield _attic_floor(frame, 0.45 * area, attic)
+        yield frame.part("surfaces.slope", area=0.25 * area, r_label=slope, gap_fraction=0.0)
+        yield _filled(frame, "surfaces.kneewalls", "wall", area=8.0 * frame.plan.length)
+        yield frame.part(
+            "surfaces.kneewall_floor", area=0.4 * area, r_label=attic, gap_fraction=0.0
+        )
         yield frame.part("surfaces.attic_hatch")
         yield frame.part("surfaces.main_roof", area=0.5 * area)
         yield frame.part("surfaces.kneewall_roof", area=0.45 * area)
     else:
-        yield frame.part("surfaces.slope", area=1.1 * area, r_label=usual["slope"])
+        yield frame.part("surfaces.slope", area=1.1 * area, r_label=slope, gap_fraction=0.0)
+
+
+def _attic_floor(frame: _Frame, area: float, r_label: float) -> Any:
+    return frame.part("surfaces.attic_floor", area=area, r_label=r_label, gap_fraction=0.0)
 
 
 def _bottom(frame: _Frame) -> Iterator[Any]:
-    shape, usual, plan = frame.shape, frame.usual, frame.plan
-    if plan.below:
-        crawl = plan.below == "crawlspace"
-        yield frame.part(
-            "surfaces.first_floor",
-            label="Floor over the crawl space" if crawl else "Floor over the basement",
-            outside=plan.below,
-            area=shape.footprint,
-            r_label=usual["floor"] if crawl else 0.0,
-            fill=usual["floor_fill"] if crawl else "none",
-        )
+    shape, plan = frame.shape, frame.plan
+    if plan.below == "crawlspace":
+        over = {"label": "Floor over the crawl space", "outside": "crawlspace"}
+        yield _filled(frame, "surfaces.first_floor", "floor", area=shape.footprint, **over)
+    elif plan.below:
+        yield frame.part("surfaces.first_floor", area=shape.footprint)
     if plan.below or plan.heated_basement:
         under = plan.below or "house"
         yield frame.part("surfaces.band_joist", inside=under, area=RIM_HEIGHT * shape.perimeter)
         wall = frame.part("surfaces.wall_above_grade", inside=under)
         label = "Crawl-space wall above the ground" if plan.below == "crawlspace" else wall.label
-        yield replace(wall, label=label, area=ABOVE_GRADE * shape.perimeter)
+        yield replace(
+            wall,
+            label=label,
+            area=ABOVE_GRADE * shape.perimeter,
+            r_continuous=wall.r_continuous + _on_basement_walls(frame),
+        )
+
+
+def _on_basement_walls(frame: _Frame) -> float:
+    """Insulation of the basement walls, most of all where the basement is finished. [h ft2 F/Btu]"""
+    if frame.plan.below == "crawlspace":
+        return 0.0
+    return frame.usual("basement_wall_r") + (FINISHED_R if frame.plan.heated_basement else 0.0)
 
 
 def _windows(frame: _Frame) -> Iterator[Any]:
+    u_value, shgc = _glass(frame)
     for name, direction, share in sides(frame.plan):
         yield frame.part(
             "windows.windows",
             key=name,
             label=f"{name.capitalize()} windows",
             area=share * frame.shape.window_area,
-            u_value=frame.usual["window"],
-            shgc=frame.usual["sun"],
+            u_value=u_value,
+            shgc=shgc,
             facing=direction,
         )
+
+
+def _glass(frame: _Frame) -> tuple[float, float]:
+    """U-value [Btu/(h ft2 F)] and share of sun [1]: of the kind that was told, or the mean of what there is."""
+    kinds: Any = starting_tables()["glass"]
+    if frame.plan.windows != NOT_KNOWN:
+        told = kinds[frame.plan.windows]
+        return told["u_value"], told["shgc"]
+    single, storm, low_e = (frame.usual(q) for q in ("single_glass", "storm", "low_e"))
+    shares = (
+        single * (1 - storm),
+        single * storm,
+        (1 - single) * (1 - low_e),
+        (1 - single) * low_e,
+    )
+    mixed = list(zip(shares, kinds.values(), strict=True))
+    return tuple(sum(share * kind[name] for share, kind in mixed) for name in ("u_value", "shgc"))
 
 
 def _underground(frame: _Frame) -> Iterator[Any]:
     plan, perimeter = frame.plan, frame.shape.perimeter
     floor = {"length": plan.length, "width": plan.width}
+    added = _on_basement_walls(frame)
     if plan.below == "basement" or plan.heated_basement:
         inside = plan.below or "house"
-        yield frame.part("underground.basement_walls", inside=inside, length=perimeter)
+        wall = frame.part("underground.basement_walls", inside=inside, length=perimeter)
+        yield replace(wall, r_value=wall.r_value + added)
         yield frame.part("underground.basement_floor", inside=inside, **floor)
     elif plan.below == "crawlspace":
         yield frame.part(
@@ -183,11 +244,13 @@ def _underground(frame: _Frame) -> Iterator[Any]:
             **floor,
         )
     else:
-        yield frame.part("underground.slab_edge", length=perimeter)
+        edge = frame.part("underground.slab_edge", length=perimeter)
+        yield replace(edge, r_value=edge.r_value + frame.usual("slab_edge_r"))
 
 
 def _leakage(frame: _Frame) -> Leakage:
-    flow = frame.usual["changes"] * frame.shape.volume / 60.0
+    changes = frame.usual("air_changes_50") * frame.told["leakage"]
+    flow = changes * frame.shape.volume / 60.0
     leakage: Leakage = record_from_table(Leakage, {"flow": f"{flow} cfm", "pressure": "50 Pa"})
     burns = frame.plan.heating == "wood stove"
     return replace(leakage, sites=tuple(_leak_sites(frame)), flue="open" if burns else "none")

@@ -7,13 +7,13 @@ from typing import Any
 from retrofit_lab.house.description import Ducts, FuelPrice, HotWater
 from retrofit_lab.house.file import record_from_table
 from retrofit_lab.house.items import item_named, settled
-from retrofit_lab.house.plan import Plan, Shape
+from retrofit_lab.house.plan import NOT_KNOWN, Plan, Shape
+from retrofit_lab.house.usual import bulb_shares, usual, usual_use
 from retrofit_lab.physics.rating_by_age import rating_by_age
 from retrofit_lab.reference_data import read_rows
 
-USUAL_AGE = 15
-"""Years that equipment of unknown age is taken to be in use. [year] (judgement: half of its life and more)"""
-BOOKS_END = 2026
+OLDEST = 20
+"""Years until equipment is replaced; equipment of unknown age is anything up to that. [year] (judgement)"""
 HEAT_PER_AREA = 40.0
 """Output of furnaces and boilers as they are sized. [Btu/h/ft2] (common practice)"""
 COOL_PER_AREA = 18.0
@@ -22,6 +22,22 @@ LARGEST_COOLER = 60_000.0
 """Output of the largest unit that houses have. [Btu/h] (common practice: five tons)"""
 LARGEST_HEATER = 150_000.0
 """Output of the largest furnace or boiler of one house. [Btu/h] (common practice)"""
+DUCT_PLACES = {"attic": ("attic",), "basement or crawl space": ("basement", "crawlspace")}
+"""Buffers that the answers to where the ducts run stand for."""
+OUTSIDE_THE_ROOMS = 0.75
+"""Share of the ducts of a one-story house that run outside its heated rooms; of two stories half of that is
+left, since the upper rooms are reached through walls and floors. [1] (judgement)"""
+BARE_DUCT_R = 1.5
+"""Sheet metal with its air films, as most ducts in basements are. [h ft2 F/Btu] (judgement)"""
+BULB_HOURS, BULBS_PER_AREA = 1.6, 1.0 / 27.0
+"""Hours a day and bulbs per floor area [1/ft2]: 85 in a single-family house, see ``data/stock_bulbs.csv``."""
+BULB_WATTS = {"led": 9.0, "fluorescent": 16.0, "incandescent": 52.0}
+"""Power by kind. [W] (judgement)"""
+BULB_NAMES = {"led": "LED bulbs", "fluorescent": "Fluorescent bulbs", "incandescent": "Old bulbs"}
+LAST_OLD_BULBS = 2011
+"""Houses built since have no incandescent bulbs: the codes of the time want efficient ones."""
+ROOM_COOLER_SHARE, ROOM_COOLER_SEER = 0.35, 10.0
+"""Share of the rooms that window units cool: 0.34 in the survey's homes that have no central cooling. [1]"""
 HEATERS = {
     "gas furnace": ("furnace", "natural_gas", "gas_furnace"),
     "propane furnace": ("furnace", "propane", "gas_furnace"),
@@ -29,13 +45,18 @@ HEATERS = {
     "gas boiler": ("boiler", "natural_gas", "gas_boiler"),
     "oil boiler": ("boiler", "heating_oil", "oil_boiler"),
     "electric heaters": ("electric_heaters", "electricity", ""),
+    "electric furnace": ("furnace", "electricity", ""),
     "wood stove": ("stove", "wood", ""),
 }
 """Part, fuel and row of the ratings by age of each answer."""
+CONDENSING, PLAIN = 0.95, 0.8
+"""Seasonal efficiency of condensing and of other furnaces of the last 20 years. [1]"""
+SEASONS = {"heating_setpoint": "winter", "cooling_setpoint": "summer"}
 TANKS = {
     "electric tank": "electric_tank",
     "gas tank": "gas_tank",
     "propane tank": "propane_tank",
+    "oil tank": "oil_tank",
     "gas tankless": "gas_tankless",
     "heat-pump tank": "hybrid_tank",
 }
@@ -43,31 +64,43 @@ TANKS = {
 
 def systems_of(plan: Plan, shape: Shape, places: frozenset[str]) -> dict[str, Any]:
     """Everything of a house that is no shell, by the name of its list."""
-    zone = item_named("zones.zone").record
-    night = item_named("zones.*.periods.night").record
     heaters = tuple(_fuel_heaters(plan, shape))
     tank = settled(item_named(f"water_heaters.{TANKS[plan.hot_water]}").record, places)
     under = plan.below or "house"
     tank = replace(tank, place=under)
     return {
-        "zones": (replace(zone, key="whole", label="Whole house", share=1.0, periods=(night,)),),
+        "zones": (_thermostat(plan),),
         "ducts": _ducts(plan, shape, places),
         "fuel_heaters": heaters,
         "heat_pumps": tuple(_heat_pumps(plan, shape)),
         "air_conditioners": tuple(_coolers(plan, shape)),
         "water_heaters": (tank,),
-        "hot_water": _hot_water(plan, under),
-        "lamps": tuple(_lamps(shape)),
+        "hot_water": _hot_water(plan, shape, under),
+        "lamps": tuple(_lamps(plan, shape)),
         "standby": (item_named("standby.standby").record,),
         "appliances": tuple(_appliances(plan, shape)),
         "prices": tuple(_prices({"electricity", tank.fuel, *(h.fuel for h in heaters)})),
     }
 
 
-def usual_rating(kind: str, year_built: float) -> float:
-    """Rating that equipment of unknown age is likely to have. [unit of the kind]"""
-    year = int(max(year_built, BOOKS_END - USUAL_AGE))
-    return rating_by_age(kind, year, read_rows("equipment_by_age.csv")).likely
+def usual_rating(kind: str, plan: Plan) -> float:
+    """Mean rating of equipment that may have been put in any time of the last twenty years. [unit of the kind]"""
+    first = int(max(min(plan.year_built, plan.as_of), plan.as_of - OLDEST))
+    rows = read_rows("equipment_by_age.csv")
+    years = range(first, int(plan.as_of) + 1)
+    return sum(rating_by_age(kind, year, rows).likely for year in years) / len(years)
+
+
+def _thermostat(plan: Plan) -> Any:
+    """One thermostat for the whole house, set as most people say."""
+    zone, night = item_named("zones.zone").record, item_named("zones.*.periods.night").record
+    by_day, by_night = ({s: _setting(plan, s, when) for s in SEASONS} for when in ("day", "night"))
+    night = replace(night, **by_night)
+    return replace(zone, key="whole", label="Whole house", share=1.0, periods=(night,), **by_day)
+
+
+def _setting(plan: Plan, setpoint: str, when: str) -> float:
+    return round(usual(f"{SEASONS[setpoint]}_{when}", plan.year_built, plan.place), 1)
 
 
 def _fuel_heaters(plan: Plan, shape: Shape) -> Iterator[Any]:
@@ -75,15 +108,26 @@ def _fuel_heaters(plan: Plan, shape: Shape) -> Iterator[Any]:
         return
     part, fuel, rated = HEATERS[plan.heating]
     record = item_named(f"fuel_heaters.{part}").record
-    efficiency = usual_rating(rated, plan.year_built) if rated else record.efficiency
     label = plan.heating.capitalize()
     capacity = min(HEAT_PER_AREA * shape.floor_area, LARGEST_HEATER)
+    efficiency = _efficiency(plan, rated, record.efficiency)
     yield replace(record, label=label, fuel=fuel, efficiency=efficiency, capacity=capacity)
+
+
+def _efficiency(plan: Plan, rated: str, otherwise: float) -> float:
+    if plan.heating == "electric furnace":
+        return 1.0
+    if not rated:
+        return otherwise
+    if rated == "gas_furnace":
+        share = usual("condensing", plan.year_built, plan.place)
+        return PLAIN + share * (CONDENSING - PLAIN)
+    return usual_rating(rated, plan)
 
 
 def _heat_pumps(plan: Plan, shape: Shape) -> Iterator[Any]:
     if plan.heating == "heat pump":
-        rating = usual_rating("heat_pump", plan.year_built)
+        rating = usual_rating("heat_pump", plan)
         record = item_named("heat_pumps.heat_pump").record
         yield replace(record, hspf=rating, capacity=_cooling_size(shape))
 
@@ -94,7 +138,7 @@ def _cooling_size(shape: Shape) -> float:
 
 def _coolers(plan: Plan, shape: Shape) -> Iterator[Any]:
     record = item_named("air_conditioners.air_conditioner").record
-    rating = usual_rating("air_conditioner", plan.year_built)
+    rating = usual_rating("air_conditioner", plan)
     record = replace(record, seer=rating, capacity=_cooling_size(shape))
     if plan.heating == "heat pump":
         yield replace(record, key="heat_pump_cooling", label="Cooling by the heat pump")
@@ -102,49 +146,88 @@ def _coolers(plan: Plan, shape: Shape) -> Iterator[Any]:
         yield record
     elif plan.cooling == "window units":
         label = "Window air conditioners"
-        yield replace(record, label=label, ducted="no", share=0.5, seer=10.0, capacity=18_000.0)
+        share, seer = ROOM_COOLER_SHARE, ROOM_COOLER_SEER
+        yield replace(record, label=label, ducted="no", share=share, seer=seer, capacity=18_000.0)
 
 
 def _ducts(plan: Plan, shape: Shape, places: frozenset[str]) -> Ducts:
-    place = plan.below or ("attic" if "attic" in places else "house")
+    place = _duct_place(plan, places)
     if not plan.has_ducts or place == "house":
         ducts: Ducts = record_from_table(Ducts, {})
         return ducts
+    leak, r_value = (usual(f"duct_{q}", plan.year_built, plan.place) for q in ("leakage", "r"))
+    r_value = r_value if place in ("attic", "crawlspace") else min(r_value, BARE_DUCT_R)
+    outside = OUTSIDE_THE_ROOMS * (1.0 if plan.storeys < 1.5 else 0.5)
     table = {
         "supply_place": place,
         "return_place": place,
-        "supply_area": f"{0.11 * shape.floor_area} ft2",
-        "return_area": f"{0.05 * shape.floor_area} ft2",
-        "supply_r": "R-3",
-        "return_r": "R-3",
-        "supply_leakage": 0.1,
-        "return_leakage": 0.08,
+        "supply_area": f"{0.2 * outside * shape.floor_area} ft2",
+        "return_area": f"{0.06 * outside * shape.floor_area} ft2",
+        "supply_r": f"R-{r_value}",
+        "return_r": f"R-{r_value}",
+        "supply_leakage": leak,
+        "return_leakage": leak,
         "flow": f"{min(0.6 * shape.floor_area, LARGEST_COOLER / 30.0)} cfm",
     }
     found: Ducts = record_from_table(Ducts, table)
     return found
 
 
-def _hot_water(plan: Plan, place: str) -> HotWater:
-    table = {"pipe_place": place, "machine_gallons": f"{3.0 * plan.occupants} gal/day"}
-    made: HotWater = record_from_table(HotWater, {**table, "pipe_length": "40 ft"})
+def _duct_place(plan: Plan, places: frozenset[str]) -> str:
+    """Where most of the ducts run: as told, else in the space below, else in the attic."""
+    if plan.duct_place != NOT_KNOWN:
+        told = DUCT_PLACES.get(plan.duct_place, ())
+        return next((place for place in told if place in places), "house")
+    if plan.heated_basement:
+        return "house"
+    return plan.below or ("attic" if "attic" in places else "house")
+
+
+def _hot_water(plan: Plan, shape: Shape, place: str) -> HotWater:
+    """Draws of a household, as metered in the field.
+
+    References
+    ----------
+    Residential End Uses of Water, version 2 (2016), means of 1,000 homes: 0.69 showers a person and day of
+    7.8 minutes at 2.1 gal/min (memory); faucets, machines and waits judgement round its totals.
+    """
+    table = {
+        "pipe_place": place,
+        "showers": 0.69,
+        "shower_minutes": "7.8 min",
+        "shower_flow": "2.1 gal/min",
+        "tap_flow": "1.7 gal/min",
+        "machine_gallons": f"{2.5 * plan.occupants} gal/day",
+        "waits": 3.0 * plan.occupants,
+        "pipe_length": f"{20.0 + shape.floor_area / 75.0} ft",
+    }
+    made: HotWater = record_from_table(HotWater, table)
     return made
 
 
-def _lamps(shape: Shape) -> Iterator[Any]:
+def _lamps(plan: Plan, shape: Shape) -> Iterator[Any]:
+    """Bulbs of each kind that houses have in the year that this one is looked at."""
     record = item_named("lamps.lamps").record
-    yield replace(
-        record, key="rooms", label="All rooms", count=float(round(shape.floor_area / 70.0))
-    )
+    bulbs = BULBS_PER_AREA * shape.floor_area
+    for kind, share in bulb_shares(plan.as_of, old_ones=plan.year_built <= LAST_OLD_BULBS).items():
+        count = float(round(share * bulbs))
+        if count:
+            yield replace(
+                record,
+                key=f"{kind}_bulbs",
+                label=f"{BULB_NAMES[kind]} in all rooms",
+                kind=kind,
+                count=count,
+                watts=BULB_WATTS[kind],
+                hours=BULB_HOURS,
+            )
     yield item_named("lamps.outdoor_lamps").record
 
 
 def _appliances(plan: Plan, shape: Shape) -> Iterator[Any]:
-    for key in ("refrigerator", "laundry", "range"):
-        yield item_named(f"appliances.{key}").record
-    yield replace(
-        item_named("appliances.plugs").record, use=0.5 * shape.floor_area + 150.0 * plan.occupants
-    )
+    for key in ("refrigerator", "laundry", "range", "plugs"):
+        use = usual_use(key, plan.year_built, plan.occupants, shape.floor_area)
+        yield replace(item_named(f"appliances.{key}").record, use=use)
 
 
 def _prices(fuels: set[str]) -> Iterator[FuelPrice]:

@@ -8,6 +8,7 @@ from typing import Any
 from retrofit_lab.house.description import House
 from retrofit_lab.values import InputError
 
+EITHER = " or "
 _SEGMENT = re.compile(r"([a-z_]+)(?:\[([^\]]*)\])?")
 _WHOLE = re.compile(r"[a-z_]+(?:\[[^\]]*\])?(?:\.[a-z_]+(?:\[[^\]]*\])?)*")
 _CONDITION = re.compile(r"^\s*([a-z_]+)\s*(!=|=|<|>)\s*(.+?)\s*$")
@@ -30,13 +31,17 @@ def select(house: House, text: str) -> tuple[str, ...]:
         Names of lists joined by dots, each with conditions in brackets:
         ``leakage.sites[kind=band_joist]``, ``zones.periods[key=night]``,
         ``surfaces[kind=ceiling,outside_kind=attic]``. ``inside_kind``, ``outside_kind`` and
-        ``place_kind`` ask for the kind of the buffer that stands there.
+        ``place_kind`` ask for the kind of the buffer that stands there. Selectors joined by ``or``
+        find what any of them finds, each record once.
 
     Raises
     ------
     InputError
         When the text is no selector, or names a list that a house does not have.
     """
+    if EITHER in text:
+        found_by = (path for one in text.split(EITHER) for path in select(house, one))
+        return tuple(dict.fromkeys(found_by))
     if not _WHOLE.fullmatch(text):
         raise InputError(f"'{text}' is no selector; write for example 'surfaces[kind=rim]'")
     found: list[tuple[str, Any]] = [("", house)]
