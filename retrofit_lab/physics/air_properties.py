@@ -82,25 +82,3 @@ def air_density(temperature: Value, elevation_ft: Value = 0.0) -> Value:
     """
     pressure = 144.0 * SEA_LEVEL_PRESSURE * air_density_ratio(elevation_ft)
     return pressure / (GAS_CONSTANT * (temperature + RANKINE_AT_ZERO_F))
-
-
-def air_viscosity(temperature: Value) -> Value:
-    """Dynamic viscosity of air.
-
-    Parameters
-    ----------
-    temperature : Value
-        Of the air. [F]
-
-    Returns
-    -------
-    Value
-        Viscosity. [Pa s]
-
-    References
-    ----------
-    Sutherland's law, 1.458e-6 T^1.5 / (T + 110.4) with T in kelvin, as ASTM E779 uses it (memory).
-    """
-    kelvin = (temperature + RANKINE_AT_ZERO_F) / 1.8
-    viscosity: Value = 1.458e-6 * kelvin**1.5 / (kelvin + 110.4)
-    return viscosity

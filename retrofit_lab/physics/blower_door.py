@@ -6,18 +6,14 @@ from math import exp, sqrt
 
 import numpy as np
 
-from retrofit_lab.physics.air_properties import air_density, air_viscosity
+from retrofit_lab.physics.air_properties import air_density
 from retrofit_lab.values import FloatArray, InputError, Value
 
 FT_PER_MIN_PER_M_PER_S = 196.85
 SQUARE_INCHES_PER_FT2 = 144.0
 REFERENCE_DENSITY = 1.2041
 """Density of air at 20 C and sea level, to which leakage areas are referred. [kg/m3]"""
-REFERENCE_TEMPERATURE = 68.0
-"""Temperature to which a power law is referred. [F]"""
 LEAST_READINGS = 3
-ADVISED_READINGS = 5
-"""Readings that the open test standard asks for, spread from about 10 to 60 Pa."""
 LOWEST_EXPONENT, HIGHEST_EXPONENT = 0.5, 1.0
 """Physics ends here: an orifice has 0.5, a long narrow crack 1. [1]"""
 
@@ -100,37 +96,6 @@ def effective_leakage_area(coefficient: Value, exponent: Value) -> Value:
     return leakage_area(flow_at(coefficient, exponent, 4.0), 4.0)
 
 
-def equivalent_leakage_area(coefficient: Value, exponent: Value) -> Value:
-    """Sharp-edged hole that passes the house's flow at 10 Pa (EqLA10 of CGSB 149.10). [in2]"""
-    return leakage_area(flow_at(coefficient, exponent, 10.0), 10.0, discharge_coefficient=0.611)
-
-
-def subtract_baseline(
-    pressures: Sequence[float], before: Sequence[float], after: Sequence[float] = ()
-) -> list[float]:
-    """Pressures that the fan alone makes.
-
-    Parameters
-    ----------
-    pressures : sequence of float
-        Readings with their sign. [Pa]
-    before, after : sequence of float
-        Readings with the fan covered, before and after the test. [Pa]
-
-    Returns
-    -------
-    list of float
-        Pressures without their sign, baseline taken off. [Pa]
-
-    Notes
-    -----
-    The mean of the baseline before and after is taken off every reading, as in ASTM E779 (memory).
-    """
-    ends = [float(np.mean(part)) for part in (before, after) if len(part)]
-    baseline = float(np.mean(ends)) if ends else 0.0
-    return [abs(pressure - baseline) for pressure in pressures]
-
-
 def envelope_flow(
     fan_flow: Value,
     indoor_temperature: Value,
@@ -163,37 +128,6 @@ def envelope_flow(
     return fan_flow / ratio if pressurized else fan_flow * ratio
 
 
-def standard_coefficient(
-    coefficient: Value, exponent: Value, temperature: Value, elevation_ft: Value = 0.0
-) -> Value:
-    """Flow coefficient that the house would show with air of 68 F at sea level.
-
-    Parameters
-    ----------
-    coefficient : Value
-        Found in the test. [cfm/Pa^n]
-    exponent : Value
-        Flow exponent. [1]
-    temperature : Value
-        Of the air in the leaks: outdoor air when the fan draws out. [F]
-    elevation_ft : Value
-        Above sea level. [ft]
-
-    Returns
-    -------
-    Value
-        Coefficient at standard conditions. [cfm/Pa^n]
-
-    References
-    ----------
-    ASTM E779: C0 = C (mu / mu0)^(2n - 1) (rho / rho0)^(1 - n) (memory).
-    """
-    viscosity = air_viscosity(temperature) / air_viscosity(REFERENCE_TEMPERATURE)
-    density = air_density(temperature, elevation_ft) / air_density(REFERENCE_TEMPERATURE)
-    factor: Value = viscosity ** (2.0 * exponent - 1.0) * density ** (1.0 - exponent)
-    return coefficient * factor
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PowerLawFit:
     """Power law through several readings, and how sure it is; ranges hold with 95 % confidence.
@@ -213,11 +147,6 @@ class PowerLawFit:
     flow_50_range: tuple[float, float]
     correlation: float
     readings: int
-
-    @property
-    def enough_readings(self) -> bool:
-        """Whether there are as many readings as the open test standard asks for."""
-        return self.readings >= ADVISED_READINGS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

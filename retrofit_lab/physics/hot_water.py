@@ -11,20 +11,12 @@ from retrofit_lab.values import FloatArray, Value
 BTU_PER_GALLON_F = 8.25
 """Heat that warms a gallon of water by a degree, near 100 F. [Btu/(gal F)] (memory; CoolProp agrees)"""
 GALLONS_PER_FT3 = 7.4805
-HOURS_PER_DAY = 24.0
 TANK_HEIGHT_TO_WIDTH = 2.5
 PIPE_FILM = 1.9
 """Convection and radiation from a bare warm pipe. [Btu/(h ft2 F)] (judgement)"""
 FOAM_CONDUCTIVITY = 0.25
 """Pipe insulation. [Btu in/(h ft2 F)] (common practice, no source)"""
-WAIT_OVERRUN = 1.25
-"""Water run off against what the pipe holds: hot water mixes with the cold and warms the pipe. [1]
-(judgement; a building-science article says that it is often more than the pipe holds, read)"""
 
-RATING_DRAW = 41_094.0
-RATING_DIFFERENCE = 67.5
-"""Heat drawn in the day of the old federal energy-factor test [Btu] and tank against room there [F]:
-10 CFR 430 subpart B appendix E before 2015 (memory)."""
 
 HEAT_PUMP_APPROACH = 15.0
 HEAT_PUMP_DRAW_DOWN = 25.0
@@ -59,67 +51,6 @@ def draw_energy(gallons: Value, temperature_rise: Value) -> Value:
     return BTU_PER_GALLON_F * gallons * temperature_rise
 
 
-def fixture_gallons(flow: Value, minutes: Value, people: Value, uses: Value = 1.0) -> Value:
-    """Mixed water that leaves a shower or faucet in a day. [gal/day]
-
-    Parameters
-    ----------
-    flow : Value
-        Measured at the fixture. [gal/min]
-    minutes : Value
-        Of each use. [min]
-    people, uses : Value
-        People, and uses a person and day. [1, 1/day]
-    """
-    return flow * minutes * people * uses
-
-
-def hot_gallons(mixed: Value, fraction: Value, machines: Value, waited: Value) -> Value:
-    """Hot water that leaves the tank.
-
-    Only the mixed part shrinks as the tank is set hotter; machines fill with hot water and the pipe holds
-    it whatever its temperature, so their heat follows the setting.
-
-    Parameters
-    ----------
-    mixed : Value
-        Mixed water at showers and faucets. [gal]
-    fraction : Value
-        Share of it that is hot, see `hot_fraction`. [1]
-    machines : Value
-        Hot water that washers and dishwashers take. [gal]
-    waited : Value
-        Hot water left behind in the pipes, see `pipe_waste`. [gal]
-    """
-    return mixed * fraction + machines + waited
-
-
-def pipe_gallons(inside_diameter: Value, length: Value) -> Value:
-    """Water that a pipe holds. [gal]
-
-    Parameters
-    ----------
-    inside_diameter : Value
-        Of the pipe, not its nominal size. [in]
-    length : Value
-        From tank to tap. [ft]
-    """
-    return 0.25 * pi * GALLONS_PER_FT3 / 144.0 * inside_diameter * inside_diameter * length
-
-
-def pipe_waste(gallons: Value, overrun: Value = WAIT_OVERRUN) -> Value:
-    """Water run off at a tap until it is hot, for a pipe that has gone cold. [gal]
-
-    Parameters
-    ----------
-    gallons : Value
-        What the pipe holds. [gal]
-    overrun : Value
-        Water run off against that. [1]
-    """
-    return gallons * overrun
-
-
 def with_wrap(r_tank: Value, r_wrap: Value, covered: float = 0.85) -> Value:
     """Resistance of a tank with a blanket round most of it. [h ft2 F/Btu]
 
@@ -147,89 +78,6 @@ def standby_coefficient(volume: Value, r_tank: Value) -> Value:
     width = (4.0 * cubic_feet / (pi * TANK_HEIGHT_TO_WIDTH)) ** (1.0 / 3.0)
     area = pi * width * width * (TANK_HEIGHT_TO_WIDTH + 0.5)
     return area / r_tank
-
-
-def standby_loss(coefficient: Value, tank: Value, ambient: Value, hours: Value) -> Value:
-    """Heat that a tank, a pipe or a flue gives away over a time. [Btu]
-
-    Parameters
-    ----------
-    coefficient : Value
-        Loss per degree. [Btu/(h F)]
-    tank, ambient : Value
-        Water and the place round it. [F]
-    hours : Value
-        Time. [h]
-    """
-    return coefficient * (tank - ambient) * hours
-
-
-def standby_from_rating(
-    energy_factor: Value,
-    recovery_efficiency: Value,
-    input_rate: Value,
-    delivered: float = RATING_DRAW,
-    difference: float = RATING_DIFFERENCE,
-) -> Value:
-    """Fuel that a tank takes to stand hot, per degree, from its label; jacket and flue together.
-
-    Parameters
-    ----------
-    energy_factor : Value
-        Heat delivered for each unit of fuel in the rating test. [1]
-    recovery_efficiency : Value
-        Heat into the water for each unit of fuel while it fires. [1]
-    input_rate : Value
-        Fuel while it fires. [Btu/h]
-    delivered : float
-        Heat drawn in a day of the test. [Btu]
-    difference : float
-        Tank against room in the test. [F]
-
-    Returns
-    -------
-    Value
-        Fuel to stand hot. [Btu/(h F)]
-
-    References
-    ----------
-    Simplified water heater analysis of the federal standards work, after the old test (memory).
-    """
-    extra = 1.0 / energy_factor - 1.0 / recovery_efficiency
-    standing = HOURS_PER_DAY / delivered - 1.0 / (recovery_efficiency * input_rate)
-    return extra / (difference * standing)
-
-
-def flue_coefficient(standby: Value, jacket: Value, recovery_efficiency: Value) -> Value:
-    """Part of a tank's standby fuel that goes up the flue, per degree. [Btu/(h F)]
-
-    Parameters
-    ----------
-    standby : Value
-        Fuel to stand hot, see `standby_from_rating`. [Btu/(h F)]
-    jacket : Value
-        Heat through the jacket, see `standby_coefficient`. [Btu/(h F)]
-    recovery_efficiency : Value
-        Heat into the water for each unit of fuel while it fires. [1]
-    """
-    return larger(standby - jacket / recovery_efficiency, 0.0)
-
-
-def tank_input(
-    drawn: Value, jacket_loss: Value, recovery_efficiency: Value, flue_loss: Value = 0.0
-) -> Value:
-    """Fuel that a water heater takes. [Btu]
-
-    Parameters
-    ----------
-    drawn, jacket_loss : Value
-        Heat drawn (pipes included) and lost through the jacket. [Btu]
-    recovery_efficiency : Value
-        Heat into the water for each unit of fuel; the COP of a heat-pump tank. [1]
-    flue_loss : Value
-        Fuel that makes up for what the flue carries off between firings. [Btu]
-    """
-    return (drawn + jacket_loss) / recovery_efficiency + flue_loss
 
 
 def heat_pump_tank_cop(

@@ -33,20 +33,3 @@ def people_latent_gain(people: Value, hours_at_home: Value = HOURS_AT_HOME) -> V
         Mean over the week. [h/day]
     """
     return people * (LATENT_PER_PERSON / 24.0) * hours_at_home
-
-
-def published_gains(floor_area: Value, bedrooms: Value) -> Value:
-    """Internal gains of a whole house by the energy code, as a cross-check. [Btu/day]
-
-    Parameters
-    ----------
-    floor_area : Value
-        Heated floor. [ft2]
-    bedrooms : Value
-        Their number. [1]
-
-    References
-    ----------
-    IECC 2006 Table 404.5.2: 17,900 + 23.8 A + 4,104 bedrooms (formula memory, worked value read).
-    """
-    return 17_900.0 + 23.8 * floor_area + 4_104.0 * bedrooms

@@ -76,8 +76,3 @@ def inflow_share(low: Value, middle: Value) -> Value:
     halves. Wind spoils the picture. Judgement, common practice, no source.
     """
     return low / larger(low + 0.5 * middle, 1e-12)
-
-
-def outflow_share(middle: Value, high: Value) -> Value:
-    """Share of the air leaving that goes out through high sites. [1]; as `inflow_share`."""
-    return inflow_share(high, middle)

@@ -1,7 +1,7 @@
 """Air that wind and warm air drive through the leaks of a house; fans are in ventilation.py.
 
 Both handbook models do the work, month by month, weighted by what measured houses speak for (see
-`between_models`). The yearly method of the ventilation standard is what that standard counts.
+`between_models`).
 """
 
 from retrofit_lab.physics.elementwise import interpolated, larger, magnitude
@@ -332,33 +332,6 @@ def between_models(enhanced: Value, basic: Value, weight: Value) -> Value:
     90.0
     """
     return enhanced + weight * (basic - enhanced)
-
-
-def annual_flow(flow_50: Value, stories: Value, weather_factor: Value) -> Value:
-    """Effective yearly infiltration that the ventilation standard counts.
-
-    Parameters
-    ----------
-    flow_50 : Value
-        Blower-door flow at 50 Pa. [cfm]
-    stories : Value
-        Stories above grade. [1]
-    weather_factor : Value
-        Weather and shielding factor of the site, about 0.3 to 0.9. [1]
-
-    Returns
-    -------
-    Value
-        Flow. [cfm]
-
-    References
-    ----------
-    ASHRAE 62.2-2013: 0.052 x weather factor x story factor x flow at 50 Pa, credit page of a
-    national laboratory (read); the printed story factors 1.00, 1.18, 1.32, 1.44 and 1.55 are
-    stories^0.4. Later editions count infiltration otherwise (memory).
-    """
-    height: Value = stories**0.4
-    return 0.052 * weather_factor * height * flow_50
 
 
 def _stack_form(share: Value, exponent: Value) -> Value:

@@ -4,7 +4,7 @@ All rules come from one: an unbalanced fan adds half of its flow to the natural 
 envelope, until it pulls all air one way.
 """
 
-from retrofit_lab.physics.elementwise import is_nought, larger, smaller
+from retrofit_lab.physics.elementwise import is_nought, larger
 from retrofit_lab.values import Value
 
 
@@ -36,11 +36,6 @@ def envelope_inflow(natural: Value, net_exhaust: Value) -> Value:
     The half-fan rule is taken because it keeps the air's balance.
     """
     return larger(larger(natural + 0.5 * net_exhaust, net_exhaust), 0.0)
-
-
-def envelope_outflow(natural: Value, net_exhaust: Value) -> Value:
-    """Air that leaves through the leaks while fans pull or push. [cfm]; as `envelope_inflow`."""
-    return envelope_inflow(natural, -net_exhaust)
 
 
 def combine_with_fans(
@@ -94,50 +89,6 @@ def mean_over_run_time(off: Value, on: Value, run_fraction: Value) -> Value:
     return off + run_fraction * (on - off)
 
 
-def duct_net_exhaust(blower_flow: Value, supply_leakage: Value, return_leakage: Value) -> Value:
-    """Net flow out of the house that unequal duct leaks make while the blower runs.
-
-    Parameters
-    ----------
-    blower_flow : Value
-        Flow through the blower. [cfm]
-    supply_leakage, return_leakage : Value
-        Shares of it that leak to and from outside the house. [1]
-
-    Returns
-    -------
-    Value
-        Positive where the supply leaks more, which draws outdoor air in through the envelope;
-        negative where the return leaks more, which pushes house air out. [cfm]
-
-    Notes
-    -----
-    Outdoor air that enters through return leaks is heated inside the ducts and belongs to their
-    efficiency, not to the envelope's flow; give this to `envelope_inflow`.
-    """
-    return blower_flow * (supply_leakage - return_leakage)
-
-
-def flow_to_condition(outdoor_air: Value, recovered_flow: Value, recovery: Value) -> Value:
-    """Outdoor air that costs heat once an exchanger has given some back.
-
-    Parameters
-    ----------
-    outdoor_air : Value
-        All outdoor air. [cfm]
-    recovered_flow : Value
-        The part that passes the exchanger. [cfm]
-    recovery : Value
-        Share of the temperature difference that it gives back. [1]
-
-    Returns
-    -------
-    Value
-        Flow at the full temperature difference that costs the same heat. [cfm]
-    """
-    return outdoor_air - recovery * smaller(recovered_flow, outdoor_air)
-
-
 def minimum_ventilation(floor_area: Value, bedrooms: Value) -> Value:
     """Whole-house ventilation that the standard asks for.
 
@@ -169,7 +120,7 @@ def ventilation_shortfall(minimum: Value, infiltration: Value, fans: Value) -> V
     minimum : Value
         From `minimum_ventilation`. [cfm]
     infiltration : Value
-        Credit for leakage, in full as for existing houses: `natural_airflow.annual_flow`. [cfm]
+        Credit for leakage, in full as for existing houses. [cfm]
     fans : Value
         Mean flow of the fans that ventilate. [cfm]
 

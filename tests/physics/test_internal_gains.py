@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from retrofit_lab.physics.internal_gains import people_gain, people_latent_gain, published_gains
+from retrofit_lab.physics.internal_gains import people_gain, people_latent_gain
 
 
 @given(st.floats(0.0, 12.0), st.floats(0.0, 24.0))
@@ -17,9 +17,3 @@ def test_heat_of_people_is_in_proportion(people: float, hours: float) -> None:
 
 def test_nobody_at_home_gives_no_heat() -> None:
     assert people_gain(0.0) == people_latent_gain(0.0) == people_gain(4.0, 0.0) == 0.0
-
-
-def test_people_are_a_small_part_of_the_published_gains() -> None:
-    """Twin Rivers townhouses had people at a quarter of what appliances gave; three people here."""
-    share = 24.0 * people_gain(3.0) / published_gains(2000.0, 3.0)
-    assert 0.1 < share < 0.3

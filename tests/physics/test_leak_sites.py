@@ -6,7 +6,6 @@ from hypothesis import strategies as st
 from retrofit_lab.physics.leak_sites import (
     REST,
     inflow_share,
-    outflow_share,
     shares_left,
     site_shares,
 )
@@ -58,7 +57,6 @@ def test_flow_shares_are_shares(low: float, middle: float, more: float) -> None:
     share = inflow_share(low, middle)
     assert 0 <= share <= 1
     assert inflow_share(low + more, middle) >= share
-    assert outflow_share(middle, low) == share
 
 
 def test_limits_of_flow_shares() -> None:

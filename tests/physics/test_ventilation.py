@@ -5,12 +5,8 @@ from hypothesis import strategies as st
 
 from retrofit_lab.physics.ventilation import (
     combine_with_fans,
-    duct_net_exhaust,
     envelope_inflow,
-    envelope_outflow,
-    flow_to_condition,
     mean_over_run_time,
-    minimum_ventilation,
     ventilation_shortfall,
 )
 
@@ -21,7 +17,7 @@ signed = st.floats(-1500, 1500)
 @given(flows, signed)
 @settings(deadline=None)
 def test_what_enters_and_leaves_differs_by_the_fans(natural: float, net: float) -> None:
-    into, out = envelope_inflow(natural, net), envelope_outflow(natural, net)
+    into, out = envelope_inflow(natural, net), envelope_inflow(natural, -net)
     assert into - out == pytest.approx(net, abs=1e-9)
     assert into >= 0
     assert out >= 0
@@ -73,28 +69,12 @@ def test_no_fans_leave_nature_alone() -> None:
     assert combine_with_fans(80.0, 0.0, 0.0) == 80.0
 
 
-def test_supply_leaks_draw_in_and_return_leaks_keep_out() -> None:
-    drawn = duct_net_exhaust(1000.0, 0.12, 0.04)
-    pushed = duct_net_exhaust(1000.0, 0.04, 0.12)
-    assert drawn == pytest.approx(80.0)
-    assert pushed == pytest.approx(-80.0)
-    assert envelope_inflow(100.0, drawn) == pytest.approx(140.0)
-    assert envelope_inflow(100.0, pushed) == pytest.approx(60.0)
-    assert envelope_inflow(100.0, duct_net_exhaust(1000.0, 0.1, 0.1)) == 100.0
-
-
 @given(flows, flows, st.floats(0, 1))
 @settings(deadline=None)
 def test_run_time_weighs_between_off_and_on(off: float, on: float, share: float) -> None:
     mean = mean_over_run_time(off, on, share)
     assert min(off, on) - 1e-9 <= mean <= max(off, on) + 1e-9
     assert mean_over_run_time(off, on, 0.0) == off
-
-
-def test_an_exchanger_gives_back_at_most_what_passes_it() -> None:
-    assert flow_to_condition(150.0, 60.0, 0.75) == pytest.approx(105.0)
-    assert flow_to_condition(40.0, 60.0, 1.0) == 0.0
-    assert flow_to_condition(150.0, 0.0, 0.75) == 150.0
 
 
 @given(st.floats(0, 500), st.floats(0, 500), st.floats(0, 500))
@@ -104,14 +84,3 @@ def test_shortfall_is_what_would_just_suffice(minimum: float, leak: float, fan: 
     assert missing >= 0
     assert leak + fan + missing >= minimum - 1e-9
     assert missing == 0 or leak + fan + missing == pytest.approx(minimum)
-
-
-def test_floats_stay_floats() -> None:
-    values = [
-        envelope_inflow(80.0, 30.0),
-        combine_with_fans(80.0, 30.0, 10.0, balanced=20.0),
-        ventilation_shortfall(100.0, 30.0, 20.0),
-        flow_to_condition(100.0, 50.0, 0.7),
-        minimum_ventilation(2000.0, 3.0),
-    ]
-    assert {type(value) for value in values} == {float}

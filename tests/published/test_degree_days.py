@@ -7,8 +7,6 @@ from checks import Check, assert_check
 from retrofit_lab.climate.daily_csv import shipped_weather
 from retrofit_lab.physics.degree_days import (
     cooling_degree_days,
-    erbs_degree_days,
-    gaussian_degree_days,
     heating_degree_days,
 )
 
@@ -25,19 +23,6 @@ def one_day(high: float, low: float) -> np.ndarray:
 
 def heating(site: str, base: float) -> float:
     return heating_degree_days(shipped_weather(site).temperature, base)
-
-
-def laurier(base: float) -> float:
-    """Yearly degree days estimated from the station's monthly means."""
-    mean = [
-        (65 - (h - c) / n - 32) / 1.8
-        for h, c, n in zip(LAURIER_BASE_65, LAURIER_COOLING, LENGTH, strict=True)
-    ]
-    spread = float(np.std(mean, ddof=1))
-    celsius = (base - 32) / 1.8
-    return 1.8 * sum(
-        erbs_degree_days(m, spread, n, celsius) for m, n in zip(mean, LENGTH, strict=True)
-    )
 
 
 CHECKS = [
@@ -62,21 +47,9 @@ CHECKS = [
     Check("degree days", "Miami, cooling base 65", FILES, "read", 4059.0,
           lambda: cooling_degree_days(shipped_weather("miami_fl").temperature, 65.0), 0.3,
           "our file keeps three decimals"),
-    Check("degree days", "Laurier from monthly means, base 65", WRCC, "read", 7225.0,
-          lambda: laurier(65.0), 0.05, "Erbs formula (memory): 5 % in continental climates", True),
-    Check("degree days", "Laurier from monthly means, base 55", WRCC, "read", 4539.0,
-          lambda: laurier(55.0), 0.05, "Erbs formula (memory): 5 % in continental climates", True),
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)
 def test_published(check: Check) -> None:
     assert_check(check)
-
-
-def test_normal_form_agrees_with_sampling() -> None:
-    from scipy.stats import norm
-
-    sample = norm.ppf((np.arange(200_000) + 0.5) / 200_000, loc=50.0, scale=9.0)
-    ours = gaussian_degree_days(50.0, 9.0, 30, 60.0)
-    assert ours == pytest.approx(30 * np.maximum(60.0 - sample, 0).mean(), rel=1e-3)

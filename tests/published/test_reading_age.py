@@ -68,7 +68,7 @@ def check(
     )  # fmt: skip
 
 
-CHECKS = [
+FORMULA = [
     check("lowest grade: one-syllable sentences", KINCAID, -3.40, lambda: grade_level(1, 1, 1), 0.005, "printed to two places"),
     check("highest ease: one-syllable sentences", FLESCH, 121.22, lambda: reading_ease(1, 1, 1), 0.005, "printed to two places"),
     check("words of the platypus sentence", FLESCH, 13, lambda: counts(PLATYPUS, english_syllables)[0], 0, "a count"),
@@ -77,7 +77,7 @@ CHECKS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("row", CHECKS, ids=str)
+@pytest.mark.parametrize("row", FORMULA, ids=str)
 def test_published_formula(row: Check) -> None:
     assert_check(row)
 
