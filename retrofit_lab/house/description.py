@@ -371,13 +371,14 @@ class StandbyLoad:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Appliance:
-    """Another user of electricity, by its use a year."""
+    """Another user of electricity or of a fuel, by its use a year."""
 
     section: ClassVar[str] = "appliance"
-    choices: ClassVar[Choices] = _NONE
+    choices: ClassVar[Choices] = MappingProxyType({"fuel": FUELS})
     key: str
     label: str
     kind: str = "other"
+    fuel: str = "electricity"
     use: Value
     inside: Value
 

@@ -34,6 +34,7 @@ BULB_HOURS, BULBS_PER_AREA = 1.6, 1.0 / 27.0
 BULB_WATTS = {"led": 9.0, "fluorescent": 16.0, "incandescent": 52.0}
 """Power by kind. [W] (judgement)"""
 BULB_NAMES = {"led": "LED bulbs", "fluorescent": "Fluorescent bulbs", "incandescent": "Old bulbs"}
+COOKING_FUELS = ("natural_gas", "propane")
 LAST_OLD_BULBS = 2011
 """Houses built since have no incandescent bulbs: the codes of the time want efficient ones."""
 ROOM_COOLER_SHARE, ROOM_COOLER_SEER = 0.35, 10.0
@@ -68,6 +69,7 @@ def systems_of(plan: Plan, shape: Shape, places: frozenset[str]) -> dict[str, An
     tank = settled(item_named(f"water_heaters.{TANKS[plan.hot_water]}").record, places)
     under = plan.below or "house"
     tank = replace(tank, place=under)
+    fuels = {"electricity", tank.fuel, *(heater.fuel for heater in heaters)}
     return {
         "zones": (_thermostat(plan),),
         "ducts": _ducts(plan, shape, places),
@@ -78,8 +80,8 @@ def systems_of(plan: Plan, shape: Shape, places: frozenset[str]) -> dict[str, An
         "hot_water": _hot_water(plan, shape, under),
         "lamps": tuple(_lamps(plan, shape)),
         "standby": (item_named("standby.standby").record,),
-        "appliances": tuple(_appliances(plan, shape)),
-        "prices": tuple(_prices({"electricity", tank.fuel, *(h.fuel for h in heaters)})),
+        "appliances": tuple(_appliances(plan, shape, fuels)),
+        "prices": tuple(_prices(fuels)),
     }
 
 
@@ -224,10 +226,14 @@ def _lamps(plan: Plan, shape: Shape) -> Iterator[Any]:
     yield item_named("lamps.outdoor_lamps").record
 
 
-def _appliances(plan: Plan, shape: Shape) -> Iterator[Any]:
-    for key in ("refrigerator", "laundry", "range", "plugs"):
+def _appliances(plan: Plan, shape: Shape, fuels: set[str]) -> Iterator[Any]:
+    """Appliances of a household; where there is gas, most people cook with it."""
+    gas = next((fuel for fuel in COOKING_FUELS if fuel in fuels), "")
+    cooking = ("gas_range", "gas_burners") if gas else ("range",)
+    for key in ("refrigerator", "laundry", *cooking, "plugs"):
         use = usual_use(key, plan.year_built, plan.occupants, shape.floor_area)
-        yield replace(item_named(f"appliances.{key}").record, use=use)
+        record = replace(item_named(f"appliances.{key}").record, use=use)
+        yield replace(record, fuel=gas) if key in cooking and gas else record
 
 
 def _prices(fuels: set[str]) -> Iterator[FuelPrice]:

@@ -1,5 +1,6 @@
 """Lamps, standby, appliances and fans of a described house: what they use and what heat stays inside."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
@@ -9,15 +10,16 @@ from retrofit_lab.physics.internal_gains import people_gain
 from retrofit_lab.values import FloatArray, Value
 
 DAYS_PER_YEAR = 365.0
+ELECTRICITY = "electricity"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plugs:
-    """Electric power by end use, monthly mean. [W]; ``inside`` is the part that warms the rooms. [W]"""
+    """Power by end use, monthly mean, that of appliances by fuel. [W]; ``inside`` is what warms the rooms. [W]"""
 
     lighting: Value
     standby: Value
-    appliances: Value
+    appliances: Mapping[str, Value]
     ventilation: Value
     inside: Value
 
@@ -34,10 +36,17 @@ def plugs(house: House, latitude: float) -> Plugs:
     return Plugs(
         lighting=season * _sum(indoor),
         standby=_sum(standby),
-        appliances=_sum(appliances),
+        appliances=_by_fuel(house, appliances),
         ventilation=_sum([fan.watts * fan.hours / 24.0 for fan in house.fans]),
         inside=season * _sum(lamps_inside) + _sum(standby_inside) + _sum(kept),
     )
+
+
+def _by_fuel(house: House, power: list[Value]) -> dict[str, Value]:
+    found: dict[str, Value] = {ELECTRICITY: 0.0}
+    for item, watts in zip(house.appliances, power, strict=True):
+        found[item.fuel] = found.get(item.fuel, 0.0) + watts
+    return found
 
 
 @cache

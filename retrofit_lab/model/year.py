@@ -232,6 +232,8 @@ def _by_use(
     result["electricity", "blower"] = (heat.fan + cold.fan) * BTU_PER_KWH
     for end_use, watts in _electric(parts.plugs).items():
         result["electricity", end_use] = watts * hours * BTU_PER_KWH / 1000.0
+    for fuel, watts in parts.plugs.appliances.items():
+        result[fuel, "appliances"] = watts * hours * BTU_PER_KWH / 1000.0
     return dict(result)
 
 
@@ -239,6 +241,5 @@ def _electric(power: Plugs) -> dict[str, Value]:
     return {
         "lighting": power.lighting,
         "standby": power.standby,
-        "appliances": power.appliances,
         "ventilation": power.ventilation,
     }
