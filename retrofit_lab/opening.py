@@ -6,6 +6,7 @@ from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
+from retrofit_lab.climate.finding import ClimateError, find_climate
 from retrofit_lab.house.file import load_house
 from retrofit_lab.measures.catalogue import Measure, catalogue
 from retrofit_lab.measures.own_prices import (
@@ -41,8 +42,13 @@ def open_study(house: str | Path, *, bills: str = "", prices: str = "") -> Study
     """
     path = Path(house)
     measures, terms = own_terms(prices) if prices else (catalogue(), MoneyTerms())
+    described = load_house(path)
+    try:
+        climate = find_climate(described.site.climate, str(path.parent))
+    except ClimateError as error:
+        raise ClimateError(f"{path.name}: site.climate: {error}") from error
     return Study(
-        load_house(path), measures=measures, terms=terms, folder=str(path.parent), bills=bills
+        described, climate, measures=measures, terms=terms, folder=str(path.parent), bills=bills
     )
 
 

@@ -45,6 +45,12 @@ def find_weather(name: str, folder: str | Path = ".") -> Weather:
     return _own(path, like)
 
 
+def names_a_place(name: str, folder: str | Path = ".") -> bool:
+    """Whether a name is that of a place in the country, and not of a shipped site or a file."""
+    file = name.partition(" like ")[0].strip()
+    return name.strip() not in site_rows() and not _is_file(Path(folder) / file)
+
+
 def _own(path: Path, like: str) -> Weather:
     table = read_own_table(path)
     place = like or table.place

@@ -73,6 +73,6 @@ def _short_notes(gaps: list[tuple[int, int]], days: Sequence[date]) -> list[str]
 def _long_notes(gaps: list[tuple[int, int, float]], days: Sequence[date]) -> list[str]:
     return [
         f"{end - start} missing days from {days[start].isoformat()} follow the typical year of {{place}}, "
-        f"shifted by {shift:+.1f} F."
+        f"shifted by {shift:+.1f} °F."
         for start, end, shift in gaps
     ]

@@ -25,6 +25,8 @@ LAPSE = 3.5
 MILES_PER_1000_FT = 30.0
 """A station 1,000 ft off in elevation is taken to be as unlike as one so many miles farther. (judgement,
 held against what stations tell of one another in tests/climate/test_places.py) [mile]"""
+SMALL = 0.05
+"""Correction that is told as none. [F]"""
 BASE = 65.0
 OFFERED = 3
 ONE_TOWN = 60.0
@@ -137,11 +139,12 @@ def correction(place: Place, offer: Offer) -> str:
         f"{abs(higher):,} ft {'higher' if higher > 0 else 'lower'} than" if higher else "level with"
     )
     way = "raised" if offer.warmer > 0 else "lowered"
-    changed = f"{way} by {abs(offer.warmer):.1f} F" if higher else "not changed"
+    small = abs(offer.warmer) < SMALL
+    changed = "need no correction" if small else f"are {way} by {abs(offer.warmer):.1f} °F"
     return (
         f"{place.text}: weather of {offer.station.place}, {offer.miles:.0f} miles away and {level} the "
-        f"place (about {place.elevation:,.0f} ft above sea level). For that its temperatures are "
-        f"{changed}: {LAPSE:g} F for each 1,000 ft."
+        f"place (about {place.elevation:,.0f} ft above sea level). For that its temperatures "
+        f"{changed}, at {LAPSE:g} °F for each 1,000 ft."
     )
 
 

@@ -121,9 +121,10 @@ def nearest_hours(
         Hours, and the sentence that says where they come from.
     """
     station, miles = nearest_stations(latitude, longitude, 1)[0]
+    away = f", {miles:.0f} miles away" if miles >= 1.0 else ""
     note = (
-        f"The hours of the day follow the pattern of {station.place}, {miles:.0f} miles away, "
-        f"shifted to this place's own months."
+        f"The hours of the day follow the pattern of {station.place}{away}, shifted to this place's own "
+        f"months."
     )
     return moved_to(_hours(_record(station.row)), temperature, humidity, sun), note
 

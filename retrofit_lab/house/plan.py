@@ -4,12 +4,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.house.checking import HouseError, number_problem
 from retrofit_lab.house.items import starting_tables
 from retrofit_lab.house.place import Place, place_of
 from retrofit_lab.house.typed import read_typed
 from retrofit_lab.parameters import parameters
-from retrofit_lab.reference_data import read_rows
 from retrofit_lab.units import SPELLING
 from retrofit_lab.values import InputError
 
@@ -132,10 +132,8 @@ def _answer(row: Mapping[str, Any], text: str) -> Any:
         raise InputError(f"is not answered. {row['hint']}".strip())
     if row["kind"] == "choice" and text not in row["options"]:
         raise InputError(f"'{text}' is unknown; use one of {', '.join(row['options'])}.")
-    if row["kind"] == "site" and text not in {
-        site["key"] for site in read_rows("climates", "sites.csv")
-    }:
-        raise InputError(f"there is no weather of '{text}'. Choose one of the list.")
+    if row["kind"] == "place":
+        find_climate(text)
     return _number(row, text) if row["kind"] == "number" else text
 
 

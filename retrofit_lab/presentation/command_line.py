@@ -13,6 +13,7 @@ from retrofit_lab.presentation.classroom.command import add_scenario, lesson_pag
 from retrofit_lab.presentation.portfolio_command import add_portfolio
 from retrofit_lab.presentation.report.command import add_report
 from retrofit_lab.presentation.walkthrough.command import add_walkthrough
+from retrofit_lab.presentation.weather_command import add_weather
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.study import Study
 from retrofit_lab.values import InputError
@@ -44,6 +45,7 @@ def _parser() -> argparse.ArgumentParser:
     add_portfolio(commands)
     add_scenario(commands)
     add_walkthrough(commands)
+    add_weather(commands)
     return parser
 
 
@@ -135,6 +137,8 @@ def _check(options: argparse.Namespace) -> int:
     study = _study(options)
     study.stack(())
     oddities = study.oddities
+    for note in study.climate.notes:
+        _say(f"{options.house.name}: weather: {note}")
     for oddity in oddities:
         _say(f"{options.house.name}: {oddity.sentence}")
     _say(

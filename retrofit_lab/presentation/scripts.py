@@ -8,13 +8,14 @@ SHARED = ("parts.js", "bars.js")
 
 def page_script(*names: str) -> str:
     """Script of a page: the shared parts, then its own, the last file the one that starts it."""
-    return _together((*SHARED, *names))
+    return together(*SHARED, *names)
 
 
 def page_style(*names: str) -> str:
     """Style of a page out of one or more files, later ones over earlier ones."""
-    return _together(names)
+    return together(*names)
 
 
-def _together(names: tuple[str, ...]) -> str:
+def together(*names: str) -> str:
+    """Text of some files of ``static/``, one after the other."""
     return "\n".join((STATIC / name).read_text(encoding="utf-8") for name in names)

@@ -31,6 +31,7 @@ def lab(folder: Path) -> Iterator[Lab]:
 
 
 def begin(page: Page, name: str, **choices: str) -> None:
+    page.fill("#wt-question-climate", "greensboro_nc")
     page.fill("#wt-question-name", name)
     for key, word in choices.items():
         control = page.locator(f"#wt-question-{key.replace('_', '-')}")
@@ -116,10 +117,59 @@ def test_small_house_from_nothing_to_the_kitchen_table(lab: Lab, folder: Path, p
         table.stop()
 
 
+def choose_by_keyboard(page: Page, text: str, down: int) -> None:
+    """Type into the box of the place, wait for its list, and take the line so many steps down."""
+    page.keyboard.type(text)
+    page.wait_for_selector(".matches li:visible")
+    for _ in range(down):
+        page.keyboard.press("ArrowDown")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".matches", state="hidden")
+
+
+def test_the_box_of_a_place_by_keyboard_pointer_and_screen_reader(lab: Lab, page: Page) -> None:
+    from axe_core_python.sync_playwright import Axe
+
+    open_form(page, lab.address)
+    box = page.locator("#wt-question-climate")
+    assert page.evaluate("document.querySelector('.start input').id") == "wt-question-climate"
+    box.focus()
+    page.keyboard.type("minneap")
+    page.wait_for_selector(".matches li:visible")
+    assert box.get_attribute("aria-expanded") == "true"
+    assert "2 weather stations" in page.locator(".told").inner_text()
+    page.keyboard.press("ArrowDown")
+    chosen = box.get_attribute("aria-activedescendant")
+    assert page.locator(f"#{chosen}").get_attribute("aria-selected") == "true"
+    found = Axe().run(page, context=".wt")["violations"]
+    assert [item["id"] for item in found if item["impact"] in ("serious", "critical")] == []
+    page.keyboard.press("Escape")
+    assert box.get_attribute("aria-expanded") == "false"
+    assert box.input_value() == "minneap"
+    box.fill("")
+    page.keyboard.type("80435")
+    line = page.locator(".matches li", has_text="Leadville")
+    line.wait_for()
+    assert "32 miles away" in line.inner_text()
+    assert "degree days" in line.inner_text()
+    line.click()
+    assert box.input_value() == "80435"
+    assert page.evaluate(FOCUSED) == "wt-question-climate"
+    assert "Leadville" in page.locator(".told").inner_text()
+    box.fill("")
+    page.keyboard.type("00901")
+    page.wait_for_selector(".told:has-text('twelve monthly normals')")
+    assert page.locator(".matches li:visible").count() == 0
+
+
 def test_keyboard_alone_and_no_notebook_shortcut_fires(lab: Lab, page: Page) -> None:
     open_form(page, lab.address)
     cells = page.locator(".jp-Cell").count()
-    page.focus("#wt-question-name")
+    page.focus("#wt-question-climate")
+    choose_by_keyboard(page, "55401", down=2)
+    assert page.input_value("#wt-question-climate") == "55401 like 726575"
+    page.keyboard.press("Tab")
+    assert page.evaluate(FOCUSED) == "wt-question-name"
     page.keyboard.type("Fig Court")
     page.keyboard.press("Enter")
     page.wait_for_function(f"{FOCUSED} === 'wt-title'")

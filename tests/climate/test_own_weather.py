@@ -53,7 +53,7 @@ def test_a_long_gap_follows_the_typical_year_shifted(tmp_path: Path) -> None:
     weather = find_weather("mine.csv like 726580", tmp_path)
     typical = days_of("726580")
     assert weather.temperature[180:200] - typical[180:200] == pytest.approx(2.0, abs=0.01)
-    assert any("20 missing days from 2023-06-30" in n and "+2.0 F" in n for n in weather.notes)
+    assert any("20 missing days from 2023-06-30" in n and "+2.0 °F" in n for n in weather.notes)
 
 
 def test_days_missing_at_the_end_of_the_year(tmp_path: Path) -> None:

@@ -25,7 +25,7 @@ def test_a_zip_code_takes_a_near_station_and_says_so() -> None:
     assert climate.name == "55401, weather of Minneapolis-St Paul international airport, MN"
     (note,) = climate.notes
     assert "7 miles away and 4 ft lower" in note
-    assert "3.5 F for each 1,000 ft" in note
+    assert "3.5 °F for each 1,000 ft" in note
 
 
 def test_a_town_with_its_state_in_letters_or_written_out() -> None:

@@ -67,7 +67,50 @@ def test_unreadable_climate_names_itself(tmp_path: Path, capsys) -> None:
     path = tmp_path / "w.toml"
     path.write_text(text, encoding="utf-8")
     assert main(["check", str(path)]) == 2
-    assert "there is no climate 'atlantis'; shipped are" in capsys.readouterr().err
+    assert "w.toml: site.climate: there is no climate 'atlantis'" in capsys.readouterr().err
+
+
+def test_weather_of_a_zip_code_names_three_stations(capsys) -> None:
+    assert main(["weather", "55401"]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("55401, weather of Minneapolis-St Paul international airport, MN\n")
+    assert (
+        "* Minneapolis-St Paul international airport, MN: 7 miles away, 4 ft lower, 7,730 heating"
+        in out
+    )
+    assert out.count("(station ") == 3
+    assert "3.5 °F for each 1,000 ft" in out
+    assert 'climate = "55401 like 726575"' in out
+
+
+def test_weather_of_a_town_and_of_an_old_site(capsys) -> None:
+    assert main(["weather", "Portland,", "OR"]) == 0
+    assert "3 stations: Portland international airport is used" in capsys.readouterr().out
+    assert main(["weather", "greensboro_nc"]) == 0
+    out = capsys.readouterr().out
+    assert "3,880 heating and 1,310 cooling degree days" in out
+    assert "(station" not in out
+
+
+@pytest.mark.parametrize(
+    ("place", "words"),
+    [
+        ("Springfield", "without its state"),
+        ("00901", "twelve monthly normals"),
+        ("5540", "five digits"),
+    ],
+)
+def test_weather_that_is_not_there_is_asked_for(place: str, words: str, capsys) -> None:
+    assert main(["weather", place]) == 2
+    assert words in capsys.readouterr().err
+
+
+def test_check_tells_what_was_filled_in(tmp_path: Path, capsys) -> None:
+    path = tmp_path / "w.toml"
+    text = Path(WREN).read_text(encoding="utf-8")
+    path.write_text(text.replace("greensboro_nc", "80435"), encoding="utf-8")
+    assert main(["check", str(path)]) == 0
+    assert "weather: 80435: weather of Leadville" in capsys.readouterr().out
 
 
 def test_server_settings_shut_every_door() -> None:

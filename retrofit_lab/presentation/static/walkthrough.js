@@ -117,12 +117,12 @@ class Form {
     block.append(make("h2", "", door.start), make("p", "", door.start_help));
     const controls = new Map();
     for (const question of door.questions) {
-      const control = question.options.length
-        ? choice(question.options, question.value)
-        : make("input");
+      const place = question.kind === "place" ? new PlaceBox(this.model, () => {}) : null;
+      const typed = place ? place.input : make("input");
+      const control = question.options.length ? choice(question.options, question.value) : typed;
       if (!question.options.length) control.value = question.value;
       controls.set(question.key, control);
-      block.appendChild(this.questionRow(question, control));
+      block.appendChild(this.questionRow(question, control, place ? place.element : control));
     }
     const file = make("input");
     block.appendChild(this.questionRow({ key: "file", label: door.file_name, hint: "" }, file));
@@ -140,10 +140,10 @@ class Form {
     return block;
   }
 
-  questionRow(question, control) {
+  questionRow(question, control, shown = control) {
     const row = make("div", "field");
     row.appendChild(labelled(question.label, control, idOf("question", question.key)));
-    row.appendChild(control);
+    row.appendChild(shown);
     if (question.hint) {
       const hint = make("p", "hint", question.hint);
       hint.id = idOf("question-hint", question.key);
@@ -397,7 +397,9 @@ class Form {
 
   fieldRow(field) {
     const row = make("div", "field");
-    const control = field.kind === "choice" ? choice(field.options, field.value) : make("input");
+    const place = field.kind === "place" ? new PlaceBox(this.model, (input) => this.takePlace(input)) : null;
+    const typed = place ? place.input : make("input");
+    const control = field.kind === "choice" ? choice(field.options, field.value) : typed;
     const id = idOf("field", field.path);
     control.dataset.path = field.path;
     control.dataset.kind = field.kind;
@@ -410,13 +412,18 @@ class Form {
     control.setAttribute("aria-describedby", `${state.id} ${hint.id}`);
     const box = make("div", "box");
     const unit = make("span", "unit", field.unit);
-    box.append(control, unit);
+    box.append(place ? place.element : control, unit);
     row.append(labelled(field.label, control, id), box, state, hint);
     control.addEventListener("input", () => { control.dataset.dirty = "yes"; });
     control.addEventListener("change", () => this.commit(control));
     control.addEventListener("keydown", (event) => this.onFieldKey(event, control));
-    this.fields.set(field.path, { control, row, state, unit });
+    this.fields.set(field.path, { control, row, state, unit, hint });
     return row;
+  }
+
+  takePlace(input) {
+    input.dataset.dirty = "yes";
+    this.commit(input);
   }
 
   onFieldKey(event, control) {
@@ -630,7 +637,8 @@ class Form {
   }
 
   patchField(field) {
-    const { control, row, state, unit } = this.fields.get(field.path);
+    const { control, row, state, unit, hint } = this.fields.get(field.path);
+    setText(hint, field.hint);
     const value = field.refused ? field.typed : field.value;
     const typing = control === document.activeElement && control.dataset.dirty === "yes";
     if (!typing && control.value !== value) control.value = value;

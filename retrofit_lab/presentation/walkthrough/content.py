@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from retrofit_lab.cautions.rules import cautions_for
+from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.house.description import House
 from retrofit_lab.house.editing import choices_of, unit_of_kind
 from retrofit_lab.house.keeping import house_files
@@ -43,9 +44,6 @@ Content = dict[str, Any]
 
 def door_content(folder: Path) -> Content:
     """What is asked before a house is open."""
-    sites = [
-        {"word": row["key"], "text": row["name"]} for row in read_rows("climates", "sites.csv")
-    ]
     return {
         "title": wording.TITLE,
         "start": wording.START,
@@ -55,21 +53,18 @@ def door_content(folder: Path) -> Content:
         "open_help": wording.OPEN_HELP,
         "no_files": wording.NO_FILES,
         "files": list(house_files(folder)),
-        "questions": [_question(row, sites) for row in questions()],
+        "questions": [_question(row) for row in questions()],
     }
 
 
-def _question(row: Mapping[str, Any], sites: list[Content]) -> Content:
-    options = {
-        "choice": [{"word": word, "text": word} for word in row.get("options", ())],
-        "site": sites,
-    }
+def _question(row: Mapping[str, Any]) -> Content:
     return {
         "key": row["key"],
+        "kind": row["kind"],
         "label": row["label"],
         "hint": row["hint"],
         "value": row.get("default", ""),
-        "options": options.get(row["kind"], []),
+        "options": [{"word": word, "text": word} for word in row.get("options", ())],
     }
 
 
@@ -204,7 +199,9 @@ def _field(state: WalkthroughState, house: House, record_path: str, name: str) -
     record: Any = number_at(house, record_path) if record_path else house
     path = f"{record_path}.{name}" if record_path else name
     made = (
-        _number(house, path) if name in number_fields(type(record)) else _word(house, path, record)
+        _number(house, path)
+        if name in number_fields(type(record))
+        else _word(house, path, record, state.folder if state.path is None else state.path.parent)
     )
     typed, refused = state.refused.get(path, ("", ""))
     odd = " ".join(wording.unusual(oddity) for oddity in state.oddities if oddity.path == path)
@@ -226,18 +223,18 @@ def _number(house: House, path: str) -> Content:
     }
 
 
-def _word(house: House, path: str, record: Any) -> Content:
+def _word(house: House, path: str, record: Any, folder: Path) -> Content:
     name = path.rpartition(".")[2]
     value = getattr(record, name)
     labels = {buffer.key: buffer.label for buffer in house.buffers}
     words = choices_of(house, record, name)
     if path == WEATHER:
-        words = ()
+        return {**_weather(house, folder), "label": field_label(record.section, name)}
     return {
         "kind": "choice" if words else "text",
         "label": field_label(record.section, name),
         "unit": "",
-        "hint": _weather_hint() if path == WEATHER else "",
+        "hint": "",
         "value": value,
         "estimate": "",
         "options": [
@@ -253,9 +250,16 @@ def _kind_name(record: Any, name: str, word: str) -> str:
     return word_label(name, word)
 
 
-def _weather_hint() -> str:
-    keys = ", ".join(row["key"] for row in read_rows("climates", "sites.csv"))
-    return f"One of {keys}; or the name of a weather file beside the house file."
+def _weather(house: House, folder: Path) -> Content:
+    """The field of the place, with what weather it takes and what was filled in."""
+    text = house.site.climate
+    try:
+        climate = find_climate(text, str(folder))
+        told = [] if climate.name == text else [f"{climate.name}."]
+        hint = " ".join((*told, *climate.notes, wording.WEATHER_HINT))
+    except InputError as error:
+        hint = f"{error} {wording.WEATHER_HINT}"
+    return {"kind": "place", "unit": "", "hint": hint, "value": text, "estimate": "", "options": []}
 
 
 def _observations(house: House, stop: Stop) -> list[Content]:

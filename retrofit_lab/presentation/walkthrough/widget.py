@@ -12,9 +12,10 @@ import traitlets
 from retrofit_lab.house.checking import HouseError
 from retrofit_lab.presentation.guard import guarded
 from retrofit_lab.presentation.kitchen_table import HOUSE_VARIABLE
-from retrofit_lab.presentation.scripts import STATIC
+from retrofit_lab.presentation.scripts import STATIC, together
 from retrofit_lab.presentation.walkthrough import wording
 from retrofit_lab.presentation.walkthrough.content import door_content, walk_content
+from retrofit_lab.presentation.walkthrough.places import places_content
 from retrofit_lab.presentation.walkthrough.route import asked, stop_named, stops
 from retrofit_lab.presentation.walkthrough.state import WalkthroughState
 from retrofit_lab.units import registry
@@ -33,11 +34,12 @@ def report_failure(form: "Walkthrough") -> None:
 class Walkthrough(anywidget.AnyWidget):
     """The form as the browser sees it: the door, the present stop, and what was said last."""
 
-    _esm = STATIC / "walkthrough.js"
+    _esm = together("place_box.js", "walkthrough.js")
     _css = STATIC / "walkthrough.css"
     door = traitlets.Dict().tag(sync=True)
     walk = traitlets.Dict().tag(sync=True)
     said = traitlets.Dict().tag(sync=True)
+    places = traitlets.Dict().tag(sync=True)
 
     def __init__(self, folder: str | Path = ".", house: str | Path | None = None) -> None:
         super().__init__()
@@ -50,6 +52,9 @@ class Walkthrough(anywidget.AnyWidget):
 
     @guarded(report_failure)
     def _on_message(self, _widget: Any, content: Any, _buffers: Any) -> None:
+        if isinstance(content, dict) and content.get("kind") == "places":
+            self.places = places_content(str(content.get("text", ""))[:MOST_LETTERS])
+            return
         self.turn += 1
         if isinstance(content, dict):
             self._do(content)

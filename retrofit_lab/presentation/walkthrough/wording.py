@@ -27,6 +27,27 @@ UNKNOWN = "The form does not know that."
 RULES = "Any unit will do; a bare number is taken in the unit beside the box. An empty box takes its answer back."
 
 
+NO_PLACE = (
+    "No weather station has that name. Type the ZIP code of the house; a weather file of your own can be "
+    "named at the first stop."
+)
+WEATHER_HINT = "ZIP code, town and state of a weather station, or the name of a weather file beside the house file."
+
+
+def matches(count: int) -> str:
+    """How many stations fit what is typed."""
+    return (
+        "1 weather station. Down arrow to choose."
+        if count == 1
+        else (f"{count} weather stations. Down arrow to choose.")
+    )
+
+
+def station(told: str, *, taken: bool) -> str:
+    """One of the stations round a place."""
+    return f"{told} (used if you choose no other)" if taken else told
+
+
 def number(value: float, digits: int = 5) -> str:
     """A number with few digits and no needless ones."""
     rounded = float(f"{value:.{digits}g}")
