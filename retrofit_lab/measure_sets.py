@@ -10,6 +10,7 @@ from retrofit_lab.stacks.choosing import Limits, Sets, best_set
 from retrofit_lab.stacks.combinations import MOST_MEASURES, all_stacks
 from retrofit_lab.stacks.searching import STARTS, Choice, best_found, choice_of, gathered
 from retrofit_lab.study import Study
+from retrofit_lab.sums import weighted
 from retrofit_lab.values import BoolArray, IntArray
 
 
@@ -34,8 +35,8 @@ def table_of(study: Study, masks: BoolArray, places: IntArray | None = None) -> 
         masks=masks,
         cost=purchases.first_cost(prices),
         net_savings=study.present_savings(saved) - purchases.present_cost(prices),
-        saving=np.asarray(saved @ study.prices),
-        co2=np.asarray(saved @ study.carbon),
+        saving=weighted(saved, study.prices),
+        co2=weighted(saved, study.carbon),
         allowed=study.allowed(wide),
     )
 

@@ -40,6 +40,7 @@ from retrofit_lab.stacks.explaining import reason
 from retrofit_lab.stacks.lattice import StackEnergy, choices, fuel_uses, stack_energy
 from retrofit_lab.stacks.near import Near, SetCosts, within_one, within_two
 from retrofit_lab.stacks.orders import sampled_share
+from retrofit_lab.sums import weighted
 from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
 if TYPE_CHECKING:
@@ -187,7 +188,7 @@ class Study:
     @cached_property
     def single_costs(self) -> FloatArray:
         """Cost of nothing and of each measure by itself, without fixed charges. [dollars/year]"""
-        return np.asarray(self.single.energy @ self.prices)
+        return weighted(self.single.energy, self.prices)
 
     def energy_around(self, mask: BoolArray) -> StackEnergy:
         """Energy of a set, then of the sets that differ from it by each measure. shape (1 + measures, uses)"""
@@ -231,7 +232,7 @@ class Study:
             flows = np.array([[fan.flow] for fan in wanted])
             offers = fitted(self.offers, wanted[0].measure, "flow", flows)
             masks = sets[calling] | self.mask([wanted[0].measure])
-            cost[calling] = self.energy(masks, offers).energy @ self.prices
+            cost[calling] = weighted(self.energy(masks, offers).energy, self.prices)
         return cost
 
     def costs_of_sets(self, places: Sequence[int]) -> FloatArray:
@@ -245,7 +246,7 @@ class Study:
         new = np.isnan(cost)
         if new.any():
             masks = self.widened(all_stacks(len(places))[new], np.array(places, dtype=np.int64))
-            cost[new] = self.energy(masks).energy @ self.prices
+            cost[new] = weighted(self.energy(masks).energy, self.prices)
             # a smaller choice keeps the larger table: whoever unticks a measure often ticks it again
             self._sets = SetCosts(places=tuple(places), cost=cost)
         return cost
@@ -324,7 +325,7 @@ class Study:
 
     def _saved_by_sets(self, places: IntArray) -> Callable[[BoolArray], FloatArray]:
         def saved(sets: BoolArray) -> FloatArray:
-            return np.asarray(-(self.energy(self.widened(sets, places)).energy @ self.prices))
+            return -weighted(self.energy(self.widened(sets, places)).energy, self.prices)
 
         return saved
 
@@ -353,8 +354,8 @@ class Study:
                 for use, amount, content in zip(self.uses, energy, contents, strict=True)
             },
             cost_by_use=self._cost_by_use(energy),
-            cost=float(energy @ self.prices) + self.fixed_charges,
-            co2=float(energy @ self.carbon),
+            cost=float(weighted(energy, self.prices)) + self.fixed_charges,
+            co2=float(weighted(energy, self.carbon)),
             outdoor_air=outdoor_air,
         )
 
@@ -390,11 +391,11 @@ class Study:
 
     def worth_by_year(self, saved_energy: FloatArray) -> FloatArray:
         """Present worth of yearly savings over 1, 2, ... years. (uses,) -> (years,) [dollars]"""
-        return np.asarray((saved_energy * self.prices) @ self._worth_by_year)
+        return weighted(self._worth_by_year.T, saved_energy * self.prices)
 
     def present_savings(self, saved_energy: FloatArray) -> FloatArray:
         """Present worth of yearly energy savings by use. (..., uses) [Btu/year] -> (...) [dollars]"""
-        return np.asarray(saved_energy @ (self.prices * self._worth_per_dollar))
+        return weighted(saved_energy, self.prices * self._worth_per_dollar)
 
 
 def _with_bills(
@@ -419,7 +420,7 @@ class _StackWork:
     def result(self) -> StackResult:
         study, single = self.study, self.study.single
         energy = study.energy_around(self.mask)
-        cost, stack_cost = study.single_costs, float(energy.energy[0] @ study.prices)
+        cost, stack_cost = study.single_costs, float(weighted(energy.energy[0], study.prices))
         sets = self._costs_of_sets()
         before = study.year(single.energy[0], float(single.ventilation[0]))
         after = study.year(energy.energy[0], float(energy.ventilation[0]))
@@ -500,9 +501,8 @@ class _StackWork:
             return self.study.costs_of_sets(places.tolist())
         one = np.eye(len(places), dtype=np.bool_)
         pairs = np.array([one[i] | one[j] for i, j in self._pairs()])
-        return np.asarray(
-            self.study.energy(self.study.widened(pairs, places)).energy @ self.study.prices
-        )
+        energy = self.study.energy(self.study.widened(pairs, places)).energy
+        return weighted(energy, self.study.prices)
 
     def _pairs(self) -> list[tuple[int, int]]:
         return list(combinations(range(len(self.chosen)), 2))
@@ -512,7 +512,7 @@ class _StackWork:
     ) -> dict[str, MeasureResult]:
         study = self.study
         added = (energy[0] - energy[1:]) * np.where(self.mask, -1.0, 1.0)[:, None]
-        now, worth = added @ study.prices, study.present_savings(added)
+        now, worth = weighted(added, study.prices), study.present_savings(added)
         cost = study.purchases.first_cost_added(study.costs, self.mask)
         present = study.purchases.present_cost_added(study.costs[1], self.mask)
         columns = {

@@ -14,6 +14,7 @@ from retrofit_lab.stacks.attribution import alone, fair_share, interaction, last
 from retrofit_lab.stacks.combinations import MOST_MEASURES, all_stacks
 from retrofit_lab.stacks.explaining import reason
 from retrofit_lab.study import Study
+from retrofit_lab.sums import weighted
 from retrofit_lab.values import FloatArray, InputError
 
 
@@ -90,7 +91,7 @@ def _saved(study: Study, keys: Sequence[str]) -> FloatArray:
     places = np.flatnonzero(study.mask(keys))
     energy = study.energy(study.widened(all_stacks(len(keys)), places)).energy
     columns = [study.prices, study.carbon, *(_of_fuel(study, fuel) for fuel in _fuels(study))]
-    return np.asarray((energy[0] - energy) @ np.column_stack(columns))
+    return np.column_stack([weighted(energy[0] - energy, column) for column in columns])
 
 
 def _fuels(study: Study) -> list[str]:

@@ -10,6 +10,7 @@ import retrofit_lab
 PACKAGE = Path(retrofit_lab.__file__).parent
 LAYERS = [
     ("values",),
+    ("sums",),
     ("reference_data",),
     ("parameters", "units"),
     ("physics",),

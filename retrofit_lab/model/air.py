@@ -24,6 +24,7 @@ from retrofit_lab.physics.natural_airflow import (
 )
 from retrofit_lab.physics.ventilation import combine_with_fans
 from retrofit_lab.reference_data import read_rows
+from retrofit_lab.sums import total
 from retrofit_lab.values import Value
 
 HIGH_BUFFERS = ("attic", "kneewall")
@@ -51,7 +52,7 @@ class Air:
 def air(house: House, climate: MonthlyClimate, indoor_heating: Value, indoor_cooling: Value) -> Air:
     """Natural and fan-driven flows of a house by month."""
     shares = site_shares_left(house)
-    flow_50 = reading_at_50(house) * sum(shares.values())
+    flow_50 = reading_at_50(house) * total(shares.values())
     entering, leaving = _paths(house, shares)
     density = air_density_ratio(climate.elevation_ft)
     fans = {kind: _fan_flow(house, kind) for kind in ("exhaust", "supply", "balanced")}
@@ -121,9 +122,9 @@ def _paths(house: House, shares: Mapping[str, Value]) -> tuple[dict[str, Value],
 
 
 def _of_flow(by_place: Mapping[str, Value], middle: Value) -> dict[str, Value]:
-    total: Value = sum(by_place.values())
-    passed = inflow_share(total, middle)
-    return {place: passed * share / larger(total, 1e-12) for place, share in by_place.items()}
+    high_or_low = total(by_place.values())
+    passed = inflow_share(high_or_low, middle)
+    return {place: passed * share / larger(high_or_low, 1e-12) for place, share in by_place.items()}
 
 
 def _natural(
@@ -177,9 +178,9 @@ def _basic(house: House, climate: MonthlyClimate, difference: Value) -> Value:
 
 def _fan_flow(house: House, kind: str) -> Value:
     flows = [fan.flow * fan.hours / 24.0 for fan in house.fans if fan.kind == kind]
-    return sum(flows) if flows else 0.0
+    return total(flows)
 
 
 def _recovered_flow(house: House) -> Value:
     flows = [fan.recovery * fan.flow * fan.hours / 24.0 for fan in house.fans]
-    return sum(flows) if flows else 0.0
+    return total(flows)

@@ -21,6 +21,7 @@ from retrofit_lab.physics.annual_balance import (
 )
 from retrofit_lab.physics.elementwise import is_nought
 from retrofit_lab.physics.ventilation import mean_over_run_time
+from retrofit_lab.sums import total
 from retrofit_lab.values import Value
 
 
@@ -107,7 +108,7 @@ def with_duct_leaks(parts: Parts, state: Balance, run_fraction: Value) -> Balanc
 def direct_air(parts: Parts, airflow: Value) -> Value:
     """Heat per degree of the outdoor air that comes in straight from outdoors. [Btu/(h F)]"""
     flows = parts.flows
-    entering: Value = sum(flows.entering.values()) if flows.entering else 0.0
+    entering = total(flows.entering.values())
     direct = np.maximum(airflow - entering * flows.natural - flows.recovered, 0.0)
     return flows.heat_coefficient * direct
 

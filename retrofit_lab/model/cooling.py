@@ -7,6 +7,7 @@ from retrofit_lab.house.description import House
 from retrofit_lab.model.heating import SeasonEnergy, fan_watts
 from retrofit_lab.physics.air_conditioner import latent_load_infiltration, seasonal_input
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, LossLine
+from retrofit_lab.sums import total
 from retrofit_lab.values import Value
 
 INDOOR_HUMIDITY_RATIO = 0.0100
@@ -59,4 +60,4 @@ def cooling_energy(house: House, demand: Value, latent: Value, useful: Value) ->
 def cool_rate(house: House) -> Value:
     """Cold that the ducted cooler makes while it runs. [Btu/h]"""
     ducted = [unit.capacity for unit in house.air_conditioners if unit.ducted == "yes"]
-    return sum(ducted) if ducted else 30_000.0
+    return total(ducted) if ducted else 30_000.0

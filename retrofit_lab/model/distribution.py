@@ -8,6 +8,7 @@ from retrofit_lab.physics.annual_balance import BufferNode, regain
 from retrofit_lab.physics.duct_leakage import unbalanced_flow
 from retrofit_lab.physics.ducts import conduction_effectiveness, duct_losses
 from retrofit_lab.physics.elementwise import is_nought, larger, smaller
+from retrofit_lab.sums import total
 from retrofit_lab.values import Value
 
 LEAST_DELIVERED = 0.05
@@ -31,7 +32,7 @@ class Distribution:
     @property
     def delivered(self) -> Value:
         """Share that reaches the rooms. [1]"""
-        return _within_reason(1.0 - sum(self.lost.values()))
+        return _within_reason(1.0 - total(self.lost.values()))
 
 
 def distribution(

@@ -7,6 +7,7 @@ from functools import cache
 from retrofit_lab.house.description import House
 from retrofit_lab.physics.electricity import lighting_season_at
 from retrofit_lab.physics.internal_gains import people_gain
+from retrofit_lab.sums import total
 from retrofit_lab.values import FloatArray, Value
 
 DAYS_PER_YEAR = 365.0
@@ -34,11 +35,11 @@ def plugs(house: House, latitude: float) -> Plugs:
     appliances = [item.use * 1000.0 / (24.0 * DAYS_PER_YEAR) for item in house.appliances]
     kept = [w * item.inside for w, item in zip(appliances, house.appliances, strict=True)]
     return Plugs(
-        lighting=season * _sum(indoor),
-        standby=_sum(standby),
+        lighting=season * total(indoor),
+        standby=total(standby),
         appliances=_by_fuel(house, appliances),
-        ventilation=_sum([fan.watts * fan.hours / 24.0 for fan in house.fans]),
-        inside=season * _sum(lamps_inside) + _sum(standby_inside) + _sum(kept),
+        ventilation=total([fan.watts * fan.hours / 24.0 for fan in house.fans]),
+        inside=season * total(lamps_inside) + total(standby_inside) + total(kept),
     )
 
 
@@ -60,7 +61,3 @@ def _lighting_season(latitude: float) -> FloatArray:
 def internal_gain(house: House, power: Plugs) -> Value:
     """Sensible heat from people and from what is switched on. [Btu/h]"""
     return people_gain(house.size.occupants) + power.inside * 3.41214
-
-
-def _sum(values: list[Value]) -> Value:
-    return sum(values) if values else 0.0

@@ -162,7 +162,7 @@ def _sun(house: House, climate: MonthlyClimate) -> dict[str, Value]:
         )
     for surface in house.surfaces:
         if surface.kind in SUN_ABSORBING_KINDS and surface.outside == OUTDOORS:
-            sun[surface.inside] += _roof_sun(surface, house, climate)
+            sun[surface.inside] = sun[surface.inside] + _roof_sun(surface, house, climate)
     return sun
 
 

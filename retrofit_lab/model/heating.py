@@ -20,6 +20,7 @@ from retrofit_lab.physics.heat_pump import (
     ratings_from_hspf,
 )
 from retrofit_lab.physics.thermostat import backup_recovery
+from retrofit_lab.sums import total
 from retrofit_lab.values import Value
 
 DUCTED_KINDS = ("furnace",)
@@ -56,16 +57,16 @@ def ducted_share(house: House) -> Value:
     """Share of the heat that goes through the ducts. [1]"""
     furnaces = [h.share for h in house.fuel_heaters if h.kind in DUCTED_KINDS]
     pumps = [pump.share for pump in house.heat_pumps if pump.ducted == "yes"]
-    return sum([*furnaces, *pumps]) if furnaces or pumps else 0.0
+    return total([*furnaces, *pumps])
 
 
 def heat_rate(house: House) -> Value:
     """Heat that the ducted equipment makes while it runs. [Btu/h]"""
     makers = [(h.share, h.capacity) for h in house.fuel_heaters if h.kind in DUCTED_KINDS]
     makers += [(p.share, p.capacity) for p in house.heat_pumps if p.ducted == "yes"]
-    total: Value = sum(share for share, _ in makers) if makers else 1.0
-    rate: Value = sum(share * power for share, power in makers) if makers else 40_000.0
-    return rate / np.maximum(total, 1e-9)
+    shares = total(share for share, _ in makers) if makers else 1.0
+    rate = total(share * power for share, power in makers) if makers else 40_000.0
+    return rate / np.maximum(shares, 1e-9)
 
 
 def heating_energy(
@@ -77,12 +78,13 @@ def heating_energy(
     backup: Value = 0.0
     for heater in house.fuel_heaters:
         burned, blown = _fuel_heater(house, heater, heater_load(heater, demand, useful))
-        fuel[heater.fuel] += burned + _pilot(heater, climate, demand)
+        # never in place: what comes later may have axes that what came first has not
+        fuel[heater.fuel] = fuel[heater.fuel] + burned + _pilot(heater, climate, demand)
         fan = fan + blown
     for pump in house.heat_pumps:
         part = useful if pump.ducted == "yes" else 1.0
         taken, blown, extra = _heat_pump(house, pump, climate, demand, part)
-        fuel["electricity"] += taken
+        fuel["electricity"] = fuel["electricity"] + taken
         fan, backup = fan + blown, backup + extra
     return SeasonEnergy(fuel=fuel, fan=fan, backup=backup)
 

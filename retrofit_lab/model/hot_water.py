@@ -17,6 +17,7 @@ from retrofit_lab.physics.hot_water import (
     standby_coefficient,
     with_wrap,
 )
+from retrofit_lab.sums import total
 from retrofit_lab.values import FloatArray, Value
 
 
@@ -45,7 +46,7 @@ def losses(house: House) -> Losses:
     """What tanks and pipes give to their surroundings, per degree."""
     tanks: defaultdict[str, Value] = defaultdict(float)
     for tank in house.water_heaters:
-        tanks[tank.place] += tank.share * jacket_coefficient(tank)
+        tanks[tank.place] = tanks[tank.place] + tank.share * jacket_coefficient(tank)
     pipe = house.hot_water
     per_foot = pipe_loss_coefficient(pipe.pipe_diameter, pipe.pipe_insulation)
     pipes = {pipe.pipe_place: per_foot * pipe.pipe_length * pipe.pipe_hours / 24.0}
@@ -59,7 +60,7 @@ def jacket_coefficient(tank: WaterHeater) -> Value:
 
 def mean_setpoint(house: House) -> Value:
     """Temperature of the water in the tanks, by share. [F]"""
-    return sum(tank.share * tank.setpoint for tank in house.water_heaters)
+    return total(tank.share * tank.setpoint for tank in house.water_heaters)
 
 
 def mains(climate: MonthlyClimate) -> FloatArray:
@@ -91,8 +92,8 @@ def hot_water_energy(
     taken: defaultdict[str, Value] = defaultdict(float)
     for tank in house.water_heaters:
         used, cold = _tank(tank, drawn + pipes, ambient[tank.place])
-        fuel[tank.fuel] += used
-        taken[tank.place] += cold
+        fuel[tank.fuel] = fuel[tank.fuel] + used
+        taken[tank.place] = taken[tank.place] + cold
     return HotWaterEnergy(fuel=fuel, taken=taken)
 
 

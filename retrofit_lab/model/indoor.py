@@ -12,6 +12,7 @@ from retrofit_lab.physics.thermostat import (
     time_constant,
     with_holidays,
 )
+from retrofit_lab.sums import total
 from retrofit_lab.values import Value
 
 MONTHS_PER_YEAR = 12.0
@@ -29,8 +30,7 @@ class Indoor:
 
 def day_setpoint(house: House, season: str) -> Value:
     """Mean of the zones' day settings for ``"heating"`` or ``"cooling"``. [F]"""
-    total: Value = sum(zone.share * getattr(zone, f"{season}_setpoint") for zone in house.zones)
-    return total
+    return total(zone.share * getattr(zone, f"{season}_setpoint") for zone in house.zones)
 
 
 def indoor(house: House, season: str, line: LossLine, outdoor: Value, gains: Value) -> Indoor:

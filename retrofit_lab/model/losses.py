@@ -19,7 +19,8 @@ from retrofit_lab.model.envelope import surface_conductance
 from retrofit_lab.model.heating import ducted_share
 from retrofit_lab.model.year import YearEnergy
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
-from retrofit_lab.values import FloatArray, Value
+from retrofit_lab.sums import over_year, total
+from retrofit_lab.values import Value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +42,7 @@ class SeasonLosses:
     @property
     def total(self) -> Value:
         """All that leaves, ducts included. [Btu/season]"""
-        return sum(self.by_part.values())
+        return total(self.by_part.values())
 
     def row(self, number: int) -> "SeasonLosses":
         """One of many houses that were worked out at once in one row each."""
@@ -86,7 +87,7 @@ def season_losses(year: YearEnergy) -> SeasonLosses:
         by_part=by_part,
         demand=_season(season.demand),
         gains=_season((state.gains + _tank_rate(parts, places, INSIDE)) * hours),
-        hot_water=_season(sum(_tank_rate(parts, places, place) for place in places) * hours),
+        hot_water=_season(total(_tank_rate(parts, places, place) for place in places) * hours),
         days=_season(days),
     )
 
@@ -98,13 +99,17 @@ def _rates(parts: Parts, state: Balance, places: Mapping[str, Value]) -> dict[st
     for surface in parts.house.surfaces:
         if surface.inside == INSIDE:
             part = part_of_surface(parts.house, surface)
-            rates[part] += surface_conductance(surface) * (room - places[surface.outside])
+            rates[part] = rates[part] + surface_conductance(surface) * (
+                room - places[surface.outside]
+            )
     for window in parts.house.windows:
         if window.inside == INSIDE:
-            rates["windows"] += window.u_value * window.area * (room - places[OUTDOORS])
+            rates["windows"] = rates["windows"] + window.u_value * window.area * (
+                room - places[OUTDOORS]
+            )
     ground = parts.shell.ground.get(INSIDE, 0.0)
-    rates["floor"] += ground * (room - parts.shell.ground_temperature)
-    rates["air"] += _air_rate(parts, state, places)
+    rates["floor"] = rates["floor"] + ground * (room - parts.shell.ground_temperature)
+    rates["air"] = rates["air"] + _air_rate(parts, state, places)
     return dict(rates)
 
 
@@ -129,7 +134,7 @@ def _tank_rate(parts: Parts, places: Mapping[str, Value], place: str) -> Value:
 
 
 def _season(monthly: Value) -> Value:
-    summed: FloatArray | float = np.asarray(monthly).sum(axis=-1)
+    summed = over_year(monthly)
     return float(summed) if np.ndim(summed) == 0 else summed
 
 

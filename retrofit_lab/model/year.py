@@ -42,6 +42,7 @@ from retrofit_lab.physics.elementwise import is_nought, smaller
 from retrofit_lab.physics.fuel_heater import run_hours
 from retrofit_lab.physics.heat_pump import BTU_PER_KWH
 from retrofit_lab.physics.internal_gains import people_latent_gain
+from retrofit_lab.sums import over_year, total
 from retrofit_lab.values import Value
 
 END_USES = (
@@ -72,7 +73,7 @@ class YearEnergy:
     def annual(self, fuel: str, end_use: str) -> Value:
         """Energy in the year of one fuel for one end use; zero where there is none. [Btu/year]"""
         value = self.monthly.get((fuel, end_use), 0.0)
-        return value.sum(axis=-1) if isinstance(value, np.ndarray) else value * 12.0
+        return over_year(value)
 
 
 def year_energy(house: House, climate: MonthlyClimate) -> YearEnergy:
@@ -184,7 +185,7 @@ def cooling_season(parts: Parts, state: Balance) -> Season:
     rooms = rooms_of(parts, "cooling", state)
     rise = -cool_rate(parts.house) / (parts.flows.heat_coefficient * parts.house.ducts.flow)
     demand = cooling_demand(parts.house, parts.climate, state.line, rooms.temperature, state.gains)
-    cooled = sum(unit.share for unit in parts.house.air_conditioners if unit.ducted == "yes")
+    cooled = total(unit.share for unit in parts.house.air_conditioners if unit.ducted == "yes")
     made = -demand * cooled / (HOURS_PER_DAY * parts.climate.days)
     return Season(
         state=state,
@@ -224,11 +225,11 @@ def _by_use(
     hours = HOURS_PER_DAY * parts.climate.days
     result: defaultdict[tuple[str, str], Value] = defaultdict(float)
     for fuel, used in heat.fuel.items():
-        result[fuel, "heating"] += used
+        result[fuel, "heating"] = result[fuel, "heating"] + used
     for fuel, used in cold.fuel.items():
-        result[fuel, "cooling"] += used * BTU_PER_KWH
+        result[fuel, "cooling"] = result[fuel, "cooling"] + used * BTU_PER_KWH
     for fuel, used in water.fuel.items():
-        result[fuel, "hot_water"] += used * hours
+        result[fuel, "hot_water"] = result[fuel, "hot_water"] + used * hours
     result["electricity", "blower"] = (heat.fan + cold.fan) * BTU_PER_KWH
     for end_use, watts in _electric(parts.plugs).items():
         result["electricity", end_use] = watts * hours * BTU_PER_KWH / 1000.0

@@ -10,6 +10,7 @@ from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.money.rebates import Rebate, rebated
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.money.worth import cost_factors_over_life
+from retrofit_lab.sums import over_last, weighted
 from retrofit_lab.values import BoolArray, FloatArray
 
 
@@ -41,7 +42,7 @@ class Purchases:
 
     def first_cost(self, prices: FloatArray) -> FloatArray:
         """What is paid at first. (..., measures) -> (...) [dollars]"""
-        return np.asarray(self.left_to_pay(prices).sum(axis=-1))
+        return over_last(self.left_to_pay(prices))
 
     def present_cost(self, prices: FloatArray) -> FloatArray:
         """Present worth of buying, again when a measure wears out, less what is left. [dollars]
@@ -53,7 +54,7 @@ class Purchases:
         10 CFR 436.19: investment less salvage plus replacements less salvage (read).
         """
         first, later = self._factors
-        return np.asarray(self.left_to_pay(prices) @ first + prices @ later)
+        return weighted(self.left_to_pay(prices), first) + weighted(prices, later)
 
     def first_cost_added(self, prices: FloatArray, mask: BoolArray) -> FloatArray:
         """What each measure adds to the first cost of a set, or what the set saves without it. [dollars]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from retrofit_lab.money.problem import MoneyError
+from retrofit_lab.sums import over_last
 from retrofit_lab.values import BoolArray, FloatArray
 
 
@@ -70,7 +71,7 @@ def rebated(keys: Sequence[str], costs: FloatArray, rebates: Sequence[Rebate]) -
     given = np.zeros((len(rebates), *left.shape[:-1]))
     for place, rebate in enumerate(rebates):
         eligible = np.where(_columns(keys, rebate), left, 0.0)
-        price = eligible.sum(axis=-1)
+        price = over_last(eligible)
         wanted = rebate.percent / 100.0 * price + rebate.amount
         given[place] = np.minimum(np.minimum(wanted, rebate.cap), price)
         share = given[place] / np.where(price > 0.0, price, 1.0)

@@ -7,6 +7,7 @@ from math import exp, sqrt
 import numpy as np
 
 from retrofit_lab.physics.air_properties import air_density
+from retrofit_lab.physics.elementwise import power
 from retrofit_lab.values import FloatArray, InputError, Value
 
 FT_PER_MIN_PER_M_PER_S = 196.85
@@ -35,7 +36,7 @@ def flow_at(coefficient: Value, exponent: Value, pressure: Value) -> Value:
     Value
         Flow. [cfm]
     """
-    return coefficient * pressure**exponent
+    return coefficient * power(pressure, exponent)
 
 
 def flow_coefficient(flow: Value, pressure: Value, exponent: Value) -> Value:
@@ -55,7 +56,7 @@ def flow_coefficient(flow: Value, pressure: Value, exponent: Value) -> Value:
     Value
         Coefficient. [cfm/Pa^n]
     """
-    return flow / pressure**exponent
+    return flow / power(pressure, exponent)
 
 
 def leakage_area(

@@ -4,12 +4,11 @@ All resistances in [h ft2 F/Btu], all U-values in [Btu/(h ft2 F)].
 """
 
 from collections.abc import Mapping
-from math import log1p
 from types import MappingProxyType
 
 import numpy as np
 
-from retrofit_lab.physics.elementwise import is_nought, larger, smaller
+from retrofit_lab.physics.elementwise import is_nought, larger, logarithm_of_one_more, smaller
 from retrofit_lab.values import Value
 
 AIR_FILM: Mapping[str, float] = MappingProxyType(
@@ -119,9 +118,10 @@ def mean_along(x: Value) -> Value:
         Resistance gained over the stretch against that at the thin end, above -1. [1]
     """
     if isinstance(x, np.ndarray):
-        safe = np.where(np.abs(x) < VANISHING, VANISHING, x)
-        return np.asarray(np.log1p(safe) / safe)
-    return log1p(x) / x if abs(x) > VANISHING else 1.0
+        even = np.abs(x) <= VANISHING
+        safe = np.where(even, 1.0, x)
+        return np.where(even, 1.0, logarithm_of_one_more(safe) / safe)
+    return logarithm_of_one_more(x) / x if abs(x) > VANISHING else 1.0
 
 
 def compressed_resistance(r_label: Value, label_thickness: Value, cavity_depth: Value) -> Value:

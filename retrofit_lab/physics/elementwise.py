@@ -1,11 +1,10 @@
 """The few elementwise functions that keep plain floats plain and quick; the physics is in the other modules."""
 
-import math
-from typing import overload
+from typing import Any, overload
 
 import numpy as np
 
-from retrofit_lab.values import FloatArray, Value
+from retrofit_lab.values import Value
 
 
 @overload
@@ -42,15 +41,33 @@ def magnitude(value: Value) -> Value:
 
 def exponential(value: Value) -> Value:
     """Euler's number raised to the value, element by element."""
-    return np.exp(value) if isinstance(value, np.ndarray) else math.exp(value)
+    return _as_given(np.exp(value))
 
 
 def logarithm(value: Value) -> Value:
     """Natural logarithm, element by element."""
-    return np.log(value) if isinstance(value, np.ndarray) else math.log(value)
+    return _as_given(np.log(value))
+
+
+def logarithm_of_one_more(value: Value) -> Value:
+    """Natural logarithm of the value and 1, exact for small values, element by element."""
+    return _as_given(np.log1p(value))
+
+
+def power(base: Value, exponent: Value) -> Value:
+    """A base above 0 raised to an exponent, element by element."""
+    return _as_given(np.power(base, exponent))
 
 
 def interpolated(value: Value, points: tuple[float, ...], values: tuple[float, ...]) -> Value:
     """Reading of a small table between its points; beyond its ends the end values hold."""
-    result: float | FloatArray = np.interp(value, points, values)
-    return result if isinstance(value, np.ndarray) else float(result)
+    return _as_given(np.interp(value, points, values))
+
+
+def _as_given(result: Any) -> Value:
+    """A plain number for plain numbers, worked out by the library of the arrays.
+
+    The functions of `math` and the ``**`` of plain floats may give another last digit, and then a set of
+    measures alone would differ from its row among many.
+    """
+    return result if isinstance(result, np.ndarray) and result.ndim else float(result)

@@ -4,7 +4,7 @@ from math import pi
 
 import numpy as np
 
-from retrofit_lab.physics.elementwise import larger, logarithm, smaller
+from retrofit_lab.physics.elementwise import larger, logarithm, power, smaller
 from retrofit_lab.physics.months import MID_MONTH
 from retrofit_lab.values import FloatArray, Value
 
@@ -75,7 +75,7 @@ def standby_coefficient(volume: Value, r_tank: Value) -> Value:
         Jacket. [h ft2 F/Btu]
     """
     cubic_feet = volume / GALLONS_PER_FT3
-    width = (4.0 * cubic_feet / (pi * TANK_HEIGHT_TO_WIDTH)) ** (1.0 / 3.0)
+    width = power(4.0 * cubic_feet / (pi * TANK_HEIGHT_TO_WIDTH), 1.0 / 3.0)
     area = pi * width * width * (TANK_HEIGHT_TO_WIDTH + 0.5)
     return area / r_tank
 

@@ -7,6 +7,7 @@ measured, and none can be sealed twice.
 from collections.abc import Mapping
 
 from retrofit_lab.physics.elementwise import larger
+from retrofit_lab.sums import total
 from retrofit_lab.values import Value
 
 REST = "rest"
@@ -29,10 +30,9 @@ def site_shares(areas: Mapping[str, Value], rest_share: Value = 0.2) -> dict[str
         Shares by site and under `REST`; they add to one. Where no site is listed or all areas are
         zero, all is rest. [1]
     """
-    total: Value = sum(areas.values())
-    listed = (1.0 - rest_share) / larger(total, 1e-12)
+    listed = (1.0 - rest_share) / larger(total(areas.values()), 1e-12)
     shares = {key: listed * area for key, area in areas.items()}
-    found: Value = sum(shares.values())
+    found = total(shares.values())
     return {**shares, REST: 1.0 - found}
 
 

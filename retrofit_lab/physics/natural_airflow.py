@@ -4,7 +4,7 @@ Both handbook models do the work, month by month, weighted by what measured hous
 `between_models`).
 """
 
-from retrofit_lab.physics.elementwise import interpolated, larger, magnitude
+from retrofit_lab.physics.elementwise import interpolated, larger, magnitude, power
 from retrofit_lab.values import Value
 
 STORIES = (1.0, 2.0, 3.0)
@@ -85,7 +85,7 @@ def stack_factor(stories: Value, flue: bool, *, exponent: Value = TABLE_EXPONENT
     share = interpolated(stories, STORIES, LEAKAGE_LOW_OR_HIGH)
     pressure = PRESSURE_PER_KELVIN_METRE * STORY_HEIGHT * stories
     form = _stack_form(share, exponent) / _stack_form(share, TABLE_EXPONENT)
-    return printed * form * pressure ** (exponent - TABLE_EXPONENT)
+    return printed * form * power(pressure, exponent - TABLE_EXPONENT)
 
 
 def wind_factor(
@@ -127,7 +127,7 @@ def wind_factor(
     if _is_table_exponent(exponent):
         return printed
     form = (2.0 - exponent) / (2.0 - TABLE_EXPONENT)
-    factor: Value = HALF_AIR_DENSITY ** (exponent - TABLE_EXPONENT)
+    factor: Value = power(HALF_AIR_DENSITY, exponent - TABLE_EXPONENT)
     return printed * form * factor
 
 
@@ -216,10 +216,9 @@ def natural_flow(
     """
     kelvin = magnitude(temperature_difference) / F_PER_K
     sheltered = shelter_factor * wind_speed * M_PER_S_PER_MPH
-    stack = stack_factor * kelvin**exponent
-    wind = wind_factor * (sheltered * sheltered) ** exponent
-    driven: Value = (stack * stack + wind * wind) ** 0.5
-    return coefficient * driven
+    stack = stack_factor * power(kelvin, exponent)
+    wind = wind_factor * power(sheltered * sheltered, exponent)
+    return coefficient * power(stack * stack + wind * wind, 0.5)
 
 
 def basic_stack_factor(stories: Value) -> Value:
@@ -280,7 +279,7 @@ def basic_flow(
     ASHRAE Handbook Fundamentals chapter 16, after Sherman and Grimsrud 1980 (memory).
     """
     stack = stack_factor * magnitude(temperature_difference)
-    driven: Value = (stack + wind_factor * wind_speed * wind_speed) ** 0.5
+    driven: Value = power(stack + wind_factor * wind_speed * wind_speed, 0.5)
     return leakage_area * driven
 
 
@@ -335,7 +334,7 @@ def between_models(enhanced: Value, basic: Value, weight: Value) -> Value:
 
 
 def _stack_form(share: Value, exponent: Value) -> Value:
-    form: Value = (1.0 + exponent * share) / (exponent + 1.0) * 0.5 ** (exponent + 1.0)
+    form: Value = (1.0 + exponent * share) / (exponent + 1.0) * power(0.5, exponent + 1.0)
     return form
 
 

@@ -9,6 +9,7 @@ from math import comb
 
 import numpy as np
 
+from retrofit_lab.sums import weighted
 from retrofit_lab.values import FloatArray
 
 
@@ -46,15 +47,13 @@ def fair_share(values: FloatArray) -> FloatArray:
     Shapley 1953; the sum over sets with weights |S|! (n - |S| - 1)! / n! (memory).
     """
     n = count_of(values)
-    rest = values.shape[1:]
-    shares = np.empty((n, *rest))
-    weights = _weights(n)
-    flat = values.reshape(values.shape[0], -1)
+    outputs = np.ascontiguousarray(values.reshape(values.shape[0], -1).T)
+    shares = np.empty((n, len(outputs)))
     for i in range(n):
-        halves = flat.reshape(2 ** (n - 1 - i), 2, 2**i, -1)
-        added = (halves[:, 1] - halves[:, 0]).reshape(2 ** (n - 1), -1)
-        shares[i] = (weights @ added).reshape(rest)
-    return shares
+        halves = outputs.reshape(-1, 2 ** (n - 1 - i), 2, 2**i)
+        added = (halves[:, :, 1] - halves[:, :, 0]).reshape(len(outputs), -1)
+        shares[i] = weighted(added, _weights(n))
+    return shares.reshape(n, *values.shape[1:])
 
 
 @cache

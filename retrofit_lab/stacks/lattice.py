@@ -11,6 +11,7 @@ from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
 from retrofit_lab.measures.offers import Offer, with_offers
 from retrofit_lab.model.year import YearEnergy, year_energy
+from retrofit_lab.sums import MONTHS, over_year
 from retrofit_lab.values import BoolArray, FloatArray
 
 CHUNK = 1024
@@ -109,6 +110,5 @@ def _choice(column: BoolArray) -> BoolArray | bool:
 def mean_outdoor_air(year: YearEnergy) -> FloatArray:
     """Mean outdoor air over the year, as the ventilation standard counts it. [cfm]"""
     flows = year.parts.flows
-    return np.asarray(
-        np.mean(flows.natural + flows.exhaust + flows.supply + flows.balanced, axis=-1)
-    )
+    monthly = flows.natural + flows.exhaust + flows.supply + flows.balanced
+    return np.asarray(over_year(monthly) / MONTHS)
