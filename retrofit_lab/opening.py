@@ -6,6 +6,7 @@ from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
+from retrofit_lab.bills.record import BillFiles
 from retrofit_lab.climate.finding import ClimateError, find_climate
 from retrofit_lab.house.file import load_house
 from retrofit_lab.measures.catalogue import Measure, catalogue
@@ -23,15 +24,15 @@ from retrofit_lab.study import Study
 TERMS = ("discount_rate", "period_years", "escalation")
 
 
-def open_study(house: str | Path, *, bills: str = "", prices: str = "") -> Study:
+def open_study(house: str | Path, *, bills: str | BillFiles = "", prices: str = "") -> Study:
     """Study of a house file.
 
     Parameters
     ----------
     house : str or Path
         House file; weather and bills that it names are looked for beside it.
-    bills : str
-        File with bills, in place of what the house names.
+    bills : str or BillFiles
+        Files with bills, in place of what the house names, and the weather of their days.
     prices : str
         File with own prices, and under ``[money]`` and ``[[rebates]]`` own terms.
 

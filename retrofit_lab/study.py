@@ -45,6 +45,7 @@ from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
 if TYPE_CHECKING:
     from retrofit_lab.billed import BilledHouse
+    from retrofit_lab.bills.record import BillFiles
 
 MOST_EXACT = 12
 """Ticked measures up to which fair shares are exact; beyond, orders are sampled. Set by the time of a tick."""
@@ -67,8 +68,8 @@ class Study:
         Discount rate, period, price rises and rebates.
     folder : str
         Where the weather file and the bills of the house are looked for.
-    bills : str
-        Path of a file with bills, in place of what the house names.
+    bills : str or BillFiles
+        Files with bills, in place of what the house names, and the weather of their days.
     """
 
     def __init__(
@@ -79,7 +80,7 @@ class Study:
         *,
         terms: MoneyTerms | None = None,
         folder: str = ".",
-        bills: str = "",
+        bills: "str | BillFiles" = "",
     ) -> None:
         house = with_fitted_leakage(house)
         self.terms = terms or MoneyTerms()
@@ -399,7 +400,7 @@ class Study:
 
 
 def _with_bills(
-    house: House, climate: MonthlyClimate, folder: str, bills: str
+    house: House, climate: MonthlyClimate, folder: str, bills: "str | BillFiles"
 ) -> "BilledHouse | None":
     """House fitted to its bills; where there are none, all that reads bills is not even imported."""
     if not (bills or house.bills):

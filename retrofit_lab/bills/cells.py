@@ -1,21 +1,25 @@
-"""Reads single cells of a table of bills: dates, numbers with units, yes and no; knows no columns."""
+"""Reads single cells of a table of bills: numbers with units, yes and no; knows no columns and no dates."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 
 from retrofit_lab.bills.fuels import plain_unit
 from retrofit_lab.values import InputError
 
-DATE_FORMS = (
-    "%Y-%m-%d", "%m/%d/%Y", "%m/%d/%y", "%Y/%m/%d", "%Y%m%d", "%d.%m.%Y", "%m-%d-%Y", "%d/%m/%Y",
-    "%b %d, %Y", "%B %d, %Y", "%b %d %Y", "%B %d %Y", "%d %b %Y", "%d %B %Y", "%d-%b-%Y", "%d-%b-%y",
-)  # fmt: skip
-MONTH_FORMS = ("%Y-%m", "%m/%Y", "%b %Y", "%B %Y", "%b-%Y", "%b-%y", "%Y/%m", "%Y%m")
-FIRST_YEAR, LAST_YEAR = 1950, 2100
+POINT, COMMA = "point", "comma"
+"""How decimals are written: 1,234.5 or 1.234,5."""
 _NUMBER = re.compile(
-    r"^\(?\s*([-−+]?)\s*\$?\s*([-−]?)((?:\d[\d,]*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(.*?)\)?$"
+    r"^\(?\s*([-−+]?)\s*(?:US)?[$€]?\s*([-−]?)\s*"
+    r"((?:\d[\d.,'’\s]*\d|\d|[.,]\d+)(?:[eE][-+]?\d+)?)[.,]?\s*(.*?)\)?$"
 )
+_GROUPS = {
+    POINT: re.compile(r"^\d{1,3}(,\d{3})+(\.\d*)?$"),
+    COMMA: re.compile(r"^\d{1,3}(\.\d{3})+(,\d*)?$"),
+}
+_PLAIN = {POINT: re.compile(r"^\d*\.?\d*$"), COMMA: re.compile(r"^\d*,?\d*$")}
+_SPACED = re.compile(r"^\d{1,3}([\s'’]\d{3})+(?=$|[.,])")
+_ENDINGS = {"", "USD", "CR", "€", "EUR", "DR"}
 _YES = {"e", "est", "estimated", "estimate", "yes", "y", "true", "1", "x"}
 _NO = {"", "a", "act", "actual", "no", "n", "false", "0", "customer", "c", "read", "measured"}
 
@@ -23,40 +27,63 @@ _NO = {"", "a", "act", "actual", "no", "n", "false", "0", "customer", "c", "read
 def text_of(cell: object) -> str:
     """Text of a cell; nothing becomes the empty text."""
     if isinstance(cell, datetime):
-        return cell.date().isoformat()
+        midnight = (cell.hour, cell.minute, cell.second) == (0, 0, 0)
+        return cell.date().isoformat() if midnight else cell.isoformat(sep=" ")
     if isinstance(cell, date):
         return cell.isoformat()
     text = "" if cell is None else str(cell).strip()
-    return "" if text.lower() == "nan" else text
+    return "" if text.lower() in ("nan", "n/a", "na", "-", "--", "–", "null", "none") else text
 
 
-def date_form(texts: Sequence[str], forms: Sequence[str] = DATE_FORMS) -> str:
-    """The one form that most dates of a column have; day and month are never guessed cell by cell."""
-    filled = [text for text in texts if text]
-    counts = [sum(_parsed(text, form) is not None for text in filled) for form in forms]
-    return forms[counts.index(max(counts))]
+def ways_to_write(texts: Iterable[str], *, semicolons: bool = False) -> tuple[str, ...]:
+    """Ways in which the decimals of a column can be written, the likelier first; both where nothing tells.
 
+    A cell with one mark and three digits behind it, such as ``1,120`` or ``1.120``, tells nothing by
+    itself; every other mark does, and so do whole numbers beside it: ``980`` beside ``1,120`` shows
+    thousands that are parted, ``1523`` that they are not.
 
-def read_date(text: str, form: str) -> date:
-    """Date of a cell in the form of its column.
-
-    Raises
-    ------
-    InputError
-        When it is no date of that form, or of no likely year.
+    Parameters
+    ----------
+    texts : iterable of str
+        Cells of the column, or of all columns of numbers.
+    semicolons : bool
+        Whether the file parts its cells by semicolons, as is done where commas are decimals; elsewhere
+        a single dot is a decimal point.
     """
-    parsed = _parsed(text, form) or _parsed(text, DATE_FORMS[0])
-    if parsed is None:
-        raise InputError(f"'{text}' is no date; write it as 2025-01-31, or take the row out")
-    if not FIRST_YEAR <= parsed.year <= LAST_YEAR:
-        raise InputError(
-            f"the year of '{text}' is {parsed.year}; must be {FIRST_YEAR} to {LAST_YEAR}. Correct it"
-        )
-    return parsed
+    digits = [match[3] for match in map(_NUMBER.match, dict.fromkeys(texts)) if match]
+    shown = {way for ways in map(_ways, digits) if len(ways) == 1 for way in ways}
+    if len(shown) == 1:
+        return tuple(shown)
+    if shown:
+        return (COMMA, POINT) if semicolons else (POINT, COMMA)
+    return _open_ways([d for d in digits if re.search(r"[.,]", d)], digits, semicolons=semicolons)
 
 
-def read_number(text: str) -> tuple[float, str]:
+def _open_ways(
+    marked: Sequence[str], digits: Sequence[str], *, semicolons: bool
+) -> tuple[str, ...]:
+    """The same where every mark may part thousands or decimals."""
+    if not marked:
+        return (POINT,)
+    commas = any("," in text for text in marked)
+    if not commas and not semicolons:
+        return (POINT,)
+    whole = [float(text) for text in digits if text.isdigit()]
+    thousands, decimals = (POINT, COMMA) if commas else (COMMA, POINT)
+    if whole:
+        return (decimals,) if max(whole) >= 1000.0 else (thousands,)
+    return (COMMA, POINT) if semicolons else (POINT, COMMA)
+
+
+def read_number(text: str, decimals: str = POINT) -> tuple[float, str]:
     """Number of a cell and the plain unit written behind it, if any.
+
+    Parameters
+    ----------
+    text : str
+        Such as ``1,120.5 gal``, ``$98.10``, ``(12.50)`` or ``1.120,5``.
+    decimals : str
+        How its column writes decimals, `POINT` or `COMMA`; it decides only where the cell itself does not.
 
     Raises
     ------
@@ -64,13 +91,14 @@ def read_number(text: str) -> tuple[float, str]:
         When it is no number.
     """
     match = _NUMBER.match(text)
-    if not match or (
-        match[4] and not plain_unit(match[4]) and match[4].upper() not in ("USD", "CR")
-    ):
-        raise InputError(f"'{text}' is no number; write it such as 512.5, or leave the cell empty")
+    ways = _ways(match[3]) if match else set()
+    if not match or not ways or not (match[4].upper() in _ENDINGS or plain_unit(match[4])):
+        raise InputError(
+            f"'{text}' is not a number; write it like 512.5 or 1,512.5, or leave the cell empty"
+        )
+    value = _value(match[3], decimals if decimals in ways else ways.pop())
     negative = bool(match[1] in ("-", "−")) != bool(match[2])
     negative = negative or (text.startswith("(") and text.endswith(")")) or match[4].upper() == "CR"
-    value = float(match[3].replace(",", ""))
     return (-value if negative else value), plain_unit(match[4])
 
 
@@ -83,18 +111,36 @@ def read_estimated(text: str) -> bool:
         When it says neither that nor the opposite.
     """
     word = text.lower().strip(". ")
-    if word in _YES:
+    if word in _YES or word.startswith("estim"):
         return True
-    if word in _NO:
+    if word in _NO or word.startswith("actual"):
         return False
     raise InputError(f"'{text}' says neither estimated nor actual; write E or A")
 
 
-def _parsed(text: str, form: str) -> date | None:
-    head = text.split("T", maxsplit=1)[0] if form == DATE_FORMS[0] else text
-    for candidate in (head, head.split(" ")[0]):
-        try:
-            return datetime.strptime(candidate, form).date()
-        except ValueError:
-            continue
-    return None
+def _ways(digits: str) -> set[str]:
+    """Ways of writing decimals in which some digits with marks are a number."""
+    plain = _unspaced(digits.lower().partition("e")[0])
+    return {
+        way for way in (POINT, COMMA) if _PLAIN[way].match(plain) or _GROUPS[way].match(plain)
+    } - (_impossible(plain))
+
+
+def _impossible(plain: str) -> set[str]:
+    """``0,512`` and ``1523,250`` are no thousands; nor is ``0.512``."""
+    for way in (POINT, COMMA):
+        if _GROUPS[way].match(plain) and plain.startswith("0"):
+            return {way}
+    return set()
+
+
+def _unspaced(digits: str) -> str:
+    return re.sub(r"[\s'’]", "", digits) if _SPACED.match(digits) else digits
+
+
+def _value(digits: str, decimals: str) -> float:
+    body, _, power = digits.lower().partition("e")
+    plain = _unspaced(body)
+    other = "," if decimals == POINT else "."
+    number = plain.replace(other, "").replace(",", ".")
+    return float(f"{number}e{power}" if power else number)

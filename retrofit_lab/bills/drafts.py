@@ -27,7 +27,7 @@ def bill_set(name: str, drafts: Sequence[Draft], notes: Sequence[str] = ()) -> B
     notes = list(notes)
     if _ends_are_included(drafts):
         notes.append(
-            f"{name}: end dates count as the last day of each bill, since the next starts a day later."
+            "end dates count as the last day of each bill, since the next starts a day later"
         )
         drafts = [replace(d, end=d.end + timedelta(days=1)) if d.start else d for d in drafts]
     bills: list[Bill] = []

@@ -1,6 +1,5 @@
 """Adds meter intervals up to bills by calendar month; where they come from belongs to interval_xml.py."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -12,6 +11,7 @@ from retrofit_lab.bills.record import BillSet, Intervals, Problem
 from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
 DAY_SECONDS = 86_400.0
+HOUR_SECONDS = 3_600.0
 LONG_SECONDS = 2.0 * DAY_SECONDS
 """Readings longer than this are bills already and keep their own dates."""
 COMPLETE = 0.98
@@ -35,22 +35,27 @@ class Readings:
     cost: FloatArray
 
 
-def bills_of_readings(name: str, fuel: str, readings: Readings, notes: Sequence[str]) -> BillSet:
-    """Bills of one feed: by calendar month, or one for each reading that is longer than two days.
+def bills_of_readings(name: str, fuel: str, readings: Readings) -> BillSet:
+    """Bills of one meter: by calendar month, or one for each reading that is longer than two days.
 
-    Months with too few readings are named and not used. A reading that two blocks of a feed share
-    counts once.
+    Months with too few readings are named and not used. A reading that is told twice counts once; the
+    hour that clocks repeat in autumn counts twice.
     """
-    _, first = np.unique(readings.start, return_index=True)
-    once = _chosen(readings, first)
+    once = once_only(readings)
     if np.median(once.seconds) >= LONG_SECONDS:
-        return bill_set(name, _own_dates(fuel, once), notes)
-    return _by_month(
-        name,
-        fuel,
-        once,
-        [*notes, f"{name}: {len(first):,} readings were added up by calendar month."],
-    )
+        return bill_set(name, own_dates(fuel, once))
+    return _by_month(name, fuel, once)
+
+
+def once_only(readings: Readings) -> Readings:
+    """Readings in order of time, without those told twice; an hour of a day told twice is the clock's."""
+    order = np.argsort(readings.start, kind="stable")
+    ordered = _chosen(readings, order)
+    again = np.concatenate([[False], ordered.start[1:] == ordered.start[:-1]])
+    day, place = np.unique(ordered.start // DAY_SECONDS, return_inverse=True)
+    repeated = np.bincount(place, weights=again * ordered.seconds, minlength=len(day))
+    clock = (repeated <= HOUR_SECONDS)[place] & (ordered.seconds <= HOUR_SECONDS)
+    return _chosen(ordered, ~again | clock)
 
 
 def _chosen(readings: Readings, places: IntArray | BoolArray) -> Readings:
@@ -63,7 +68,8 @@ def _chosen(readings: Readings, places: IntArray | BoolArray) -> Readings:
     )
 
 
-def _own_dates(fuel: str, readings: Readings) -> list[Draft]:
+def own_dates(fuel: str, readings: Readings) -> list[Draft]:
+    """A bill for each reading, from the day nearest to its start to the day nearest to its end."""
     half_day = DAY_SECONDS / 2.0
     starts = ((readings.start + half_day) // DAY_SECONDS).astype("datetime64[D]")
     ends = ((readings.start + readings.seconds + half_day) // DAY_SECONDS).astype("datetime64[D]")
@@ -85,7 +91,7 @@ def _known_sum(cost: FloatArray) -> float | None:
     return None if np.isnan(cost).all() else float(np.nansum(cost))
 
 
-def _by_month(name: str, fuel: str, readings: Readings, notes: Sequence[str]) -> BillSet:
+def _by_month(name: str, fuel: str, readings: Readings) -> BillSet:
     when = readings.start.astype("datetime64[s]").astype("datetime64[M]")
     drafts, problems = [], []
     for row, month in enumerate(np.unique(when), start=1):
@@ -95,7 +101,7 @@ def _by_month(name: str, fuel: str, readings: Readings, notes: Sequence[str]) ->
         share = float(readings.seconds[inside].sum() / (DAY_SECONDS * _days(draft)))
         if share < COMPLETE:
             problems.append(_missing(draft, share))
-    made = bill_set(name, drafts, notes)
+    made = bill_set(name, drafts)
     intervals = Intervals(
         fuel=fuel, start=readings.start, hours=readings.seconds / 3600.0, quantity=readings.quantity
     )

@@ -9,7 +9,8 @@ from pathlib import Path
 
 import numpy as np
 
-from retrofit_lab.bills.cells import date_form, read_date, read_number, text_of
+from retrofit_lab.bills.cells import read_number, text_of
+from retrofit_lab.bills.dates import date_orders, read_date
 from retrofit_lab.bills.record import BillError
 from retrofit_lab.climate.weather import COLDEST, HOTTEST, Weather
 from retrofit_lab.values import FloatArray, InputError
@@ -99,7 +100,7 @@ def read_actual_days(path: str | Path) -> ActualDays:
     when = _column(headings, _DATE, path)
     mean = _column(headings, _MEAN, path, needed=False)
     places = [mean] if mean >= 0 else [_column(headings, names, path) for names in (_HIGH, _LOW)]
-    form = date_form([text_of(row[when]) for row in rows])
+    form = date_orders([text_of(row[when]) for row in rows])[0]
     by_day: dict[date, float] = {}
     for number, row in enumerate(rows, start=2):
         try:

@@ -1,5 +1,6 @@
 """Bills as frozen records, with what is odd about each; reading and checking are done elsewhere."""
 
+import json
 from dataclasses import dataclass
 from datetime import date
 
@@ -7,12 +8,21 @@ from retrofit_lab.values import FloatArray, InputError
 
 KINDS = (
     "estimated", "gap", "overlap", "credit", "reversed", "duplicate", "dead_meter", "no_start",
-    "no_quantity", "long", "missing_readings",
+    "no_quantity", "long", "missing_readings", "unreadable", "missing_meter",
 )  # fmt: skip
 
 
 class BillError(InputError):
     """Bills that cannot be read or used; names file, row, value, rule and way out."""
+
+
+class BillQuestion(BillError):  # noqa: N818 - it asks, and is an error where nobody can answer
+    """Bills that can be read in two ways: what to answer under ``key``, and the choices in words."""
+
+    def __init__(self, sentence: str, *, key: str, choices: tuple[tuple[str, str], ...]) -> None:
+        super().__init__(sentence)
+        self.key = key
+        self.choices = choices
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,7 +31,7 @@ class Bill:
 
     ``end`` is the day of the later reading, the first that does not count any more; ``quantity`` is
     in the unit of the fuel [kWh, therm, gallon or cord]; ``cost`` [dollars] where it is known;
-    ``row`` is the row of the file or of the typed grid.
+    ``row`` is the row of the file or of the typed grid, ``meter`` the meter where there are several.
     """
 
     fuel: str
@@ -31,6 +41,7 @@ class Bill:
     cost: float | None = None
     estimated: bool = False
     row: int = 0
+    meter: str = ""
 
     @property
     def days(self) -> int:
@@ -47,6 +58,33 @@ class Problem:
     row: int
     sentence: str
     used: bool
+    meter: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BillFiles:
+    """Files of bills, a file with the temperatures of their days, and answers to what they leave open."""
+
+    paths: tuple[str, ...] = ()
+    weather: str = ""
+    answers: tuple[tuple[str, str], ...] = ()
+
+    def __bool__(self) -> bool:
+        """Whether files of bills are named."""
+        return bool(self.paths)
+
+    @property
+    def text(self) -> str:
+        """The same as one text, for a process of its own."""
+        return json.dumps([self.paths, self.weather, self.answers])
+
+    @classmethod
+    def of_text(cls, text: str) -> "BillFiles":
+        """Files of a text made by `text`; none of an empty one."""
+        if not text:
+            return cls()
+        paths, weather, answers = json.loads(text)
+        return cls(paths=tuple(paths), weather=weather, answers=tuple(map(tuple, answers)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,9 +103,11 @@ class Intervals:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BillSet:
-    """All bills of one file or grid, with every problem that was found, row by row.
+    """All bills of some files or of a grid, with every problem that was found, row by row.
 
-    ``notes`` say what was taken for granted and which columns were not needed.
+    ``notes`` say what was taken for granted and which columns were not needed; ``read`` tells each file
+    back in one line; ``sent`` are bills of energy sent to the grid; ``set_aside`` are fuels
+    whose bills are not what the house used, with the reason; nothing is fitted to them.
     """
 
     name: str
@@ -75,6 +115,9 @@ class BillSet:
     problems: tuple[Problem, ...] = ()
     notes: tuple[str, ...] = ()
     intervals: tuple[Intervals, ...] = ()
+    read: tuple[str, ...] = ()
+    sent: tuple[Bill, ...] = ()
+    set_aside: tuple[tuple[str, str], ...] = ()
 
     @property
     def fuels(self) -> tuple[str, ...]:
@@ -82,9 +125,15 @@ class BillSet:
         return tuple(sorted({bill.fuel for bill in self.bills}))
 
     def usable(self, fuel: str) -> tuple[Bill, ...]:
-        """Bills of one fuel that no problem rules out, by date."""
+        """Bills of one fuel that no problem rules out, by date; none where the fuel is set aside."""
+        return () if fuel in dict(self.set_aside) else self.sound(fuel)
+
+    def sound(self, fuel: str) -> tuple[Bill, ...]:
+        """Bills of one fuel that no problem rules out, by date, whatever they are of."""
         out = {
-            problem.row for problem in self.problems if problem.fuel == fuel and not problem.used
+            (problem.meter, problem.row)
+            for problem in self.problems
+            if problem.fuel == fuel and not problem.used
         }
-        mine = (bill for bill in self.bills if bill.fuel == fuel and bill.row not in out)
+        mine = (b for b in self.bills if b.fuel == fuel and (b.meter, b.row) not in out)
         return tuple(sorted(mine, key=lambda bill: (bill.start, bill.end)))

@@ -9,6 +9,7 @@ from typing import TextIO
 from retrofit_lab import __version__
 from retrofit_lab.house.file import load_house
 from retrofit_lab.opening import open_study
+from retrofit_lab.presentation.bill_options import add_bill_options, bill_files, told_back
 from retrofit_lab.presentation.classroom.command import add_scenario, lesson_page
 from retrofit_lab.presentation.portfolio_command import add_portfolio
 from retrofit_lab.presentation.report.command import add_report
@@ -88,14 +89,12 @@ def _add_house(parser: argparse.ArgumentParser) -> None:
         default=data_path("houses", "alder_street.toml"),
         help="house file; an example by default",
     )
-    parser.add_argument("--bills", type=Path, help="bills to fit the house to, CSV or open XML")
+    add_bill_options(parser)
     parser.add_argument("--prices", type=Path, help="own prices, rebates and terms of money")
 
 
 def _study(options: argparse.Namespace) -> Study:
-    return open_study(
-        options.house, bills=str(options.bills or ""), prices=str(options.prices or "")
-    )
+    return open_study(options.house, bills=bill_files(options), prices=str(options.prices or ""))
 
 
 def _serve(options: argparse.Namespace) -> int:
@@ -111,13 +110,16 @@ def _serve(options: argparse.Namespace) -> int:
         port=options.port,
         token=_token(options.token_file),
         open_browser=not options.no_browser,
-        bills=options.bills,
+        bills=bill_files(options),
         prices=options.prices,
         class_size=options.class_size,
         **({} if options.lesson is None else lesson_page(options.lesson)),
     )
     check_options(serve_options)
-    _study(options).stack(())
+    study = _study(options)
+    study.stack(())
+    for line in told_back(study):
+        _say(line)
     return serve(serve_options)
 
 
@@ -136,6 +138,8 @@ def _check(options: argparse.Namespace) -> int:
     house = load_house(options.house)
     study = _study(options)
     study.stack(())
+    for line in told_back(study):
+        _say(line)
     oddities = study.oddities
     for note in study.climate.notes:
         _say(f"{options.house.name}: weather: {note}")
@@ -152,6 +156,8 @@ def _savings(options: argparse.Namespace) -> int:
     study = _study(options)
     ticked = [key.strip() for key in options.tick.split(",") if key.strip()]
     result = study.stack(ticked)
+    for line in told_back(study):
+        _say(line)
     for key, row in result.measures.items():
         mark = "x" if row.ticked else " "
         _say(

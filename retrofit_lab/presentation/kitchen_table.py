@@ -11,6 +11,7 @@ import anywidget
 import traitlets
 
 from retrofit_lab.advice import Advice
+from retrofit_lab.bills.record import BillFiles
 from retrofit_lab.opening import open_study
 from retrofit_lab.presentation import wording
 from retrofit_lab.presentation.afterwards import Afterwards, Piece
@@ -260,6 +261,6 @@ def show() -> anywidget.AnyWidget:
     """The page of the house that the server was started with, or a page that says what is wrong."""
     bills, prices = (os.environ.get(name, "") for name in (BILLS_VARIABLE, PRICES_VARIABLE))
     try:
-        return KitchenTable(open_study(house_path(), bills=bills, prices=prices))
+        return KitchenTable(open_study(house_path(), bills=BillFiles.of_text(bills), prices=prices))
     except InputError as error:
         return ProblemPage(str(error))

@@ -21,6 +21,7 @@ from urllib.parse import urlencode, urljoin
 
 import psutil
 
+from retrofit_lab.bills.record import BillFiles
 from retrofit_lab.presentation.classroom.guess_box import GUESSES_VARIABLE
 from retrofit_lab.presentation.classroom.trainer_word import TRAINER_VARIABLE
 from retrofit_lab.presentation.kitchen_table import (
@@ -60,7 +61,7 @@ class ServeOptions:
     token: str = ""
     open_browser: bool = True
     page: Path | None = None
-    bills: Path | None = None
+    bills: BillFiles = BillFiles()  # noqa: RUF009 - frozen
     prices: Path | None = None
     class_size: int | None = None
     idle_seconds: int = IDLE_SECONDS
@@ -170,7 +171,7 @@ def _environment(options: ServeOptions, folder: str) -> dict[str, str]:
         "MALLOC_ARENA_MAX": "1",
         "MALLOC_TRIM_THRESHOLD_": "131072",
         HOUSE_VARIABLE: str(options.house.resolve()),
-        BILLS_VARIABLE: _whole(options.bills),
+        BILLS_VARIABLE: options.bills.text,
         PRICES_VARIABLE: _whole(options.prices),
         GUESSES_VARIABLE: folder if options.trainer else "",
         TRAINER_VARIABLE: options.trainer,

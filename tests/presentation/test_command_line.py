@@ -144,3 +144,25 @@ def test_beyond_this_machine_only_with_a_token() -> None:
 
 def test_free_port_can_be_used() -> None:
     assert 1024 < free_port("127.0.0.1") < 65536
+
+
+@pytest.mark.parametrize("command", ["check", "savings"])
+def test_what_was_read_of_the_bills_is_told_back(command, capsys) -> None:
+    folder = Path(__file__).parent.parent / "data/bills"
+    files = [f"--bills={folder / name}" for name in ("house_meter.csv", "barn_meter.csv")]
+    assert main([command, WREN, *files]) == 0
+    told = capsys.readouterr().out
+    assert "house_meter.csv: read 12 electric bills, 5,466 kWh, 2024-01-04 to 2025-01-03" in told
+    assert "Together: 12 electric bills, 9,110 kWh" in told
+
+
+def test_what_cannot_be_told_is_refused_with_both_readings_until_it_is_answered(capsys) -> None:
+    file = Path(__file__).parent.parent / "data/bills/undecidable_dates.csv"
+    assert main(["check", WREN, f"--bills={file}"]) == 2
+    problem = capsys.readouterr().err
+    assert "2024-03-04 to 2024-11-12" in problem
+    assert "2024-04-03 to 2024-12-11" in problem
+    assert main(["check", WREN, f"--bills={file}", "--bill-answer", "dates=day-first"]) == 0
+    assert "2024-04-03" in capsys.readouterr().out
+    assert main(["check", WREN, f"--bills={file}", "--bill-answer", "dates"]) == 2
+    assert "must be KEY=CHOICE" in capsys.readouterr().err

@@ -4,6 +4,7 @@ import csv
 import io
 from dataclasses import replace
 
+import openpyxl
 import pytest
 from examples import example
 from hypothesis import given, settings
@@ -22,7 +23,6 @@ from retrofit_lab.presentation.report.tables import (
 )
 from retrofit_lab.presentation.report.words import words
 from retrofit_lab.reference_data import data_path
-from retrofit_lab.values import InputError
 
 NAME = "wren_cottage"
 WREN = str(data_path("houses", "wren_cottage.toml"))
@@ -85,7 +85,6 @@ def test_formula_in_a_house_file_is_defused_in_csv() -> None:
 
 
 def test_workbook_holds_all_tables_and_no_formula() -> None:
-    openpyxl = pytest.importorskip("openpyxl")
     found = tables()
     attack = Table(
         name="a", title="a/b:c", heads=("=1+1",), rows=(("=2+2",), (3.0,), ("\x07bell",))
@@ -97,21 +96,6 @@ def test_workbook_holds_all_tables_and_no_formula() -> None:
             assert all(cell.data_type != "f" for cell in row)
     assert book["a b c"]["A2"].value == "'=2+2"
     assert book["a b c"]["A3"].value == 3.0
-
-
-def test_without_the_library_a_sentence_names_the_way_out(monkeypatch) -> None:
-    import builtins
-
-    real = builtins.__import__
-
-    def missing(name, *args, **kwargs):
-        if name.startswith("openpyxl"):
-            raise ImportError(name)
-        return real(name, *args, **kwargs)
-
-    monkeypatch.setattr(builtins, "__import__", missing)
-    with pytest.raises(InputError, match="pip install openpyxl, or use the CSV files"):
-        workbook([])
 
 
 def test_bids_go_round_and_are_not_overwritten(tmp_path, capsys) -> None:

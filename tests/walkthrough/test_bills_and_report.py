@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from retrofit_lab.bills.reading import read_bills
 from retrofit_lab.bills.record import BillError
 from retrofit_lab.bills.typing import COLUMNS, keep_typed_bills, typed_bills
 from retrofit_lab.house.file import load_house
@@ -32,7 +33,8 @@ def send(form: Walkthrough, **message) -> str:
 
 def test_typed_bills_are_kept_named_and_used(form: Walkthrough, tmp_path: Path) -> None:
     text = send(form, kind="bills", rows=[*ROWS, [""] * 6])
-    assert text.startswith("12 bills are kept")
+    assert text.startswith("typed bills: read 12 electric bills")
+    assert "The bills are kept beside the house" in text
     send(form, kind="save")
     house = load_house(tmp_path / "alder.toml")
     assert house.bills == "alder.bills.csv"
@@ -47,6 +49,30 @@ def test_bad_row_is_named_and_nothing_changes(form: Walkthrough, tmp_path: Path)
     assert "many" in text
     assert form.said["wrong"]
     assert not (tmp_path / "alder.bills.csv").exists()
+
+
+def test_what_can_be_read_in_two_ways_is_asked_and_kept_plainly(
+    form: Walkthrough, tmp_path: Path
+) -> None:
+    days = ["03/04/2024", "05/06/2024", "08/09/2024", "11/12/2024"]
+    rows = [
+        ["", day, "propane", "1\u00a0040,5" if day == days[1] else "90,5", "liter", ""]
+        for day in days
+    ]
+    text = send(form, kind="bills", rows=rows)
+    assert form.said["wrong"]
+    assert form.said["choices"] == [
+        ["dates", "month-first", "month before day"],
+        ["dates", "day-first", "day before month"],
+    ]
+    assert "2024-03-04" in text
+    assert "2024-04-03" in text
+    assert not (tmp_path / "alder.bills.csv").exists()
+    send(form, kind="bills", rows=rows, answers={"dates": "day-first"})
+    assert form.said["choices"] == []
+    kept = (tmp_path / "alder.bills.csv").read_text(encoding="utf-8").splitlines()
+    assert kept[2] == ",2024-06-05,propane,1040.5,liter,"
+    assert len(read_bills(tmp_path / "alder.bills.csv").sound("propane")) == 3
 
 
 @pytest.mark.parametrize("rows", [None, "x", [1, 2], [["a"] * 3] * 500])

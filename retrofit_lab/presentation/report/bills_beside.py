@@ -101,7 +101,7 @@ def _told(moved: tuple[NumberMoved, ...]) -> tuple[NumberMoved, ...]:
     return tuple(first.values())[:MOST_MOVED]
 
 
-def weather_of_bills(house: House, folder: Path, days: Path | None) -> BillWeather:
+def weather_of_bills(house: House, folder: Path, days: str) -> BillWeather:
     """Temperatures of the days on the bills: measured ones where a file is given, else the typical year's.
 
     Raises

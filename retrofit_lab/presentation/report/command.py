@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from retrofit_lab.parameters import parameters
+from retrofit_lab.presentation.bill_options import add_bill_options, bill_files
 from retrofit_lab.presentation.report.content import Maker
 from retrofit_lab.presentation.report.systems import SYSTEMS
 from retrofit_lab.presentation.report.words import LANGUAGES
@@ -43,16 +44,13 @@ def add_report(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     report.add_argument("--pdf", action="store_true", help="write a PDF too, with the browser")
     report.add_argument("--xlsx", action="store_true", help="write the tables as a spreadsheet too")
     report.add_argument("--bids", type=Path, help="CSV with the bids of contractors")
-    report.add_argument(
-        "--weather", type=Path, help="CSV with daily temperatures of the bills' days"
-    )
     report.add_argument("--bills-after", type=Path, help="bills of the year after the work")
     report.add_argument(
         "--leakage-after",
         default="",
         help="second blower-door reading, such as '1900 cfm' at 50 Pa",
     )
-    report.add_argument("--bills", type=Path, help="bills, in place of those that the house names")
+    add_bill_options(report)
     report.add_argument("--prices", type=Path, help="own prices, rebates and terms of money")
     report.add_argument("--by", default="", help="who hands the report over")
     report.add_argument("--interest", default="", help="what that person earns from the work")
@@ -72,9 +70,8 @@ def _run(options: argparse.Namespace) -> int:
             pdf=options.pdf,
             xlsx=options.xlsx,
             bids=options.bids,
-            bills=options.bills,
+            bills=bill_files(options),
             prices=options.prices,
-            weather=options.weather,
             bills_after=options.bills_after,
             leakage_after=_flow(options.leakage_after),
         )

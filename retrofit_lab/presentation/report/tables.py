@@ -14,7 +14,6 @@ from retrofit_lab.presentation.report.content import NumberRow, PriceRow, Report
 from retrofit_lab.presentation.report.contractors import Scope
 from retrofit_lab.presentation.report.recommend import Considered, Step
 from retrofit_lab.presentation.report.words import Words
-from retrofit_lab.values import InputError
 
 Cell = str | float | int
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
@@ -51,21 +50,10 @@ def csv_text(table: Table) -> str:
 
 
 def workbook(tables: Sequence[Table]) -> bytes:
-    """All tables as one spreadsheet file.
+    """All tables as one spreadsheet file."""
+    from openpyxl import Workbook  # noqa: PLC0415 - needed for a spreadsheet only
+    from openpyxl.styles import Font  # noqa: PLC0415
 
-    Raises
-    ------
-    InputError
-        When the library for it is not installed.
-    """
-    try:
-        from openpyxl import Workbook  # noqa: PLC0415 - an optional library
-        from openpyxl.styles import Font  # noqa: PLC0415
-    except ImportError:
-        raise InputError(
-            "openpyxl is needed for a spreadsheet file. Install it with pip install openpyxl, or use the "
-            "CSV files, which every spreadsheet program opens."
-        ) from None
     book = Workbook()
     book.remove(book.active)
     for table in tables:

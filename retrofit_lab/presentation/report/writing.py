@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from retrofit_lab.bills.reading import read_bills
+from retrofit_lab.bills.record import BillFiles
 from retrofit_lab.opening import open_study
 from retrofit_lab.presentation.report.bids import compare_bids, has_bids, read_bids
 from retrofit_lab.presentation.report.bills_beside import (
@@ -33,9 +34,9 @@ from retrofit_lab.values import InputError
 class ReportOptions:
     """What a report is made of; without ``ticked`` the set with the most net savings is recommended.
 
-    ``bills`` and ``prices`` are files in place of what the house and the catalogue say; ``weather`` names
-    a file of daily temperatures of the days on the bills; ``bills_after`` and ``leakage_after``
-    [cfm at 50 Pa] are what was found after the work.
+    ``bills`` are files in place of what the house names, with the daily temperatures of their days;
+    ``prices`` one in place of the catalogue; ``bills_after`` and ``leakage_after`` [cfm at 50 Pa] are what
+    was found after the work.
     """
 
     house: Path
@@ -47,9 +48,8 @@ class ReportOptions:
     pdf: bool = False
     xlsx: bool = False
     bids: Path | None = None
-    bills: Path | None = None
+    bills: BillFiles = BillFiles()  # noqa: RUF009 - frozen
     prices: Path | None = None
-    weather: Path | None = None
     bills_after: Path | None = None
     leakage_after: float | None = None
 
@@ -67,7 +67,7 @@ def write_report(options: ReportOptions) -> list[Path]:
     InputError
         When something cannot be read, written or printed.
     """
-    study = open_study(options.house, bills=_text(options.bills), prices=_text(options.prices))
+    study = open_study(options.house, bills=options.bills, prices=_text(options.prices))
     content = report_content(study, options.ticked or best_choice(study), options.maker)
     result, language = content.result, words(options.language, options.system)
     pages = scopes(study, content.order.steps, result.cautions)
@@ -102,13 +102,13 @@ def _after(options: ReportOptions, study: Study, content: ReportContent) -> Afte
     if options.bills_after is None:
         return After(leakage=options.leakage_after)
     folder = options.house.parent
-    weather = weather_of_bills(study.as_found, folder, options.weather)
+    weather = weather_of_bills(study.as_found, folder, options.bills.weather)
     before = splits(study.billed.bills, weather) if study.billed else {}
     later = splits(read_bills(options.bills_after), weather)
     return After(
         leakage=options.leakage_after,
         rows=what_came(before, later, content.result),
-        measured_days=options.weather is not None,
+        measured_days=bool(options.bills.weather),
     )
 
 

@@ -217,13 +217,29 @@ class Form {
     return top;
   }
 
+  // What the typed bills leave open, as a button for each way of reading them.
+  offerChoices(choices) {
+    if (!this.billChoices) return;
+    this.billChoices.replaceChildren();
+    this.billAnswers = choices.length ? this.billAnswers : {};
+    for (const [key, choice, words] of choices) {
+      const answer = () => {
+        this.billAnswers = { ...this.billAnswers, [key]: choice };
+        this.answerBills(this.billAnswers);
+      };
+      this.billChoices.appendChild(button(words, answer));
+    }
+  }
+
   // A grid of a year of bills; rows are checked and kept by Python.
   billsBlock() {
+    this.billChoices = make("p", "choices");
+    this.billAnswers = {};
     const columns = ["First day", "Last day", "Fuel", "Use", "Unit", "Dollars"];
     const block = make("details", "bills");
     block.append(
       make("summary", "", "Type the bills"),
-      make("p", "", "One line for each bill. Dates as 2025-01-31; fuels such as electricity or natural gas."),
+      make("p", "", "One row for each bill. Write dates as 2025-01-31 and fuels such as electricity or natural gas."),
     );
     const scroll = make("div", "scroll");
     const table = make("table");
@@ -250,9 +266,11 @@ class Form {
       [...body.rows].map((line) => [...line.querySelectorAll("input")].map((input) => input.value));
     block.append(
       scroll,
-      button("Twelve more lines", () => addRows(12)),
-      button("Keep these bills", () => this.ask({ kind: "bills", rows: rows() })),
+      button("Twelve more rows", () => addRows(12)),
+      button("Keep these bills", () => this.ask({ kind: "bills", rows: rows(), answers: {} })),
+      this.billChoices,
     );
+    this.answerBills = (answers) => this.ask({ kind: "bills", rows: rows(), answers });
     return block;
   }
 
@@ -688,6 +706,7 @@ function render({ model, el }) {
     form.show();
     const said = model.get("said");
     form.say(said.text || "", said.wrong);
+    form.offerChoices(said.choices || []);
   };
   model.on("change:said", showAll);
   model.on("change:door", () => { if (form.shape === "door") form.buildDoor(); });

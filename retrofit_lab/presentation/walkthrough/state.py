@@ -139,16 +139,20 @@ class WalkthroughState(traitlets.HasTraits):
         self._change(without_item(self.open_house, path))
         self.refused = {p: r for p, r in self.refused.items() if not p.startswith(f"{path}.")}
 
-    def keep_bills(self, rows: Sequence[Sequence[str]]) -> BillSet:
+    def keep_bills(
+        self, rows: Sequence[Sequence[str]], answers: Mapping[str, str] | None = None
+    ) -> BillSet:
         """Keep typed bills in a file beside the house, and name it in the house.
 
         Raises
         ------
+        BillQuestion
+            When the rows can be read in two ways.
         InputError
             When a row cannot be used, or the file cannot be written.
         """
         path = self.open_path.with_name(f"{self.open_path.stem}.bills.csv")
-        bills = keep_typed_bills(rows, path)
+        bills = keep_typed_bills(rows, path, answers)
         self._change(replace(self.open_house, bills=path.name))
         return bills
 

@@ -2,13 +2,14 @@
 
 import os
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 import anywidget
 import traitlets
 
+from retrofit_lab.bills.record import BillQuestion
 from retrofit_lab.house.checking import HouseError
 from retrofit_lab.presentation.guard import guarded
 from retrofit_lab.presentation.kitchen_table import HOUSE_VARIABLE
@@ -64,14 +65,18 @@ class Walkthrough(anywidget.AnyWidget):
         try:
             text = act(self.state, message) if act else wording.UNKNOWN
             wrong = act is None
+        except BillQuestion as question:
+            choices = [[question.key, *choice] for choice in question.choices]
+            self._show(str(question), True, choices)
+            return
         except InputError as error:
             text, wrong = str(error), True
         self._show(text, wrong)
 
-    def _show(self, text: str, wrong: bool) -> None:
+    def _show(self, text: str, wrong: bool, choices: Sequence[Sequence[str]] = ()) -> None:
         with self.hold_sync():
             self.walk = walk_content(self.state)
-            self.said = {"text": text, "wrong": wrong, "turn": self.turn}
+            self.said = {"text": text, "wrong": wrong, "turn": self.turn, "choices": list(choices)}
 
 
 def _text(message: Mapping[str, Any], name: str) -> str:
@@ -158,8 +163,10 @@ def _keep_bills(state: WalkthroughState, message: Mapping[str, Any]) -> str:
     rows = message.get("rows")
     if not isinstance(rows, list) or not all(isinstance(row, list) for row in rows):
         raise HouseError("the rows did not arrive. Try again.")
-    bills = state.keep_bills(rows)
-    return wording.bills_kept(len(bills.bills), [p.sentence for p in bills.problems])
+    given = message.get("answers")
+    answers = given if isinstance(given, dict) and len(given) <= MOST_ANSWERS else {}
+    bills = state.keep_bills(rows, {str(key): str(choice) for key, choice in answers.items()})
+    return wording.bills_kept(bills.read, [p.sentence for p in bills.problems])
 
 
 def _report(state: WalkthroughState, _message: Mapping[str, Any]) -> str:

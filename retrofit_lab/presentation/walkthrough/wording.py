@@ -148,10 +148,10 @@ def measure_line(title: str, low: str, high: str) -> str:
     return f"{title}: {low} to {high}" if low != high else f"{title}: {low}"
 
 
-def bills_kept(count: int, problems: Sequence[str]) -> str:
-    """What keeping typed bills did, with what is odd about them."""
-    text = f"{count} bills are kept beside the house. Save the house, so that it names them."
-    return "\n".join([text, *problems])
+def bills_kept(read: Sequence[str], problems: Sequence[str]) -> str:
+    """What was read, what keeping it did, and what is odd about the bills."""
+    text = "The bills are kept beside the house. Save the house, so that it names them."
+    return "\n".join([*read, text, *problems])
 
 
 def report_written(name: str) -> str:
