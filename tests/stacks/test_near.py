@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from bits import exact
 from examples import example
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -54,12 +55,10 @@ def test_next_tick_is_known_ahead(places, ticked: int) -> None:
         after[ticked] ^= True
     found, anew = near.around(after), ALDER.energy(within_one(after))
     assert found is not None
-    np.testing.assert_allclose(found.energy, anew.energy, rtol=1e-12, atol=1e-3)
-    np.testing.assert_allclose(found.ventilation, anew.ventilation, rtol=1e-12)
+    assert exact(found) == exact(anew)
     heat, right = near.losses_of(after), losses_of(after[None])
     assert heat is not None
-    assert heat.by_part == pytest.approx(right.by_part, rel=1e-9, abs=1.0)
-    assert heat.days == pytest.approx(right.days, rel=1e-12)
+    assert exact(heat) == exact(right.row(0))
 
 
 def test_two_ticks_away_nothing_is_known() -> None:
@@ -83,17 +82,13 @@ def test_costs_of_sets_are_found_again_in_their_places(before, after) -> None:
 @pytest.mark.parametrize("ahead", [True, False])
 def test_results_do_not_hang_on_what_was_asked_before(ahead: bool) -> None:
     study = example.__wrapped__("alder_street")
-    for ticked in (["attic_insulation"], ["attic_insulation", "duct_mastic"], ["duct_mastic"], []):
+    fans = 0
+    for ticked in (["seal_sill"], ["seal_sill", "duct_mastic"], ["duct_mastic"], []):
         if ahead:
             study.work_ahead(ticked)
-        for more in ([], ["tank_wrap"], ["night_setback"]):
+        for more in ([], ["seal_attic_holes"], ["night_setback"]):
             chosen = {*ticked, *more}
-            found, anew = study.stack(chosen), ALDER.stack(chosen)
-            assert found.saved == pytest.approx(anew.saved, abs=1e-9)
-            assert found.fresh_air is not None
-            assert found.fresh_air.flow == pytest.approx(anew.fresh_air.flow, rel=1e-12)
-            assert found.fresh_air.yearly == pytest.approx(anew.fresh_air.yearly, abs=1e-8)
-            for key in study.keys:
-                for name in ("alone", "now", "share", "net_savings"):
-                    wanted = getattr(anew.measures[key], name)
-                    assert getattr(found.measures[key], name) == pytest.approx(wanted, abs=1e-8)
+            found = study.stack(chosen)
+            fans += found.fresh_air is not None
+            assert exact(found) == exact(ALDER.stack(chosen))
+    assert fans > 2  # what a lacking fan would cost is among what is known ahead

@@ -1,12 +1,12 @@
 """The same question gives the same answer to the last digit: alone or among many, first or after others."""
 
 import random
-from collections.abc import Callable, Mapping
-from dataclasses import fields, is_dataclass
+from collections.abc import Callable
 from functools import partial
 
 import numpy as np
 import pytest
+from bits import exact
 from examples import example
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -38,19 +38,6 @@ ROWS = 4
 NOT_ARRAYS = ("depth", "cavity_depth", "label_thickness")
 """Numbers that are the same in all sets of a house: the depth of a cellar sets its soil's temperature, and a
 cavity or a batt of 0 is one that is not known."""
-
-
-def exact(value: object) -> object:
-    """What is compared: every number of an answer by its bits, so that nan equals nan and 0 differs from -0."""
-    if is_dataclass(value):
-        return tuple(exact(getattr(value, field.name)) for field in fields(value))
-    if isinstance(value, Mapping):
-        return tuple((key, exact(value[key])) for key in sorted(value, key=str))
-    if isinstance(value, tuple | list):
-        return tuple(exact(one) for one in value)
-    if isinstance(value, float | np.ndarray):
-        return np.asarray(value).tobytes()
-    return value
 
 
 def sets_of(count: int, seed: int, rows: int = ROWS) -> BoolArray:
