@@ -42,7 +42,7 @@ def open_study(house: str | Path, *, bills: str | BillFiles = "", prices: str = 
         When one of the files cannot be used; names file, field, value, rule and way out.
     """
     path = Path(house)
-    measures, terms = own_terms(prices) if prices else (catalogue(), MoneyTerms())
+    measures, terms = prices_and_terms(prices)
     described = load_house(path)
     try:
         climate = find_climate(described.site.climate, str(path.parent))
@@ -51,6 +51,11 @@ def open_study(house: str | Path, *, bills: str | BillFiles = "", prices: str = 
     return Study(
         described, climate, measures=measures, terms=terms, folder=str(path.parent), bills=bills
     )
+
+
+def prices_and_terms(prices: str = "") -> tuple[tuple[Measure, ...], MoneyTerms]:
+    """The catalogue's measures and terms, or a user's own where a file is named; see `own_terms`."""
+    return own_terms(prices) if prices else (catalogue(), MoneyTerms())
 
 
 def own_terms(path: str | Path) -> tuple[tuple[Measure, ...], MoneyTerms]:

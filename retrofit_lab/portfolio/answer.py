@@ -1,27 +1,33 @@
 """Answers one row of a table of houses: what the best set within a budget brings there, or why there is none."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from retrofit_lab.advice import Advice
-from retrofit_lab.measures.catalogue import Measure, catalogue, measure_named
-from retrofit_lab.money.terms import MoneyTerms
+from retrofit_lab.measures.catalogue import measure_named
+from retrofit_lab.opening import prices_and_terms
 from retrofit_lab.portfolio.table import TableRow, house_of
+from retrofit_lab.ranges.outcomes import Span
 from retrofit_lab.results import Range
-from retrofit_lab.stacks.choosing import Limits
+from retrofit_lab.stacks.choosing import Limits, known_aim
 from retrofit_lab.study import Study
 from retrofit_lab.values import InputError
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """What is asked of every house: limits of the choice, terms of money, measures (none means all)."""
+    """What is asked of every house.
+
+    ``limits`` and ``aim`` of the choice, one of `retrofit_lab.stacks.choosing.AIMS`; ``measures`` to consider
+    (none means all); ``prices``, a file with own prices, rebates and terms of money.
+    """
 
     limits: Limits = field(default_factory=Limits)
-    terms: MoneyTerms = field(default_factory=MoneyTerms)
+    aim: str = "net_savings"
     measures: tuple[str, ...] = ()
+    prices: str = ""
 
     def __post_init__(self) -> None:
+        known_aim(self.aim)
         for key in self.measures:
             measure_named(key)
 
@@ -30,14 +36,16 @@ class Question:
 class Answer:
     """One house with the best set for it.
 
-    ``before`` and ``saving`` [dollars/year], ``cost`` and ``net_savings`` [dollars], ``payback`` [year],
-    ``sir`` [1], ``co2_before`` and ``co2_saved`` [kg/year]. ``measures`` says how many measures apply,
-    ``exact`` whether every set of them was looked at; ``cautions`` are the keys of what to heed.
+    ``before`` and ``saving`` [dollars/year], with the 80 % range of the saving in ``saving_range``;
+    ``cost`` and ``net_savings`` [dollars], ``payback`` [year], ``sir`` [1], ``co2_before`` and ``co2_saved``
+    [kg/year]. ``measures`` says how many measures apply, ``exact`` whether every set of them was looked at;
+    ``cautions`` are the keys of what to heed.
     """
 
     before: float
     best: tuple[str, ...]
     saving: float
+    saving_range: Span
     cost: Range
     payback: float
     sir: float
@@ -59,12 +67,8 @@ class RowResult:
     error: str = ""
 
 
-def answer_rows(question: Question, rows: Sequence[TableRow]) -> tuple[RowResult, ...]:
-    """Results of some rows; a row that cannot be worked out says so and stops nothing."""
-    return tuple(_result(question, row) for row in rows)
-
-
-def _result(question: Question, row: TableRow) -> RowResult:
+def answer_row(question: Question, row: TableRow) -> RowResult:
+    """Result of a row; one that cannot be worked out says so and stops nothing."""
     empty = RowResult(line=row.line, name=row.name)
     try:
         return replace(empty, answer=_answer(question, row))
@@ -76,14 +80,17 @@ def _result(question: Question, row: TableRow) -> RowResult:
 
 
 def _answer(question: Question, row: TableRow) -> Answer:
-    measures = _wanted(question.measures)
-    study = Study(house_of(row), measures=measures, terms=question.terms, folder=row.folder)
-    proposal = Advice(study).best(question.limits)
+    measures, terms = prices_and_terms(question.prices)
+    wanted = tuple(m for m in measures if not question.measures or m.key in question.measures)
+    study = Study(house_of(row), measures=wanted, terms=terms, folder=row.folder)
+    advice = Advice(study)
+    proposal = advice.best(question.limits, question.aim)
     result = study.stack(proposal.keys)
     return Answer(
         before=result.before.cost,
         best=result.ticked,
         saving=result.saved,
+        saving_range=advice.outcome(proposal.keys).saving,
         cost=result.cost,
         payback=result.payback,
         sir=result.sir,
@@ -94,7 +101,3 @@ def _answer(question: Question, row: TableRow) -> Answer:
         measures=len(study.keys),
         exact=proposal.exact,
     )
-
-
-def _wanted(keys: Sequence[str]) -> tuple[Measure, ...]:
-    return tuple(m for m in catalogue() if not keys or m.key in keys)

@@ -1,55 +1,48 @@
-"""The one call for a table of houses: rows in, a result a row out, in parts and with progress."""
+"""The one call for a table of houses: rows in, a result a row out, in their order; nothing is kept or written here."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Generator, Iterable
 from functools import partial
 
-from retrofit_lab.portfolio.answer import Question, RowResult, answer_rows
+from retrofit_lab.portfolio.answer import Question, RowResult, answer_row
 from retrofit_lab.portfolio.engines import Engine, processes
 from retrofit_lab.portfolio.table import TableRow
 
-CHUNK = 4
-"""Houses worked out before a process reports back: a few seconds of work."""
-
 
 def study_portfolio(
-    rows: Sequence[TableRow],
-    question: Question | None = None,
-    engine: Engine | None = None,
-    progress: Callable[[int, int], None] | None = None,
-    chunk: int = CHUNK,
-) -> tuple[RowResult, ...]:
-    """The same study over every row of a table.
+    rows: Iterable[TableRow], question: Question | None = None, engine: Engine | None = None
+) -> Generator[RowResult]:
+    """The same study over every row of a table, a result as soon as it and all before it are done.
 
     Parameters
     ----------
-    rows : sequence of TableRow
-        From `retrofit_lab.portfolio.table.read_table`.
+    rows : iterable of TableRow
+        From `retrofit_lab.portfolio.table.read_table`; read as they are needed.
     question : Question, optional
-        Limits, terms and measures; by default no limits and the whole catalogue.
+        Limits, aim, terms and measures; by default no limits and the whole catalogue.
     engine : Engine, optional
         Who works; by default a process on each core of this machine.
-    progress : callable, optional
-        Called with the number of rows done and of all rows, as parts are done.
-    chunk : int
-        Rows that one process works out at a time.
 
-    Returns
-    -------
-    tuple of RowResult
+    Yields
+    ------
+    RowResult
         In the order of the rows. A row with an error says so in a sentence.
 
     Raises
     ------
     EngineError
-        When the engine cannot be started or stops.
+        When the engine cannot be started.
     """
-    parts = [rows[start : start + chunk] for start in range(0, len(rows), chunk)]
-    work = partial(answer_rows, question or Question())
-    found: dict[int, tuple[RowResult, ...]] = {}
-    done = 0
-    for place, results in (engine or processes())(work, parts) if parts else ():
-        found[place] = results
-        done += len(results)
-        if progress:
-            progress(done, len(rows))
-    return tuple(result for place in sorted(found) for result in found[place])
+    work = partial(answer_row, question or Question())
+    waiting: dict[int, RowResult] = {}
+    following = 0
+    for place, result in (engine or processes())(work, rows, _not_done):
+        waiting[place] = result
+        while following in waiting:
+            yield waiting.pop(following)
+            following += 1
+
+
+def _not_done(row: TableRow, why: str) -> RowResult:
+    return RowResult(
+        line=row.line, name=row.name, error=f"this house was given up: {why}. Look at it by itself."
+    )

@@ -20,8 +20,8 @@ from retrofit_lab.values import InputError
 
 FILE = "house"
 """Column with the path of a house file, from the folder of the table."""
-MOST_BYTES = 5_000_000
-MOST_ROWS = 5000
+MOST_BYTES = 20_000_000
+MOST_ROWS = 20_000
 
 
 class TableError(InputError):
@@ -42,8 +42,30 @@ class TableRow:
         return self.cells.get("name") or Path(self.cells.get(FILE, "")).stem
 
 
-def read_table(path: str | Path) -> tuple[TableRow, ...]:
-    """Rows of a table of houses; a wrong house in a row is found when that row is worked out.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HouseTable:
+    """A table of houses that has been looked through; its rows are read again as they are asked for."""
+
+    path: Path
+    heads: tuple[str, ...]
+    count: int
+
+    def __len__(self) -> int:
+        """Number of houses."""
+        return self.count
+
+    def __iter__(self) -> Iterator[TableRow]:
+        """Rows in the order of the file; never more than one is held."""
+        lines = _lines(self.path)
+        next(lines)
+        for line, text in lines:
+            row = _parts(self.path.name, line, text)
+            cells = _cells(self.path.name, line, self.heads, row)
+            yield TableRow(line=line, cells=cells, folder=str(self.path.parent))
+
+
+def read_table(path: str | Path) -> HouseTable:
+    """A table of houses; a wrong house in a row is found when that row is worked out.
 
     Raises
     ------
@@ -51,21 +73,16 @@ def read_table(path: str | Path) -> tuple[TableRow, ...]:
         When the file cannot be read, is too large, or has columns that nobody knows.
     """
     path = Path(path)
-    lines = list(enumerate(_text(path).splitlines(), 1))
-    kept = [(number, line) for number, line in lines if line.strip() and not line.startswith("#")]
-    if len(kept) < 2:
+    first = next(_lines(path), None)
+    heads = [head.strip() for head in _parts(path.name, *first)] if first else []
+    if first:
+        _check_heads(path.name, heads)
+    count = sum(1 for _ in HouseTable(path=path, heads=tuple(heads), count=0)) if first else 0
+    if not count:
         raise TableError(f"{path.name}: no house in it. Give a line of columns and a row a house.")
-    if len(kept) - 1 > MOST_ROWS:
-        raise TableError(
-            f"{path.name}: {len(kept) - 1} rows; at most {MOST_ROWS}. Cut it in parts."
-        )
-    heads = [head.strip() for head in _parts(path.name, *kept[0])]
-    _check_heads(path.name, heads)
-    rows = ((number, _parts(path.name, number, line)) for number, line in kept[1:])
-    return tuple(
-        TableRow(line=line, cells=_cells(path.name, line, heads, row), folder=str(path.parent))
-        for line, row in rows
-    )
+    if count > MOST_ROWS:
+        raise TableError(f"{path.name}: {count:,} rows; at most {MOST_ROWS:,}. Cut it in parts.")
+    return HouseTable(path=path, heads=tuple(heads), count=count)
 
 
 def _parts(name: str, line: int, text: str) -> list[str]:
@@ -77,11 +94,15 @@ def _parts(name: str, line: int, text: str) -> list[str]:
         ) from error
 
 
-def _text(path: Path) -> str:
+def _lines(path: Path) -> Iterator[tuple[int, str]]:
+    """Lines that hold something, with their numbers."""
     try:
         if path.stat().st_size > MOST_BYTES:
             raise TableError(f"{path.name}: larger than {MOST_BYTES / 1e6:g} MB. Cut it in parts.")
-        return path.read_text(encoding="utf-8-sig")
+        with path.open(encoding="utf-8-sig") as file:
+            for number, line in enumerate(file, 1):
+                if line.strip() and not line.startswith("#"):
+                    yield number, line.rstrip("\n")
     except (OSError, UnicodeDecodeError) as error:
         raise TableError(
             f"{path.name}: cannot be read ({error}). Save it as CSV in UTF-8."

@@ -132,7 +132,7 @@ def scores(sets: Sets, aim: str) -> FloatArray:
         When the aim is unknown.
     """
     values = np.column_stack([sets.net_savings, sets.saving, sets.co2, sets.cost])
-    return np.asarray(values @ AIMS[_known(aim)])
+    return np.asarray(values @ AIMS[known_aim(aim)])
 
 
 def best_set(sets: Sets, limits: Limits, aim: str = "net_savings") -> int:
@@ -173,7 +173,14 @@ def best_set(sets: Sets, limits: Limits, aim: str = "net_savings") -> int:
     return int(close[np.lexsort((close, measures, sets.cost[close]))[0]])
 
 
-def _known(aim: str) -> str:
+def known_aim(aim: str) -> str:
+    """The aim itself.
+
+    Raises
+    ------
+    ChoiceError
+        When there is no such aim.
+    """
     if aim not in AIMS:
         raise ChoiceError(f"aim '{aim}' is unknown; use one of {', '.join(AIMS)}.")
     return aim

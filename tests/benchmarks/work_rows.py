@@ -9,7 +9,7 @@ from page_rows import browser_here
 from playwright.sync_api import Page
 from rows import Row, seconds
 
-from retrofit_lab.portfolio.answer import Question, answer_rows
+from retrofit_lab.portfolio.answer import Question, answer_row
 from retrofit_lab.portfolio.engines import cores, processes
 from retrofit_lab.portfolio.run import study_portfolio
 from retrofit_lab.portfolio.table import read_table
@@ -21,14 +21,16 @@ from retrofit_lab.stacks.choosing import Limits
 
 HOUSE = data_path("houses", "alder_street.toml")
 TABLE = data_path("tables", "mill_row.csv")
+HOUSES = 64
+"""Houses of the table, taken again and again."""
 QUESTION = Question(limits=Limits(budget=5000.0))
 
 
 def portfolio() -> list[Row]:
     """A table of houses with a process on each core, and the same houses one after the other."""
-    rows = read_table(TABLE)
-    one = seconds(lambda: study_portfolio(rows, QUESTION, processes(1), chunk=1), 1)
-    all_cores = seconds(lambda: study_portfolio(rows, QUESTION, processes(), chunk=1), 1)
+    rows = (tuple(read_table(TABLE)) * HOUSES)[:HOUSES]
+    one = seconds(lambda: list(study_portfolio(rows, QUESTION, processes(1))), 1)
+    all_cores = seconds(lambda: list(study_portfolio(rows, QUESTION, processes())), 1)
     return [
         Row(
             what=f"{len(rows)} houses of a table, best set for a budget, on {cores()} cores",
@@ -38,7 +40,7 @@ def portfolio() -> list[Row]:
         Row(
             what="a house of that table",
             measured=one / len(rows), unit="s",
-            ratio=one / len(rows) / seconds(lambda: answer_rows(QUESTION, rows[:1]), 1),
+            ratio=one / len(rows) / seconds(lambda: answer_row(QUESTION, rows[0]), 1),
             reference="the same in this process",
         ),
     ]  # fmt: skip
@@ -54,7 +56,7 @@ def report() -> list[Row]:
         page = Path(folder) / "report.html"
         size = page.stat().st_size / 1e6
         opened, plain = _open_times(page)
-    one = seconds(lambda: answer_rows(QUESTION, read_table(TABLE)[:1]), 1)
+    one = seconds(lambda: answer_row(QUESTION, next(iter(read_table(TABLE)))), 1)
     return [
         Row(what="writing a report of the best set, with tables and live page",
             measured=span, unit="s", ratio=span / one, reference="a house of a table"),

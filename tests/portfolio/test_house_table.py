@@ -72,7 +72,7 @@ def test_file_and_answers_in_one_row_are_refused(tmp_path: Path) -> None:
         ("name,colour\nElm,red\n", r"column 'colour' is unknown; use name, climate"),
         ("name,name\nElm,Elm\n", r"column 'name' stands twice"),
         (f"{HEAD}Elm,miami_fl\n", r"line 2: 2 cells under 4 columns"),
-        (HEAD + "Elm,miami_fl,,\n" * 5001, r"5001 rows; at most 5000"),
+        (HEAD + "Elm,miami_fl,,\n" * 20_001, r"20,001 rows; at most 20,000"),
         (f'{HEAD}"Elm\n1",miami_fl,,\n', r"line 2: .*Put each row in one line"),
     ],
 )

@@ -1,28 +1,40 @@
 """Many houses at once: each row answers as its own study does, whoever works it out, and errors stop nothing."""
 
 import os
+import time
+import tracemalloc
 from pathlib import Path
 
 import pytest
 
 from retrofit_lab.advice import Advice
 from retrofit_lab.measures.catalogue import MeasureError, measure_named
-from retrofit_lab.portfolio.answer import Question, answer_rows
+from retrofit_lab.portfolio.answer import Question, answer_row
 from retrofit_lab.portfolio.engines import EngineError, cluster, processes
 from retrofit_lab.portfolio.run import study_portfolio
 from retrofit_lab.portfolio.table import house_of, read_table
 from retrofit_lab.reference_data import data_path
-from retrofit_lab.stacks.choosing import Limits
+from retrofit_lab.stacks.choosing import ChoiceError, Limits
 from retrofit_lab.study import Study
 
 KEYS = ("attic_insulation", "duct_mastic", "night_setback", "tank_wrap", "led_lamps")
 QUESTION = Question(limits=Limits(budget=2000.0), measures=KEYS)
-ROWS = read_table(data_path("tables", "mill_row.csv"))
-HERE = answer_rows(QUESTION, ROWS)
+ROWS = tuple(read_table(data_path("tables", "mill_row.csv")))
+HERE = tuple(answer_row(QUESTION, row) for row in ROWS)
 
 
 def end_this_process(task: int) -> int:
-    os._exit(task)
+    return os._exit(1) if task == 1 else task
+
+
+def hang(task: int) -> int:
+    while task == 1:
+        time.sleep(0.1)
+    return task
+
+
+def refused(task: int, why: str) -> str:
+    return f"{task}: {why}"
 
 
 def test_row_answers_as_its_own_study_does() -> None:
@@ -40,15 +52,22 @@ def test_row_answers_as_its_own_study_does() -> None:
         assert result.answer.measures == len(study.keys)
 
 
-def test_processes_give_the_same_rows_in_order_with_progress() -> None:
-    told: list[tuple[int, int]] = []
-    found = study_portfolio(
-        ROWS, QUESTION, processes(2), lambda done, of: told.append((done, of)), chunk=3
-    )
-    assert found == HERE
-    assert told[-1] == (len(ROWS), len(ROWS))
-    assert [done for done, _ in told] == sorted(done for done, _ in told)
-    assert len(told) == 3
+def test_processes_give_the_same_rows_in_order() -> None:
+    assert tuple(study_portfolio(ROWS, QUESTION, processes(2))) == HERE
+
+
+def test_rows_are_asked_for_only_as_they_are_needed() -> None:
+    asked: list[int] = []
+
+    def counted():
+        for row in ROWS:
+            asked.append(row.line)
+            yield row
+
+    results = study_portfolio(counted(), QUESTION, processes(1))
+    next(results)
+    assert len(asked) <= 2
+    results.close()
 
 
 @pytest.mark.slow
@@ -56,7 +75,7 @@ def test_local_cluster_gives_the_same_rows() -> None:
     pytest.importorskip(
         "distributed", reason="Dask is not installed; install retrofit-lab[cluster]"
     )
-    assert study_portfolio(ROWS, QUESTION, cluster(count=2), chunk=3) == HERE
+    assert tuple(study_portfolio(ROWS, QUESTION, cluster(count=2))) == HERE
 
 
 def test_cluster_without_dask_says_what_to_install(monkeypatch) -> None:
@@ -71,7 +90,7 @@ def test_wrong_row_says_so_and_the_others_go_on(tmp_path: Path) -> None:
         "name,climate,width\nElm 1,greensboro_nc,28\nElm 2,nowhere,900\nElm 3,miami_fl,30\n",
         encoding="utf-8",
     )
-    first, wrong, last = answer_rows(QUESTION, read_table(path))
+    first, wrong, last = (answer_row(QUESTION, row) for row in read_table(path))
     assert first.answer
     assert last.answer
     assert wrong.answer is None
@@ -86,14 +105,25 @@ def test_house_that_the_model_trips_over_costs_no_other(monkeypatch) -> None:
         raise ZeroDivisionError("float division by zero")
 
     monkeypatch.setattr("retrofit_lab.portfolio.answer.house_of", trip)
-    (result,) = answer_rows(QUESTION, ROWS[:1])
+    result = answer_row(QUESTION, ROWS[0])
     assert result.answer is None
     assert "cannot be worked out (ZeroDivisionError: float division by zero)" in result.error
 
 
-def test_stopped_process_and_no_process_are_told() -> None:
-    with pytest.raises(EngineError, match=r"a process stopped before its houses were done"):
-        list(processes(1)(end_this_process, [1]))
+def test_task_that_stops_its_process_fails_and_the_others_go_on() -> None:
+    found = dict(processes(2)(end_this_process, range(5), refused))
+    assert "1: its process stopped" in found.pop(1)
+    assert found == {0: 0, 2: 2, 3: 3, 4: 4}
+
+
+@pytest.mark.slow
+def test_task_that_hangs_is_given_up_and_the_others_go_on() -> None:
+    found = dict(processes(2, seconds=20.0)(hang, range(5), refused))
+    assert found.pop(1) == "1: it took longer than 20 s"
+    assert found == {0: 0, 2: 2, 3: 3, 4: 4}
+
+
+def test_no_process_is_refused() -> None:
     with pytest.raises(EngineError, match=r"0 processes are asked for; must be 1 or more"):
         processes(0)
 
@@ -101,4 +131,50 @@ def test_stopped_process_and_no_process_are_told() -> None:
 def test_unknown_measure_is_refused_before_any_work() -> None:
     with pytest.raises(MeasureError, match="no measure 'magic'"):
         Question(measures=("magic",))
-    assert study_portfolio([], QUESTION) == ()
+    assert tuple(study_portfolio([], QUESTION)) == ()
+
+
+def test_aim_prices_and_range_reach_the_answer(tmp_path: Path) -> None:
+    prices = tmp_path / "prices.toml"
+    prices.write_text(
+        'format = "retrofit-lab prices"\nversion = 1\n[prices.tank_wrap]\nquote = 1900\n',
+        encoding="utf-8",
+    )
+    least = answer_row(Question(limits=Limits(budget=2000.0), measures=KEYS, aim="co2"), ROWS[0])
+    own = answer_row(
+        Question(limits=Limits(budget=2000.0), measures=KEYS, prices=str(prices)), ROWS[0]
+    )
+    plain = HERE[0]
+    assert plain.answer
+    assert least.answer
+    assert own.answer
+    assert "tank_wrap" in plain.answer.best
+    assert "tank_wrap" not in own.answer.best
+    assert least.answer.co2_saved >= plain.answer.co2_saved
+    span = plain.answer.saving_range
+    assert span.low < span.middle < span.high
+    with pytest.raises(ChoiceError, match="aim 'fame' is unknown"):
+        Question(aim="fame")
+
+
+def peak_of(count: int, folder: Path) -> int:
+    """Memory for going through a table whose houses are given up at once. [byte]"""
+    path = folder / f"{count}.csv"
+    rows = "".join(f"Elm {n},greensboro_nc,{24 + n % 9}\n" for n in range(count))
+    path.write_text("name,climate,width\n" + rows, encoding="utf-8")
+
+    def giving_up(_work, tasks, failed):
+        for place, task in enumerate(tasks):
+            yield place, failed(task, "nobody works")
+
+    tracemalloc.start()
+    done = sum(1 for _ in study_portfolio(read_table(path), QUESTION, giving_up))
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert done == count
+    return peak
+
+
+def test_long_table_takes_no_more_memory_than_a_short_one(tmp_path: Path) -> None:
+    peak_of(10, tmp_path)
+    assert abs(peak_of(10_000, tmp_path) - peak_of(200, tmp_path)) < 200_000

@@ -26,7 +26,7 @@ def test_results_are_written_with_escaped_names_and_errors(tmp_path: Path, capsy
     assert first["house"] == '\'=HYPERLINK("http://x")'
     assert float(first["saving_dollars_per_year"]) > 0
     assert float(first["cost_likely_dollars"]) <= 3000
-    assert set(first["best_set"].split("; ")) <= {"attic_insulation", "night_setback"}
+    assert set(first["best_plan"].split("; ")) <= {"attic_insulation", "night_setback"}
     assert first["error"] == ""
     assert wrong["saving_dollars_per_year"] == ""
     assert "no weather of 'nowhere'" in wrong["error"]
