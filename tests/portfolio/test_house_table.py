@@ -46,7 +46,7 @@ def test_row_may_name_a_house_file_beside_the_table(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("cells", "words"),
     [
-        ("Elm 1,nowhere,,", r"there is no weather of 'nowhere'"),
+        ("Elm 1,nowhere,,", r"there is no climate 'nowhere'"),
         ("Elm 1,miami_fl,4 kg,", r"Length of the footprint"),
         ("Elm 1,miami_fl,,twelve", r"leakage\.flow"),
         (",miami_fl,,", r"Name of the house: is not answered"),
@@ -69,7 +69,7 @@ def test_file_and_answers_in_one_row_are_refused(tmp_path: Path) -> None:
     [
         ("", "no house in it"),
         (HEAD, "no house in it"),
-        ("name,colour\nElm,red\n", r"column 'colour' is unknown; use name, climate"),
+        ("name,colour\nElm,red\n", r"column 'colour' is unknown; use climate, name"),
         ("name,name\nElm,Elm\n", r"column 'name' stands twice"),
         (f"{HEAD}Elm,miami_fl\n", r"line 2: 2 cells under 4 columns"),
         (HEAD + "Elm,miami_fl,,\n" * 20_001, r"20,001 rows; at most 20,000"),

@@ -95,7 +95,7 @@ def test_wrong_row_says_so_and_the_others_go_on(tmp_path: Path) -> None:
     assert last.answer
     assert wrong.answer is None
     assert (wrong.line, wrong.name) == (3, "Elm 2")
-    assert "no weather of 'nowhere'" in wrong.error
+    assert "no climate 'nowhere'" in wrong.error
     assert "Width of the footprint: 900 ft must be 8 to 300" in wrong.error
     assert "\n" not in wrong.error
 

@@ -29,7 +29,7 @@ def test_results_are_written_with_escaped_names_and_errors(tmp_path: Path, capsy
     assert set(first["best_plan"].split("; ")) <= {"attic_insulation", "night_setback"}
     assert first["error"] == ""
     assert wrong["saving_dollars_per_year"] == ""
-    assert "no weather of 'nowhere'" in wrong["error"]
+    assert "no climate 'nowhere'" in wrong["error"]
     said = capsys.readouterr()
     assert "1 houses" in said.out
     assert "1 could not be worked out" in said.out
