@@ -138,6 +138,22 @@ def _node(parts: Parts, place: str, vent_cfm: Value) -> BufferNode:
     )
 
 
+def with_sun(parts: Parts, state: Balance, against_mean: Value) -> Balance:
+    """The same zones in hours of another sun than the mean of day and night; the line is left alone.
+
+    Parameters
+    ----------
+    against_mean : Value
+        Sun in those hours against that of day and night together. [1]
+    """
+    more = {place: sun * (against_mean - 1.0) for place, sun in parts.shell.sun.items()}
+    nodes = {
+        place: replace(node, fixed=node.fixed + more.get(place, 0.0))
+        for place, node in state.nodes.items()
+    }
+    return replace(state, nodes=nodes)
+
+
 def place_temperatures(state: Balance, room: Value, outdoor: Value) -> dict[str, Value]:
     """Temperature of the rooms, of every buffer zone and outdoors. [F]"""
     zones = {place: buffer_temperature(node, room, outdoor) for place, node in state.nodes.items()}
@@ -149,7 +165,8 @@ class Season:
     """Heating or cooling of one house by month: its balance, rooms, demand [Btu/month] and ducts.
 
     ``imbalance`` is the air that unequal duct leaks draw in, mean of the month, below 0 where they push
-    it out. [cfm] ``unmet`` is what the heaters are too small for, not in ``demand``. [Btu/month]
+    it out. [cfm] ``outdoor`` is the mean outdoor temperature of the hours that count. [F] ``unmet`` is
+    what the heaters are too small for, not in ``demand``. [Btu/month]
     """
 
     state: Balance
@@ -157,6 +174,7 @@ class Season:
     demand: Value
     ducts: Distribution
     imbalance: Value
+    outdoor: Value
     unmet: Value = 0.0
 
 
@@ -166,17 +184,17 @@ def rooms_of(parts: Parts, name: str, state: Balance) -> Indoor:
 
 
 def ducts_of(
-    parts: Parts, state: Balance, rooms: Indoor, temperature_rise: Value, made: Value
+    parts: Parts, state: Balance, places: Mapping[str, Value], temperature_rise: Value, made: Value
 ) -> Distribution:
     """Ducts of a season, in places that what the ducts lose warms or cools.
 
     Parameters
     ----------
+    places : mapping
+        Temperature of every place before that, from `place_temperatures`. [F]
     made : Value
-        What the rooms ask of the ducts, mean over the month, negative for cooling. [Btu/h]
+        What the rooms ask of the ducts, negative for cooling. [Btu/h]
     """
-    room = rooms.temperature
-    places = place_temperatures(state, room, parts.climate.temperature)
 
     def at(temperatures: Mapping[str, Value]) -> Distribution:
         return distribution(

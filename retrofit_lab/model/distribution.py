@@ -5,8 +5,7 @@ from dataclasses import dataclass
 
 from retrofit_lab.house.description import INSIDE, House
 from retrofit_lab.physics.annual_balance import BufferNode, regain
-from retrofit_lab.physics.duct_leakage import unbalanced_flow
-from retrofit_lab.physics.ducts import conduction_effectiveness, duct_losses
+from retrofit_lab.physics.ducts import conduction_effectiveness, duct_losses, unbalanced_flow
 from retrofit_lab.physics.elementwise import is_nought, larger, smaller
 from retrofit_lab.sums import total
 from retrofit_lab.values import Value
@@ -69,7 +68,7 @@ def distribution(
     brought = losses.supply + ducts.supply_leakage * at_supply / temperature_rise
     lost = _by_place(house, losses.supply, losses.back)
     released = _by_place(house, brought, losses.return_conduction)
-    useful = 1.0 - losses.supply - losses.back
+    useful = losses.delivered
     for place, share in released.items():
         useful = useful + share * (1.0 if place == INSIDE else regain(nodes[place]))
     return Distribution(

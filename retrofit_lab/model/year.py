@@ -21,8 +21,16 @@ from retrofit_lab.model.balance import (
     place_temperatures,
     rooms_of,
     with_duct_leaks,
+    with_sun,
 )
-from retrofit_lab.model.cooling import cool_rate, cooling_demand, cooling_energy, latent_share
+from retrofit_lab.model.cooling import (
+    CoolingHours,
+    cool_rate,
+    cooling_demand,
+    cooling_energy,
+    cooling_hours,
+    ducted_cooling,
+)
 from retrofit_lab.model.distribution import imbalance, moves_air
 from retrofit_lab.model.electricity import Plugs, internal_gain, plugs
 from retrofit_lab.model.envelope import envelope
@@ -41,8 +49,7 @@ from retrofit_lab.physics.ducts import equipment_temperature_rise
 from retrofit_lab.physics.elementwise import is_nought, smaller
 from retrofit_lab.physics.fuel_heater import run_hours
 from retrofit_lab.physics.heat_pump import BTU_PER_KWH
-from retrofit_lab.physics.internal_gains import people_latent_gain
-from retrofit_lab.sums import over_year, total
+from retrofit_lab.sums import over_year
 from retrofit_lab.values import Value
 
 END_USES = (
@@ -81,12 +88,13 @@ def year_energy(house: House, climate: MonthlyClimate) -> YearEnergy:
     if not is_nought(house.site.warmer_by):
         climate = warmer_climate(climate, house.site.warmer_by)
     parts = _parts(house, climate)
-    heating = heating_season(parts)
-    cooling = cooling_season(parts, heating.state)
+    state = balance(parts)
+    heating = heating_season(parts, state)
+    cooling = cooling_season(parts, state)
     ambient = _year_temperatures(parts, heating, cooling)
     water = hot_water_energy(house, climate, parts.water, ambient)
     heat = _heating_energy(parts, heating)
-    cold = _cooling_energy(parts, cooling)
+    cold = cooling_energy(parts, cooling)
     return YearEnergy(
         monthly=_by_use(parts, heat, cold, water),
         parts=parts,
@@ -122,9 +130,9 @@ def _heat_taken(parts: Parts) -> Mapping[str, Value]:
     return hot_water_energy(parts.house, parts.climate, parts.water, places).taken
 
 
-def heating_season(parts: Parts) -> Season:
+def heating_season(parts: Parts, state: Balance) -> Season:
     """Heating of the house; leaky ducts move air for the share of time that the furnace fan runs."""
-    season = _heating(parts, balance(parts))
+    season = _heating(parts, state)
     share = ducted_share(parts.house)
     if is_nought(share) or not moves_air(parts.house):
         return _as_far_as_heaters_go(parts, season)
@@ -142,12 +150,15 @@ def _heating(parts: Parts, state: Balance) -> Season:
     rooms = rooms_of(parts, "heating", state)
     demand = heating_demand(parts, state, rooms.temperature)
     made = demand * ducted_share(house) / (HOURS_PER_DAY * parts.climate.days)
+    outdoor = parts.climate.temperature
+    places = place_temperatures(state, rooms.temperature, outdoor)
     return Season(
         state=state,
         rooms=rooms,
         demand=demand,
-        ducts=ducts_of(parts, state, rooms, rise, made),
+        ducts=ducts_of(parts, state, places, rise, made),
         imbalance=0.0,
+        outdoor=outdoor,
     )
 
 
@@ -181,18 +192,37 @@ def heating_demand(parts: Parts, state: Balance, room: Value) -> Value:
 
 
 def cooling_season(parts: Parts, state: Balance) -> Season:
-    """Cooling of the house, with the air exchange of the heating balance."""
+    """Cooling of the house; leaky ducts move air for the share of time that the furnace fan runs."""
+    house = parts.house
+    room = rooms_of(parts, "cooling", state).temperature
+    when = cooling_hours(parts, state, room)
+    season = _cooling(parts, state, when)
+    share = ducted_cooling(house)
+    if is_nought(share) or not moves_air(house):
+        return season
+    hours = HOURS_PER_DAY * parts.climate.days
+    made = share * season.demand / season.ducts.useful
+    run = smaller(run_hours(made, cool_rate(house)) / hours, 1.0)
+    season = _cooling(parts, with_duct_leaks(parts, state, run), when)
+    return replace(season, imbalance=imbalance(house) * run)
+
+
+def _cooling(parts: Parts, state: Balance, when: CoolingHours) -> Season:
+    """Cooling of a house whose balance is known, its ducts where they are in the hours of the cooler."""
+    house, flows = parts.house, parts.flows
+    rise = equipment_temperature_rise(-cool_rate(house), house.ducts.flow, flows.heat_coefficient)
     rooms = rooms_of(parts, "cooling", state)
-    rise = -cool_rate(parts.house) / (parts.flows.heat_coefficient * parts.house.ducts.flow)
-    demand = cooling_demand(parts.house, parts.climate, state.line, rooms.temperature, state.gains)
-    cooled = total(unit.share for unit in parts.house.air_conditioners if unit.ducted == "yes")
-    made = -demand * cooled / (HOURS_PER_DAY * parts.climate.days)
+    demand = cooling_demand(parts, state, rooms.temperature)
+    made = -when.peak * demand * ducted_cooling(house) / (HOURS_PER_DAY * parts.climate.days)
+    hot = with_sun(parts, state, when.sun)
+    places = place_temperatures(hot, rooms.temperature, when.outdoor)
     return Season(
         state=state,
         rooms=rooms,
         demand=demand,
-        ducts=ducts_of(parts, state, rooms, rise, made),
+        ducts=ducts_of(parts, hot, places, rise, made),
         imbalance=0.0,
+        outdoor=when.outdoor,
     )
 
 
@@ -207,16 +237,6 @@ def _year_temperatures(parts: Parts, heating: Season, cooling: Season) -> dict[s
 
 def _heating_energy(parts: Parts, season: Season) -> SeasonEnergy:
     return heating_energy(parts.house, parts.climate, heat_demand(season), season.ducts.useful)
-
-
-def _cooling_energy(parts: Parts, season: Season) -> SeasonEnergy:
-    latent = latent_share(
-        parts.climate,
-        parts.flows.natural,
-        season.demand,
-        people_latent_gain(parts.house.size.occupants),
-    )
-    return cooling_energy(parts.house, season.demand, latent, season.ducts.useful)
 
 
 def _by_use(

@@ -1,14 +1,11 @@
-"""Electricity of air conditioners over load and outdoor temperature, and the moisture that they take out.
-
-Moisture taken out by an appliance of its own is in `dehumidifier`.
-"""
+"""Electricity of air conditioners over load and outdoor temperature, and the moisture that they take out."""
 
 import numpy as np
 
 from retrofit_lab.values import Value
 
 LATENT_COEFFICIENT = 4840.0
-"""Heat of moisture carried by air: 0.075 lb/ft3 x 60 min/h x 1076 Btu/lb. [Btu/(h cfm)]"""
+"""Heat of moisture carried by air at sea level: 0.075 lb/ft3 x 60 min/h x 1076 Btu/lb. [Btu/(h cfm)]"""
 RATING_TEMPERATURE = 95.0
 SEASON_TEMPERATURE = 82.0
 """Outdoor temperature at which EER is read, and at which SEER of a single-speed unit is. [F] (memory)"""
@@ -17,8 +14,14 @@ EFFICIENCY_SLOPE = 0.015
 lies at 0.017 (fennigphc.com, read)."""
 CAPACITY_SLOPE = 0.006
 """Relative loss of capacity per degree of outdoor temperature. [1/F] (memory)"""
-SEER_PER_SEER2 = 15.0 / 14.3
-"""Old seasonal rating per new one of a ducted split unit: the 2023 minimum of the South in both. [1] (memory)"""
+RATED_HUMIDITY = 0.0112
+"""Moisture of the air at 80 F and 67 F wet bulb, at which coils are rated. [lb/lb]"""
+RATED_LATENT_SHARE = 0.25
+"""Moisture's share of what a usual coil takes out at its rating point. [1] (memory)"""
+DRY_COIL_HUMIDITY = 0.0075
+"""Air drier than this, with a dew point of 50 F, leaves no water on a usual coil. [lb/lb] (judgement)"""
+MOST_LATENT_SHARE = 0.45
+"""However damp the air, a usual coil takes out no more moisture than this share. [1] (judgement)"""
 
 
 def seasonal_input(load: Value, seer: Value) -> Value:
@@ -37,31 +40,6 @@ def seasonal_input(load: Value, seer: Value) -> Value:
         Electricity. [kWh]
     """
     return load / seer / 1000.0
-
-
-def eer_from_seer(seer: Value) -> Value:
-    """Efficiency at 95 F of the usual unit with a seasonal rating.
-
-    Parameters
-    ----------
-    seer : Value
-        Seasonal rating, 8 to 20. [Btu/Wh]
-
-    Returns
-    -------
-    Value
-        EER. [Btu/Wh]
-
-    References
-    ----------
-    1.12 SEER - 0.02 SEER2, quoted in a public answer on ratings (read); it bends over beyond 20.
-    """
-    return seer * (1.12 - 0.02 * seer)
-
-
-def seer_from_seer2(seer2: Value) -> Value:
-    """SEER of a ducted unit whose label states SEER2, the rating since 2023. [Btu/Wh]"""
-    return seer2 * SEER_PER_SEER2
 
 
 def site_seer(seer: Value, temperature: Value) -> Value:
@@ -95,54 +73,92 @@ def cooling_capacity(capacity_95: Value, temperature: Value) -> Value:
     return capacity_95 * (1.0 - CAPACITY_SLOPE * (temperature - RATING_TEMPERATURE))
 
 
-def latent_load_infiltration(airflow: Value, outdoor: Value, indoor: Value) -> Value:
-    """Moisture load of outdoor air.
+def latent_load(airflow: Value, moisture_difference: Value, density_ratio: Value) -> Value:
+    """Moisture load of an air flow.
 
     Parameters
     ----------
     airflow : Value
-        Outdoor air. [cfm]
-    outdoor, indoor : Value
-        Moisture of the air. [lb/lb]
+        Air. [cfm]
+    moisture_difference : Value
+        Moisture of that air less that of the rooms. [lb/lb]
+    density_ratio : Value
+        Density of the air against sea level. [1]
 
     Returns
     -------
     Value
-        Latent load, negative when outdoor air is drier. [Btu/h]
+        Latent load, negative when the air is drier. [Btu/h]
     """
-    return LATENT_COEFFICIENT * airflow * (outdoor - indoor)
+    return LATENT_COEFFICIENT * density_ratio * airflow * moisture_difference
 
 
-def sensible_heat_ratio(sensible: Value, latent: Value) -> Value:
-    """Sensible share of a total load that is above 0. [1]
+def latent_share(humidity: Value) -> Value:
+    """Moisture's share of what a usual coil takes out of air that enters it. [1]
 
     Parameters
     ----------
-    sensible, latent : Value
-        Loads. [Btu, or Btu/h]
-    """
-    return sensible / (sensible + latent)
-
-
-def latent_removed(sensible: Value, latent: Value, ratio: Value) -> Value:
-    """Moisture load that a cooler takes out while it follows the thermostat.
-
-    It runs for the sensible load and dries as it goes, at most what there is to dry. What is left
-    stays in the house as damper air, or is a dehumidifier's.
-
-    Parameters
-    ----------
-    sensible, latent : Value
-        Loads, not below 0. [Btu, or Btu/h]
-    ratio : Value
-        Sensible heat ratio of the cooler, above 0. [1]
+    humidity : Value
+        Moisture of the entering air. [lb/lb]
 
     Returns
     -------
     Value
-        Latent load met, in the unit of the loads.
+        A straight line from the driest air that wets the coil through the rating point.
+
+    Examples
+    --------
+    >>> latent_share(0.0112), latent_share(0.0060)
+    (0.25, 0.0)
     """
-    able = sensible * (1.0 / ratio - 1.0)
-    if isinstance(able, float) and isinstance(latent, float):
-        return min(able, latent)
-    return np.minimum(able, latent)
+    wetter = (humidity - DRY_COIL_HUMIDITY) / (RATED_HUMIDITY - DRY_COIL_HUMIDITY)
+    share = np.minimum(np.maximum(RATED_LATENT_SHARE * wetter, 0.0), MOST_LATENT_SHARE)
+    return float(share) if np.ndim(share) == 0 else share
+
+
+def room_humidity(
+    *,
+    outdoor: Value,
+    exchange: Value,
+    people: Value,
+    running: Value,
+    supply_leakage: Value,
+    return_leakage: Value,
+    flow_exchange: Value,
+) -> Value:
+    """Moisture of the rooms at which what comes in is what the coil takes out.
+
+    Parameters
+    ----------
+    outdoor : Value
+        Moisture of outdoor air, and of the place that the return leaks draw from. [lb/lb]
+    exchange : Value
+        Heat of moisture that all outdoor air carries for each lb/lb. [Btu/h]
+    people : Value
+        Moisture that people and what they do give off. [Btu/h]
+    running : Value
+        Cold that the coil makes, mean of the month. [Btu/h]
+    supply_leakage, return_leakage : Value
+        Shares of the air flow that leak out of the supply and into the return. [1]
+    flow_exchange : Value
+        Heat of moisture that the air flow of the ducts carries for each lb/lb, by the share of time
+        that it flows. [Btu/h]
+
+    Returns
+    -------
+    Value
+        Moisture of the rooms. [lb/lb]
+
+    Notes
+    -----
+    The balance is linear: exchange (W_out - W) + people = (1 - supply leakage) (coil - what the return
+    leak draws in), with the coil a straight line in the mixture of room and leaked air, as in
+    `latent_share`. Below the driest air that wets the coil it would add moisture; then nothing hangs on
+    the result.
+    """
+    per_humidity = running * RATED_LATENT_SHARE / (RATED_HUMIDITY - DRY_COIL_HUMIDITY)
+    tight = 1.0 - supply_leakage
+    drawn = return_leakage * flow_exchange
+    fixed = per_humidity * (return_leakage * outdoor - DRY_COIL_HUMIDITY) - drawn * outdoor
+    slope = per_humidity * (1.0 - return_leakage) + drawn
+    return (exchange * outdoor + people - tight * fixed) / (exchange + tight * slope)

@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 
 from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.house.description import Fan
 from retrofit_lab.house.file import load_house
+from retrofit_lab.model.balance import place_temperatures
 from retrofit_lab.model.year import YearEnergy, year_energy
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.study import Study
@@ -138,3 +140,45 @@ def test_a_heater_that_is_too_small_is_told_with_both_numbers() -> None:
     assert any(
         "asks it for" in o.sentence for o in Study(with_furnace(0.9 * asked), COLD, []).oddities
     )
+
+
+MIAMI = find_climate("miami_fl")
+ATTIC = {"supply_place": "attic", "return_place": "attic"}
+
+
+def cooling_of(house, climate=MIAMI) -> float:
+    return float(year_energy(house, climate).annual("electricity", "cooling"))
+
+
+def test_the_attic_is_hotter_while_the_cooler_runs_than_in_the_mean_of_the_month() -> None:
+    house = with_ducts(WREN, **ATTIC)
+    cooling = year_energy(house, MIAMI).cooling
+    places = place_temperatures(cooling.state, cooling.rooms.temperature, MIAMI.temperature)
+    assert cooling.outdoor[6] > MIAMI.temperature[6] + 1.0
+    assert cooling.outdoor[6] < MIAMI.hours.groups[6, -1]
+    tight = with_ducts(
+        WREN, **ATTIC, supply_leakage=0.0, return_leakage=0.0, supply_r=30.0, return_r=30.0
+    )
+    hot = year_energy(tight, MIAMI).cooling.ducts.around["attic"]
+    assert hot[6] > places["attic"][6] + 3.0
+
+
+def test_a_return_leak_in_damp_air_costs_moisture_too() -> None:
+    """The same leak costs more where outdoor air is damp than where it is dry, all else equal."""
+    dry = replace(MIAMI, humidity_ratio=np.full(12, 0.006))
+    leaky = with_ducts(WREN, **ATTIC, supply_leakage=0.05, return_leakage=0.17)
+    tight = with_ducts(WREN, **ATTIC, supply_leakage=0.05, return_leakage=0.04)
+    damp_saving, dry_saving = (
+        1 - cooling_of(tight, climate) / cooling_of(leaky, climate) for climate in (MIAMI, dry)
+    )
+    assert damp_saving > dry_saving + 0.02
+    assert dry_saving > 0.03
+
+
+def test_moisture_of_fans_is_cooled_too() -> None:
+    fan = Fan(key="fan", label="", kind="exhaust", flow=120.0, hours=24.0, watts=0.0, recovery=0.0)
+    aired = replace(WREN, fans=(fan,))
+    still = replace(WREN, fans=())
+    dry = replace(MIAMI, humidity_ratio=np.full(12, 0.006))
+    more, sensible = (cooling_of(aired, c) - cooling_of(still, c) for c in (MIAMI, dry))
+    assert more > sensible + 0.02 * cooling_of(still)

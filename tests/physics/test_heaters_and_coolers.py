@@ -1,4 +1,4 @@
-"""Fuel heaters, air conditioners and dehumidifiers: limits, order, and heat that is accounted for."""
+"""Fuel heaters and air conditioners: limits, order, and heat and moisture that are accounted for."""
 
 import numpy as np
 import pytest
@@ -6,66 +6,29 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from retrofit_lab.physics.air_conditioner import (
+    DRY_COIL_HUMIDITY,
+    LATENT_COEFFICIENT,
+    MOST_LATENT_SHARE,
+    RATED_HUMIDITY,
+    RATED_LATENT_SHARE,
     cooling_capacity,
-    eer_from_seer,
-    latent_load_infiltration,
-    latent_removed,
-    sensible_heat_ratio,
+    latent_load,
+    latent_share,
+    room_humidity,
     site_seer,
 )
-from retrofit_lab.physics.dehumidifier import dehumidifier_heat, dehumidifier_input
 from retrofit_lab.physics.fuel_heater import (
-    IDLE_LOSS_GAS,
-    IDLE_LOSS_OIL_BOILER,
-    TEST_SIZE_RATIO,
-    aged_efficiency,
     fuel_input,
-    jacket_loss,
-    mean_load_share,
-    oversize_factor,
+    pilot_input,
     run_hours,
 )
-
-SIZE = st.floats(1.0, 5.0)
-
-
-@given(SIZE, st.floats(0.0, 0.2))
-@settings(deadline=None)
-def test_a_larger_heater_never_does_better(ratio, idle) -> None:
-    assert oversize_factor(ratio * 1.2, idle) <= oversize_factor(ratio, idle) + 1e-12
-    assert oversize_factor(ratio, 0.0) == 1.0
-
-
-@given(SIZE)
-@settings(deadline=None)
-def test_oversize_factor_is_the_fuel_of_running_and_idling(ratio) -> None:
-    """Fuel of one hour of mean load, once at the test's size and once at this: input while on, loss while off."""
-
-    def fuel(size: float) -> float:
-        on = mean_load_share(size)
-        return size * (on + (1 - on) * IDLE_LOSS_OIL_BOILER)
-
-    expected = fuel(TEST_SIZE_RATIO) / fuel(ratio)
-    assert oversize_factor(ratio, IDLE_LOSS_OIL_BOILER) == pytest.approx(expected, rel=1e-12)
-
-
-def test_boilers_pay_more_for_their_size_than_furnaces() -> None:
-    assert oversize_factor(3.0, IDLE_LOSS_OIL_BOILER) < oversize_factor(3.0, IDLE_LOSS_GAS) < 1.0
-
-
-def test_wear_lowers_efficiency_year_by_year() -> None:
-    years = np.arange(30.0)
-    worn = aged_efficiency(0.8, years)
-    assert worn[0] == 0.8
-    assert (np.diff(worn) < 0).all()
-    assert aged_efficiency(0.8, 10.0, 0.0) == 0.8
 
 
 def test_fuel_of_a_load_is_made_and_lost() -> None:
     fuel = fuel_input(80e6, 0.8)
     assert fuel * 0.8 + fuel * 0.2 == pytest.approx(fuel)
-    assert jacket_loss(fuel, 0.08) == pytest.approx(8e6)
     assert run_hours(80e6, 80_000.0) == pytest.approx(1_000.0)
+    assert pilot_input(1_000.0, 24.0) == 24_000.0
 
 
 def test_fuel_of_floats_is_a_float_and_of_arrays_an_array() -> None:
@@ -81,7 +44,6 @@ def test_fuel_of_floats_is_a_float_and_of_arrays_an_array() -> None:
 def test_hotter_outdoors_cools_less_for_more(temperature, seer) -> None:
     assert site_seer(seer, temperature + 5.0) < site_seer(seer, temperature)
     assert cooling_capacity(36_000.0, temperature + 5.0) < cooling_capacity(36_000.0, temperature)
-    assert eer_from_seer(seer) < seer
 
 
 def test_ratings_hold_at_their_own_temperature() -> None:
@@ -89,28 +51,48 @@ def test_ratings_hold_at_their_own_temperature() -> None:
     assert cooling_capacity(36_000.0, 95.0) == 36_000.0
 
 
-@given(st.floats(0, 1e7), st.floats(0, 1e7), st.floats(0.5, 1.0))
-@settings(deadline=None)
-def test_no_more_moisture_is_taken_out_than_there_is(sensible, latent, ratio) -> None:
-    removed = latent_removed(sensible, latent, ratio)
-    assert type(removed) is float
-    assert 0.0 <= removed <= latent
-    assert latent_removed(sensible, latent, 1.0) == 0.0
-    assert latent_removed(np.array([sensible]), latent, ratio)[0] == removed
-
-
-def test_a_cooler_keeps_to_its_sensible_heat_ratio_in_damp_air() -> None:
-    removed = latent_removed(30_000.0, 1e9, 0.75)
-    assert sensible_heat_ratio(30_000.0, removed) == pytest.approx(0.75)
-
-
 def test_dry_outdoor_air_is_no_moisture_load() -> None:
-    assert latent_load_infiltration(100.0, 0.006, 0.010) < 0
-    assert latent_load_infiltration(100.0, 0.010, 0.010) == 0
+    assert latent_load(100.0, 0.006 - 0.010, 1.0) < 0
+    assert latent_load(100.0, 0.0, 1.0) == 0
+    assert latent_load(100.0, 0.004, 0.8) == pytest.approx(0.8 * latent_load(100.0, 0.004, 1.0))
 
 
-def test_a_dehumidifier_warms_the_room_by_more_than_it_takes() -> None:
-    water = 30.0
-    taken = dehumidifier_input(water, 1.6)
-    assert dehumidifier_heat(water, taken) > taken * 3412.14
-    assert dehumidifier_input(water, 3.2) == pytest.approx(taken / 2)
+def test_damper_air_leaves_a_larger_share_of_water_on_the_coil() -> None:
+    air = np.linspace(0.002, 0.030, 60)
+    share = latent_share(air)
+    assert (np.diff(share) >= 0).all()
+    assert share[0] == 0.0
+    assert share[-1] == MOST_LATENT_SHARE
+    assert latent_share(RATED_HUMIDITY) == pytest.approx(RATED_LATENT_SHARE)
+    assert latent_share(DRY_COIL_HUMIDITY) == 0.0
+
+
+LEAK = st.floats(0.0, 0.4)
+
+
+@given(
+    st.floats(0.010, 0.020), st.floats(10, 400), st.floats(0, 1500), st.floats(500, 30_000), LEAK, LEAK,
+)  # fmt: skip
+@settings(deadline=None)
+def test_moisture_that_comes_in_is_what_the_coil_takes_out(
+    outdoor, airflow, people, running, supply, back
+) -> None:
+    """One hour followed round: rooms, return with its leak, coil, supply with its leak, rooms."""
+    exchange, flow = LATENT_COEFFICIENT * airflow, LATENT_COEFFICIENT * 1000.0 * running / 30_000.0
+    rooms = room_humidity(
+        outdoor=outdoor, exchange=exchange, people=people, running=running, supply_leakage=supply,
+        return_leakage=back, flow_exchange=flow,
+    )  # fmt: skip
+    mixed = rooms + back * (outdoor - rooms)
+    line = (mixed - DRY_COIL_HUMIDITY) / (RATED_HUMIDITY - DRY_COIL_HUMIDITY)
+    taken = running * RATED_LATENT_SHARE * line
+    supplied = mixed - taken / flow
+    dried = (1 - supply) * flow * (rooms - supplied)
+    assert dried == pytest.approx(exchange * (outdoor - rooms) + people, rel=1e-6, abs=1e-6)
+
+
+def test_return_leaks_in_damp_air_make_the_rooms_damper() -> None:
+    numbers = {"outdoor": 0.018, "exchange": 5e5, "people": 600.0, "running": 15_000.0,
+               "supply_leakage": 0.05, "flow_exchange": 2.4e6}  # fmt: skip
+    tight, leaky = (room_humidity(**numbers, return_leakage=leak) for leak in (0.0, 0.15))
+    assert 0.008 < tight < leaky < 0.018
