@@ -8,6 +8,8 @@ a surface faces a vented space (ASHRAE 90.1 Appendix A). Softwood R-1.25 an inch
 FILM_UP, FILM_DOWN, FILM_UPRIGHT = 0.61, 0.92, 0.68
 FILM_OUT, FILM_VENTED = 0.17, 0.46
 WOOD = 1.25
+BATT_R_IN = 3.2
+"""A glass fiber batt an inch: R-19 is 6 in, R-38 12 in thick. (common practice)"""
 EMPTY_BAY = 0.95
 """Upright air space of a stud bay. (handbook: 0.9 to 1.0)"""
 
@@ -36,10 +38,14 @@ def framed_wall(*, films, boards, stud_in, framing, fill_r, gap, gap_r, missing)
 def joisted_ceiling(
     *, films, boards, joist_in, framing, batt_r, gap, gap_r, missing, blown_in, blown_r_in
 ):
-    """Attic floor. A blown layer, measured from the drywall, closes gaps and lies over the joists too."""
+    """Attic floor. A blown layer, measured from the drywall, closes gaps and lies over the joists too.
+
+    Batts thicker than the joists are two layers, the upper one across the joists. An empty bay is open
+    to the attic: no air space is closed off there.
+    """
     around = films + boards
-    over_joist = max(blown_in - joist_in, 0.0) * blown_r_in
-    wood = around + WOOD * joist_in + over_joist
+    thick, r_in = (blown_in, blown_r_in) if blown_in > 0 else (batt_r / BATT_R_IN, BATT_R_IN)
+    wood = around + WOOD * joist_in + max(thick - joist_in, 0.0) * r_in
     bays = 1 - framing
     if blown_in > 0:
         return side_by_side([(framing, wood), (bays, around + max(batt_r, blown_in * blown_r_in))])

@@ -5,9 +5,9 @@ from dataclasses import replace
 from hourly.describe import RefHouse
 
 SWITCHES = (
-    "sun", "sky", "wall_sun", "air", "gains", "ducts", "mass", "ground", "windows_shut",
+    "sun", "sky", "wall_sun", "film", "air", "gains", "ducts", "mass", "ground", "windows_shut",
 )  # fmt: skip
-"""sun: weather of both; sky, wall_sun: hourly only; air: 50 cfm at 50 Pa; gains, ducts, ground: both; mass: 1 Btu/ft2F."""
+"""sun: weather of both; sky, wall_sun: hourly only; film: hourly, outer film as rated; air: 50 cfm at 50 Pa; gains, ducts, ground: both; mass: 1 Btu/ft2F."""
 
 
 def switched(h: RefHouse, off: frozenset[str]) -> RefHouse:

@@ -6,7 +6,6 @@ mean of the hourly house (a tracer-gas reading). Nothing else of the hourly hous
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -18,9 +17,7 @@ from retrofit_lab.climate.monthly import MonthlyClimate, monthly_climate
 from retrofit_lab.climate.weather import Hours, weather_from_hours
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.description import House
-from retrofit_lab.house.items import item_named
-from retrofit_lab.house.plan import Plan
-from retrofit_lab.house.starting import starting_house
+from retrofit_lab.house.file import house_from_table
 from retrofit_lab.model.air import leak_rows
 
 MEASURES = {
@@ -30,11 +27,6 @@ MEASURES = {
     "knee_walls": "kneewall_insulation",
 }  # fmt: skip
 """Measure of the product that stands for each kind of work; the others change fields, see `after`."""
-FOUNDATIONS = {
-    "basement": "basement, not heated",
-    "crawl": "crawl space",
-    "slab": "slab on the ground",
-}
 KINDS = {
     "rim": ("band_joist", "below"), "floor": ("plumbing_penetrations", "below"), "attic": ("wiring_penetrations", "attic"),
     "hatch": ("attic_hatch", "attic"), "knee": ("kneewall", "kneewall_space"), "windows": ("windows", "house"),
@@ -70,134 +62,155 @@ def climate_of(key: str, off: frozenset[str] = frozenset()) -> MonthlyClimate:
 def house_record(
     h: RefHouse, read: Mapping[str, float], off: frozenset[str] = frozenset()
 ) -> House:
-    """Record of a house; ``read`` holds the air changes measured in its attic, knee-wall space and crawl space."""
-    plan = Plan(
-        name=h.name, climate=h.place, year_built=float(h.year), length=h.length, width=h.width,
-        storeys=float(h.stories), ceiling=h.ceiling, foundation=FOUNDATIONS[h.foundation],
-        roof="rooms with knee walls" if h.knee else "attic",
-        heating="heat pump" if h.heater == "heat pump" else "gas furnace", cooling="central",
-        hot_water="gas tankless", bedrooms=3.0, occupants=max(float(h.people), 0.0),
-    )  # fmt: skip
-    house = starting_house(plan)
-    house = replace(
-        house,
-        site=replace(house.site, shelter_class=float(h.shelter), open_window_below=h.window_limit),
-        size=replace(house.size, floor_area=h.floor_area, volume=h.volume, heat_capacity=h.mass),
-        surfaces=tuple(_surface(s, h) for s in house.surfaces),
-        windows=tuple(_window(w, h) for w in house.windows),
-        underground=() if "ground" in off else tuple(_underground(u, h) for u in house.underground),
-        buffers=tuple(_buffer(b, h, read) for b in house.buffers),
-        leakage=replace(house.leakage, flow=h.cfm50, pressure=50.0, exponent=h.exponent, sites=tuple(_sites(h))),
-        fans=(), standby=(), **_systems(house, h),
-    )  # fmt: skip
+    """Record of a house as its file would hold it; ``read`` holds the air changes measured in its spaces."""
+    content = {
+        "format": "retrofit-lab house", "version": 1, "name": h.name,
+        "site": {"climate": h.place, "shelter_class": h.shelter, "year_built": h.year, "open_window_below": f"{h.window_limit} F"},
+        "size": {"floor_area": f"{h.floor_area} ft2", "volume": f"{h.volume} ft3", "stories": _stories(h), "bedrooms": 3,
+                 "occupants": h.people, "heat_capacity": f"{h.mass} Btu/(ft2 F)"},
+        "surfaces": list(_surfaces(h)), "windows": list(_windows(h)), "buffers": list(_buffers(h, read)),
+        "underground": [] if "ground" in off else list(_underground(h)),
+        "leakage": {"flow": f"{h.cfm50} cfm", "pressure": "50 Pa", "exponent": h.exponent, "sites": list(_sites(h))},
+        **_systems(h),
+    }  # fmt: skip
+    house = house_from_table(content)
     check_house(house)
     return house
 
 
-def _surface(s, h):
-    area = h.areas()
-    known = {
-        "walls": {"area": sum(h.wall_by_face().values()), "r_continuous": 2.2, "r_label": h.wall_fill or EMPTY_BAY,
-                  "framing_fraction": 0.23, "r_framing": 1.25 * h.stud_in, "gap_fraction": h.wall_gap,
-                  "missing_fraction": h.wall_missing, "fill": "batt" if h.wall_fill else "none"},
-        "doors": {"area": h.doors, "r_continuous": 2.0},
-        "attic_floor": {"area": area["attic"], "r_continuous": 0.45, "r_label": h.batt, "framing_fraction": 0.1,
-                        "r_framing": 1.25 * 5.5, "gap_fraction": h.batt_gap, "missing_fraction": h.batt_missing},
-        "attic_hatch": {"area": area["hatch"], "r_continuous": h.hatch_r},
-        "main_roof": {"area": area["attic_roof"], "r_continuous": 1.1},
-        "slope": {"area": area.get("slope"), "r_continuous": 2.0, "r_label": h.slope_fill, "framing_fraction": 0.1,
-                  "r_framing": 1.25 * 7.25, "gap_fraction": 0.05},
-        "kneewalls": {"area": area.get("knee"), "r_continuous": 0.45 + h.knee_foam, "r_label": h.knee_fill,
-                      "framing_fraction": 0.15, "r_framing": 4.375, "gap_fraction": h.knee_gap,
-                      "missing_fraction": h.knee_missing},
-        "kneewall_floor": {"area": area.get("knee_floor"), "r_continuous": 0.45, "r_label": h.knee_floor_fill,
-                           "framing_fraction": 0.1, "r_framing": 1.25 * 7.25, "gap_fraction": 0.1},
-        "kneewall_roof": {"area": area.get("knee_roof"), "r_continuous": 1.1},
-        "first_floor": {"area": area.get("floor"), "r_continuous": 2.5, "r_label": h.floor_fill, "framing_fraction": 0.1,
-                        "r_framing": 1.25 * 9.25, "gap_fraction": 0.0, "fill": "batt" if h.floor_fill else "none"},
-        "band_joist": {"area": area.get("rim"), "r_continuous": 2.5, "r_label": h.rim_fill, "framing_fraction": 0.1},
-        "wall_above_grade": {"area": area.get("stem"), "r_continuous": 1.3 + h.masonry_foam},
-    }  # fmt: skip
-    return replace(s, **known[s.key])
+def _stories(h):
+    """Storeys above the lowest leak: an unheated basement counts for half."""
+    return h.stories + (0.5 if h.knee else 0.0) + (0.5 if h.foundation == "basement" else 0.0)
 
 
-def _window(w, h):
-    return replace(
-        w, area=h.window_by_face()[w.key], u_value=h.window_u, shgc=h.window_shgc, shading=h.shade
-    )
+def _below(h):
+    return {"basement": "basement", "crawl": "crawlspace"}.get(h.foundation, "house")
 
 
-def _underground(u, h):
-    size = {"length": h.length, "width": h.width}
-    known = {
-        "basement_walls": {"length": h.perimeter, "depth": 5.5, "r_value": 1.48 + h.masonry_foam},
-        "basement_floor": {**size, "depth": 5.5, "r_value": 1.52},
-        "crawl_floor": {**size, "depth": 0.5, "r_value": 0.92},
-        "slab_edge": {"length": h.perimeter},
-    }
-    return replace(u, **known[u.key])
+def _surfaces(h):
+    area, below = h.areas(), _below(h)
+
+    def made(key, kind, inside, outside, size, boards, **more):
+        return {"key": key, "label": key, "kind": kind, "inside": inside, "outside": outside, "area": f"{size} ft2",
+                "r_continuous": f"R-{boards}", "framing_fraction": 0, **more}  # fmt: skip
+
+    def fill(r, framing, depth, gap=0.0, missing=0.0):
+        return {"r_label": f"R-{r}", "framing_fraction": framing, "r_framing": f"R-{1.25 * depth}", "gap_fraction": gap,
+                "missing_fraction": missing, "fill": "batt" if r > 3 else "none"}  # fmt: skip
+
+    yield made("walls", "wall", "house", "outdoors", sum(h.wall_by_face().values()), 2.2,
+               **fill(h.wall_fill or EMPTY_BAY, 0.23, h.stud_in, h.wall_gap if h.wall_fill else 0.0, h.wall_missing))  # fmt: skip
+    yield made("doors", "door", "house", "outdoors", h.doors, 2.0)
+    yield made("attic_floor", "ceiling", "house", "attic", area["attic"], 0.45, **fill(h.batt, 0.1, 5.5, h.batt_gap, h.batt_missing))  # fmt: skip
+    yield made("attic_hatch", "hatch", "house", "attic", area["hatch"], h.hatch_r)
+    yield made("main_roof", "roof", "attic", "outdoors", area["attic_roof"], 1.1)
+    if h.knee:
+        yield made(
+            "slope",
+            "ceiling",
+            "house",
+            "outdoors",
+            area["slope"],
+            2.0,
+            **fill(h.slope_fill, 0.1, 7.25, 0.05),
+        )
+        yield made("kneewalls", "kneewall", "house", "kneewall_space", area["knee"], 0.45, **fill(h.knee_fill, 0.15, 3.5, h.knee_gap, h.knee_missing))  # fmt: skip
+        yield made("kneewall_floor", "ceiling", "house", "kneewall_space", area["knee_floor"], 0.45, **fill(h.knee_floor_fill, 0.1, 7.25, 0.1))  # fmt: skip
+        yield made("kneewall_roof", "roof", "kneewall_space", "outdoors", area["knee_roof"], 1.1)
+    if h.foundation != "slab":
+        yield made(
+            "first_floor",
+            "floor",
+            "house",
+            below,
+            area["floor"],
+            2.5,
+            **fill(h.floor_fill, 0.1, 9.25),
+        )
+        yield made(
+            "band_joist", "rim", below, "outdoors", area["rim"], 2.5, **fill(h.rim_fill, 0.1, 3.504)
+        )
+        yield made("stem", "basement_wall", below, "outdoors", area["stem"], 1.3 + h.masonry_foam)
 
 
-def _buffer(b, h, read):
-    name = {"kneewall_space": "knee", "crawlspace": "crawl"}.get(b.key, b.key)
-    changes = {"attic": "attic_changes", "knee": "knee_changes", "crawl": "below_changes"}
-    air = 0.1 if name == "basement" else float(read[changes[name]])
-    sun = h.roof_absorbs if name in ("attic", "knee") else 0.0
-    return replace(b, volume=h.space_volume(name), air_changes=air, sun_absorptance=sun)
+def _windows(h):
+    for face, size in h.window_by_face().items():
+        yield {"key": face, "label": face, "area": f"{size} ft2", "u_value": f"U-{h.window_u}", "shgc": h.window_shgc,
+               "facing": f"{90 * sky.FACES.index(face)} deg", "shading": h.shade}  # fmt: skip
+
+
+def _underground(h):
+    size = {"length": f"{h.length} ft", "width": f"{h.width} ft"}
+    edge = {"length": f"{h.perimeter} ft"}
+    if h.foundation == "basement":
+        yield {"key": "cellar_walls", "label": "walls", "kind": "wall", "inside": "basement", **edge, "depth": "5.5 ft", "r_value": f"R-{1.48 + h.masonry_foam}"}  # fmt: skip
+        yield {"key": "cellar_floor", "label": "floor", "kind": "floor", "inside": "basement", **size, "depth": "5.5 ft", "r_value": "R-1.52"}  # fmt: skip
+    elif h.foundation == "crawl":
+        yield {"key": "crawl_floor", "label": "soil", "kind": "floor", "inside": "crawlspace", **size, "depth": "0.5 ft", "r_value": "R-0.92"}  # fmt: skip
+    else:
+        yield {"key": "slab", "label": "slab", "kind": "slab", "inside": "house", **edge, "depth": "0 ft", "r_value": "R-1.5"}  # fmt: skip
+
+
+def _buffers(h, read):
+    spaces = [("attic", "attic", "attic", read["attic_changes"], h.roof_absorbs)]
+    if h.knee:
+        spaces.append(("kneewall_space", "kneewall", "knee", read["knee_changes"], h.roof_absorbs))
+    if h.foundation == "basement":
+        spaces.append(("basement", "basement", "basement", 0.1, 0.0))
+    if h.foundation == "crawl":
+        spaces.append(("crawlspace", "crawlspace", "crawl", read["below_changes"], 0.0))
+    for key, kind, own, changes, sun in spaces:
+        yield {"key": key, "label": key, "kind": kind, "volume": f"{h.space_volume(own)} ft3", "air_changes": f"{changes} per h", "sun_absorptance": sun}  # fmt: skip
 
 
 def _sites(h):
     """Leak sites sized so that they share the reading as the house does; a fifth stays with no site."""
-    below = {"basement": "basement", "crawl": "crawlspace"}.get(h.foundation, "house")
     sealed = dict(h.sealed)
     for key, share in h.shares:
         kind, place = KINDS[key]
         part = share - UNLISTED if key == "wall" else share
-        site = item_named("leakage.sites.outlets").record
-        area = float(leak_rows()[kind]["likely_in2"])
-        yield replace(
-            site, key=key, label=key, kind=kind, place=below if place == "below" else place,
-            count=1000.0 * part / area, condition=1.0, sealed=sealed.get(key, 0.0),
-        )  # fmt: skip
+        count = 1000.0 * part / float(leak_rows()[kind]["likely_in2"])
+        yield {"key": key, "label": key, "kind": kind, "place": _below(h) if place == "below" else place,
+               "count": count, "sealed": sealed.get(key, 0.0)}  # fmt: skip
 
 
-def _systems(house, h):
-    zone = house.zones[0]
-    night = replace(zone.periods[0], days_per_week=7.0, hours=float(h.night_hours), heating_setpoint=h.heat_night, cooling_setpoint=max(h.cool, h.cool_night))  # fmt: skip
-    ducts = replace(house.ducts, flow=h.cfm, fan_watts=h.fan_watts)
-    if h.duct_place != "inside":
-        below = {"basement": "basement", "crawl": "crawlspace"}.get(h.foundation)
-        place = "attic" if h.duct_place == "attic" else below
-        ducts = replace(
-            ducts, supply_place=place, return_place=place, supply_area=h.supply_ft2, return_area=h.return_ft2,
-            supply_r=h.duct_r, return_r=h.duct_r, supply_leakage=h.supply_leak, return_leakage=h.return_leak,
-        )  # fmt: skip
-    else:
-        ducts = replace(ducts, supply_area=0.0, return_area=0.0, supply_leakage=0.0, return_leakage=0.0, supply_place="house", return_place="house")  # fmt: skip
-    label = equipment.hspf_label(h.heat_capacity, h.cop_47)
-    lamp = replace(
-        house.lamps[0], count=10.0, hours=2.0, watts=max(h.light_kwh, 4.0) / 7.3, inside=1.0
-    )
-    plug = replace(house.appliances[0], use=h.plug_kwh, inside=1.0)
-    return {
-        "zones": (replace(zone, heating_setpoint=h.heat_day, cooling_setpoint=h.cool, weeks_away=0.0, periods=(night,)),),
-        "ducts": ducts,
-        "fuel_heaters": tuple(
-            replace(f, efficiency=h.afue, capacity=h.heat_capacity, pilot=0.0) for f in house.fuel_heaters
-        ),
-        "heat_pumps": tuple(
-            replace(p, hspf=float(label), capacity=h.heat_capacity, cutout=h.cutout, recovery_hours=h.lockout_hours)
-            for p in house.heat_pumps
-        ),
-        "air_conditioners": tuple(
-            replace(a, seer=float(equipment.seer_label(h.eer_95)), capacity=h.cool_capacity)
-            for a in house.air_conditioners
-        ),
-        "hot_water": replace(house.hot_water, pipe_length=0.0),
-        "water_heaters": tuple(replace(t, place="house", volume=0.0, flue_loss=0.0) for t in house.water_heaters),
-        "lamps": (lamp,),
-        "appliances": (plug,),
+def _systems(h):
+    night = {"key": "night", "label": "Night", "days_per_week": 7, "hours": f"{h.night_hours} h",
+             "heating_setpoint": f"{h.heat_night} F", "cooling_setpoint": f"{max(h.cool, h.cool_night)} F"}  # fmt: skip
+    cooler = {"key": "cooling", "label": "Cooling", "seer": f"{float(equipment.seer_label(h.eer_95))} Btu/Wh",
+              "capacity": f"{h.cool_capacity} Btu/h", "ducted": "yes", "share": 1}  # fmt: skip
+    systems = {
+        "zones": [{"key": "whole", "label": "Whole house", "share": 1, "heating_setpoint": f"{h.heat_day} F",
+                   "cooling_setpoint": f"{h.cool} F", "periods": [night]}],
+        "ducts": _ducts(h),
+        "air_conditioners": [cooler],
+        "water_heaters": [{"key": "tank", "label": "Tankless", "kind": "tankless", "fuel": "natural_gas", "place": "house",
+                           "share": 1, "volume": "0 gal", "r_tank": "R-16", "setpoint": "120 F", "efficiency": 0.8}],
+        "hot_water": {"pipe_length": "0 ft", "machine_gallons": "5 gal/day"},
+        "lamps": [{"key": "lamps", "label": "Lamps", "kind": "led", "place": "house", "inside": 1,
+                   "watts": f"{max(h.light_kwh, 4.0) / 7.3} W", "count": 10, "hours": "2 h"}],
+        "appliances": [{"key": "plugs", "label": "Plugs", "use": f"{h.plug_kwh} kWh/year", "inside": 1}],
+        "prices": [{"key": "electricity", "price": 0.15}, {"key": "natural_gas", "price": 1.2}],
     }  # fmt: skip
+    if h.heater == "heat pump":
+        label = float(equipment.hspf_label(h.heat_capacity, h.cop_47))
+        systems["heat_pumps"] = [{"key": "pump", "label": "Heat pump", "ducted": "yes", "share": 1, "hspf": f"{label} Btu/Wh",
+                                  "capacity": f"{h.heat_capacity} Btu/h", "cutout": f"{h.cutout} F",
+                                  "recovery_hours": f"{h.lockout_hours} h"}]  # fmt: skip
+    else:
+        systems["fuel_heaters"] = [{"key": "furnace", "label": "Furnace", "kind": "furnace", "fuel": "natural_gas", "share": 1,
+                                    "efficiency": h.afue, "capacity": f"{h.heat_capacity} Btu/h"}]  # fmt: skip
+    return systems
+
+
+def _ducts(h):
+    common = {"flow": f"{h.cfm} cfm", "fan_watts": f"{h.fan_watts} W"}
+    if h.duct_place == "inside":
+        return common
+    place = "attic" if h.duct_place == "attic" else _below(h)
+    return {**common, "supply_place": place, "return_place": place, "supply_area": f"{h.supply_ft2} ft2",
+            "return_area": f"{h.return_ft2} ft2", "supply_r": f"R-{h.duct_r}", "return_r": f"R-{h.duct_r}",
+            "supply_leakage": h.supply_leak, "return_leakage": h.return_leak}  # fmt: skip
 
 
 def as_measured(totals: Mapping[str, np.ndarray], column: int) -> dict[str, float]:
