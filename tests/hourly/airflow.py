@@ -2,7 +2,7 @@
 
 Each hour the pressure indoors is found at which as much air comes in as goes out, from the weight of
 the air inside and outside and the wind on each face. Openings are powers of the pressure, shared out
-over floor, walls at three heights and ceiling. Wind pressures on an isolated low house and their change
+over floor, walls at four heights and ceiling. Wind pressures on an isolated low house and their change
 with direction are Walker & Wilson's (AIM-2, 1998: 0.6, -0.3, -0.65; memory); two directions stand for
 all, since the files keep none. Shelter lowers the wind speed: 1.0, 0.9, 0.7, 0.5, 0.3 for the five
 classes (the same paper, memory). Terrain: ASHRAE Handbook Fundamentals chapter 24 (memory).
@@ -13,7 +13,7 @@ import numpy as np
 GRAVITY, GAS, ZERO = 9.81, 287.05, 273.15
 DIRECTIONS = np.radians([22.5, 67.5])
 SHELTER = np.array([1.0, 0.9, 0.7, 0.5, 0.3])
-LEVELS = np.array([1, 3, 5]) / 6
+LEVELS = np.array([1, 3, 5, 7]) / 8
 ATTIC_CP = -0.3
 
 
@@ -62,7 +62,7 @@ class Network:
 
         for face in range(4):
             for level in LEVELS:
-                opening("out", coefficient["wall"] / 12, faces[:, face], level * height)
+                opening("out", coefficient["wall"] / 16, faces[:, face], level * height)
             opening("below", coefficient["rim"] / 4, faces[:, face], 0.0 * height)
         opening("below", coefficient["low"], mean_wall, 0.0 * height)
         opening("attic", coefficient["attic"], np.full(2, ATTIC_CP), height)

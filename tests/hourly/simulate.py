@@ -259,13 +259,20 @@ def _section(h):
 
 
 def run(
-    houses: Sequence[RefHouse], off: frozenset[str] = frozenset(), *, trace: bool = False
+    houses: Sequence[RefHouse],
+    off: frozenset[str] = frozenset(),
+    *,
+    trace: bool = False,
+    days: int = 365,
+    warm_up: int = WARM_UP_DAYS,
 ) -> Run:
-    """A year of all houses, one column each."""
-    return _Year(Columns(houses, off), trace).run()
+    """A year of all houses, one column each; or its first days, after some days before them."""
+    return Year(Columns(houses, off), trace).run(days, warm_up)
 
 
-class _Year:
+class Year:
+    """State of all houses in a step, and what is booked of the year."""
+
     def __init__(self, columns: Columns, trace: bool):
         self.c = c = columns
         self.trace = (
@@ -288,18 +295,18 @@ class _Year:
         self.vented = {s: np.zeros(c.count) for s in SIDES}
         self.residual = 0.0
 
-    def run(self) -> Run:
-        for hour in range(-24 * WARM_UP_DAYS, 8760):
+    def run(self, days: int, warm_up: int) -> Run:
+        for hour in range(-24 * warm_up, 24 * days):
             self.count = hour >= 0
             self.one_hour(hour % 8760)
         c = self.c
         totals = dict(self.sum)
         for s in SIDES:
-            totals[f"{s}_changes"] = self.vented[s] / 8760
-        totals["natural_cfm"] = self.sum["natural_kg"] / (8760 * 3600) / c.density / CFM
+            totals[f"{s}_changes"] = self.vented[s] / (24 * days)
+        totals["natural_cfm"] = self.sum["natural_kg"] / (24 * days * 3600) / c.density / CFM
         weight = self.monthly["heat"] / np.maximum(self.monthly["heat"].sum(axis=0), 1e-9)
-        days = np.bincount(c.month) / 24
-        per_month = self.monthly["rest_kg"] / (days[:, None] * 86400) / c.density / CFM
+        whole = np.bincount(c.month) / 24
+        per_month = self.monthly["rest_kg"] / (whole[:, None] * 86400) / c.density / CFM
         totals["rest_cfm_heating"] = (weight * per_month).sum(axis=0)
         made = {k: np.array(v) for k, v in self.trace.items()} if self.trace else {}
         return Run([h.name for h in c.houses], totals, self.monthly, self.residual, made)
