@@ -18,20 +18,24 @@ from retrofit_lab.physics.air_conditioner import (
     site_seer,
 )
 from retrofit_lab.physics.air_properties import air_heat_coefficient
-from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
+from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, regain
 from retrofit_lab.physics.elementwise import larger, smaller
 from retrofit_lab.physics.fan import fan_energy, fan_heat
 from retrofit_lab.physics.internal_gains import people_latent_gain
 from retrofit_lab.sums import total
 from retrofit_lab.values import FloatArray, Value
 
-USUAL_LATENT_SHARE = 0.2
-"""Moisture's share of a coil's cold in a house of usual moisture. [1] (judgement)"""
-SUN_AT_ONCE = 0.5
-"""Share of the sun through windows that is a load in the same hours; the rest is given off by floors and
-furniture over the day and night. [1] (judgement)"""
-CLOCK_BLOCK = 3
-"""Hours of the clock that are taken together to find when the cooler runs. [h]"""
+USUAL_HUMIDITY = 0.0100
+"""Moisture of rooms that are cooled in a damp climate, about 50 % at 76 F. [lb/lb] (common practice)"""
+SUN_AT_ONCE = 0.75
+"""Share of the sun through windows that is a load within three hours; the rest is given off by floors and
+furniture over day and night. [1] Radiant time series of light and medium construction, ASHRAE Fundamentals
+(memory)"""
+BLOCK = 2
+"""Hours of the clock, and groups of sorted hours, that are taken together to find when the cooler runs.
+Chosen by convergence, see `tests/model/test_cooling_hours.py`. [1]"""
+LEAST_LOAD = 1e-6
+"""Keeps means defined where nothing is cooled. [F]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,12 +43,25 @@ class CoolingHours:
     """The hours of a month in which the cooler runs, each weighted by its load.
 
     ``outdoor`` is their mean temperature [F], ``sun`` the sun in them against that of day and night
-    together [1], ``peak`` the load in them against that of day and night. [1]
+    together [1], ``shape`` the load in equal groups of hours, cold to warm, against that of day and night,
+    shape (..., 12, groups). [1]
     """
 
     outdoor: Value
     sun: Value
-    peak: Value
+    shape: FloatArray
+
+    @property
+    def peak(self) -> Value:
+        """Load in the hours of the cooler against that of day and night. [1]"""
+        return np.asarray(
+            np.einsum("...g,...g->...", self.shape, self.shape) / self.shape.shape[-1]
+        )
+
+    def beyond(self, mean: Value, most: Value) -> Value:
+        """Part of a mean load that a cooler of limited output cannot make, in the unit of both."""
+        over = np.maximum(self.shape * _with_groups(mean) - _with_groups(most), 0.0)
+        return np.asarray(over.mean(axis=-1))
 
 
 def cooling_days(house: House, climate: MonthlyClimate, base: Value) -> tuple[Value, Value]:
@@ -68,30 +85,50 @@ def cooling_demand(parts: Parts, state: Balance, room: Value) -> Value:
 
 
 def cooling_hours(parts: Parts, state: Balance, room: Value) -> CoolingHours:
-    """When the cooler runs on a day on which it is asked for, by temperature and sun of the clock's hours."""
+    """When the cooler runs: by temperature over all hours of the month, by sun over those of a day.
+
+    In an hour the load is a straight line in outdoor temperature and sun. Over the sorted hours of the
+    month, hot days among them, the sun follows the temperature as it does by the clock.
+    """
     hours = parts.climate.hours
     base = state.line.base_temperature(room, state.gains)
     days, degree_days = cooling_days(parts.house, parts.climate, base)
     excess = np.maximum(degree_days, 0.0) / np.maximum(days, 1e-9)
-    warmer = _blocks(hours.clock_temperature)
-    warmer = warmer - warmer.mean(axis=-1, keepdims=True)
-    sun = _against_mean(_blocks(hours.clock_sun))
-    through = SUN_AT_ONCE * parts.shell.sun.get(INSIDE, 0.0) / state.line.outside
-    load = np.asarray((excess + 0.0 * through)[..., None] + warmer)
-    load = load + np.asarray(through + 0.0 * excess)[..., None] * (sun - 1.0)
-    np.maximum(load, 1e-6, out=load)
-    whole = load.sum(axis=-1)
+    clock = _blocks(hours.clock_temperature)
+    clock = clock - clock.mean(axis=-1, keepdims=True)
+    sun = _against_mean(_blocks(hours.clock_sun)) - 1.0
+    felt = _sun_felt(parts, state)
+    by_clock = np.maximum(
+        _with_groups(excess + 0.0 * felt) + clock + _with_groups(felt) * sun, LEAST_LOAD
+    )
+    groups = _blocks(hours.groups)
+    warmer = groups - groups.mean(axis=-1, keepdims=True)
+    follows = (clock * sun).mean(axis=-1) / groups.var(axis=-1)
+    start = np.maximum(base, parts.house.site.open_window_below)
+    above = _with_groups(parts.climate.temperature - start + 0.0 * felt)
+    load = np.maximum(above + (1.0 + _with_groups(felt * follows)) * warmer, LEAST_LOAD)
     return CoolingHours(
-        outdoor=base + excess + _mean_by(load, warmer, whole),
-        sun=_mean_by(load, sun, whole),
-        peak=load.shape[-1] * np.einsum("...h,...h->...", load, load) / whole**2,
+        outdoor=_mean_by(load, groups),
+        sun=1.0 + _mean_by(by_clock, sun),
+        shape=load / load.mean(axis=-1, keepdims=True),
     )
 
 
-def _blocks(by_clock: FloatArray) -> FloatArray:
-    """Means of a few hours of the clock at a time."""
-    shape = (*by_clock.shape[:-1], by_clock.shape[-1] // CLOCK_BLOCK, CLOCK_BLOCK)
-    return np.asarray(by_clock.reshape(shape).mean(axis=-1))
+def _sun_felt(parts: Parts, state: Balance) -> Value:
+    """By how much the mean sun, as a load of the same hours, is like warmer outdoor air. [F]"""
+    through = SUN_AT_ONCE * parts.shell.sun.get(INSIDE, 0.0)
+    roofs = [parts.shell.sun.get(place, 0.0) * regain(node) for place, node in state.nodes.items()]
+    return (through + total(roofs)) / state.line.outside
+
+
+def _with_groups(value: Value) -> Value:
+    return value[..., None] if isinstance(value, np.ndarray) else value
+
+
+def _blocks(hours: FloatArray) -> FloatArray:
+    """Means of a few of the 24 at a time."""
+    shape = (*hours.shape[:-1], hours.shape[-1] // BLOCK, BLOCK)
+    return np.asarray(hours.reshape(shape).mean(axis=-1))
 
 
 def _against_mean(values: FloatArray) -> FloatArray:
@@ -99,9 +136,29 @@ def _against_mean(values: FloatArray) -> FloatArray:
     return np.asarray(values / np.where(mean > 0.0, mean, 1.0))
 
 
-def _mean_by(weight: FloatArray, values: FloatArray, whole: FloatArray) -> FloatArray:
+def _mean_by(weight: FloatArray, values: FloatArray) -> FloatArray:
     letters = "...mh,mh->...m" if values.ndim == 2 else "...mh,...mh->...m"
-    return np.asarray(np.einsum(letters, weight, values) / whole)
+    return np.asarray(np.einsum(letters, weight, values) / weight.sum(axis=-1))
+
+
+def unmet_cold(parts: Parts, season: Season, when: CoolingHours) -> Value:
+    """Part of a month's demand that the coolers are too small for in the hottest hours. [Btu]"""
+    hours = HOURS_PER_DAY * parts.climate.days
+    unmet: Value = 0.0
+    for unit in parts.house.air_conditioners:
+        reaches = season.ducts.useful if unit.ducted == "yes" else 1.0
+        able = (
+            sensible_rate(parts.climate, cooling_capacity(unit.capacity, season.outdoor)) * reaches
+        )
+        asked = unit.share * season.demand / hours
+        if np.any(asked * when.shape[..., -1] > able):
+            unmet = unmet + when.beyond(asked, able) * hours
+    return unmet
+
+
+def sensible_rate(climate: MonthlyClimate, capacity: Value) -> Value:
+    """Sensible part of the cold that a coil makes while it runs, at the usual moisture of the rooms. [Btu/h]"""
+    return (1.0 - latent_share(np.minimum(climate.humidity_ratio, USUAL_HUMIDITY))) * capacity
 
 
 def cooling_energy(parts: Parts, season: Season) -> SeasonEnergy:
@@ -127,13 +184,15 @@ def _moisture(parts: Parts, season: Season, unit: AirConditioner, asked: Value) 
     house, outdoor = parts.house, parts.climate.humidity_ratio
     supply, back = leaks_outside(house) if unit.ducted == "yes" else (0.0, 0.0)
     density = parts.flows.heat_coefficient / air_heat_coefficient(1.0)
-    running = asked / (1.0 - USUAL_LATENT_SHARE) / (HOURS_PER_DAY * parts.climate.days)
-    time = smaller(running / unit.capacity, 1.0)
+    time: Value = (
+        asked / sensible_rate(parts.climate, unit.capacity) / (HOURS_PER_DAY * parts.climate.days)
+    )
+    time = smaller(time, 1.0)
     rooms = room_humidity(
         outdoor=outdoor,
         exchange=unit.share * latent_load(season.state.airflow, 1.0, density),
         people=unit.share * people_latent_gain(house.size.occupants),
-        running=running,
+        running=time * unit.capacity,
         supply_leakage=supply,
         return_leakage=back,
         flow_exchange=time * latent_load(house.ducts.flow, 1.0, density),
@@ -147,7 +206,7 @@ def ducted_cooling(house: House) -> Value:
     return total(shares)
 
 
-def cool_rate(house: House) -> Value:
+def cool_rate(house: House, climate: MonthlyClimate) -> Value:
     """Sensible cold that the ducted cooler makes while it runs. [Btu/h]"""
     ducted = [unit.capacity for unit in house.air_conditioners if unit.ducted == "yes"]
-    return (1.0 - USUAL_LATENT_SHARE) * (total(ducted) if ducted else 30_000.0)
+    return sensible_rate(climate, total(ducted) if ducted else 30_000.0)

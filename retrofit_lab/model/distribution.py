@@ -10,6 +10,8 @@ from retrofit_lab.physics.elementwise import is_nought, larger, smaller
 from retrofit_lab.sums import total
 from retrofit_lab.values import Value
 
+CLOSED_KINDS = ("basement",)
+LEAST_LEAKAGE = 1e-9
 LEAST_DELIVERED = 0.05
 """Ducts that deliver less than this are broken, not leaky; the model goes no lower. [1] (judgement)"""
 
@@ -67,8 +69,11 @@ def distribution(
     )
     brought = losses.supply + ducts.supply_leakage * at_supply / temperature_rise
     lost = _by_place(house, losses.supply, losses.back)
-    released = _by_place(house, brought, losses.return_conduction)
-    useful = losses.delivered
+    from_rooms, to_rooms = _through_a_closed_place(
+        house, losses.return_leakage, at_supply / temperature_rise
+    )
+    released = _by_place(house, brought, losses.return_conduction + from_rooms)
+    useful = losses.delivered - to_rooms
     for place, share in released.items():
         useful = useful + share * (1.0 if place == INSIDE else regain(nodes[place]))
     return Distribution(
@@ -77,6 +82,29 @@ def distribution(
         released=released,
         around={place: place_temperature[place] for place in lost},
     )
+
+
+def _through_a_closed_place(
+    house: House, return_leakage: Value, supply_drop: Value
+) -> tuple[Value, Value]:
+    """Heat that the air brings to a closed place and takes from the rooms, where leaks there are unequal. [1]
+
+    A basement breathes with the rooms above, not with outdoors: what the return takes out of it comes
+    down from the rooms, and what the supply leaks into it goes up to them at the temperature of the place.
+    """
+    ducts, closed = house.ducts, closed_places(house)
+    together = ducts.supply_place == ducts.return_place
+    back = ducts.return_leakage if ducts.return_place in closed else 0.0
+    supply = ducts.supply_leakage if ducts.supply_place in closed else 0.0
+    down = larger(back - (supply if together else 0.0), 0.0)
+    up = larger(supply - (back if together else 0.0), 0.0)
+    share = down / larger(ducts.return_leakage, LEAST_LEAKAGE)
+    return share * return_leakage, up * supply_drop
+
+
+def closed_places(house: House) -> tuple[str, ...]:
+    """Places around the rooms that breathe with them rather than with outdoors: basements."""
+    return tuple(buffer.key for buffer in house.buffers if buffer.kind in CLOSED_KINDS)
 
 
 def _by_place(house: House, supply: Value, back: Value) -> dict[str, Value]:
@@ -91,11 +119,11 @@ def _within_reason(share: Value) -> Value:
 
 
 def leaks_outside(house: House) -> tuple[Value, Value]:
-    """Shares of the air flow that supply and return ducts outside the rooms leak. [1]"""
-    ducts = house.ducts
+    """Shares of the air flow that supply and return ducts leak to and from outdoors. [1]"""
+    ducts, tight = house.ducts, (INSIDE, *closed_places(house))
     return (
-        0.0 if ducts.supply_place == INSIDE else ducts.supply_leakage,
-        0.0 if ducts.return_place == INSIDE else ducts.return_leakage,
+        0.0 if ducts.supply_place in tight else ducts.supply_leakage,
+        0.0 if ducts.return_place in tight else ducts.return_leakage,
     )
 
 

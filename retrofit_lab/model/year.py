@@ -30,6 +30,7 @@ from retrofit_lab.model.cooling import (
     cooling_energy,
     cooling_hours,
     ducted_cooling,
+    unmet_cold,
 )
 from retrofit_lab.model.distribution import imbalance, moves_air
 from retrofit_lab.model.electricity import Plugs, internal_gain, plugs
@@ -199,18 +200,20 @@ def cooling_season(parts: Parts, state: Balance) -> Season:
     season = _cooling(parts, state, when)
     share = ducted_cooling(house)
     if is_nought(share) or not moves_air(house):
-        return season
+        return _as_far_as_coolers_go(parts, season, when)
     hours = HOURS_PER_DAY * parts.climate.days
     made = share * season.demand / season.ducts.useful
-    run = smaller(run_hours(made, cool_rate(house)) / hours, 1.0)
+    run = smaller(run_hours(made, cool_rate(house, parts.climate)) / hours, 1.0)
     season = _cooling(parts, with_duct_leaks(parts, state, run), when)
-    return replace(season, imbalance=imbalance(house) * run)
+    season = replace(season, imbalance=imbalance(house) * run)
+    return _as_far_as_coolers_go(parts, season, when)
 
 
 def _cooling(parts: Parts, state: Balance, when: CoolingHours) -> Season:
     """Cooling of a house whose balance is known, its ducts where they are in the hours of the cooler."""
     house, flows = parts.house, parts.flows
-    rise = equipment_temperature_rise(-cool_rate(house), house.ducts.flow, flows.heat_coefficient)
+    cold = -cool_rate(house, parts.climate)
+    rise = equipment_temperature_rise(cold, house.ducts.flow, flows.heat_coefficient)
     rooms = rooms_of(parts, "cooling", state)
     demand = cooling_demand(parts, state, rooms.temperature)
     made = -when.peak * demand * ducted_cooling(house) / (HOURS_PER_DAY * parts.climate.days)
@@ -224,6 +227,17 @@ def _cooling(parts: Parts, state: Balance, when: CoolingHours) -> Season:
         imbalance=0.0,
         outdoor=when.outdoor,
     )
+
+
+def _as_far_as_coolers_go(parts: Parts, season: Season, when: CoolingHours) -> Season:
+    """The same season with rooms as warm as coolers that are too small leave them."""
+    unmet = unmet_cold(parts, season, when)
+    if is_nought(unmet):
+        return season
+    hours = HOURS_PER_DAY * parts.climate.days
+    room = season.rooms.temperature + unmet / (season.state.line.inside * hours)
+    rooms = replace(season.rooms, temperature=room)
+    return replace(season, rooms=rooms, demand=season.demand - unmet, unmet=unmet)
 
 
 def _year_temperatures(parts: Parts, heating: Season, cooling: Season) -> dict[str, Value]:

@@ -30,24 +30,41 @@ def january(value) -> float:
     return float(np.broadcast_to(value, (12,))[0])
 
 
+UNDER_THE_ROOF = {"supply_place": "attic", "return_place": "attic"}
+
+
+def with_leaks(supply: float, back: float, **where: str):
+    """The heating of the example house with ducts that leak, under the roof unless told."""
+    ducts = {"supply_leakage": supply, "return_leakage": back, **UNDER_THE_ROOF, **where}
+    return year(with_ducts(ALDER, **ducts)).heating
+
+
 def test_supply_leaks_draw_air_in_and_return_leaks_push_it_out() -> None:
-    tight = year(with_ducts(ALDER, supply_leakage=0.0, return_leakage=0.0)).heating
-    leaky = {"supply_leakage": 0.15, "return_leakage": 0.0}
-    supply = year(with_ducts(ALDER, **leaky)).heating
-    back = year(with_ducts(ALDER, supply_leakage=0.0, return_leakage=0.15)).heating
+    tight, supply, back = with_leaks(0.0, 0.0), with_leaks(0.15, 0.0), with_leaks(0.0, 0.15)
     assert january(supply.state.airflow) > january(tight.state.airflow)
     assert january(back.state.airflow) < january(tight.state.airflow)
     assert january(supply.imbalance) > 0 > january(back.imbalance)
 
 
-def test_a_return_leak_cools_its_place_by_the_air_that_makes_up_for_it() -> None:
-    tight = year(with_ducts(ALDER, supply_leakage=0.0, return_leakage=0.0)).heating
-    back = year(with_ducts(ALDER, supply_leakage=0.0, return_leakage=0.15)).heating
-    assert january(back.ducts.around["basement"]) < january(tight.ducts.around["basement"])
-    more = back.state.nodes["basement"].outdoor - tight.state.nodes["basement"].outdoor
+def test_what_the_return_takes_out_of_its_place_is_made_up_by_outdoor_air() -> None:
+    tight, back = with_leaks(0.0, 0.0), with_leaks(0.0, 0.15)
+    more = back.state.nodes["attic"].outdoor - tight.state.nodes["attic"].outdoor
     run = -back.imbalance / (0.15 * ALDER.ducts.flow)
     carried = 1.08 * (1 - 6.8754e-6 * CLIMATE.elevation_ft) ** 5.2559
     assert more == pytest.approx(0.15 * ALDER.ducts.flow * run * carried, rel=1e-9)
+
+
+@pytest.mark.parametrize("leaks", [(0.15, 0.0), (0.0, 0.15), (0.15, 0.15)])
+def test_a_basement_breathes_with_the_rooms(leaks: tuple[float, float]) -> None:
+    """No outdoor air; and all heat of the equipment is in the rooms or in the basement, none lost between."""
+    basement = {"supply_place": "basement", "return_place": "basement"}
+    season, tight = with_leaks(*leaks, **basement), with_leaks(0.0, 0.0, **basement)
+    assert np.max(np.abs(season.imbalance)) == 0.0
+    assert january(season.state.airflow) == january(tight.state.airflow)
+    node = season.state.nodes["basement"]
+    from_place = season.ducts.released["basement"] * node.to_zone / node.total
+    directly = season.ducts.useful - from_place
+    assert january(directly + season.ducts.released["basement"]) == pytest.approx(1.0, abs=1e-9)
 
 
 def test_equal_leaks_in_one_place_neither_draw_nor_push() -> None:
