@@ -16,7 +16,7 @@ from retrofit_lab.model.air import reading_at_50, site_shares_left
 from retrofit_lab.model.balance import place_temperatures
 from retrofit_lab.model.envelope import as_it_lies, surface_u, underground_conductance
 from retrofit_lab.model.hot_water import drawn_hot, jacket_coefficient, mains
-from retrofit_lab.model.year import YearEnergy
+from retrofit_lab.model.year import YearEnergy, heat_leaving
 from retrofit_lab.physics.heat_pump import ratings_from_hspf
 from retrofit_lab.physics.thermostat import time_constant
 from retrofit_lab.units import SPELLING
@@ -182,15 +182,21 @@ def _buffers(_house: House, year: YearEnergy) -> Iterator[Step]:
 
 
 def _balance(_house: House, year: YearEnergy) -> Iterator[Step]:
-    line, gains = year.heating.state.line, year.heating.state.gains
-    base = line.base_temperature(year.heating.rooms.temperature, gains)
-    degree_days = year.parts.climate.degree_days.heating(base)
+    season, parts = year.heating, year.parts
+    line, room = season.state.line, season.rooms.temperature
+    base = line.base_temperature(room, 0.0)
+    degree_days = parts.climate.degree_days.heating(base)
     yield Step(text="loss per degree outdoors", value=_month(line.outside), unit="Btu/(h F)")
-    yield Step(text="heat from people, sun and plugs", value=_month(gains), unit="Btu/h")
     yield Step(text="base of the degree days", value=_month(base), unit="F")
     yield Step(text="degree days in January", value=_month(degree_days), unit="F day")
-    yield Step(text="heat for the rooms in January", value=_month(year.heating.demand), unit="Btu")
-    total = float(np.sum(year.heating.demand))
+    leaving = _month(heat_leaving(parts, season.state, room))
+    yield Step(text="heat that leaves in January", value=leaving, unit="Btu")
+    gains = _month(season.state.gains)
+    yield Step(text="heat from people, sun and plugs", value=gains, unit="Btu/h")
+    used = 100.0 * _month(season.useful) / gains if gains else 0.0
+    yield Step(text="of it in use in January", value=used, unit="%")
+    yield Step(text="heat for the rooms in January", value=_month(season.demand), unit="Btu")
+    total = float(np.sum(season.demand))
     yield Step(text="heat for the rooms in the year", value=total, unit="Btu")
 
 
@@ -301,12 +307,14 @@ TOPICS: MappingProxyType[str, tuple[str, tuple[str, ...], _Steps]] = MappingProx
             _sun,
         ),
         "heat balance": (
-            "base = (inside x T_in - fixed - gains)/outside; heat = 24 x outside x degree days",
+            "base = (inside x T_in - fixed)/outside; loss = 24 x outside x degree days; r = gains/loss; "
+            "heat = loss (1 - r)/(1 - r^n), n = 2 + time constant/15 h",
             ("size", "zones"),
             _balance,
         ),
         "setback": (
-            "rooms drift with the time constant C/loss, held at the setting; mean over the week",
+            "the air falls by loss/(loss + 4 x floor area) of the way to where the house floats in those hours, "
+            "drifts on with the time constant C/loss and is held at the setting; mean over the week",
             ("zones", "size.heat_capacity"),
             _setback,
         ),

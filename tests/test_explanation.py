@@ -90,8 +90,14 @@ def test_leak_share_by_hand() -> None:
 def test_months_heat_by_hand() -> None:
     slope = step(ALDER, "heat balance", "loss per degree outdoors")
     degree_days = step(ALDER, "heat balance", "degree days in January")
-    heat = step(ALDER, "heat balance", "heat for the rooms in January")
-    assert heat == pytest.approx(24 * slope * degree_days, rel=1e-12)
+    loss = 24 * slope * degree_days
+    assert step(ALDER, "heat balance", "heat that leaves in January") == pytest.approx(loss)
+    share = 31 * 24 * step(ALDER, "heat balance", "heat from people, sun and plugs") / loss
+    power = 2 + step(ALDER, "setback", "time constant in January") / 15
+    heat = loss * (1 - share) / (1 - share**power)
+    assert step(ALDER, "heat balance", "heat for the rooms in January") == pytest.approx(heat)
+    used = (loss - heat) / (share * loss)
+    assert step(ALDER, "heat balance", "of it in use in January") == pytest.approx(100 * used)
 
 
 def test_ducts_by_hand() -> None:

@@ -12,7 +12,7 @@ from retrofit_lab.model.distribution import Distribution, distribution, imbalanc
 from retrofit_lab.model.electricity import Plugs
 from retrofit_lab.model.envelope import Envelope
 from retrofit_lab.model.hot_water import Losses
-from retrofit_lab.model.indoor import Indoor, indoor
+from retrofit_lab.model.indoor import Indoor, Surroundings, indoor
 from retrofit_lab.physics.annual_balance import (
     BufferNode,
     LossLine,
@@ -166,7 +166,8 @@ class Season:
 
     ``imbalance`` is the air that unequal duct leaks draw in, mean of the month, below 0 where they push
     it out. [cfm] ``outdoor`` is the mean outdoor temperature of the hours that count. [F] ``unmet`` is
-    what the heaters are too small for, not in ``demand``. [Btu/month]
+    what the heaters are too small for, not in ``demand``. [Btu/month] ``useful`` is what sun, people and
+    machines spare the heating, mean of the month. [Btu/h]
     """
 
     state: Balance
@@ -176,11 +177,16 @@ class Season:
     imbalance: Value
     outdoor: Value
     unmet: Value = 0.0
+    useful: Value = 0.0
 
 
 def rooms_of(parts: Parts, name: str, state: Balance) -> Indoor:
     """Indoor temperature of a season, given its balance."""
-    return indoor(parts.house, name, state.line, parts.climate.temperature, state.gains)
+    climate, sun = parts.climate, parts.shell.sun.get(INSIDE, 0.0)
+    around = Surroundings(
+        outdoor=climate.temperature, hours=climate.hours, inside=state.gains - sun, sun=sun
+    )
+    return indoor(parts.house, name, state.line, around)
 
 
 def ducts_of(

@@ -19,15 +19,15 @@ from retrofit_lab.physics.heat_pump import (
     heat_pump_months,
     ratings_from_hspf,
 )
-from retrofit_lab.physics.thermostat import backup_recovery
+from retrofit_lab.physics.thermostat import backup_recovery, wall_lag
 from retrofit_lab.sums import total
 from retrofit_lab.values import Value
 
 DUCTED_KINDS = ("furnace",)
 RATED_FAN_WATTS_PER_CFM = 0.365
 """Blower power that the seasonal ratings of heat pumps and air conditioners already hold. [W/cfm]"""
-RECOVERY_HOUR = 6
-"""Hour of the clock in which houses are warmed up after a night, ending at seven. (judgement)"""
+RECOVERY_HOURS = slice(6, 10)
+"""Hours of the clock in which houses are warmed up after a night, from six to ten. (judgement)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,7 +137,9 @@ def _heat_pump(
     if is_nought(pump.share):
         return 0.0, 0.0, 0.0
     groups = hour_groups(climate)
-    month = pump.share * demand.month / useful
+    recovery = _recovery_by_backup(house, pump, climate, demand)
+    # what backup makes in the mornings is asked of the compressor at no other hour
+    month = larger(pump.share * demand.month / useful - recovery, 0.0)
     found = heat_pump_months(
         load_rates(groups, month, demand.base),
         groups.hours,
@@ -147,9 +149,8 @@ def _heat_pump(
     )
     own, rated = fan_watts(house, ducted=pump.ducted == "yes")
     run = found.run_hours + found.backup / pump.capacity
-    recovery = _recovery_by_backup(pump, climate, demand)
     fan_warms = found.run_hours * fan_heat(own - rated)
-    spared = smaller((recovery + fan_warms) / larger(month - found.backup, 1.0), 1.0)
+    spared = smaller(fan_warms / larger(month - found.backup, 1.0), 1.0)
     rated_fan = found.run_hours * rated / 1000.0
     backup_kwh = (found.backup + recovery) / BTU_PER_KWH
     compressor = larger(found.compressor - rated_fan, 0.0) * (1.0 - spared)
@@ -163,13 +164,16 @@ def fan_watts(house: House, *, ducted: bool) -> tuple[Value, Value]:
     return house.ducts.fan_watts, RATED_FAN_WATTS_PER_CFM * house.ducts.flow
 
 
-def _recovery_by_backup(pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand) -> Value:
+def _recovery_by_backup(
+    house: House, pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand
+) -> Value:
     """Backup heat that warms the house up after setbacks, in a month. [Btu]"""
     if is_nought(demand.recovery_per_day):
         return 0.0
-    outdoor = climate.hours.clock_temperature[..., RECOVERY_HOUR]
+    outdoor = climate.hours.clock_temperature[..., RECOVERY_HOURS].mean(axis=-1)
     able = pump.capacity * capacity_share(outdoor)
     load = demand.slope * np.maximum(demand.base - outdoor, 0.0)
     spare = np.maximum(able - load, 0.0)
-    per_day = backup_recovery(demand.recovery_per_day, spare, pump.recovery_hours)
+    hours = pump.recovery_hours + wall_lag(house.size.heat_capacity)
+    per_day = backup_recovery(demand.recovery_per_day, spare, hours)
     return np.minimum(pump.share * per_day * climate.days, demand.month)

@@ -1,12 +1,17 @@
 """Indoor temperatures of a described house: what the thermostats ask for and what its mass lets happen."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
+from retrofit_lab.climate.month_hours import MonthHours
 from retrofit_lab.house.description import House, Period, ThermostatZone
 from retrofit_lab.physics.annual_balance import LossLine
+from retrofit_lab.physics.elementwise import is_nought
 from retrofit_lab.physics.thermostat import (
+    air_drop,
+    mass_temperature,
     recovery_heat,
     setback_period,
     time_constant,
@@ -18,6 +23,11 @@ from retrofit_lab.values import Value
 MONTHS_PER_YEAR = 12.0
 HEATING_MONTHS = 6.0
 """Months over which weeks away in the heating season are spread evenly. [1] (judgement)"""
+NIGHT = (22, 23, 0, 1, 2, 3, 4, 5)
+"""Hours of the clock, each by its beginning, of a period with another setting: it ends at six. (judgement)"""
+DAYTIME = (8, 9, 10, 11, 12, 13, 14, 15)
+DAYTIME_KEYS = ("away",)
+"""Keys of periods that are by day, and their hours: people are at work. (judgement)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,47 +38,111 @@ class Indoor:
     recovery: Value
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Surroundings:
+    """What drives a house while nobody heats it: outdoor air, its hours, heat inside and sun. [F, Btu/h]"""
+
+    outdoor: Value
+    hours: MonthHours
+    inside: Value
+    sun: Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Drift:
+    """How a house drifts: where to by night and by day [F], time constant [h], drop [1], mass. [Btu/F]"""
+
+    toward: Mapping[bool, Value]
+    constant: Value
+    drop: Value
+    capacity: Value
+
+
 def day_setpoint(house: House, season: str) -> Value:
     """Mean of the zones' day settings for ``"heating"`` or ``"cooling"``. [F]"""
     return total(zone.share * getattr(zone, f"{season}_setpoint") for zone in house.zones)
 
 
-def indoor(house: House, season: str, line: LossLine, outdoor: Value, gains: Value) -> Indoor:
+def house_time_constant(house: House, line: LossLine) -> Value:
+    """Time in which the house left alone loses 63 % of its difference to balance. [h]"""
+    return time_constant(house.size.heat_capacity * house.size.floor_area, line.inside)
+
+
+def indoor(house: House, season: str, line: LossLine, around: Surroundings) -> Indoor:
     """Mean temperature of the whole house over a month, zones weighted by their share."""
-    floating = line.floating_temperature(outdoor, gains)
-    capacity = house.size.heat_capacity * house.size.floor_area
-    constant = time_constant(capacity, line.inside)
+    drift = _drift(house, season, line, around)
     temperature: Value = 0.0
     recovery: Value = 0.0
     for zone in house.zones:
-        zone_mean, zone_recovery = _zone(zone, season, floating, constant, capacity)
-        if season == "heating":
+        zone_mean, zone_recovery = _zone(zone, season, drift)
+        if season == "heating" and not is_nought(zone.weeks_away):
+            floating = line.floating_temperature(around.outdoor, around.inside + around.sun)
             zone_mean = _with_weeks_away(zone, zone_mean, floating)
         temperature = temperature + zone.share * zone_mean
         recovery = recovery + zone.share * zone_recovery
     return Indoor(temperature=temperature, recovery=recovery)
 
 
-def _zone(
-    zone: ThermostatZone, season: str, floating: Value, constant: Value, capacity: Value
-) -> tuple[Value, Value]:
+def _drift(house: House, season: str, line: LossLine, around: Surroundings) -> _Drift:
+    wanted = {
+        period.key in DAYTIME_KEYS
+        for zone in house.zones
+        for period in zone.periods
+        if _differs(zone, period, season)
+    }
+    return _Drift(
+        toward={by_day: _floating(line, around, by_day=by_day) for by_day in wanted},
+        constant=house_time_constant(house, line),
+        drop=air_drop(line.inside, house.size.floor_area),
+        capacity=house.size.heat_capacity * house.size.floor_area,
+    )
+
+
+def _differs(zone: ThermostatZone, period: Period, season: str) -> bool:
+    """Whether a period is set otherwise in any variant of the house."""
+    day, setting = (getattr(record, f"{season}_setpoint") for record in (zone, period))
+    return not np.all(day == setting)
+
+
+def _floating(line: LossLine, around: Surroundings, *, by_day: bool) -> Value:
+    """Temperature that the house tends to in the hours of a period: at night there is no sun. [F]"""
+    hours = around.hours
+    clock = DAYTIME if by_day else NIGHT
+    outdoor = hours.clock_temperature[..., clock].mean(axis=-1)
+    if not by_day:
+        return line.floating_temperature(outdoor, around.inside)
+    sun = hours.clock_sun[..., clock].mean(axis=-1)
+    part = sun / np.maximum(hours.clock_sun.mean(axis=-1), 1e-9)
+    return line.floating_temperature(outdoor, around.inside + part * around.sun)
+
+
+def _zone(zone: ThermostatZone, season: str, drift: _Drift) -> tuple[Value, Value]:
     day: Value = getattr(zone, f"{season}_setpoint")
     mean: Value = day
     recovery: Value = 0.0
     for period in zone.periods:
+        if not _differs(zone, period, season):
+            continue
         setting: Value = getattr(period, f"{season}_setpoint")
+        floating = drift.toward[period.key in DAYTIME_KEYS]
         period_mean, end = setback_period(
-            day, setting, period.hours, floating, constant, cooling=season == "cooling"
+            day,
+            setting,
+            period.hours,
+            floating,
+            drift.constant,
+            drop=drift.drop,
+            cooling=season == "cooling",
         )
         mean = mean + week_share(period) * (period_mean - day)
-        per_day = period.days_per_week / 7.0
-        recovery = recovery + per_day * recovery_heat(capacity, end, day)
+        if season == "heating":
+            walls = mass_temperature(end, setting, floating, drift.drop)
+            per_day = period.days_per_week / 7.0
+            recovery = recovery + per_day * recovery_heat(drift.capacity, walls, day)
     return mean, recovery
 
 
 def _with_weeks_away(zone: ThermostatZone, mean: Value, floating: Value) -> Value:
-    if isinstance(zone.weeks_away, float) and zone.weeks_away == 0.0:
-        return mean
     weeks = zone.weeks_away * MONTHS_PER_YEAR / HEATING_MONTHS
     away = np.minimum(np.maximum(zone.away_setpoint, floating), mean)
     return with_holidays(mean, away, weeks)

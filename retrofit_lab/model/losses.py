@@ -1,7 +1,7 @@
 """Heat that leaves a house over its heating season, by part; what fuel makes up for it is in year.py.
 
-The season is made of the days that are colder than the base temperature of the degree days. On those
-days what leaves is what the heating brings in and what sun, people and machines give:
+The season is made of the days that are colder than the rooms would be without any gain. On those days what
+leaves is what the heating brings in and what sun, people and machines usefully give:
 
     sum over parts = demand + gains + lost by ducts
 """
@@ -17,7 +17,7 @@ from retrofit_lab.house.parts import LOSING, part_of_surface
 from retrofit_lab.model.balance import Balance, Parts, place_temperatures
 from retrofit_lab.model.envelope import surface_conductance
 from retrofit_lab.model.heating import ducted_share
-from retrofit_lab.model.year import YearEnergy
+from retrofit_lab.model.year import YearEnergy, heat_leaving
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
 from retrofit_lab.sums import over_year, total
 from retrofit_lab.values import Value
@@ -29,8 +29,9 @@ class SeasonLosses:
 
     ``by_part`` has every key of `retrofit_lab.house.parts.LOSING`; a part that warms the rooms, such as
     a floor over warm ducts, is negative. ``demand`` is what the heating brings to the rooms, ``gains``
-    what sun, people, machines and hot water in the rooms give on the same days. ``hot_water`` leaves
-    tanks and pipes, wherever they stand; it is not in ``by_part``. ``days`` is the length. [day]
+    what of the heat of sun, people, machines and hot water in the rooms is of use on the same days.
+    ``hot_water`` leaves tanks and pipes, wherever they stand; it is not in ``by_part``. ``days`` is the
+    length. [day]
     """
 
     by_part: Mapping[str, Value]
@@ -74,10 +75,11 @@ def season_losses(year: YearEnergy) -> SeasonLosses:
     """
     parts, season = year.parts, year.heating
     state, room = season.state, season.rooms.temperature
-    base = state.line.base_temperature(room, state.gains)
+    base = state.line.base_temperature(room, 0.0)
     table = parts.climate.degree_days
     days = table.days_below(base)
     outdoor = base - table.heating(base) / np.maximum(days, 1e-9)
+    leaving = heat_leaving(parts, state, room)
     places = place_temperatures(state, room, outdoor)
     hours = HOURS_PER_DAY * days
     rates = _rates(parts, state, places)
@@ -86,7 +88,7 @@ def season_losses(year: YearEnergy) -> SeasonLosses:
     return SeasonLosses(
         by_part=by_part,
         demand=_season(season.demand),
-        gains=_season((state.gains + _tank_rate(parts, places, INSIDE)) * hours),
+        gains=_season(leaving - season.demand + _tank_rate(parts, places, INSIDE) * hours),
         hot_water=_season(total(_tank_rate(parts, places, place) for place in places) * hours),
         days=_season(days),
     )

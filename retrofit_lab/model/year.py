@@ -44,8 +44,8 @@ from retrofit_lab.model.heating import (
     unmet_heat,
 )
 from retrofit_lab.model.hot_water import HotWaterEnergy, hot_water_energy, losses, works
-from retrofit_lab.model.indoor import day_setpoint
-from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, monthly_load
+from retrofit_lab.model.indoor import day_setpoint, house_time_constant
+from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, monthly_load, need_after_gains
 from retrofit_lab.physics.ducts import equipment_temperature_rise
 from retrofit_lab.physics.elementwise import is_nought, smaller
 from retrofit_lab.physics.fuel_heater import run_hours
@@ -148,15 +148,18 @@ def _heating(parts: Parts, state: Balance) -> Season:
     """Heating of a house whose balance is known."""
     house, flows = parts.house, parts.flows
     rise = equipment_temperature_rise(heat_rate(house), house.ducts.flow, flows.heat_coefficient)
+    hours = HOURS_PER_DAY * parts.climate.days
     rooms = rooms_of(parts, "heating", state)
-    demand = heating_demand(parts, state, rooms.temperature)
-    made = demand * ducted_share(house) / (HOURS_PER_DAY * parts.climate.days)
+    leaving = heat_leaving(parts, state, rooms.temperature)
+    demand = heating_demand(parts, state, leaving)
+    made = demand * ducted_share(house) / hours
     outdoor = parts.climate.temperature
     places = place_temperatures(state, rooms.temperature, outdoor)
     return Season(
         state=state,
         rooms=rooms,
         demand=demand,
+        useful=(leaving - demand) / hours,
         ducts=ducts_of(parts, state, places, rise, made),
         imbalance=0.0,
         outdoor=outdoor,
@@ -181,15 +184,21 @@ def heat_demand(season: Season) -> HeatDemand:
     return HeatDemand(
         month=season.demand,
         slope=line.outside,
-        base=line.base_temperature(season.rooms.temperature, season.state.gains),
+        base=line.base_temperature(season.rooms.temperature, season.useful),
         recovery_per_day=season.rooms.recovery,
     )
 
 
-def heating_demand(parts: Parts, state: Balance, room: Value) -> Value:
-    """Heat that the rooms ask for in a month. [Btu]"""
-    base = state.line.base_temperature(room, state.gains)
+def heat_leaving(parts: Parts, state: Balance, room: Value) -> Value:
+    """Heat that leaves rooms of a given temperature in a month, on days colder than they are. [Btu]"""
+    base = state.line.base_temperature(room, 0.0)
     return monthly_load(state.line, parts.climate.degree_days.heating(base))
+
+
+def heating_demand(parts: Parts, state: Balance, leaving: Value) -> Value:
+    """Heat that the rooms ask for in a month, when sun, people and machines make up for their part. [Btu]"""
+    gains = state.gains * (HOURS_PER_DAY * parts.climate.days)
+    return need_after_gains(leaving, gains, house_time_constant(parts.house, state.line))
 
 
 def cooling_season(parts: Parts, state: Balance) -> Season:

@@ -9,12 +9,16 @@ whole loss of the house is then
 
     loss = inside * T_in - outside * T_out - fixed
 
-and the heat to be made in a month is ``24 * outside`` times the degree days to the base at which
-loss and gains are equal.
+and what leaves in a month is ``24 * outside`` times the degree days to the base at which the loss is
+nought. How much of that sun, people and machines make up for hangs on the mass of the house; the rest is
+the heat to be made, `need_after_gains`.
 """
 
 from dataclasses import dataclass
 
+import numpy as np
+
+from retrofit_lab.physics.elementwise import larger, smaller
 from retrofit_lab.values import Value
 
 HOURS_PER_DAY = 24.0
@@ -112,5 +116,66 @@ def loss_line(
 
 
 def monthly_load(line: LossLine, degree_days: Value) -> Value:
-    """Heat (or cold) to be delivered in a month for degree days to the base temperature. [Btu]"""
+    """Heat (or cold) that passes in a month for degree days to the base temperature. [Btu]"""
     return HOURS_PER_DAY * line.outside * degree_days
+
+
+GAINS_BASE = 1.0
+GAINS_HOURS = 15.0
+"""Numbers a0 [1] and tau0 [h] of the monthly utilisation factor, EN ISO 13790 Table 9 (memory)."""
+MOST_RATIO = 1e3
+MOST_POWER = 60.0
+"""Bounds beyond which nothing changes any more, so that no power overflows. [1]"""
+
+
+def need_after_gains(loss: Value, gains: Value, time_constant: Value) -> Value:
+    """Heat to be made in a month, when part of the gains comes at hours in which nobody can use it.
+
+    Parameters
+    ----------
+    loss : Value
+        What leaves at the setting, by the degree days to the base *without* gains. [Btu]
+    gains : Value
+        Sun, people and machines; negative where more is taken than given. [Btu]
+    time_constant : Value
+        Of the house. [h]
+
+    Returns
+    -------
+    Value
+        ``loss - eta * gains`` with the utilisation factor eta = (1 - r^a)/(1 - r^(a+1)), r = gains/loss,
+        a = a0 + time constant/tau0. [Btu]
+
+    Notes
+    -----
+    The factor was fitted to months worked out hour by hour, so it holds everything that makes gains
+    useless: sun at noon, warm days between cold ones, weather that changes within the month. The loss
+    therefore counts the days to the base without gains: a base lowered by the gains would leave the same
+    days out a second time. Only the days that are warmer than the rooms without any gain are left out of
+    the loss, since no gain is in question there. With r = gains/loss the need is loss (1 - r)/(1 - r^(a+1)),
+    so one power is enough. A house of endless mass needs ``max(loss - gains, 0)``.
+
+    The same function serves cooling with the two changed over: the loss is then what may cool the house
+    usefully, see `cold_after_loss`.
+
+    References
+    ----------
+    EN ISO 13790:2008, 12.2.1.1; taken over by EN ISO 52016-1 (memory).
+
+    Examples
+    --------
+    >>> [round(need_after_gains(100.0, gains, 15.0), 1) for gains in (0.0, 50.0, 100.0, 200.0)]
+    [100.0, 57.1, 33.3, 14.3]
+    """
+    taken = larger(-gains, 0.0)
+    loss = loss + taken
+    ratio = larger(gains, 0.0) / larger(loss, 1e-9)
+    log_ratio = np.log(smaller(larger(ratio, 1e-9), MOST_RATIO))
+    log_ratio = log_ratio + 1e-9 * (np.abs(log_ratio) < VANISHING)
+    power = smaller(GAINS_BASE + 1.0 + time_constant / GAINS_HOURS, MOST_POWER)
+    need = loss * np.expm1(log_ratio) / np.expm1(power * log_ratio)
+    return need if isinstance(need, np.ndarray) and need.ndim else float(need)
+
+
+VANISHING = 1e-9
+"""Logarithm of the ratio below which the limit at equal loss and gains is taken. [1]"""

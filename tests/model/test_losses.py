@@ -70,9 +70,7 @@ def test_season_is_counted_in_days_below_the_base() -> None:
     """By hand: on days of one temperature the loss is days x 24 x conductance x difference."""
     study = example("alder_street")
     year = year_energy(study.as_found, study.climate)
-    base = year.heating.state.line.base_temperature(
-        year.heating.rooms.temperature, year.heating.state.gains
-    )
+    base = year.heating.state.line.base_temperature(year.heating.rooms.temperature, 0.0)
     days = study.climate.degree_days.days_below(base)
     assert np.all(days <= study.climate.days + 1e-9)
     outdoor = base - study.climate.degree_days.heating(base) / np.maximum(days, 1e-9)

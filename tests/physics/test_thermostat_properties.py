@@ -4,9 +4,13 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
 
 from retrofit_lab.physics.thermostat import (
+    MASS_LINK,
+    air_drop,
     backup_recovery,
+    mass_temperature,
     mean_setpoint,
     recovery_heat,
     setback_period,
@@ -134,3 +138,42 @@ def test_floats_stay_floats() -> None:
         mean_setpoint(70.0, [40.0], [62.0]),
     ]
     assert {type(value) for value in values} == {float}
+
+
+@given(settings_low, hours, floating, constants, st.floats(0.0, 0.5))
+@settings(deadline=None)
+def test_air_that_falls_first_is_never_warmer(
+    low: float, time: float, free: float, tau: float, drop: float
+) -> None:
+    whole = setback_period(70.0, low, time, free, tau)
+    first = setback_period(70.0, low, time, free, tau, drop=drop)
+    assert first[0] <= whole[0] + 1e-9
+    assert min(low, 70.0) - 1e-9 <= first[1] <= whole[1] + 1e-9
+    walls = mass_temperature(first[1], low, free, drop)
+    assert first[1] - 1e-9 <= walls
+
+
+@pytest.mark.parametrize("low", [66.0, 62.0, 50.0])
+@pytest.mark.parametrize("conductance", [300.0, 700.0])
+@pytest.mark.parametrize("per_area", [3.5, 7.0])
+def test_night_of_a_house_of_air_and_walls(low: float, conductance: float, per_area: float) -> None:
+    """Two stores, a fifth of the mass in the air, stepped through eight hours by SciPy, then recovery."""
+    area, free, link = 1900.0, 25.0, MASS_LINK * 1900.0
+    air_store, wall_store = 0.2 * per_area * area, 0.8 * per_area * area
+
+    def drift(_, t):
+        heat = conductance * (free - t[0]) + link * (t[1] - t[0])
+        held = max(-heat, 0.0) if t[0] <= low else 0.0
+        return [(heat + held) / air_store, link * (t[0] - t[1]) / wall_store]
+
+    found = solve_ivp(drift, (0.0, 8.0), [70.0, 70.0], max_step=0.02)
+    step = np.diff(found.t)
+    mean = float(np.sum(0.5 * (found.y[0][1:] + found.y[0][:-1]) * step) / 8.0)
+    drop = air_drop(conductance, area)
+    tau = per_area * area / conductance
+    ours, end = setback_period(70.0, low, 8.0, free, tau, drop=drop)
+    assert 70.0 - ours == pytest.approx(70.0 - mean, rel=0.12)
+    walls = mass_temperature(end, low, free, drop)
+    recovery = recovery_heat(per_area * area, walls, 70.0)
+    stored = wall_store * (70.0 - found.y[1][-1]) + air_store * (70.0 - found.y[0][-1])
+    assert recovery == pytest.approx(stored, rel=0.2)
