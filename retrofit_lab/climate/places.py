@@ -363,8 +363,8 @@ def _named(name: str, state: str, *, whole_words: bool = True) -> list[Station]:
 
 
 def _kind(station: Station) -> int:
-    kinds = ("international", "regional", "airport", "municipal")
-    return next((n for n, kind in enumerate(kinds) if kind in station.name), len(kinds))
+    kinds = ("international", "intercontinental", "regional", "airport", "municipal")
+    return next((n for n, kind in enumerate(kinds) if kind in station.name.lower()), len(kinds))
 
 
 def _parts(station: Station) -> Iterator[str]:
