@@ -236,7 +236,8 @@ def _found(text: str) -> Place:
 
 def _no_number(text: str) -> Place:
     raise ClimateError(
-        f"'{text}': a ZIP code has five digits and a station number six. Type all of them."
+        f"'{text}': a ZIP code has five digits and a station number six. Type all of them, with "
+        f"zeros in front."
     )
 
 

@@ -21,7 +21,7 @@ _NONE: Choices = MappingProxyType({})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """Where the house stands; ``climate`` is the key of a shipped site or the path of a weather file."""
+    """Where the house stands; ``climate`` is a ZIP code, another place, or a weather file."""
 
     section: ClassVar[str] = "site"
     choices: ClassVar[Choices] = _NONE

@@ -11,6 +11,7 @@ from examples import example
 from rows import Row, in_fresh_process, one_pass, seconds
 
 from retrofit_lab.advice import Advice
+from retrofit_lab.climate.stations import station_weather, stations
 from retrofit_lab.measures.offers import with_offers
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.ranges.outcomes import stack_outcome
@@ -199,5 +200,33 @@ def model_import() -> list[Row]:
     ]  # fmt: skip
 
 
-MODEL = (every_set, one_set, fair_shares, ranges, ticks, advice, model_import)
+def first_number() -> list[Row]:
+    """A house at a ZIP code, from the import of the model to its first bill, and the part of one station in that."""
+    code = (
+        "import json, time; start = time.perf_counter(); "
+        "from retrofit_lab.study import Study; imported = time.perf_counter(); "
+        "from retrofit_lab.climate.finding import find_climate; "
+        "climate = find_climate('55401'); found = time.perf_counter(); "
+        "from retrofit_lab.house.file import load_house; "
+        "from retrofit_lab.reference_data import data_path; "
+        f"house = load_house(data_path('houses', '{HOUSE}.toml')); Study(house, climate).stack(()); "
+        "print(json.dumps([imported - start, found - imported, time.perf_counter() - start]))"
+    )
+    runs = [in_fresh_process(code) for _ in range(3)]
+    imported, found, whole = (min(run[part] for run in runs) for part in range(3))
+    station = stations()[500]
+    one = seconds(lambda: station_weather(station), 20)
+    return [
+        Row(what="from the import to the first bill of a house at a ZIP code, in a fresh process",
+            measured=whole, unit="s", ratio=whole / imported, reference="the import of the model"),
+        Row(what="finding the weather of a ZIP code in it",
+            measured=1e3 * found, unit="ms", most=100.0,
+            ratio=found / imported, reference="the import of the model"),
+        Row(what="one of the 1,010 typical years, out of its file",
+            measured=1e3 * one, unit="ms", most=10.0,
+            ratio=one / one_pass(1_010 * 1_600), reference="one NumPy pass over all of them"),
+    ]  # fmt: skip
+
+
+MODEL = (every_set, one_set, fair_shares, ranges, ticks, advice, model_import, first_number)
 """Every measurement of this module, in the order of the table."""
