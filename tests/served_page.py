@@ -7,19 +7,22 @@ import shutil
 import signal
 import subprocess
 import sys
-import time
+from collections.abc import Iterator
 from pathlib import Path
+from queue import Queue
+from threading import Thread
+from typing import IO, Any
 
 import psutil
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page, sync_playwright
+from waiting import LONGEST
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 SWITCHES = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
-START_SECONDS = 60
 SERVE_OTHER_PAGE = """
 import sys
 from pathlib import Path
@@ -38,6 +41,31 @@ def browser_path() -> str:
     if os.environ.get("CI"):
         pytest.fail(reason)
     pytest.skip(reason)
+
+
+@contextlib.contextmanager
+def browsing() -> Iterator[Browser]:
+    """A browser without a window."""
+    path = browser_path()
+    with sync_playwright() as playwright:
+        launch = playwright.chromium.launch
+        chromium = launch(executable_path=path, args=SWITCHES, timeout=1e3 * LONGEST)
+        yield chromium
+        chromium.close()
+
+
+def new_page(browser: Browser, width: int = 1366, height: int = 768, **options: Any) -> Page:
+    """A page of a visitor of its own, who waits as long as it takes."""
+    context = browser.new_context(viewport={"width": width, "height": height}, **options)
+    context.set_default_timeout(1e3 * LONGEST)
+    return context.new_page()
+
+
+def leave(page: Page) -> None:
+    """Close all pages of a visitor so that their kernels end, as when somebody leaves."""
+    for opened in page.context.pages:
+        opened.close(run_before_unload=True)
+    page.context.close()
 
 
 class Server:
@@ -60,21 +88,30 @@ class Server:
             stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
             start_new_session=True, cwd=folder,
         )  # fmt: skip
-        self.address = self._wait_for_address()
-
-    def _wait_for_address(self) -> str:
-        end = time.monotonic() + START_SECONDS
+        self._said: Queue[str] = Queue()
         assert self.process.stdout is not None
+        self._reader = Thread(target=self._read, args=(self.process.stdout,), daemon=True)
+        self._reader.start()
+        self.address = self.find(r"The (?:kitchen table|page) is at (http\S+)")
+
+    def _read(self, said: IO[str]) -> None:
+        """Read what the server says, so that it never waits for a reader; an empty line is its end."""
+        for line in said:
+            self._said.put(line)
+        self._said.put("")
+
+    def line(self) -> str:
+        """The next line that the server says; empty where it has ended."""
+        return self._said.get(timeout=LONGEST)
+
+    def find(self, pattern: str) -> str:
+        """The first group of a pattern in the first line that has it; the lines before it are gone."""
         lines = []
-        while time.monotonic() < end:
-            line = self.process.stdout.readline()
+        while line := self.line():
             lines.append(line)
-            found = re.search(r"The (?:kitchen table|page) is at (http\S+)", line)
-            if found:
+            if found := re.search(pattern, line):
                 return found[1]
-            if not line and self.process.poll() is not None:
-                break
-        raise AssertionError("the server did not start:\n" + "".join(lines))
+        raise AssertionError(f"the server ended without {pattern}:\n{''.join(lines)}")
 
     def kernels(self) -> dict[str, psutil.Process]:
         """Processes behind open pages, by the kernel's name."""
@@ -93,6 +130,8 @@ class Server:
         except subprocess.TimeoutExpired:
             os.killpg(self.process.pid, signal.SIGKILL)
             self.process.wait()
+        # a kernel may hold the other end for a moment longer
+        self._reader.join(LONGEST)
         assert self.process.stdout is not None
         self.process.stdout.close()
 
@@ -107,7 +146,7 @@ def kernel_of(page: Page) -> str:
 def open_page(page: Page, address: str) -> None:
     """Open the page and wait until it can be ticked and its chart is drawn."""
     page.goto(address)
-    page.wait_for_selector(".kt[data-ready] .section[data-drawn]", timeout=30_000)
+    page.wait_for_selector(".kt[data-ready] .section[data-drawn]")
 
 
 def lay_out_all(page: Page) -> None:
@@ -125,4 +164,4 @@ def tick(page: Page, *keys: str) -> None:
     """Tick measures one after the other and wait for each answer."""
     for key in keys:
         page.check(f"#tick-{key}")
-        page.wait_for_selector(f".row.ticked[data-key={key}]", timeout=10_000)
+        page.wait_for_selector(f".row.ticked[data-key={key}]")

@@ -16,7 +16,7 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = tmp_path_factory.mktemp("wheel")
     subprocess.run(
         [sys.executable, "-m", "build", "--wheel", "--outdir", str(out), str(ROOT)],
-        check=True, capture_output=True, timeout=300,
+        check=True, capture_output=True, timeout=900,
     )  # fmt: skip
     return next(out.glob("*.whl"))
 
@@ -42,7 +42,7 @@ def test_main_job_runs_from_the_wheel_alone(wheel: Path, tmp_path: Path) -> None
     site = tmp_path / "site"
     subprocess.run(
         [sys.executable, "-m", "pip", "install", "--quiet", "--no-deps", "--target", str(site), str(wheel)],
-        check=True, capture_output=True, timeout=300,
+        check=True, capture_output=True, timeout=900,
     )  # fmt: skip
     empty = tmp_path / "empty"
     empty.mkdir()
@@ -54,7 +54,7 @@ def test_main_job_runs_from_the_wheel_alone(wheel: Path, tmp_path: Path) -> None
     environment = {**os.environ, "PYTHONPATH": str(site)}
     done = subprocess.run(
         [sys.executable, "-c", code],
-        check=False, cwd=empty, env=environment, capture_output=True, text=True, timeout=120,
+        check=False, cwd=empty, env=environment, capture_output=True, text=True, timeout=900,
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     assert "[x] attic_insulation" in done.stdout

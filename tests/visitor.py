@@ -6,7 +6,7 @@ import re
 import threading
 import time
 import uuid
-from collections.abc import Coroutine, Iterator
+from collections.abc import Callable, Coroutine, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import UTC, datetime
@@ -16,8 +16,7 @@ from urllib.parse import urlsplit
 from tornado.httpclient import AsyncHTTPClient, HTTPRequest
 from tornado.simple_httpclient import SimpleAsyncHTTPClient
 from tornado.websocket import WebSocketClientConnection, websocket_connect
-
-LONGEST_WAIT = 300.0
+from waiting import LONGEST
 
 
 class Visitor:
@@ -30,6 +29,7 @@ class Visitor:
         self.waited = float("nan")
         self.kernel_id = self.cookie = self.widget = ""
         self.socket: WebSocketClientConnection | None = None
+        self.ended = False
 
     async def open(self) -> "Visitor":
         """Get the page and the state of its widget; ``waited`` is the time until both are there. [s]"""
@@ -42,7 +42,7 @@ class Visitor:
 
     async def get_page(self) -> None:
         answer = await http_client().fetch(
-            self.address, request_timeout=LONGEST_WAIT, connect_timeout=LONGEST_WAIT
+            self.address, request_timeout=LONGEST, connect_timeout=LONGEST
         )
         self.cookie = "; ".join(c.split(";")[0] for c in answer.headers.get_list("Set-Cookie"))
         found = re.search(r'"kernelId": "([^"]+)"', answer.body.decode())
@@ -55,15 +55,19 @@ class Visitor:
             f"ws://{parts.netloc}/api/kernels/{self.kernel_id}/channels?session_id={self.session}"
         )
         request = HTTPRequest(place, headers={"Cookie": self.cookie, **headers})
+        self.ended = False
         self.socket = await websocket_connect(request, max_message_size=50_000_000)
 
-    def send(self, kind: str, content: dict[str, Any], channel: str = "shell") -> None:
+    def send(self, kind: str, content: dict[str, Any], channel: str = "shell") -> str:
+        """Send a message; its name."""
+        name = uuid.uuid4().hex
         header = {
-            "msg_id": uuid.uuid4().hex, "session": self.session, "username": "visitor",
+            "msg_id": name, "session": self.session, "username": "visitor",
             "msg_type": kind, "version": "5.3", "date": datetime.now(UTC).isoformat(),
         }  # fmt: skip
         rest = {"parent_header": {}, "metadata": {}, "buffers": []}
         self.raw(json.dumps({"channel": channel, "header": header, "content": content, **rest}))
+        return name
 
     def raw(self, message: str | bytes) -> None:
         assert self.socket is not None
@@ -77,7 +81,7 @@ class Visitor:
         """The next message of a kind."""
         assert self.socket is not None
         while True:
-            text = await asyncio.wait_for(self.socket.read_message(), LONGEST_WAIT)
+            text = await asyncio.wait_for(self.socket.read_message(), LONGEST)
             assert text is not None, "the connection was closed"
             message = json.loads(text) if isinstance(text, str) else {}
             if message.get("header", {}).get("msg_type") == kind:
@@ -118,19 +122,22 @@ class Visitor:
             if {"now", "ticked", "page"} <= state.keys():
                 return state
 
-    async def hear(self, seconds: float) -> list[str]:
-        """Everything that comes within a time, as text."""
-        heard = []
-        end = time.monotonic() + seconds
-        while (left := end - time.monotonic()) > 0:
-            try:
-                came = await asyncio.wait_for(self.socket.read_message(), left)
-            except TimeoutError:
-                break
+    async def hear_until(self, wanted: str) -> list[str]:
+        """Everything that comes, as text, up to what holds the wanted words or the end of the connection."""
+        assert self.socket is not None
+        heard: list[str] = []
+        while not heard or wanted not in heard[-1]:
+            came = await asyncio.wait_for(self.socket.read_message(), LONGEST)
             if came is None:
+                self.ended = True
                 break
             heard.append(came if isinstance(came, str) else came.decode("utf-8", "replace"))
         return heard
+
+    async def hear_answers(self) -> list[str]:
+        """Everything that comes before the answer to a question that is allowed: what was asked before is done."""
+        asked = self.send("comm_info_request", {"target_name": "jupyter.widget"})
+        return await self.hear_until(f'"parent_header": {{"msg_id": "{asked}"')
 
     @classmethod
     def again(cls, other: "Visitor") -> "Visitor":
@@ -147,18 +154,28 @@ def run(visits: Coroutine[Any, Any, Any]) -> Any:
 
 
 @contextmanager
-def staying(*addresses: str) -> Iterator[list[Visitor]]:
-    """Visitors who stay connected while something else is done."""
+def lasting() -> Iterator[Callable[[Coroutine[Any, Any, Any]], Any]]:
+    """Something that runs visits as `run` does, in a loop that lasts, so that their connections stay."""
     loop = asyncio.new_event_loop()
     thread = threading.Thread(target=loop.run_forever, daemon=True)
     thread.start()
     try:
-        visits = [asyncio.run_coroutine_threadsafe(Visitor(a).open(), loop) for a in addresses]
-        yield [visit.result(LONGEST_WAIT) for visit in visits]
+        yield lambda visits: asyncio.run_coroutine_threadsafe(visits, loop).result()
     finally:
         loop.call_soon_threadsafe(loop.stop)
         thread.join()
         loop.close()
+
+
+@contextmanager
+def staying(*addresses: str) -> Iterator[list[Visitor]]:
+    """Visitors who stay connected while something else is done."""
+
+    async def all_of_them() -> list[Visitor]:
+        return await asyncio.gather(*(Visitor(address).open() for address in addresses))
+
+    with lasting() as visit:
+        yield visit(all_of_them())
 
 
 def http_client() -> AsyncHTTPClient:

@@ -48,7 +48,6 @@ EXTENSIONS = [
     "anywidget",
 ]
 IDLE_SECONDS = 1200
-START_SECONDS = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,8 +192,8 @@ def _wait(process: "subprocess.Popen[bytes]") -> int:
 def _announce(process: "subprocess.Popen[bytes]", options: ServeOptions, port: int) -> None:
     """Print the addresses once the server answers, and open the page in the browser if wanted."""
     own, *others = addresses(options.listen, port, options.token)
-    end = time.monotonic() + START_SECONDS
-    while time.monotonic() < end and process.poll() is None:
+    # however busy the machine is: a page whose address is never told would be served to nobody
+    while process.poll() is None:
         # the page itself would take a place
         if _answers(urljoin(own, "/voila/static/voila.js")):
             _say(f"The {'page' if options.page else 'kitchen table'} is at {own}")

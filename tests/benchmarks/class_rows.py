@@ -5,7 +5,6 @@ A class of eight by default, so that it stays short; ``RETROFIT_LAB_CLASS=30`` b
 
 import asyncio
 import os
-import re
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -14,11 +13,11 @@ import numpy as np
 import psutil
 from examples import example
 from model_rows import TEN
-from page_rows import _open_every_panel, browser_here
+from page_rows import _open_every_panel
 from rows import Row
-from served_page import Server, open_page, tick
+from served_page import Server, browsing, new_page, open_page, tick
 from tornado.httpclient import HTTPClientError
-from visitor import Visitor, run
+from visitor import Visitor, lasting, run
 
 from retrofit_lab.presentation.page_server.capacity import FRESH_MB, PAGE_MB, SPARE_PAGES
 from retrofit_lab.presentation.wording import dollars
@@ -26,7 +25,6 @@ from retrofit_lab.presentation.wording import dollars
 CLASS_VARIABLE = "RETROFIT_LAB_CLASS"
 SIZE = int(os.environ.get(CLASS_VARIABLE, "8"))
 IN_BROWSER = 2
-READY_SECONDS = 900.0
 
 
 @dataclass(slots=True)
@@ -80,10 +78,11 @@ def _class(server: Server, size: int, seen: Lesson, start: float) -> None:
     _wait_until_ready(server)
     seen.ready = time.perf_counter() - start
     seen.fresh = kernel_megabytes(server)
-    run(_all_at_once(server, size, seen))
-    with browser_here() as browser:
+    # who loses the connection may lose the place too, so all stay until the last one was refused
+    with lasting() as visit, browsing() as browser:
+        visitors = visit(_all_at_once(server, size, seen))
         for _ in range(IN_BROWSER):
-            page = browser.new_page()
+            page = new_page(browser)
             begin = time.perf_counter()
             open_page(page, server.address)
             seen.browser_waits.append(time.perf_counter() - begin)
@@ -91,11 +90,12 @@ def _class(server: Server, size: int, seen: Lesson, start: float) -> None:
         _open_every_panel(page)
         seen.opened = max(kernel_megabytes(server))
         seen.most_kernels = max(seen.most_kernels, len(server.kernels()))
-        run(_one_more(server, seen))
+        visit(_one_more(server, seen))
+        assert not any(visitor.ended for visitor in visitors)
     seen.server = sum(map(_megabytes, _family(server))) - sum(kernel_megabytes(server))
 
 
-async def _all_at_once(server: Server, size: int, seen: Lesson) -> None:
+async def _all_at_once(server: Server, size: int, seen: Lesson) -> list[Visitor]:
     visitors = await asyncio.gather(*(Visitor(server.address).open() for _ in range(size)))
     seen.waits = [visitor.waited for visitor in visitors]
     wanted = different_sets(size)
@@ -111,6 +111,7 @@ async def _all_at_once(server: Server, size: int, seen: Lesson) -> None:
     kernels = {visitor.kernel_id for visitor in visitors}
     if len(kernels) != size:
         seen.mixed_up.append(f"{size} visitors have {len(kernels)} kernels")
+    return visitors
 
 
 async def _tick(visitor: Visitor, keys: Sequence[str]) -> tuple[float, dict]:
@@ -148,12 +149,7 @@ def as_worked_out(keys: Sequence[str], state: dict) -> bool:
 
 
 def _wait_until_ready(server: Server) -> None:
-    assert server.process.stdout is not None
-    end = time.monotonic() + READY_SECONDS
-    while time.monotonic() < end:
-        if re.match(r"All \d+ pages are ready", server.process.stdout.readline()):
-            return
-    raise AssertionError("the class was never ready")
+    server.find(r"(All \d+ pages are ready)")
 
 
 def _family(server: Server) -> list[psutil.Process]:

@@ -15,9 +15,9 @@ from urllib.parse import urlsplit
 
 import numpy as np
 from model_rows import TEN
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 from rows import Row
-from served_page import SWITCHES, Server, browser_path, open_page, show_chart, tick
+from served_page import Server, browsing, new_page, open_page, show_chart, tick
 
 from retrofit_lab.values import FloatArray
 
@@ -45,7 +45,7 @@ WATCH_TICK = """([box, text, quiet]) => new Promise((resolve, reject) => {
     const words = document.querySelector(text).textContent !== before;
     const picture = !chart || chart.dataset.drawn !== drawn;
     if (words && picture) requestAnimationFrame(painted);
-    else if (performance.now() - start > 10000) reject(new Error('no answer to a tick'));
+    else if (performance.now() - start > 120000) reject(new Error('no answer to a tick'));
     else setTimeout(look, 1);
   };
   document.querySelector(box).click();
@@ -77,9 +77,9 @@ class Traffic:
 
 def page_rows() -> list[Row]:
     """All rows of the served page."""
-    with browser_here() as browser, _bare_checkbox() as floor, _served() as table:
+    with browsing() as browser, _bare_checkbox() as floor, _served() as table:
         plain = _bare_page(browser, floor)
-        page, traffic = browser.new_page(), Traffic()
+        page, traffic = new_page(browser), Traffic()
         traffic.watch(page)
         cold = _first_chart(page, table)
         first = sum(traffic.received)
@@ -103,15 +103,6 @@ def page_rows() -> list[Row]:
                 most=120.0, ratio=memory / max(kernel_memory(floor)),
                 reference="the kernel of a bare checkbox", steady=True),
         ]  # fmt: skip
-
-
-@contextmanager
-def browser_here() -> Iterator[Browser]:
-    """A browser without a window."""
-    with sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(executable_path=browser_path(), args=SWITCHES)
-        yield chromium
-        chromium.close()
 
 
 @contextmanager
@@ -140,14 +131,14 @@ def _floor_notebook(folder: Path) -> Path:
 
 
 def _bare_page(browser: Browser, floor: Server) -> Page:
-    page = browser.new_page()
+    page = new_page(browser)
     page.goto(floor.address)
     page.wait_for_selector("input[type=checkbox]")
     return page
 
 
 def _bytes_of_bare(browser: Browser, floor: Server) -> Sequence[int]:
-    page, traffic = browser.new_page(), Traffic()
+    page, traffic = new_page(browser), Traffic()
     traffic.watch(page)
     page.goto(floor.address)
     page.wait_for_selector("input[type=checkbox]")
@@ -182,7 +173,7 @@ def _first_chart(page: Page, server: Server) -> float:
 def _warm_chart(browser: Browser) -> float:
     with _served("--class", "1") as server:
         _wait_until_quiet(server)
-        page = browser.new_page()
+        page = new_page(browser)
         span = _first_chart(page, server)
         page.close()
     return span
@@ -203,7 +194,6 @@ def _open_every_panel(page: Page) -> None:
     page.evaluate("document.querySelectorAll('.panel').forEach(panel => { panel.open = true; })")
     page.wait_for_function(
         "[...document.querySelectorAll('.panel .answer')].every(answer => answer.children.length > 0)",
-        timeout=60_000,
     )
 
 

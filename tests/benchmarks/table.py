@@ -14,12 +14,12 @@ from class_rows import CLASS
 from model_rows import MODEL
 from page_rows import PAGE
 from rows import Row, lines
-from work_rows import WORK
+from work_rows import WORK, WORK_IN_BROWSER
 
 PARTS: dict[str, tuple[Callable[[], list[Row]], ...]] = {
     "model": MODEL,
     "page": PAGE,
-    "work": WORK,
+    "work": (*WORK, *WORK_IN_BROWSER),
     "class": CLASS,
 }
 

@@ -1,13 +1,14 @@
-"""Measures what is done away from the page: a table of houses on all cores, a report, and the page that it leaves behind."""
+"""Measures what is done away from the page: a table of houses, a report and the page that it leaves behind, the form."""
 
 import time
 from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from page_rows import browser_here
+from lab_page import Lab, begin, open_form
 from playwright.sync_api import Page
 from rows import Row, seconds
+from served_page import browsing, new_page
 
 from retrofit_lab.portfolio.answer import Question, answer_row
 from retrofit_lab.portfolio.engines import cores, processes
@@ -23,6 +24,12 @@ HOUSE = data_path("houses", "alder_street.toml")
 TABLE = data_path("tables", "mill_row.csv")
 HOUSES = 64
 """Houses of the table, taken again and again."""
+RECORDED_IN = 25 * 60.0
+"""Time in which a house should be recorded from its plans. [s]"""
+SECONDS_A_NUMBER = 5.0
+"""What a person needs to read a number off a plan and type it. [s] (judgement)"""
+STAND_IN = "e => document.getElementById(`${e.id}-state`).textContent.match(/Not answered. (.*) stands in/)?.[1]"
+ALL_ANSWERED = r"/(\d+) of \1 answered/.test(document.querySelector('.file').textContent)"
 QUESTION = Question(limits=Limits(budget=5000.0))
 
 
@@ -74,8 +81,8 @@ def _library_bytes() -> int:
 def _open_times(path: Path) -> tuple[float, float]:
     empty = path.with_name("empty.html")
     empty.write_text("<!doctype html><title>empty</title><p id='there'>empty</p>")
-    with browser_here() as browser:
-        page = browser.new_page()
+    with browsing() as browser:
+        page = new_page(browser)
         spans = [
             _opened(page, file, selector)
             for file, selector in ((path, "#try-page .chart[data-drawn]"), (empty, "#there"))
@@ -90,5 +97,54 @@ def _opened(page: Page, path: Path, selector: str) -> float:
     return time.perf_counter() - start
 
 
-WORK = (portfolio, report)
-"""Every measurement of this module, in the order of the table."""
+def form() -> list[Row]:
+    """Every asked number of a new house typed into the form of the walk: what the form takes beside reading and typing."""
+    with TemporaryDirectory() as folder, browsing() as browser:
+        lab = Lab(folder=Path(folder))
+        try:
+            page = new_page(browser)
+            open_form(page, lab.address)
+            begin(
+                page, "Medlar Way", foundation="basement, not heated", roof="rooms with knee walls"
+            )
+            start = time.perf_counter()
+            typed = _type_all(page)
+            span = time.perf_counter() - start
+        finally:
+            lab.stop()
+    assert typed > 100, f"only {typed} numbers were asked for"
+    by_hand = SECONDS_A_NUMBER * typed
+    return [
+        Row(
+            what=f"{typed} numbers of a house typed into the form, all stops",
+            measured=span, unit="s", most=RECORDED_IN - by_hand,
+            ratio=span / by_hand, reference="reading them off a plan and typing them",
+        )
+    ]  # fmt: skip
+
+
+def _type_all(page: Page) -> int:
+    """Type what stands in for every number, stop by stop; how many."""
+    typed = 0
+    while True:
+        shown = page.locator(".stop fieldset .field:visible input[data-kind=number]")
+        for place in range(shown.count()):
+            stand_in = shown.nth(place).evaluate(STAND_IN)
+            if stand_in:
+                shown.nth(place).fill(stand_in)
+                shown.nth(place).press("Enter")
+                typed += 1
+        following = page.locator(".stop .ways button:has-text('Next stop')")
+        if not following.count():
+            page.wait_for_function(ALL_ANSWERED)
+            return typed
+        title = page.locator("#wt-title").inner_text()
+        following.click()
+        page.wait_for_function(
+            "t => document.getElementById('wt-title').textContent !== t", arg=title
+        )
+
+
+WORK = (portfolio,)
+WORK_IN_BROWSER = (report, form)
+"""Every measurement of this module, in the order of the table; the second need a browser."""

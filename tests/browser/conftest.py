@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
-from served_page import SWITCHES, Server, browser_path
+from playwright.sync_api import Browser, Page
+from served_page import Server, browsing, leave, new_page
 
 
 @pytest.fixture(scope="session")
@@ -16,17 +16,12 @@ def server() -> Iterator[Server]:
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    path = browser_path()
-    with sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(executable_path=path, args=SWITCHES)
+    with browsing() as chromium:
         yield chromium
-        chromium.close()
 
 
 @pytest.fixture
 def page(browser: Browser) -> Iterator[Page]:
-    context = browser.new_context(viewport={"width": 1366, "height": 768})
-    yield context.new_page()
-    for opened in context.pages:
-        opened.close(run_before_unload=True)  # so that its kernel ends, as when a visitor leaves
-    context.close()
+    opened = new_page(browser)
+    yield opened
+    leave(opened)

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from examples import example
 from playwright.sync_api import Browser, Page, Route
-from served_page import Server, lay_out_all, open_page, show_chart, tick
+from served_page import Server, lay_out_all, leave, new_page, open_page, show_chart, tick
 
 from retrofit_lab.advice import Advice
 from retrofit_lab.presentation import wording
@@ -112,15 +112,15 @@ HIDDEN_FOCUS = """() => {
 
 @pytest.mark.parametrize("width", [1366, 320])
 def test_focus_is_not_covered(server: Server, browser: Browser, width: int) -> None:
-    page = browser.new_page(viewport={"width": width, "height": 640})
+    page = new_page(browser, width, 640)
     open_page(page, server.address)
     tick(page, "attic_insulation")
     page.focus("#tick-led_lamps")
     for _ in range(40):
         page.keyboard.press("Shift+Tab")
         # what comes into view is laid out a frame later
-        page.wait_for_function(f"({HIDDEN_FOCUS})() === ''", timeout=3_000)
-    page.close(run_before_unload=True)
+        page.wait_for_function(f"({HIDDEN_FOCUS})() === ''")
+    leave(page)
 
 
 def test_link_carries_the_choice_and_nothing_else(server: Server, page: Page) -> None:
@@ -174,8 +174,7 @@ def test_first_page_sends_little_over_the_websocket(server: Server, page: Page) 
 def test_no_serious_accessibility_finding(server: Server, browser: Browser, width: int) -> None:
     from axe_core_python.sync_playwright import Axe
 
-    context = browser.new_context(viewport={"width": width, "height": 768}, bypass_csp=True)
-    page = context.new_page()
+    page = new_page(browser, width, bypass_csp=True)
     open_page(page, server.address)
     tick(page, "band_joist_foam", "attic_insulation")
     page.locator(".row details").first.locator("summary").click()
@@ -189,7 +188,7 @@ def test_no_serious_accessibility_finding(server: Server, browser: Browser, widt
     assert serious == []
     wide = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
     assert wide <= 1
-    context.close()
+    leave(page)
 
 
 def test_how_sure_follows_the_ticks(server: Server, page: Page) -> None:
@@ -247,7 +246,7 @@ PANEL_KEYS = (
 
 def open_panel(page: Page, key: str) -> None:
     page.locator(f"[data-panel={key}] > summary").click()
-    page.wait_for_selector(f"[data-panel={key}] .answer p", timeout=20_000)
+    page.wait_for_selector(f"[data-panel={key}] .answer p")
 
 
 def test_best_set_for_a_budget_can_be_ticked(server: Server, page: Page) -> None:
@@ -290,7 +289,7 @@ def test_house_that_breaks_later_gives_a_sentence_on_the_page(tmp_path: Path, pa
     try:
         house.write_text("format = 'broken'", encoding="utf-8")
         page.goto(running.address)
-        page.wait_for_selector(".problem", timeout=30_000)
+        page.wait_for_selector(".problem")
         assert "later.toml: format is 'broken'" in page.locator(".problem").inner_text()
         assert "Traceback" not in page.content()
     finally:

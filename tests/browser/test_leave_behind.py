@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from examples import example
 from playwright.sync_api import Browser, Page, Route
+from served_page import leave, new_page
 
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.terms import MoneyTerms
@@ -233,8 +234,7 @@ def test_measures_that_exclude_each_other(tmp_path: Path, page: Page) -> None:
 def test_no_serious_accessibility_finding(reports, browser: Browser, width: int) -> None:
     from axe_core_python.sync_playwright import Axe
 
-    context = browser.new_context(viewport={"width": width, "height": 768}, bypass_csp=True)
-    page = context.new_page()
+    page = new_page(browser, width, 768, bypass_csp=True)
     open_report(page, reports["wren_cottage"])
     page.locator("#try-page summary").click()
     found = Axe().run(page)["violations"]
@@ -245,7 +245,7 @@ def test_no_serious_accessibility_finding(reports, browser: Browser, width: int)
     ]
     assert serious == []
     assert page.evaluate("document.documentElement.scrollWidth - window.innerWidth") <= 1
-    context.close()
+    leave(page)
 
 
 def test_scripts_in_a_house_file_stay_text(tmp_path: Path, page: Page) -> None:

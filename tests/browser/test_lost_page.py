@@ -1,7 +1,5 @@
 """A page whose kernel died, was ended for idleness, or whose server is gone: a sentence, and a way back to the choice."""
 
-import time
-from collections.abc import Callable
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -9,24 +7,16 @@ import pytest
 from playwright.sync_api import Page, WebSocketRoute
 from served_page import Server, kernel_of, open_page, tick
 from visitor import staying
+from waiting import eventually
 
 pytestmark = pytest.mark.browser
 TWO = ("attic_insulation", "led_lamps")
 SERVE_IDLE_BRIEFLY = """
 from retrofit_lab.presentation.kitchen_table import house_path
 from retrofit_lab.presentation.serving import ServeOptions, serve
-serve(ServeOptions(house=house_path(), open_browser=False, idle_seconds=3))
+serve(ServeOptions(house=house_path(), open_browser=False, idle_seconds=10))
 """
 ENDED = "What worked behind this page has ended"
-
-
-def eventually(what: Callable[[], bool], seconds: float = 20) -> bool:
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        if what():
-            return True
-        time.sleep(0.2)
-    return what()
 
 
 def ticked(page: Page) -> list[str]:
@@ -36,11 +26,11 @@ def ticked(page: Page) -> list[str]:
 def come_back(page: Page) -> None:
     """Use the way back, and wait for the two measures of these tests."""
     before = kernel_of(page)
-    with page.expect_navigation(timeout=40_000):
+    with page.expect_navigation():
         page.locator(".lost button").click()
     assert kernel_of(page) != before
     for key in TWO:
-        page.wait_for_selector(f".row.ticked[data-key={key}]", timeout=30_000)
+        page.wait_for_selector(f".row.ticked[data-key={key}]")
 
 
 def test_killed_kernel_gives_a_sentence_and_the_way_back(server: Server, page: Page) -> None:
@@ -54,7 +44,7 @@ def test_killed_kernel_gives_a_sentence_and_the_way_back(server: Server, page: P
     # it is not started again behind the visitor's back, where it would know nothing of the page;
     # what is ticked while nobody answers is part of the choice
     page.check(f"#tick-{TWO[1]}")
-    page.wait_for_selector(".lost:visible", timeout=15_000)
+    page.wait_for_selector(".lost:visible")
     assert page.locator(".lost p").inner_text() == (
         "What worked behind this page has ended, because the page was left for a while or something went "
         "wrong. Your choice is kept."
@@ -84,7 +74,7 @@ def test_page_left_until_it_was_ended_and_then_the_server_too(page: Page) -> Non
         sleeping[0].close()
         assert eventually(lambda: gone not in running.kernels())
         page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
-        page.wait_for_selector(".lost:visible", timeout=10_000)
+        page.wait_for_selector(".lost:visible")
         assert ENDED in page.locator(".lost p").inner_text()
         page.unroute_all()
         sleeping.clear()
@@ -92,7 +82,7 @@ def test_page_left_until_it_was_ended_and_then_the_server_too(page: Page) -> Non
     finally:
         running.stop()
     # now the server is gone as a whole, and nobody touches anything
-    page.wait_for_selector(".lost:visible", timeout=30_000)
+    page.wait_for_selector(".lost:visible")
     assert "cannot be reached" in page.locator(".lost p").inner_text()
     page.locator(".lost button").click()
     page.wait_for_function(
@@ -103,12 +93,11 @@ def test_page_left_until_it_was_ended_and_then_the_server_too(page: Page) -> Non
 
 def address_for_others(server: Server) -> str:
     """What students are told to open; this machine's own address where there is no network."""
-    assert server.process.stdout is not None
-    told = server.process.stdout.readline()
+    told = server.line()
     if "No network" in told:
         return server.address
     assert told == "Others on this network open\n"
-    address = server.process.stdout.readline().strip()
+    address = server.line().strip()
     assert urlsplit(address).hostname not in ("127.0.0.1", "0.0.0.0", "localhost")
     return address
 
@@ -139,5 +128,5 @@ def fill_and_free_a_place(running: Server, page: Page) -> None:
     first.close(run_before_unload=True)
     assert eventually(lambda: kernel not in running.kernels())
     page.get_by_role("link", name="Load it again").click()
-    page.wait_for_selector(".kt[data-ready]", timeout=30_000)
+    page.wait_for_selector(".kt[data-ready]")
     assert len(running.kernels()) == 3

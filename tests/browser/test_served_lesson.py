@@ -9,7 +9,7 @@ import nbformat
 import pytest
 from lab_page import Lab, open_form
 from playwright.sync_api import Browser, Page
-from served_page import Server, kernel_of
+from served_page import Server, kernel_of, leave, new_page
 
 from retrofit_lab.classroom.lessons import lesson_numbers, lesson_of
 from retrofit_lab.presentation.classroom.command import lesson_page
@@ -34,16 +34,16 @@ def lesson() -> Iterator[Server]:
 
 
 def opened(browser: Browser, address: str, width: int = 1100) -> Page:
-    page = browser.new_context(viewport={"width": width, "height": 800}, bypass_csp=True).new_page()
+    page = new_page(browser, width, 800, bypass_csp=True)
     page.goto(address)
-    page.wait_for_selector(".lesson[data-ready]", timeout=40_000)
+    page.wait_for_selector(".lesson[data-ready]")
     return page
 
 
 def guess(page: Page, value: str) -> None:
     page.fill(GUESS, value)
     page.press(GUESS, "Enter")
-    page.wait_for_selector("[data-step=see] .chart[data-drawn]", timeout=20_000)
+    page.wait_for_selector("[data-step=see] .chart[data-drawn]")
 
 
 def serious_findings(page: Page) -> list[str]:
@@ -55,10 +55,7 @@ def serious_findings(page: Page) -> list[str]:
 
 def class_address(running: Server) -> str:
     """The address that the server tells the trainer alone, in the line after the page's."""
-    assert running.process.stdout is not None
-    found = re.search(r"for the trainer alone, is at (http\S+)", running.process.stdout.readline())
-    assert found
-    return found[1]
+    return running.find(r"for the trainer alone, is at (http\S+)")
 
 
 def test_lessons_fit_on_a_phone(browser: Browser, tmp_path: Path) -> None:
@@ -73,11 +70,11 @@ def test_lessons_fit_on_a_phone(browser: Browser, tmp_path: Path) -> None:
         for lesson in page.locator(".lesson").all():
             lesson.locator(GUESS).fill("20")
             lesson.locator(GUESS).press("Enter")
-            lesson.locator("[data-step=see] .chart[data-drawn]").wait_for(timeout=20_000)
+            lesson.locator("[data-step=see] .chart[data-drawn]").wait_for()
             box = lesson.locator("[data-step=try] input").first
             box.fill(box.get_attribute("max"))
             box.press("Tab")
-            lesson.locator("[data-step=try] .chart[data-drawn]").wait_for(timeout=20_000)
+            lesson.locator("[data-step=try] .chart[data-drawn]").wait_for()
             assert lesson.locator("[data-step=hand] .given").is_visible()
             assert lesson.locator("[data-step=further] li").count() == 2
         assert serious_findings(page) == []
@@ -86,7 +83,7 @@ def test_lessons_fit_on_a_phone(browser: Browser, tmp_path: Path) -> None:
             drawn = chart.locator(".main-svg, .bar").first.bounding_box()
             room = chart.bounding_box()
             assert drawn["width"] <= room["width"] <= 320
-        page.context.close()
+        leave(page)
     finally:
         running.stop()
 
@@ -119,11 +116,11 @@ def test_from_the_guess_to_the_spread_of_the_class(lesson: Server, browser: Brow
     for other in ("500", "560"):
         second = opened(browser, lesson.address)
         guess(second, other)
-        second.context.close()
+        leave(second)
     page.click("[data-step=group] > summary")
-    page.wait_for_selector("[data-step=group] .chart[data-drawn]", timeout=20_000)
+    page.wait_for_selector("[data-step=group] .chart[data-drawn]")
     assert page.locator("[data-step=group] p").first.inner_text().startswith("3 guesses.")
-    page.context.close()
+    leave(page)
 
 
 def test_lesson_whose_kernel_died_can_be_opened_again(lesson: Server, browser: Browser) -> None:
@@ -132,13 +129,13 @@ def test_lesson_whose_kernel_died_can_be_opened_again(lesson: Server, browser: B
     lesson.kernels()[first].kill()
     page.fill(GUESS, "33")
     page.press(GUESS, "Enter")
-    page.wait_for_selector(".lost:visible", timeout=15_000)
+    page.wait_for_selector(".lost:visible")
     assert "What worked behind this page has ended" in page.locator(".lost p").inner_text()
-    with page.expect_navigation(timeout=40_000):
+    with page.expect_navigation():
         page.locator(".lost button").click()
-    page.wait_for_selector(f".lesson[data-ready] {GUESS}:enabled", timeout=40_000)
+    page.wait_for_selector(f".lesson[data-ready] {GUESS}:enabled")
     assert kernel_of(page) != first
-    page.context.close()
+    leave(page)
 
 
 def test_trainer_watches_the_class_and_tells_the_answer_last(browser: Browser) -> None:
@@ -149,7 +146,7 @@ def test_trainer_watches_the_class_and_tells_the_answer_last(browser: Browser) -
         student.wait_for_selector(".problem:not([hidden])")
         assert "Copy it again" in student.locator(".problem").inner_text()
         assert student.locator("[data-step=class]").count() == 0
-        student.context.close()
+        leave(student)
         trainer = opened(browser, address)
         trainer.wait_for_selector("[data-step=class]")
         assert trainer.locator("[data-step=class] .count").inner_text() == "0 guesses so far"
@@ -159,7 +156,7 @@ def test_trainer_watches_the_class_and_tells_the_answer_last(browser: Browser) -
         for value in ("300", "500", "900"):
             page = opened(browser, running.address)
             guess(page, value)
-            page.context.close()
+            leave(page)
         trainer.wait_for_function(
             "document.querySelector('.count').textContent === '3 guesses so far'"
         )
@@ -169,9 +166,8 @@ def test_trainer_watches_the_class_and_tells_the_answer_last(browser: Browser) -
         trainer.wait_for_selector("[data-step=class] .chart[data-drawn]")
         assert "The program says" not in told.inner_text()
         trainer.get_by_role("button", name="Show the answer too").click()
-        trainer.wait_for_function(
-            "document.querySelector('[data-step=class]').textContent.includes('The program says 78 cfm')"
-        )
+        answer = number(lesson_numbers(lesson_of(3)).guessed)
+        trainer.locator("[data-step=class]", has_text=f"The program says {answer} cfm").wait_for()
         assert serious_findings(trainer) == []
         trainer.get_by_role("button", name="Show it without a guess").click()
         trainer.wait_for_selector("[data-step=see] .chart[data-drawn]")
@@ -180,7 +176,7 @@ def test_trainer_watches_the_class_and_tells_the_answer_last(browser: Browser) -
         trainer.wait_for_function(
             "document.querySelector('.count').textContent === '0 guesses so far'"
         )
-        trainer.context.close()
+        leave(trainer)
     finally:
         running.stop()
 
@@ -189,10 +185,10 @@ def test_first_guess_stays_when_the_page_is_loaded_again(lesson: Server, browser
     page = opened(browser, lesson.address)
     guess(page, "611")
     page.reload()
-    page.wait_for_selector("[data-step=see] .chart[data-drawn]", timeout=40_000)
+    page.wait_for_selector("[data-step=see] .chart[data-drawn]")
     assert page.locator("[data-step=see] p").first.inner_text().startswith("You guessed 611.")
     assert page.locator(GUESS).is_disabled()
-    page.context.close()
+    leave(page)
 
 
 def test_whole_lesson_by_keyboard(lesson: Server, browser: Browser) -> None:
@@ -210,7 +206,7 @@ def test_whole_lesson_by_keyboard(lesson: Server, browser: Browser) -> None:
     focus_on(GUESS)
     write("600")
     press("Enter")
-    page.wait_for_selector("[data-step=see] .chart[data-drawn]", timeout=20_000)
+    page.wait_for_selector("[data-step=see] .chart[data-drawn]")
     assert page.evaluate("document.activeElement.textContent") == "2. What the program says"
     focus_on("[data-step=see] summary")
     press("Enter")
@@ -220,7 +216,7 @@ def test_whole_lesson_by_keyboard(lesson: Server, browser: Browser) -> None:
     press("Control+a")
     write("60")
     press("Tab")
-    page.wait_for_selector("[data-step=try] .chart[data-drawn]", timeout=20_000)
+    page.wait_for_selector("[data-step=try] .chart[data-drawn]")
     focus_on(ANSWER)
     write(f"{numbers.answer:.2f}")
     press("Enter")
@@ -228,7 +224,7 @@ def test_whole_lesson_by_keyboard(lesson: Server, browser: Browser) -> None:
     focus_on("[data-step=group] summary")
     press("Enter")
     page.wait_for_selector("[data-step=group][open]")
-    page.context.close()
+    leave(page)
 
 
 def test_lesson_in_jupyterlab_by_keyboard(browser: Browser, tmp_path: Path) -> None:
@@ -236,17 +232,17 @@ def test_lesson_in_jupyterlab_by_keyboard(browser: Browser, tmp_path: Path) -> N
     shutil.copy(lesson_page(3)["page"], tmp_path / NOTEBOOK)
     running = Lab(folder=tmp_path, command=lab_command(str(tmp_path), free_port("127.0.0.1"), True))
     try:
-        page = browser.new_context(bypass_csp=True).new_page()
+        page = new_page(browser, bypass_csp=True)
         open_form(page, running.address, ".lesson[data-ready]")
         page.click(GUESS)
         page.keyboard.type("300")
         page.keyboard.press("Enter")
-        page.wait_for_selector("[data-step=see] .chart[data-drawn]", timeout=20_000)
+        page.wait_for_selector("[data-step=see] .chart[data-drawn]")
         page.click("[data-step=try] input")
         page.keyboard.press("Control+a")
         page.keyboard.type("4000")
         page.keyboard.press("Enter")
-        page.wait_for_selector("[data-step=try] .chart[data-drawn]", timeout=20_000)
+        page.wait_for_selector("[data-step=try] .chart[data-drawn]")
         page.click(ANSWER)
         page.keyboard.type("359")
         page.keyboard.press("Enter")
@@ -256,7 +252,7 @@ def test_lesson_in_jupyterlab_by_keyboard(browser: Browser, tmp_path: Path) -> N
         for name, value in zip(names, values, strict=True):
             assert abs(name["y"] - value["y"]) < 4
             assert name["x"] + name["width"] <= value["x"]
-        page.context.close()
+        leave(page)
     finally:
         running.stop()
 
@@ -266,7 +262,7 @@ def test_server_keeps_numbers_and_forgets_them(browser: Browser) -> None:
     try:
         page = opened(browser, running.address)
         guess(page, "33")
-        page.context.close()
+        leave(page)
         boxes = kept_files(running)
         assert [box.read_text().strip() for box in boxes] == ["33"]
     finally:

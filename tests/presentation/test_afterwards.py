@@ -5,17 +5,13 @@ import threading
 from collections.abc import Callable
 from typing import Any
 
+from waiting import LONGEST, until
+
 from retrofit_lab.presentation.afterwards import Afterwards, Piece
 
 
 def piece(work: Callable[[], Any], shown: list[Any]) -> Piece:
     return Piece(work=work, show=shown.append)
-
-
-async def until(met: Callable[[], bool]) -> None:
-    async with asyncio.timeout(10):
-        while not met():
-            await asyncio.sleep(0.005)
 
 
 def test_without_a_loop_each_is_worked_out_at_once() -> None:
@@ -54,7 +50,7 @@ def test_next_tick_comes_in_meanwhile_and_drops_what_was_begun() -> None:
 
         def slow() -> str:
             begun.set()
-            may_end.wait(10)
+            may_end.wait(LONGEST)
             return "old"
 
         after = Afterwards(lambda: None)
@@ -62,9 +58,10 @@ def test_next_tick_comes_in_meanwhile_and_drops_what_was_begun() -> None:
         await until(begun.is_set)
         after.begin({"a": piece(lambda: "new", shown)})
         may_end.set()
-        await until(lambda: bool(shown))
-        await asyncio.sleep(0.05)
-        assert shown == ["new"]
+        # they are worked out one after the other, so nothing is under way when the last is shown
+        after.add({"z": piece(lambda: "last", shown)})
+        await until(lambda: "last" in shown)
+        assert shown == ["new", "last"]
 
     asyncio.run(main())
 
@@ -77,9 +74,9 @@ def test_question_asked_twice_is_answered_for_the_last_values() -> None:
         after.add({"b": piece(lambda: 2, shown)})
         after.add({"a": piece(lambda: 3, shown)})
         after.drop("b")
-        await until(lambda: bool(shown))
-        await asyncio.sleep(0.05)
-        assert shown == [3]
+        after.add({"z": piece(lambda: "last", shown)})
+        await until(lambda: "last" in shown)
+        assert shown == [3, "last"]
 
     asyncio.run(main())
 

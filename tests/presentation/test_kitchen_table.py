@@ -5,6 +5,7 @@ import asyncio
 import pytest
 from charts import check_chart
 from examples import example
+from waiting import until
 
 from retrofit_lab.advice import Advice
 from retrofit_lab.house.paths import with_numbers
@@ -281,15 +282,11 @@ def test_question_that_a_tick_comes_before_is_still_answered(page: KitchenTable)
         send(page, kind="ask", panel="uses", values={})
         page.ticked = FIVE
         assert page.panels == {}
-        async with asyncio.timeout(60):
-            while len(page.panels) < 2:
-                await asyncio.sleep(0.01)
+        await until(lambda: len(page.panels) == 2)
         assert page.panels["budget"]["values"]["budget"] == 500
         before = page.panels["budget"]
         page.ticked = FIVE[:1]
-        async with asyncio.timeout(60):
-            while page.sure.get("ticked") != list(FIVE[:1]):
-                await asyncio.sleep(0.01)
+        await until(lambda: page.sure.get("ticked") == list(FIVE[:1]))
         assert page.panels["budget"] is before
 
     asyncio.run(main())

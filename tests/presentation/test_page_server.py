@@ -14,6 +14,7 @@ from tornado.web import HTTPError
 from traitlets import Any, Unicode
 from traitlets.config import LoggingConfigurable
 from visitor import run
+from waiting import until
 
 from retrofit_lab.presentation import serving
 from retrofit_lab.presentation.page_server import capacity, wording
@@ -129,6 +130,15 @@ def age(kernels: PageKernels, key: str, seconds: float) -> None:
     kernels._kernels[key].last_activity = utcnow() - timedelta(seconds=seconds)
 
 
+async def quiet_again(kernels: PageKernels) -> None:
+    """Wait until what was put off to a quiet time is done."""
+    soon, loop = kernels._soon, asyncio.get_running_loop()
+    await until(lambda: soon is None or soon.cancelled() or soon.when() < loop.time())
+    await asyncio.sleep(0)  # what is due runs now
+    assert kernels._filling is not None
+    await kernels._filling
+
+
 def test_never_more_kernels_than_the_limit(kernels: PageKernels) -> None:
     async def rush() -> list:
         starts = [kernels.start_kernel(kernel_name="python3") for _ in range(10)]
@@ -196,12 +206,12 @@ def test_pages_are_ready_and_made_up_for_within_the_limit(
         assert len(set(seen)) == 4
         # they waited for long, but were taken just now
         assert kernels.left_pages() == []
-        await asyncio.sleep(0.3)
+        await quiet_again(kernels)
         assert kernels._pool == []
         with pytest.raises(HTTPError):
             await kernels.start_kernel()
         await kernels.shutdown_kernel(seen[0])
-        await asyncio.sleep(0.3)
+        await quiet_again(kernels)
         assert len(kernels._pool) == 1
         assert len(kernels.list_kernel_ids()) == 4
 
@@ -245,7 +255,7 @@ def test_nothing_starts_once_the_server_ends(kernels: PageKernels) -> None:
         kernels.ready = 3
         await kernels.start_filling(1)
         await kernels.shutdown_all()
-        await asyncio.sleep(0.2)
+        await quiet_again(kernels)
         assert kernels.list_kernel_ids() == []
         assert kernels._pool == []
 

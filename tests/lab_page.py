@@ -5,13 +5,12 @@ import re
 import signal
 import subprocess
 import sys
-import time
 from collections.abc import Sequence
 from pathlib import Path
 
 from playwright.sync_api import Page
+from waiting import eventually
 
-START_SECONDS = 60
 CELL = ".jp-CodeCell .cm-content"
 WALKTHROUGH = (
     sys.executable, "-m", "retrofit_lab.presentation.command_line", "walkthrough", "--no-browser",
@@ -27,16 +26,13 @@ class Lab:
             [*command, *arguments],
             stdout=self.log.open("w"), stderr=subprocess.STDOUT, start_new_session=True, cwd=folder,
         )  # fmt: skip
-        self.address = self._wait_for_address()
+        assert eventually(lambda: bool(self._address()) or self.process.poll() is not None)
+        self.address = self._address()
+        assert self.address, "JupyterLab did not start:\n" + self.log.read_text()
 
-    def _wait_for_address(self) -> str:
-        end = time.monotonic() + START_SECONDS
-        while time.monotonic() < end and self.process.poll() is None:
-            found = re.search(r"(http://127\S+\?token=\w+)", self.log.read_text())
-            if found:
-                return found[1]
-            time.sleep(0.2)
-        raise AssertionError("JupyterLab did not start:\n" + self.log.read_text())
+    def _address(self) -> str:
+        found = re.search(r"(http://127\S+\?token=\w+)", self.log.read_text())
+        return found[1] if found else ""
 
     def stop(self) -> None:
         # twice, since the first signal makes it ask whether it is meant
@@ -50,14 +46,28 @@ class Lab:
 def open_form(page: Page, address: str, form: str = ".wt h1") -> None:
     """Open the notebook, run its cell and wait for the form or another page."""
     page.goto(address)
-    page.wait_for_selector(CELL, timeout=60_000)
+    page.wait_for_selector(CELL)
     # what is run before the kernel is connected is dropped without a word
-    page.wait_for_selector("#jp-main-statusbar >> text=| Idle", timeout=60_000)
+    page.wait_for_selector("#jp-main-statusbar >> text=| Idle")
     # the notebook may have been saved with the form of an earlier visit
     page.evaluate("document.querySelectorAll('.wt').forEach(old => { old.className = 'old'; })")
     page.click(CELL)
     page.keyboard.press("Shift+Enter")
-    page.wait_for_selector(form, timeout=30_000)
+    page.wait_for_selector(form)
+
+
+def begin(page: Page, name: str, **choices: str) -> None:
+    """Answer the questions before the walk and wait for its first stop."""
+    page.fill("#wt-question-climate", "greensboro_nc")
+    page.fill("#wt-question-name", name)
+    for key, word in choices.items():
+        control = page.locator(f"#wt-question-{key.replace('_', '-')}")
+        if control.evaluate("element => element.tagName") == "SELECT":
+            control.select_option(word)
+        else:
+            control.fill(word)
+    page.click("text=Set the house up")
+    page.wait_for_selector("#wt-title")
 
 
 def go(page: Page, title: str) -> None:
