@@ -57,8 +57,8 @@ def test_overlap_of_a_pair_and_its_reason_are_told(server: Server, page: Page) -
     open_page(page, server.address)
     tick(page, "attic_insulation", "heat_pump_upgrade")
     show_chart(page)
-    text = page.locator(".overlaps").inner_text()
-    assert "is lost to overlap. The less heat the house needs" in text
+    told = "is lost to overlap. The less heat the house needs"
+    page.locator(".overlaps", has_text=told).wait_for()
 
 
 def test_cautions_stand_with_their_measure_and_together(server: Server, page: Page) -> None:
@@ -100,7 +100,7 @@ def test_keyboard_alone(server: Server, page: Page) -> None:
     page.wait_for_selector(".row.ticked[data-key=attic_insulation]")
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
-    assert page.locator(".row[data-key=attic_insulation] details").get_attribute("open") is not None
+    page.wait_for_selector(".row[data-key=attic_insulation] details[open]")
 
 
 HIDDEN_FOCUS = """() => {
@@ -138,19 +138,14 @@ def test_link_carries_the_choice_and_nothing_else(server: Server, page: Page) ->
     assert page.locator(".row.ticked").count() == 1
 
 
-@pytest.mark.parametrize("network", ["ok", "refused", "hung"])
-def test_nothing_leaves_this_machine(server: Server, page: Page, network: str) -> None:
+def test_nothing_leaves_this_machine(server: Server, page: Page) -> None:
     outside: list[str] = []
 
     def answer(route: Route) -> None:
         if route.request.url.startswith((server.address, "data:", "blob:")):
             route.continue_()
-            return
-        outside.append(route.request.url)
-        if network == "refused":
-            route.abort()
-        elif network == "ok":
-            route.continue_()
+        else:  # never answered, as in the worst of networks
+            outside.append(route.request.url)
 
     page.route("**/*", answer)
     open_page(page, server.address)
