@@ -2,10 +2,11 @@
 
 import numpy as np
 import pytest
+from scipy.linalg import eigvals
+
 from hourly import airflow, equipment, ground, simulate, sky
 from hourly.describe import RefHouse, random_houses, states
 from hourly.simulate import Columns, Year, run
-from scipy.linalg import eigvals
 
 R, U = 0.17611, 5.678263
 QUIET = {
