@@ -19,6 +19,7 @@ from retrofit_lab.house.readings import with_fitted_leakage
 from retrofit_lab.measures.catalogue import Measure, MeasureError, catalogue
 from retrofit_lab.measures.offers import Offer, fitted, offers_for, with_offers
 from retrofit_lab.model.losses import SeasonLosses, season_losses
+from retrofit_lab.model.plausible import unlikely_use
 from retrofit_lab.model.sizing import short_heaters
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.money.factors import modified_uniform_present_value
@@ -269,9 +270,9 @@ class Study:
 
     @cached_property
     def oddities(self) -> tuple[Oddity, ...]:
-        """What is unlikely in the house as found, heaters too small for its climate among it."""
+        """What is unlikely in the house as found: its numbers, its heaters and what it uses for its size."""
         year = year_energy(self.as_found, self.climate)
-        return (*check_house(self.as_found), *short_heaters(year))
+        return (*check_house(self.as_found), *short_heaters(year), *unlikely_use(year))
 
     def explain(self, topic: str) -> Explanation:
         """Formula, inputs with source, and result of one mechanism or of one path of the house.

@@ -13,9 +13,9 @@ from retrofit_lab.bills.record import BillSet
 from retrofit_lab.bills.splitting import FuelSplit
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
+from retrofit_lab.house.usual import usual_use_per_area
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.physics.degree_days import heating_degree_days
-from retrofit_lab.reference_data import read_rows
 
 NAMED = 3
 """Rows told in full for each kind of problem; of the rest the number is told."""
@@ -106,22 +106,6 @@ def _per_area(setting: Setting, splits: Sequence[FuelSplit]) -> Iterator[Finding
             look_for="High: check the floor area, then leaks, missing insulation, a second user on the meter. Low: ask "
             "for rooms that are not heated, a stove that is not on the bills, months away.",
         )
-
-
-def usual_use_per_area(heating_degree_days_65: float) -> tuple[float, float]:
-    """Range in which most houses of a climate lie. [kBtu/(ft2 year)]
-
-    Parameters
-    ----------
-    heating_degree_days_65 : float
-        Yearly heating degree days at base 65 F. [F day]
-    """
-    rows = read_rows("use_per_area.csv")
-    row = next(
-        (r for r in rows if heating_degree_days_65 < float(r["heating_degree_days_65_high_F_day"])),
-        rows[-1],
-    )
-    return float(row["low_kBtu_per_ft2_year"]), float(row["high_kBtu_per_ft2_year"])
 
 
 __all__ = ["Finding", "find_peculiar", "usual_use_per_area"]

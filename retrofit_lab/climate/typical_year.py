@@ -74,20 +74,11 @@ class _Cells:
 
 
 def is_typical_year(path: Path) -> bool:
-    """Whether a file holds hours of a typical year, by its ending and its first lines.
-
-    Raises
-    ------
-    ClimateError
-        When it cannot be opened.
-    """
+    """Whether a file holds hours of a typical year, by its ending and its first lines."""
     if path.suffix.lower() in {".tm2", ".epw"}:
         return True
-    try:
-        with path.open(encoding="latin-1") as file:
-            first, second = file.readline(500), file.readline(2000)
-    except OSError as error:
-        raise ClimateError(f"{path.name}: cannot be opened ({error}). Check the name.") from error
+    with path.open(encoding="latin-1") as file:
+        first, second = file.readline(500), file.readline(2000)
     return _is_epw(first) or _is_nsrdb(first) or "Dry-bulb" in second
 
 

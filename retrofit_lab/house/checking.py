@@ -1,14 +1,16 @@
 """Refuses what cannot be and warns of what is unlikely in a house; the rules for single numbers are data.
 
 The legal and typical ranges stand in ``data/parameters.csv``; here they are applied, with the rules
-that need more than one number.
+that need more than one number. What only does not fit together is in cross_checks.py.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from typing import Any
 
+from retrofit_lab.house.cross_checks import air_changes_at_50, crossed
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House
+from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.paths import numbers, parameter_at
 from retrofit_lab.house.readings import leakage_fit
 from retrofit_lab.parameters import Parameter
@@ -23,14 +25,6 @@ R_LIKE_U = 0.3
 
 class HouseError(InputError):
     """A house description that cannot be used."""
-
-
-@dataclass(frozen=True, slots=True)
-class Oddity:
-    """Something unlikely that a person should look at; the work goes on."""
-
-    path: str
-    sentence: str
 
 
 def check_house(house: House) -> tuple[Oddity, ...]:
@@ -89,7 +83,7 @@ def _whole_problems(house: House) -> Iterator[str]:
     yield from _shares(house)
     yield from _unknown_words(house)
     yield from _readings(house)
-    changes = _air_changes_at_50(house)
+    changes = air_changes_at_50(house)
     if changes > MOST_AIR_CHANGES:
         yield (
             f"leakage.flow: {house.leakage.flow:g} cfm is {changes:.0f} air changes an hour at 50 Pa; "
@@ -176,12 +170,6 @@ def _readings(house: House) -> Iterator[str]:
         yield f"leakage.readings: {error}"
 
 
-def _air_changes_at_50(house: House) -> float:
-    leak = house.leakage
-    flow_50 = leak.flow * (50.0 / leak.pressure) ** leak.exponent
-    return float(flow_50 * 60.0 / house.size.volume)
-
-
 def _unlikely_numbers(house: House) -> Iterator[Oddity]:
     for path, value in numbers(house):
         rule = parameter_at(house, path)
@@ -194,28 +182,7 @@ def _unlikely_numbers(house: House) -> Iterator[Oddity]:
 
 
 def _unlikely_whole(house: House) -> Iterator[Oddity]:
-    height = float(house.size.volume / house.size.floor_area)
-    if not 7.0 <= height <= 14.0:
-        yield Oddity(
-            "size.volume",
-            f"size.volume: ceilings of {height:.1f} ft are unusual. Check volume and floor area.",
-        )
-    changes = _air_changes_at_50(house)
-    if not 1.0 <= changes <= 25.0:
-        yield Oddity(
-            "leakage.flow",
-            f"leakage.flow: {changes:.1f} air changes an hour at 50 Pa is unusual for a house. Check the reading.",
-        )
-    top = sum(
-        float(s.area)
-        for s in house.surfaces
-        if s.kind in ("ceiling", "hatch") and s.inside == INSIDE
-    )
-    if top < 0.8 * float(house.size.floor_area / house.size.stories):
-        yield Oddity(
-            "surfaces",
-            f"surfaces: ceilings add to {top:.0f} ft2, less than the floor below them. Look for a missing area.",
-        )
+    yield from crossed(house)
     for surface in house.surfaces:
         yield from _too_much_fill(surface)
 
@@ -235,3 +202,6 @@ def _said(value: float, rule: Parameter) -> str:
     if rule.unit in (R_UNIT, U_UNIT) and value >= 0:
         return f"{SPELLING[rule.unit]}-{value:g}"
     return f"{value:g} {SPELLING[rule.unit]}".strip()
+
+
+__all__ = ["HouseError", "Oddity", "check_house", "number_problem"]

@@ -395,6 +395,25 @@ class FuelPrice:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Basics:
+    """Answers that a starting house was made of and that stand nowhere else in it, in words as typed.
+
+    Estimates are worked out again from these and from what the house says of itself. Without ``kind``
+    nothing is: the house was described by hand.
+    """
+
+    section: ClassVar[str] = "basics"
+    choices: ClassVar[Choices] = _NONE
+    kind: str = ""
+    length: str = ""
+    width: str = ""
+    ceiling: str = ""
+    roof: str = ""
+    insulation: str = ""
+    windows: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class House:
     """One house as it was found.
 
@@ -427,4 +446,5 @@ class House:
     standby: tuple[StandbyLoad, ...] = ()
     appliances: tuple[Appliance, ...] = ()
     prices: tuple[FuelPrice, ...] = ()
+    basics: Basics = Basics()
     assumed: frozenset[str] = field(default=frozenset())

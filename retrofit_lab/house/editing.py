@@ -9,6 +9,7 @@ from typing import Any
 
 from retrofit_lab.house.checking import HouseError, number_problem
 from retrofit_lab.house.description import INSIDE, House
+from retrofit_lab.house.estimating import estimates_follow, with_estimates
 from retrofit_lab.house.file import MOST_ITEMS
 from retrofit_lab.house.items import Item, list_kind, settled
 from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at, with_numbers
@@ -26,8 +27,8 @@ LEADING = ("made", "kind", "fuel", "fill", "r_label", "cavity_depth")
 PLACE_FIELDS = ("inside", "outside", "place", "supply_place", "return_place", "pipe_place")
 
 
-def with_answer(house: House, path: str, text: str) -> House:
-    """House with one number answered; an empty text takes the answer back.
+def with_answer(house: House, path: str, text: str, folder: str = ".") -> House:
+    """House with one number answered, and its estimates after it; an empty text takes the answer back.
 
     Parameters
     ----------
@@ -38,6 +39,8 @@ def with_answer(house: House, path: str, text: str) -> House:
     text : str
         What was typed; see `retrofit_lab.house.typed.read_typed`. A flow may be typed with its
         pressure, as in ``"1850 cfm at 50 Pa"``.
+    folder : str
+        Where a weather file named by the house lies.
 
     Raises
     ------
@@ -46,14 +49,14 @@ def with_answer(house: House, path: str, text: str) -> House:
     """
     _known(house, path)
     if not text.strip():
-        return _taken_back(house, path)
+        return with_estimates(_taken_back(house, path), folder)
     answers = _with_pressure(house, path, text)
     values = {name: _read(house, name, typed) for name, typed in answers.items()}
     answered = replace(with_numbers(house, values), assumed=house.assumed - values.keys())
-    return _followed(answered, path)
+    return _followed(answered, path, folder)
 
 
-def with_word(house: House, path: str, word: str) -> House:
+def with_word(house: House, path: str, word: str, folder: str = ".") -> House:
     """House with one of its words replaced: a kind, a place, a label, its name or its note.
 
     Raises
@@ -75,10 +78,10 @@ def with_word(house: House, path: str, word: str) -> House:
     if name in ("name", "label") and not word.strip():
         raise HouseError("a name is needed here. Type one.")
     house = with_numbers(house, {path: word})
-    return _followed(house, path)
+    return _followed(house, path, folder)
 
 
-def with_item(house: House, list_path: str, item: Item) -> tuple[House, str]:
+def with_item(house: House, list_path: str, item: Item, folder: str = ".") -> tuple[House, str]:
     """House with a ready-made part added, and the path of the part; its numbers count as estimates.
 
     Raises
@@ -97,10 +100,11 @@ def with_item(house: House, list_path: str, item: Item) -> tuple[House, str]:
     path = f"{list_path}.{record.key}"
     house = with_numbers(house, {list_path: (*there, record)})
     new = {name for name, _ in numbers(house) if name.startswith(f"{path}.")}
-    return replace(house, assumed=house.assumed | new), path
+    house = replace(house, assumed=house.assumed | new)
+    return with_estimates(house, folder) if estimates_follow(path) else house, path
 
 
-def without_item(house: House, path: str) -> House:
+def without_item(house: House, path: str, folder: str = ".") -> House:
     """House without one of its parts.
 
     Raises
@@ -116,7 +120,8 @@ def without_item(house: House, path: str) -> House:
         _nothing_borders(house, key)
     left = tuple(item for item in there if item.key != key)
     house = with_numbers(house, {list_path: left})
-    return replace(house, assumed=house.assumed & {name for name, _ in numbers(house)})
+    house = replace(house, assumed=house.assumed & {name for name, _ in numbers(house)})
+    return with_estimates(house, folder) if estimates_follow(path) else house
 
 
 def with_observation(house: House, word: str, seen: bool) -> House:
@@ -224,11 +229,16 @@ def _room_for(house: House, list_path: str, record: Any) -> Any:
     return replace(record, share=max(round(left, 6), 0.0))
 
 
-def _followed(house: House, path: str) -> House:
-    """House whose estimates follow an answer beside them: a rating the year, studs the fill they hold."""
+def _followed(house: House, path: str, folder: str) -> House:
+    """House whose estimates follow an answer: those of its own part, or those of the whole house."""
     parent, _, name = path.rpartition(".")
-    if name not in LEADING:
-        return house
+    if name in LEADING:
+        house = _with_followers(house, parent)
+    return with_estimates(house, folder) if estimates_follow(path) else house
+
+
+def _with_followers(house: House, parent: str) -> House:
+    """House whose estimates follow an answer beside them: a rating the year, studs the fill they hold."""
     owner = _record(house, parent)
     table = {f.name: getattr(owner, f.name) for f in fields(owner)}
     usual = {

@@ -230,7 +230,7 @@ def _written(record: Any, assumed: frozenset[str], prefix: str) -> dict[str, Any
     for f in fields(record):
         value = getattr(record, f.name)
         path = f"{prefix}{f.name}"
-        if f.name == "assumed" or path in assumed:
+        if f.name == "assumed" or path in assumed or (f.name == "basics" and value == f.default):
             continue
         if f.name in number_fields(type(record)):
             table[f.name] = write_quantity(float(value), _rule_unit(record, f.name))

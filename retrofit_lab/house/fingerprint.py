@@ -8,7 +8,7 @@ from typing import Any
 from retrofit_lab.house.description import House
 
 LENGTH = 16
-LEFT_OUT = frozenset({"name", "note", "label", "bills", "photos", "assumed"})
+LEFT_OUT = frozenset({"name", "note", "label", "bills", "photos", "assumed", "basics"})
 """Words that change nothing in the results, or that could say who lives there."""
 
 

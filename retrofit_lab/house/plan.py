@@ -9,6 +9,7 @@ from retrofit_lab.house.checking import HouseError, number_problem
 from retrofit_lab.house.items import starting_tables
 from retrofit_lab.house.place import Place, place_of
 from retrofit_lab.house.typed import read_typed
+from retrofit_lab.house.usual import usual
 from retrofit_lab.parameters import parameters
 from retrofit_lab.units import SPELLING
 from retrofit_lab.values import InputError
@@ -20,8 +21,6 @@ MOST_LETTERS = 200
 NOT_KNOWN = "not known"
 THIS_YEAR = 2026.0
 """Year that the usual numbers are for."""
-WINDOW_SHARE = 0.12
-"""Window area against the floor above ground. [1] (judgement; codes reckon with 0.15, built are 0.10 to 0.15)"""
 EXPOSED = {"house by itself": 1.0, "row house or duplex": 0.6, "mobile home": 1.0}
 """Share of the outside edge that borders on the open, by kind of house. [1] (judgement)"""
 
@@ -162,7 +161,8 @@ def shape_of(plan: Plan) -> Shape:
     above = footprint * plan.storeys + half
     gables = 2.0 * HALF_STOREY_FLOOR * plan.width * plan.ceiling if plan.knee_walls else 0.0
     walls = perimeter * (plan.ceiling + 1.0) * plan.storeys + gables
-    windows = WINDOW_SHARE * above * (0.5 + 0.5 * exposed)
+    share = usual("window_share", plan.year_built, plan.place)
+    windows = share * above * (0.5 + 0.5 * exposed)
     lowest = 1.0 if plan.heated_basement else 0.5 if plan.below == "basement" else 0.0
     return Shape(
         footprint=footprint,

@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from retrofit_lab.house.checking import check_house
-from retrofit_lab.house.description import House, Leakage, Site, Size
+from retrofit_lab.house.description import Basics, House, Leakage, Site, Size
 from retrofit_lab.house.file import record_from_table
 from retrofit_lab.house.items import item_named, settled, starting_tables
 from retrofit_lab.house.paths import numbers
@@ -22,7 +22,6 @@ ANSWERED = frozenset(
     {
         "site.year_built",
         "size.floor_area",
-        "size.volume",
         "size.stories",
         "size.bedrooms",
         "size.occupants",
@@ -35,6 +34,7 @@ RIM_HEIGHT = 0.85
 """Height of a band joist. [ft]"""
 FINISHED_R = 6.0
 """Added by the walls of a finished basement. [h ft2 F/Btu] (judgement: studs with batts, most of them)"""
+BY_ELECTRICITY = ("heat pump", "electric heaters", "electric furnace")
 FEWEST_EMPTY = 0.02
 """Below this share of empty bays a wall counts as filled. [1]"""
 
@@ -54,6 +54,12 @@ class _Frame:
     def told(self) -> Any:
         """What the people's word on the insulation means for the estimates."""
         return starting_tables()["told"][self.plan.insulation]
+
+    @property
+    def electric(self) -> float:
+        """How much better than others the house is built since it is heated by electricity. [1]"""
+        by_electricity = self.plan.heating in BY_ELECTRICITY
+        return self.usual("electric_better") if by_electricity else 0.0
 
     @property
     def places(self) -> frozenset[str]:
@@ -84,17 +90,37 @@ def starting_house(plan: Plan) -> House:
     frame = _Frame(plan=plan, shape=shape_of(plan))
     house = House(
         name=plan.name,
-        site=record_from_table(Site, {"climate": plan.climate, "year_built": plan.year_built}),
+        site=_site(frame),
         size=_size(frame),
         surfaces=(*_walls(frame), *_top(frame), *_bottom(frame)),
         windows=tuple(_windows(frame)),
         underground=tuple(_underground(frame)),
         buffers=tuple(_buffers(frame)),
         leakage=_leakage(frame),
+        basics=_basics(plan),
         **systems_of(plan, frame.shape, frame.places),
     )
     check_house(house)
     return replace(house, assumed=frozenset(path for path, _ in numbers(house)) - ANSWERED)
+
+
+def _site(frame: _Frame) -> Site:
+    plan, windows = frame.plan, frame.usual("open_window_below")
+    table = {"climate": plan.climate, "year_built": plan.year_built}
+    site: Site = record_from_table(Site, {**table, "open_window_below": f"{windows:.1f} F"})
+    return site
+
+
+def _basics(plan: Plan) -> Basics:
+    return Basics(
+        kind=plan.kind,
+        length=f"{plan.length} ft",
+        width=f"{plan.width} ft",
+        ceiling=f"{plan.ceiling} ft",
+        roof=plan.roof,
+        insulation=plan.insulation,
+        windows=plan.windows,
+    )
 
 
 def _size(frame: _Frame) -> Size:
@@ -137,13 +163,14 @@ def _filled(frame: _Frame, name: str, quantity: str, **changes: Any) -> Any:
 def _share_filled(frame: _Frame, quantity: str) -> float:
     """How likely a wall or floor is filled, moved by what the people tell. [1]"""
     filled, told = frame.usual(f"{quantity}_filled"), float(frame.told["filled"])
+    filled += frame.electric * (1.0 - filled)
     return filled + (told * (1.0 - filled) if told > 0 else told * filled)
 
 
 def _top(frame: _Frame) -> Iterator[Any]:
     area = frame.shape.footprint
-    attic = frame.usual("attic_r") * frame.told["attic"]
-    slope = frame.usual("slope_r") * frame.told["attic"]
+    better = float(frame.told["attic"]) * (1.0 + frame.electric)
+    attic, slope = frame.usual("attic_r") * better, frame.usual("slope_r") * better
     if frame.plan.roof == "attic":
         yield _attic_floor(frame, area - 8.0, attic)
         yield frame.part("surfaces.attic_hatch")
@@ -210,18 +237,23 @@ def _windows(frame: _Frame) -> Iterator[Any]:
 def _glass(frame: _Frame) -> tuple[float, float]:
     """U-value [Btu/(h ft2 F)] and share of sun [1]: of the kind that was told, or the mean of what there is."""
     kinds: Any = starting_tables()["glass"]
+    mixed = [(share, kinds[kind]) for kind, share in _glass_shares(frame).items()]
+    metal = frame.usual("metal_frames")
+    u_value = sum(s * (metal * g["u_metal"] + (1.0 - metal) * g["u_value"]) for s, g in mixed)
+    return u_value, sum(share * glass["shgc"] for share, glass in mixed)
+
+
+def _glass_shares(frame: _Frame) -> dict[str, float]:
+    """Kinds of glass and their shares. [1]"""
     if frame.plan.windows != NOT_KNOWN:
-        told = kinds[frame.plan.windows]
-        return told["u_value"], told["shgc"]
+        return {frame.plan.windows: 1.0}
     single, storm, low_e = (frame.usual(q) for q in ("single_glass", "storm", "low_e"))
-    shares = (
-        single * (1 - storm),
-        single * storm,
-        (1 - single) * (1 - low_e),
-        (1 - single) * low_e,
-    )
-    mixed = list(zip(shares, kinds.values(), strict=True))
-    return tuple(sum(share * kind[name] for share, kind in mixed) for name in ("u_value", "shgc"))
+    return {
+        "single glass": single * (1.0 - storm),
+        "single glass with storm windows": single * storm,
+        "double glass": (1.0 - single) * (1.0 - low_e),
+        "double glass with low-e coating": (1.0 - single) * low_e,
+    }
 
 
 def _underground(frame: _Frame) -> Iterator[Any]:
@@ -249,7 +281,8 @@ def _underground(frame: _Frame) -> Iterator[Any]:
 
 
 def _leakage(frame: _Frame) -> Leakage:
-    changes = frame.usual("air_changes_50") * frame.told["leakage"]
+    tighter = float(frame.told["leakage"]) / (1.0 + frame.electric)
+    changes = frame.usual("air_changes_50") * tighter
     flow = changes * frame.shape.volume / 60.0
     leakage: Leakage = record_from_table(Leakage, {"flow": f"{flow} cfm", "pressure": "50 Pa"})
     burns = frame.plan.heating == "wood stove"

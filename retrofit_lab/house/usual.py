@@ -19,6 +19,8 @@ COLD = (1000.0, 3000.0, 5000.0, 7000.0)
 class _Row:
     until: int
     values: tuple[float, ...]
+    low: float
+    high: float
 
 
 def usual(quantity: str, year_built: float, place: Place) -> float:
@@ -29,14 +31,38 @@ def usual(quantity: str, year_built: float, place: Place) -> float:
     InputError
         When the table has no such quantity.
     """
+    return _between(_row(quantity, year_built).values, place.heating_degree_days)
+
+
+def usual_spread(quantity: str, year_built: float) -> tuple[float, float]:
+    """Factors on the mean between which eight in ten houses of an age lie. [1]"""
+    row = _row(quantity, year_built)
+    return row.low, row.high
+
+
+def usual_use_per_area(heating_degree_days_65: float) -> tuple[float, float]:
+    """Range in which eight in ten houses of a climate lie. [kBtu/(ft2 year)]
+
+    Parameters
+    ----------
+    heating_degree_days_65 : float
+        Yearly heating degree days at base 65 F. [F day]
+    """
+    rows = read_rows("use_per_area.csv")
+    row = next(
+        (r for r in rows if heating_degree_days_65 < float(r["heating_degree_days_65_high_F_day"])),
+        rows[-1],
+    )
+    return float(row["low_kBtu_per_ft2_year"]), float(row["high_kBtu_per_ft2_year"])
+
+
+def _row(quantity: str, year_built: float) -> _Row:
     try:
         rows = _table()[quantity]
     except KeyError:
-        raise InputError(
-            f"there is no usual '{quantity}'; known are {', '.join(_table())}"
-        ) from None
-    row = next((row for row in rows if year_built <= row.until), rows[-1])
-    return _between(row.values, place.heating_degree_days)
+        known = ", ".join(_table())
+        raise InputError(f"there is no usual '{quantity}'; known are {known}") from None
+    return next((row for row in rows if year_built <= row.until), rows[-1])
 
 
 def _between(values: tuple[float, ...], degree_days: float) -> float:
@@ -51,7 +77,9 @@ def _table() -> Mapping[str, tuple[_Row, ...]]:
     found: dict[str, list[_Row]] = {}
     for row in read_rows("stock_by_age.csv"):
         values = tuple(float(row[f"at_{cold:.0f}"]) for cold in COLD)
-        found.setdefault(row["quantity"], []).append(_Row(int(row["until"]), values))
+        low, high = float(row["low"]), float(row["high"])
+        made = _Row(int(row["until"]), values, low, high)
+        found.setdefault(row["quantity"], []).append(made)
     return {name: tuple(sorted(rows, key=lambda r: r.until)) for name, rows in found.items()}
 
 

@@ -9,7 +9,6 @@ from retrofit_lab.house.description import INSIDE, AirConditioner, House
 from retrofit_lab.model.balance import Balance, Parts, Season
 from retrofit_lab.model.distribution import leaks_outside
 from retrofit_lab.model.heating import SeasonEnergy, fan_watts
-from retrofit_lab.model.indoor import house_time_constant
 from retrofit_lab.physics.air_conditioner import (
     cooling_capacity,
     latent_load,
@@ -19,7 +18,7 @@ from retrofit_lab.physics.air_conditioner import (
     site_seer,
 )
 from retrofit_lab.physics.air_properties import air_heat_coefficient
-from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, need_after_gains, regain
+from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, regain
 from retrofit_lab.physics.elementwise import larger, smaller
 from retrofit_lab.physics.fan import fan_energy, fan_heat
 from retrofit_lab.physics.internal_gains import people_latent_gain
@@ -65,28 +64,24 @@ class CoolingHours:
         return np.asarray(over.mean(axis=-1))
 
 
-def cooling_days(parts: Parts) -> tuple[FloatArray, FloatArray]:
-    """Days on which the cooler is asked for, and the sum of their temperatures. [day, F day]
+def cooling_days(house: House, climate: MonthlyClimate, base: Value) -> tuple[Value, Value]:
+    """Days on which the cooler is asked for, and their degree days above a base. [day, F day]
 
-    On days milder than the temperature below which windows are opened nothing is asked of the cooler.
+    On days milder than the temperature below which windows are opened nothing is asked of the cooler;
+    on warmer days the whole load above the base temperature is.
     """
-    windows, table = parts.house.site.open_window_below, parts.climate.degree_days
-    days = parts.climate.days - table.days_below(windows)
-    return days, table.cooling(windows) + windows * days
+    windows = house.site.open_window_below
+    table = climate.degree_days
+    limit = np.maximum(base, windows)
+    days = climate.days - table.days_below(limit)
+    return days, table.cooling(limit) + (limit - base) * days
 
 
 def cooling_demand(parts: Parts, state: Balance, room: Value) -> Value:
-    """Sensible cold to be delivered in a month. [Btu]
-
-    What leaves the house on the days of the cooler spares cold only as far as its mass carries the cool
-    of the night into the day: the same factor as for gains in winter, the two changed over.
-    """
-    days, temperatures = cooling_days(parts)
-    line = state.line
-    leaves = line.outside * (line.base_temperature(room, 0.0) * days - temperatures)
-    comes = state.gains * days
-    constant = house_time_constant(parts.house, line)
-    return need_after_gains(HOURS_PER_DAY * comes, HOURS_PER_DAY * leaves, constant)
+    """Sensible cold to be delivered in a month. [Btu]"""
+    base = state.line.base_temperature(room, state.gains)
+    _, degree_days = cooling_days(parts.house, parts.climate, base)
+    return HOURS_PER_DAY * state.line.outside * np.maximum(degree_days, 0.0)
 
 
 def cooling_hours(parts: Parts, state: Balance, room: Value) -> CoolingHours:
@@ -97,8 +92,8 @@ def cooling_hours(parts: Parts, state: Balance, room: Value) -> CoolingHours:
     """
     hours = parts.climate.hours
     base = state.line.base_temperature(room, state.gains)
-    days, temperatures = cooling_days(parts)
-    excess = np.maximum(temperatures / np.maximum(days, 1e-9) - base, 0.0)
+    days, degree_days = cooling_days(parts.house, parts.climate, base)
+    excess = np.maximum(degree_days, 0.0) / np.maximum(days, 1e-9)
     clock = _blocks(hours.clock_temperature)
     clock = clock - clock.mean(axis=-1, keepdims=True)
     sun = _against_mean(_blocks(hours.clock_sun)) - 1.0

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from retrofit_lab.physics.elementwise import larger
 from retrofit_lab.values import Value
 
 LATENT_COEFFICIENT = 4840.0
@@ -18,6 +19,8 @@ RATED_HUMIDITY = 0.0112
 """Moisture of the air at 80 F and 67 F wet bulb, at which coils are rated. [lb/lb]"""
 RATED_LATENT_SHARE = 0.25
 """Moisture's share of what a usual coil takes out at its rating point. [1] (memory)"""
+LEAST_EXCHANGE = 1e-9
+"""Keeps the moisture of rooms whose cooler never runs a number; nothing hangs on it then. [Btu/h]"""
 DRY_COIL_HUMIDITY = 0.0075
 """Air drier than this, with a dew point of 50 F, leaves no water on a usual coil. [lb/lb] (judgement)"""
 MOST_LATENT_SHARE = 0.45
@@ -161,4 +164,5 @@ def room_humidity(
     drawn = return_leakage * flow_exchange
     fixed = per_humidity * (return_leakage * outdoor - DRY_COIL_HUMIDITY) - drawn * outdoor
     slope = per_humidity * (1.0 - return_leakage) + drawn
-    return (exchange * outdoor + people - tight * fixed) / (exchange + tight * slope)
+    settling = larger(exchange + tight * slope, LEAST_EXCHANGE)
+    return (exchange * outdoor + people - tight * fixed) / settling

@@ -201,7 +201,7 @@ def ventilation_conductance(
     return heat_coefficient * volume * air_changes / 60.0
 
 
-def surface_gain(
+def roof_gain(
     area: Value,
     absorptance: Value,
     irradiation: Value,
@@ -209,14 +209,14 @@ def surface_gain(
     *,
     sky_radiation: Value = 0.0,
 ) -> Value:
-    """Warming of a surface's outer face by the sun, times its area.
+    """Warming of a roof's outer face by the sun, times its area.
 
-    Times the U-value it is the heat that the sun adds to the place behind.
+    Times the roof's U-value it is the heat that the sun adds to the zone below.
 
     Parameters
     ----------
     area : Value
-        Surface. [ft2]
+        Roof. [ft2]
     absorptance : Value
         Share of the sun taken up. [1]
     irradiation : Value
@@ -224,7 +224,7 @@ def surface_gain(
     r_film : float
         Outside film. [h ft2 F/Btu]
     sky_radiation : Value
-        What the surface radiates to the sky beyond the film's exchange with the air, at most
+        What the roof radiates to the sky beyond the film's exchange with the air, at most
         `SKY_RADIATION_HORIZONTAL`; it cools day and night. [Btu/(h ft2)]
 
     Returns

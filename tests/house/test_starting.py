@@ -8,8 +8,10 @@ from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.file import house_from_table, house_to_table
 from retrofit_lab.house.items import items, settled
 from retrofit_lab.house.paths import numbers
+from retrofit_lab.house.place import place_of
 from retrofit_lab.house.plan import default_answers, plan_from_answers, questions, shape_of
 from retrofit_lab.house.starting import ANSWERED, starting_house
+from retrofit_lab.house.usual import usual
 from retrofit_lab.study import Study
 
 OPTIONS = {row["key"]: row["options"] for row in questions() if row["kind"] == "choice"}
@@ -51,8 +53,9 @@ def test_geometry_of_a_plain_box_by_hand() -> None:
     shape = shape_of(plan_from_answers(answers(length="40 ft", width="25 ft", storeys="2")))
     assert (shape.footprint, shape.perimeter, shape.floor_area) == (1000.0, 130.0, 2000.0)
     assert shape.volume == 16000.0
-    assert shape.window_area == pytest.approx(240.0)
-    assert shape.wall_area == pytest.approx(130 * 9 * 2 - 240 - 42)
+    glass = usual("window_share", 1975.0, place_of("greensboro_nc")) * 2000.0
+    assert shape.window_area == pytest.approx(glass)
+    assert shape.wall_area == pytest.approx(130 * 9 * 2 - glass - 42)
     assert shape.stories == 2.5
 
 

@@ -240,3 +240,12 @@ def test_years_of_weather_at_once_equal_one_by_one(name: str) -> None:
         for use in one.monthly:
             ours = np.broadcast_to(many.annual(*use), (3,))[i]
             assert ours == pytest.approx(one.annual(*use), rel=1e-12), use
+
+
+def test_cooler_that_cools_no_room_takes_nothing() -> None:
+    house = HOUSES["alder_street"]
+    unit = house.air_conditioners[0]
+    idle = with_numbers(house, {f"air_conditioners.{unit.key}.share": 0.0})
+    year = year_energy(idle, CLIMATE)
+    assert year.annual("electricity", "cooling") == 0.0
+    assert all(np.isfinite(year.annual(*use)).all() for use in year.monthly)

@@ -84,7 +84,10 @@ GAS_TANKS, PROPANE_TANKS, OIL_TANKS = 0.86, 0.6, 0.45
 HC1.6 and HC8.6 (read), 24.1 against 27.3 million gas-heated ones in cold places, 2.9 against 6.6 with oil."""
 GOLDEN = (0.7548776662466927, 0.5698402909980532, 0.8191725133961645, 0.6710436067037893)
 """Steps of even sequences; numbers of the plastic kind in two and three dimensions."""
-LENGTH_TO_WIDTH = 40.0 / 28.0
+LENGTH_TO_WIDTH = 1.7
+"""A plain rectangle with the outside edge of houses, whose wings and bays add to it. [1] (judgement)"""
+CEILINGS = {"1990-1999": 8.5, "2000-2009": 9.0, "2010-2015": 9.0}
+"""Height of the rooms by age; before, 8 ft. [ft] (judgement; nine feet became usual with the large houses)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,7 +133,7 @@ def plan_of(home: Home, place: Place) -> Plan:
         length=width * LENGTH_TO_WIDTH,
         width=width,
         storeys=stories,
-        ceiling=8.0,
+        ceiling=CEILINGS.get(home.built, 8.0) if home.kind != "Mobile home" else 7.5,
         foundation=foundation,
         roof="attic",
         heating=heating,

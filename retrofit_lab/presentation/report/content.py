@@ -101,7 +101,8 @@ class PriceRow:
 class ReportContent:
     """All that one report says about one house and one chosen set of measures.
 
-    ``leakage`` holds the flow at 50 Pa before and after the work. [cfm]
+    ``leakage`` holds the flow at 50 Pa before and after the work. [cfm] ``unusual`` are sentences on what
+    does not fit together in the house, in the language of the data.
     """
 
     name: str
@@ -123,6 +124,7 @@ class ReportContent:
     prices: tuple[PriceRow, ...]
     price_years: tuple[int, ...]
     assumed: tuple[NumberRow, ...]
+    unusual: tuple[str, ...]
 
 
 def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportContent:
@@ -167,6 +169,7 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         prices=fuel_prices(study),
         price_years=tuple(sorted({offer.measure.cost.year for offer in study.offers})),
         assumed=assumed_numbers(study),
+        unusual=tuple(oddity.sentence for oddity in study.oddities),
     )
 
 

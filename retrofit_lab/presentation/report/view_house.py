@@ -8,7 +8,7 @@ from retrofit_lab.measures.offers import Offer
 from retrofit_lab.presentation.report.content import NumberRow, ReportContent, Seen, UseRow
 from retrofit_lab.presentation.report.recommend import DRAWS
 from retrofit_lab.presentation.report.view_measures import life
-from retrofit_lab.presentation.report.words import Words
+from retrofit_lab.presentation.report.words import LANGUAGES, Words
 from retrofit_lab.presentation.wording import dollars
 from retrofit_lab.units import R_UNIT
 
@@ -172,6 +172,7 @@ def basis(content: ReportContent, words: Words) -> dict[str, Any]:
         ],
         "costs": say("basis.costs", years=years, sources=", ".join(sources)),
         "assumed": [_default(row, words) for row in content.assumed],
+        "unusual": content.unusual if words.language == LANGUAGES[0] else (),
         "lives": _lives(offers, words),
     }
 

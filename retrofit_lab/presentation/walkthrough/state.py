@@ -23,9 +23,13 @@ from retrofit_lab.house.editing import (
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.items import item_named
 from retrofit_lab.house.keeping import draft_of, drop_draft, keep_draft, keep_house
+from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.photos import load_photos, photo_beside, save_photos
 from retrofit_lab.house.plan import plan_from_answers
 from retrofit_lab.house.starting import starting_house
+from retrofit_lab.model.plausible import unlikely_use
+from retrofit_lab.model.sizing import short_heaters
+from retrofit_lab.model.year import year_energy
 from retrofit_lab.presentation.walkthrough.route import stop_named, stops
 from retrofit_lab.values import InputError
 
@@ -99,7 +103,7 @@ class WalkthroughState(traitlets.HasTraits):
 
     def answer(self, path: str, text: str) -> bool:
         """Take a typed number; False when it cannot stand and is kept beside the house."""
-        return self._try(path, text, lambda house: with_answer(house, path, text))
+        return self._try(path, text, lambda house: with_answer(house, path, text, self._beside))
 
     def choose(self, path: str, word: str) -> bool:
         """Take a chosen or typed word; False when it cannot stand."""
@@ -124,7 +128,7 @@ class WalkthroughState(traitlets.HasTraits):
         InputError
             When it cannot be added.
         """
-        house, path = with_item(self.open_house, list_path, item_named(name))
+        house, path = with_item(self.open_house, list_path, item_named(name), self._beside)
         self._change(house)
         return path
 
@@ -136,7 +140,7 @@ class WalkthroughState(traitlets.HasTraits):
         HouseError
             When it cannot be removed.
         """
-        self._change(without_item(self.open_house, path))
+        self._change(without_item(self.open_house, path, self._beside))
         self.refused = {p: r for p, r in self.refused.items() if not p.startswith(f"{path}.")}
 
     def keep_bills(
@@ -235,6 +239,11 @@ class WalkthroughState(traitlets.HasTraits):
             raise HouseError("no house is open. Start or open one first.")
         return self.path
 
+    @property
+    def _beside(self) -> str:
+        """Folder of the house file, where a weather file of its own lies."""
+        return str(self.open_path.parent)
+
     def _new_path(self, name: str) -> Path:
         words = "".join(letter if letter.isalnum() else " " for letter in name.removesuffix(ENDING))
         stem = "_".join(words.lower().split())[:60]
@@ -248,7 +257,7 @@ class WalkthroughState(traitlets.HasTraits):
     def _with_word(self, house: House, path: str, word: str) -> House:
         if path == WEATHER:
             find_climate(word, str(self.open_path.parent))
-        return with_word(house, path, word)
+        return with_word(house, path, word, self._beside)
 
     def _try(self, path: str, text: str, change: Callable[[House], House]) -> bool:
         house = self.open_house
@@ -287,10 +296,18 @@ class WalkthroughState(traitlets.HasTraits):
     def _judge(self, house: House) -> None:
         self.house = house
         try:
-            self.oddities = check_house(house)
+            self.oddities = (*check_house(house), *self._of_its_use(house))
             self.problems = ()
         except HouseError as error:
             self.problems = tuple(str(error).splitlines())
+
+    def _of_its_use(self, house: House) -> tuple[Oddity, ...]:
+        """What is unlikely about the use of the house; nothing where its weather cannot be found yet."""
+        try:
+            year = year_energy(house, find_climate(house.site.climate, self._beside))
+        except InputError:
+            return ()
+        return (*short_heaters(year), *unlikely_use(year))
 
     def _keep_photos(self, photos: tuple[Any, ...]) -> None:
         try:

@@ -1,0 +1,41 @@
+"""What a described house uses for its floor area, held against a survey of measured homes; both numbers are told."""
+
+from retrofit_lab.house.oddity import Oddity
+from retrofit_lab.house.place import place_in
+from retrofit_lab.house.usual import usual_use_per_area
+from retrofit_lab.model.year import YearEnergy
+
+BTU_PER_KBTU = 1000.0
+
+
+def unlikely_use(year: YearEnergy) -> tuple[Oddity, ...]:
+    """Use per floor area of one house, where eight in ten houses in such a climate use less or more.
+
+    Parameters
+    ----------
+    year : YearEnergy
+        Year of one house, not of many at once.
+
+    References
+    ----------
+    ``data/use_per_area.csv``: RECS 2015, measured homes.
+    """
+    house = year.parts.house
+    used = sum(float(year.annual(fuel, use)) for fuel, use in year.monthly)
+    intensity = used / float(house.size.floor_area) / BTU_PER_KBTU
+    low, high = usual_use_per_area(place_in(year.parts.climate).heating_degree_days)
+    if low <= intensity <= high:
+        return ()
+    why = (
+        "floor area or volume, the blower-door reading, R-values and windows, then the thermostat"
+        if intensity > high
+        else "floor area, thermostat settings, and parts of the house that are missing"
+    )
+    return (
+        Oddity(
+            "size.floor_area",
+            f"size.floor_area: as described the house uses {intensity:.0f} kBtu a year for each square foot of "
+            f"{house.size.floor_area:,.0f}; eight in ten houses in such a climate use {low:.0f} to {high:.0f}. "
+            f"Check {why}.",
+        ),
+    )

@@ -1,0 +1,84 @@
+"""Numbers that do not fit together speak up, each with both numbers; starting houses of any answers do not."""
+
+from dataclasses import replace
+
+import pytest
+from examples import example
+
+from retrofit_lab.house.checking import check_house
+from retrofit_lab.house.paths import with_numbers
+from retrofit_lab.house.plan import default_answers, plan_from_answers
+from retrofit_lab.house.starting import starting_house
+from retrofit_lab.model.plausible import unlikely_use
+from retrofit_lab.model.year import year_energy
+from retrofit_lab.reference_data import read_rows
+from retrofit_lab.study import Study
+
+YEARS = (1925, 1955, 1975, 1985, 2000, 2020)
+
+
+def house(**changes: str):
+    answers = {**default_answers(), "name": "Plum Lane", "climate": "greensboro_nc"}
+    return starting_house(plan_from_answers({**answers, **changes}))
+
+
+def told(changed, path: str) -> list[str]:
+    return [oddity.sentence for oddity in check_house(changed) if oddity.path == path]
+
+
+@pytest.mark.parametrize(
+    ("changes", "path", "both"),
+    [
+        ({"size.volume": 5600.0}, "size.volume", ("5,600", "1,120", "5.0 ft")),
+        ({"surfaces.attic_floor.area": 300.0}, "surfaces", ("308 ft2", "747 ft2")),
+        ({"surfaces.walls.area": 180.0}, "surfaces", ("363 ft2", "1,31")),
+        ({"surfaces.walls.area": 4000.0}, "surfaces", ("4,183 ft2", "1,31")),
+        ({"windows.south.area": 600.0}, "windows", ("1,120 ft2", "62%")),
+        ({"leakage.flow": 5200.0}, "leakage.flow", ("34.8 air changes", "built about 1975")),
+        ({"leakage.flow": 310.0}, "leakage.flow", ("2.1 air changes", "built about 1975")),
+    ],
+)
+def test_both_numbers_are_told(changes, path: str, both) -> None:
+    usual = house()
+    assert check_house(usual) == ()
+    sentences = told(with_numbers(usual, changes), path)
+    assert len(sentences) == 1
+    for part in both:
+        assert part in sentences[0]
+
+
+def test_leakage_is_held_against_houses_of_the_age() -> None:
+    old = house(year_built="1925")
+    flow = old.leakage.flow
+    assert told(old, "leakage.flow") == []
+    young = house(year_built="2020")
+    assert told(replace(young, leakage=replace(young.leakage, flow=flow)), "leakage.flow")
+
+
+@pytest.mark.parametrize("site", [row["key"] for row in read_rows("climates", "sites.csv")][:4])
+@pytest.mark.parametrize("heating", ["gas furnace", "heat pump", "electric heaters"])
+def test_use_of_typical_houses_lies_among_those_of_the_survey(site: str, heating: str) -> None:
+    for year in YEARS:
+        typical = house(climate=site, year_built=str(year), heating=heating, cooling="central")
+        study = Study(typical, measures=())
+        assert [o.sentence for o in unlikely_use(year_energy(typical, study.climate))] == []
+
+
+def test_use_far_from_the_survey_is_told_in_the_study() -> None:
+    usual = house()
+    changes = {
+        "surfaces.attic_floor.r_label": 0.0,
+        "leakage.flow": 4000.0,
+        "zones.whole.heating_setpoint": 80.0,
+        "zones.whole.periods.night.heating_setpoint": 80.0,
+    }
+    study = Study(with_numbers(usual, changes), measures=())
+    sentence = next(o.sentence for o in study.oddities if o.path == "size.floor_area")
+    assert "1,120" in sentence
+    assert "21 to 76" in sentence
+
+
+def test_example_houses_have_nothing_that_does_not_fit() -> None:
+    for name in ("alder_street", "wren_cottage"):
+        paths = {oddity.path for oddity in example(name).oddities}
+        assert not paths & {"size.volume", "surfaces", "windows", "leakage.flow"}
