@@ -94,6 +94,16 @@ def test_weather_of_a_town_and_of_an_old_site(capsys) -> None:
     assert "(station" not in out
 
 
+def test_weather_of_a_file_of_ones_own(tmp_path: Path, monkeypatch, capsys) -> None:
+    monkeypatch.chdir(tmp_path)
+    rows = [f"{month},{30 + 3 * month}" for month in range(1, 13)]
+    (tmp_path / "mine.csv").write_text("\n".join(["month,mean", *rows]), encoding="utf-8")
+    assert main(["weather", "mine.csv", "like", "55401"]) == 0
+    out = capsys.readouterr().out
+    assert "twelve monthly means" in out
+    assert "(station" not in out
+
+
 @pytest.mark.parametrize(
     ("place", "words"),
     [

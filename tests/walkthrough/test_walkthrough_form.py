@@ -189,6 +189,7 @@ def test_typing_a_place_shows_matches_with_distance_elevation_and_degree_days(
     assert "used if you choose no other" in first["text"]
     assert second["word"].startswith("55401 like ")
     assert third["word"].startswith("55401 like ")
+    assert "3.5 °F for each 1,000 ft" in form.places["told"]
     named = typed(form, "minneap")
     assert "833 ft above sea level, 7,720 heating" in named["rows"][0]["text"]
     assert named["told"] == "2 weather stations. Down arrow to choose."

@@ -3,7 +3,7 @@
 from typing import Any
 
 from retrofit_lab.climate.finding import ClimateError
-from retrofit_lab.climate.places import Offer, best_offer, find_place, matches
+from retrofit_lab.climate.places import LAPSE, Offer, best_offer, find_place, matches
 from retrofit_lab.presentation.walkthrough import wording
 from retrofit_lab.presentation.weather_wording import told, told_by_itself
 
@@ -35,9 +35,10 @@ def _near(text: str, offers: list[Offer]) -> list[Content]:
 
 
 def _told(text: str, count: int) -> str:
+    by_code = text[:1].isdecimal()
     if count:
-        return wording.matches(count)
-    if not text[:1].isdecimal():
+        return wording.near(count, LAPSE) if by_code else wording.matches(count)
+    if not by_code:
         return wording.NO_PLACE if len(text.strip()) > 2 else ""
     try:
         find_place(text)

@@ -35,11 +35,16 @@ WEATHER_HINT = "ZIP code, town and state of a weather station, or the name of a 
 
 
 def matches(count: int) -> str:
-    """How many stations fit what is typed."""
+    """How many stations of a name fit what is typed."""
+    stations = "1 weather station" if count == 1 else f"{count} weather stations"
+    return f"{stations}. Down arrow to choose."
+
+
+def near(count: int, degrees_per_1000_ft: float) -> str:
+    """How many stations are near, and that their degree days are those of the place."""
     return (
-        "1 weather station. Down arrow to choose."
-        if count == 1
-        else (f"{count} weather stations. Down arrow to choose.")
+        f"{matches(count)} Degree days are corrected for the difference in elevation, "
+        f"{degrees_per_1000_ft:g} °F for each 1,000 ft."
     )
 
 
