@@ -13,7 +13,7 @@ from served_page import Server, kernel_of, leave, new_page
 
 from retrofit_lab.classroom.lessons import lesson_numbers, lesson_of
 from retrofit_lab.presentation.classroom.command import lesson_page
-from retrofit_lab.presentation.classroom.wording import number
+from retrofit_lab.presentation.classroom.wording import measured, number
 from retrofit_lab.presentation.serving import free_port
 from retrofit_lab.presentation.walkthrough.command import NOTEBOOK, lab_command
 
@@ -166,8 +166,8 @@ def test_trainer_watches_the_class_and_tells_the_answer_last(browser: Browser) -
         trainer.wait_for_selector("[data-step=class] .chart[data-drawn]")
         assert "The program says" not in told.inner_text()
         trainer.get_by_role("button", name="Show the answer too").click()
-        answer = number(lesson_numbers(lesson_of(3)).guessed)
-        trainer.locator("[data-step=class]", has_text=f"The program says {answer} cfm").wait_for()
+        answer = measured(lesson_numbers(lesson_of(3)).guessed, "cfm", 1)
+        trainer.locator("[data-step=class]", has_text=f"The program says {answer}").wait_for()
         assert serious_findings(trainer) == []
         trainer.get_by_role("button", name="Show it without a guess").click()
         trainer.wait_for_selector("[data-step=see] .chart[data-drawn]")

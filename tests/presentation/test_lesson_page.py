@@ -20,6 +20,8 @@ from retrofit_lab.presentation.classroom.widget import LessonPage
 
 WORD = new_word()
 NUMBERS = [lesson.number for lesson in lessons()]
+SAID = f"The program says {wording.measured(lesson_numbers(lesson_of(3)).guessed, 'cfm', 1)}."
+"""What the third lesson shows after a guess."""
 
 
 @pytest.fixture
@@ -140,14 +142,14 @@ def test_what_is_no_guess_opens_nothing(page: LessonPage, box: GuessBox, guess) 
 
 def test_trainer_opens_without_a_guess(trainer: LessonPage, box: GuessBox) -> None:
     send(trainer, kind="watch")
-    assert trainer.revealed["sentences"][0] == "The program says 78 cfm."
+    assert trainer.revealed["sentences"][0] == SAID
     assert box.guesses() == ()
 
 
 def test_who_works_alone_opens_without_a_guess() -> None:
     page = LessonPage(3, GuessBox(3))
     assert send(page, kind="watch") == ""
-    assert page.revealed["sentences"][0] == "The program says 78 cfm."
+    assert page.revealed["sentences"][0] == SAID
 
 
 @pytest.mark.parametrize("word", [None, "", "x", "é", 7, ["w"], "w" * 1000])
@@ -176,7 +178,7 @@ def test_class_view_counts_then_shows_then_tells_the_answer(trainer, box) -> Non
     assert min(numbers_in(bars["y"])) == 200  # no empty group leads the eye to the answer
     send(trainer, kind="class", show="answer")
     told = trainer.class_view["told"]
-    assert told["sentences"][1] == "The program says 78 cfm. 0 of 3 came within a fifth of it."
+    assert told["sentences"][1] == f"{SAID} 0 of 3 came within a fifth of it."
     assert told["chart"]["figure"]["data"][0]["name"] == "where the answer lies"
     send(trainer, kind="class", show="magic")
     assert trainer.class_view["show"] == "count"
