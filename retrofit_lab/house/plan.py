@@ -21,6 +21,9 @@ MOST_LETTERS = 200
 NOT_KNOWN = "not known"
 THIS_YEAR = 2026.0
 """Year that the usual numbers are for."""
+CODE_BUILT = 2012.0
+"""Year since which most houses are built to a code that asks for insulated rims, hatches, ducts and hot pipes.
+[year] (IECC 2009 and 2012, memory; when the states took them up is judgement)"""
 EXPOSED = {"house by itself": 1.0, "row house or duplex": 0.6, "mobile home": 1.0}
 """Share of the outside edge that borders on the open, by kind of house. [1] (judgement)"""
 
@@ -53,6 +56,11 @@ class Plan:
     duct_place: str = NOT_KNOWN
     known_place: Place | None = None
     as_of: float = THIS_YEAR
+
+    @property
+    def built_to_code(self) -> bool:
+        """Whether inspectors looked at rims, hatches, ducts and pipes when the house was built."""
+        return self.year_built >= CODE_BUILT
 
     @property
     def place(self) -> Place:

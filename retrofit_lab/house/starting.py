@@ -4,7 +4,7 @@ The systems are in starting_systems.py; the usual numbers of usual.py and ``data
 houses as they stand today, refits of many years included.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
@@ -34,6 +34,10 @@ RIM_HEIGHT = 0.85
 """Height of a band joist. [ft]"""
 FINISHED_R = 6.0
 """Added by the walls of a finished basement. [h ft2 F/Btu] (judgement: studs with batts, most of them)"""
+CODE_RIM: Mapping[str, Any] = {"fill": "batt", "r_label": 15.0}
+CODE_HATCH: Mapping[str, Any] = {"r_continuous": 14.0}
+"""Band joists and attic hatches of houses built to code. [h ft2 F/Btu] (IECC 2009 and 2012, memory: as the wall,
+and insulated as the ceiling round it; less is built)"""
 BY_ELECTRICITY = ("heat pump", "electric heaters", "electric furnace")
 FEWEST_EMPTY = 0.02
 """Below this share of empty bays a wall counts as filled. [1]"""
@@ -173,7 +177,7 @@ def _top(frame: _Frame) -> Iterator[Any]:
     attic, slope = frame.usual("attic_r") * better, frame.usual("slope_r") * better
     if frame.plan.roof == "attic":
         yield _attic_floor(frame, area - 8.0, attic)
-        yield frame.part("surfaces.attic_hatch")
+        yield _hatch(frame)
         yield frame.part("surfaces.main_roof", area=1.15 * area)
     elif frame.plan.knee_walls:
         yield _attic_floor(frame, 0.45 * area, attic)
@@ -182,11 +186,15 @@ def _top(frame: _Frame) -> Iterator[Any]:
         yield frame.part(
             "surfaces.kneewall_floor", area=0.4 * area, r_label=attic, gap_fraction=0.0
         )
-        yield frame.part("surfaces.attic_hatch")
+        yield _hatch(frame)
         yield frame.part("surfaces.main_roof", area=0.5 * area)
         yield frame.part("surfaces.kneewall_roof", area=0.45 * area)
     else:
         yield frame.part("surfaces.slope", area=1.1 * area, r_label=slope, gap_fraction=0.0)
+
+
+def _hatch(frame: _Frame) -> Any:
+    return frame.part("surfaces.attic_hatch", **(CODE_HATCH if frame.plan.built_to_code else {}))
 
 
 def _attic_floor(frame: _Frame, area: float, r_label: float) -> Any:
@@ -202,7 +210,12 @@ def _bottom(frame: _Frame) -> Iterator[Any]:
         yield frame.part("surfaces.first_floor", area=shape.footprint)
     if plan.below or plan.heated_basement:
         under = plan.below or "house"
-        yield frame.part("surfaces.band_joist", inside=under, area=RIM_HEIGHT * shape.perimeter)
+        yield frame.part(
+            "surfaces.band_joist",
+            inside=under,
+            area=RIM_HEIGHT * shape.perimeter,
+            **(CODE_RIM if plan.built_to_code and plan.below != "crawlspace" else {}),
+        )
         wall = frame.part("surfaces.wall_above_grade", inside=under)
         label = "Crawl-space wall above the ground" if plan.below == "crawlspace" else wall.label
         yield replace(

@@ -158,7 +158,8 @@ def _ducts(plan: Plan, shape: Shape, places: frozenset[str]) -> Ducts:
         ducts: Ducts = record_from_table(Ducts, {})
         return ducts
     leak, r_value = (usual(f"duct_{q}", plan.year_built, plan.place) for q in ("leakage", "r"))
-    r_value = r_value if place in ("attic", "crawlspace") else min(r_value, BARE_DUCT_R)
+    if place not in ("attic", "crawlspace") and not plan.built_to_code:
+        r_value = min(r_value, BARE_DUCT_R)
     outside = OUTSIDE_THE_ROOMS * (1.0 if plan.storeys < 1.5 else 0.5)
     table = {
         "supply_place": place,
@@ -199,9 +200,10 @@ def _hot_water(plan: Plan, shape: Shape, place: str) -> HotWater:
         "shower_minutes": "7.8 min",
         "shower_flow": "2.1 gal/min",
         "tap_flow": "1.7 gal/min",
-        "machine_gallons": f"{2.5 * plan.occupants} gal/day",
-        "waits": 3.0 * plan.occupants,
+        "machine_gallons": f"{2.0 * plan.occupants} gal/day",
+        "waits": 2.5 * plan.occupants,
         "pipe_length": f"{20.0 + shape.floor_area / 75.0} ft",
+        "pipe_insulation": "0.75 in" if plan.built_to_code else "0 in",
     }
     made: HotWater = record_from_table(HotWater, table)
     return made

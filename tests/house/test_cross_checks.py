@@ -82,3 +82,26 @@ def test_example_houses_have_nothing_that_does_not_fit() -> None:
     for name in ("alder_street", "wren_cottage"):
         paths = {oddity.path for oddity in example(name).oddities}
         assert not paths & {"size.volume", "surfaces", "windows", "leakage.flow"}
+
+
+FAULTS = (
+    "band_joist_foam", "attic_hatch", "wall_fill", "duct_mastic", "duct_insulation", "relay_attic_batts",
+    "pipe_insulation", "crawl_floor_insulation", "led_lamps", "attic_insulation", "new_windows",
+)  # fmt: skip
+"""Measures for what a careful builder leaves behind nowhere."""
+
+
+@pytest.mark.parametrize(
+    "foundation", ["basement, not heated", "crawl space", "slab on the ground"]
+)
+def test_house_built_to_todays_code_has_no_faults_that_nobody_saw(foundation: str) -> None:
+    def payback(year: str) -> dict[str, float]:
+        study = Study(house(year_built=year, foundation=foundation, cooling="central"))
+        rows = study.stack(()).measures
+        return {k: rows[k].cost.likely / max(rows[k].alone, 1e-9) for k in FAULTS if k in rows}
+
+    new, old = payback("2022"), payback("1935")
+    assert min(new.values()) > 8.0
+    assert min(old.values()) < 8.0
+    assert "wall_fill" in old
+    assert not {"wall_fill", "relay_attic_batts", "pipe_insulation", "led_lamps"} & new.keys()
