@@ -65,12 +65,12 @@ def test_small_house_from_nothing_to_the_kitchen_table(lab: Lab, folder: Path, p
         year_built="1962",
     )
     go(page, "Walls, doors, outlets and baseboards")
-    assert "Not answered. R-0.9 stands in" in state_of(page, "surfaces-walls-r-label")
+    assert "Not answered. R-11 stands in" in state_of(page, "surfaces-walls-r-label")
     answer(page, "surfaces-walls-r-label", "-3")
     assert "Not taken: R-value on the label of the fill is -3 R" in state_of(
         page, "surfaces-walls-r-label"
     )
-    answer(page, "surfaces-walls-r-label", "R-11")
+    answer(page, "surfaces-walls-r-label", "R-13")
     page.select_option("#wt-field-surfaces-walls-fill", "batt")
     go(page, "Attic")
     page.check("text=Vermiculite in the attic")
@@ -86,7 +86,7 @@ def test_small_house_from_nothing_to_the_kitchen_table(lab: Lab, folder: Path, p
     house = load_house(folder / "plum_lane.toml")
     assert (house.leakage.flow, house.surfaces[0].r_label, house.surfaces[0].fill) == (
         1850.0,
-        11.0,
+        13.0,
         "batt",
     )
     assert house.leakage.sites[-1].count == 9.0
