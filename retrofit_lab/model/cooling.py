@@ -103,7 +103,7 @@ def cooling_hours(parts: Parts, state: Balance, room: Value) -> CoolingHours:
     )
     groups = _blocks(hours.groups)
     warmer = groups - groups.mean(axis=-1, keepdims=True)
-    follows = (clock * sun).mean(axis=-1) / groups.var(axis=-1)
+    follows = (clock * sun).mean(axis=-1) / np.maximum(groups.var(axis=-1), 1e-9)
     start = np.maximum(base, parts.house.site.open_window_below)
     above = _with_groups(parts.climate.temperature - start + 0.0 * felt)
     load = np.maximum(above + (1.0 + _with_groups(felt * follows)) * warmer, LEAST_LOAD)
