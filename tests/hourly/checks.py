@@ -54,7 +54,10 @@ class HourlyCheck:
 def _kinds() -> list[str]:
     works = ("attic_insulation", "wall_fill", "air_sealing", "rim_foam", "relay_batts", "hatch", "foundation_wall",
              "duct_mastic", "duct_insulation", "setback", "windows", "knee_walls")  # fmt: skip
-    return [*WANTED, *(f"saving, {use}: {work}" for use in ("heating", "cooling") for work in works)]
+    return [
+        *WANTED,
+        *(f"saving, {use}: {work}" for use in ("heating", "cooling") for work in works),
+    ]
 
 
 def _quantile(kind: str, share: float) -> float:
@@ -70,8 +73,16 @@ CHECKS = [
     check
     for kind in _kinds()
     for check in (
-        HourlyCheck(f"{kind}, median error", lambda kind=kind: _quantile(kind, 0.5), WANTED.get(kind, SAVING)[0]),
-        HourlyCheck(f"{kind}, 90th percentile", lambda kind=kind: _quantile(kind, 0.9), WANTED.get(kind, SAVING)[1]),
+        HourlyCheck(
+            f"{kind}, median error",
+            lambda kind=kind: _quantile(kind, 0.5),
+            WANTED.get(kind, SAVING)[0],
+        ),
+        HourlyCheck(
+            f"{kind}, 90th percentile",
+            lambda kind=kind: _quantile(kind, 0.9),
+            WANTED.get(kind, SAVING)[1],
+        ),
         HourlyCheck(f"{kind}, sum over houses", lambda kind=kind: _sum(kind), SUM),
     )
 ]

@@ -19,6 +19,7 @@ OPERATORS = {
 COMPARISONS = {
     ast.Lt: ast.GtE, ast.GtE: ast.Lt, ast.Gt: ast.LtE, ast.LtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq,
 }  # fmt: skip
+GUARDS = (1e-5, 1e8)
 PLACES = {"axis", "keepdims", "dtype", "maxsize", "ndim", "shape"}
 SWAPPED = {
     "at_least": "at_most",
@@ -106,7 +107,7 @@ def _left_out(node: ast.AST, child: ast.AST) -> bool:
 
 
 def _slips(node: ast.AST) -> Iterator[tuple[str, Callable[[ast.AST], ast.AST]]]:
-    if isinstance(node, ast.Constant) and type(node.value) in (int, float) and node.value != 0:
+    if isinstance(node, ast.Constant) and _is_number(node.value):
         yield "constant x 1.2", lambda n: ast.Constant(n.value * 1.2)
         yield "constant x 0.8", lambda n: ast.Constant(n.value * 0.8)
     elif isinstance(node, ast.BinOp):
@@ -117,6 +118,11 @@ def _slips(node: ast.AST) -> Iterator[tuple[str, Callable[[ast.AST], ast.AST]]]:
         yield "comparison", _compared
     elif isinstance(node, ast.Return) and isinstance(node.value, ast.BinOp):
         yield "sign", lambda n: ast.Return(ast.UnaryOp(ast.USub(), n.value))
+
+
+def _is_number(value: object) -> bool:
+    """Whether a constant is a number of the model, and none that only keeps a division from failing."""
+    return type(value) in (int, float) and GUARDS[0] < abs(value) < GUARDS[1]
 
 
 def _of_operator(node: ast.BinOp) -> Iterator[tuple[str, Callable[[ast.AST], ast.AST]]]:

@@ -45,7 +45,11 @@ def main() -> None:
         with contextlib.suppress(ImportError):
             importlib.import_module(name)
     every = list(everything())
-    equivalent = {(e["path"], e["what"]) for e in _equivalent()}
+    equivalent = {
+        (entry["path"], told)
+        for entry in _equivalent()
+        for told in (*entry.get("definitions", ()), entry.get("what", ""))
+    }
     chosen = sample(every, asked.count, asked.seed, equivalent, asked.only)
     print(f"{len(every)} places; {len(chosen)} breaks of seed {asked.seed}", flush=True)
     reach = coverage(asked.jobs)
@@ -96,7 +100,7 @@ def sample(
             break
         make = mutants.mutant_of if isinstance(site, mutants.Site) else mutants.changed_measure
         mutant = make(site, slip, ROOT)
-        if (mutant.path, mutant.what) not in equivalent:
+        if not {(mutant.path, mutant.what), (mutant.path, mutant.place[1])} & equivalent:
             chosen.append(mutant)
     return chosen
 

@@ -18,6 +18,7 @@ from retrofit_lab.physics.air_properties import (
 )
 from retrofit_lab.physics.blower_door import (
     envelope_flow,
+    fit_power_law,
     flow_at,
     flow_coefficient,
     leakage_area,
@@ -182,6 +183,22 @@ ENHANCED = [
               "four fifths of the house's shelter and 1.5 for the fifth that the flue is, to two digits")
         for c, s in {1: 1.10, 2: 1.02, 3: 0.86, 4: 0.70, 5: 0.54}.items()
     ),
+    *(
+        Check(TOPIC, f"stack coefficient with a flue, {s} stories", f"{HANDBOOK} table", "memory", value,
+              lambda s=s: stack_factor(float(s), True), 1e-4, "printed to three digits")
+        for s, value in {1: 0.069, 2: 0.089, 3: 0.107}.items()
+    ),
+    *(
+        Check(TOPIC, f"wind coefficient with a flue over a {name}, {s} stories", f"{HANDBOOK} table", "memory", value,
+              lambda s=s, name=name: wind_factor(float(s), name, True), 1e-4, "printed to three digits")
+        for name, values in {"basement": (0.142, 0.156, 0.167), "crawlspace": (0.128, 0.142, 0.154)}.items()
+        for s, value in zip((1, 2, 3), values, strict=True)
+    ),
+    *(
+        Check(TOPIC, f"shelter without a flue, class {c}", f"{HANDBOOK} table", "memory", s,
+              lambda c=c: shelter_factor(float(c), False), 1e-9, "printed")
+        for c, s in {1: 1.00, 2: 0.90, 3: 0.70, 4: 0.50, 5: 0.30}.items()
+    ),
     Check(TOPIC, "reading over natural air, one story in Florida", FLORIDA, "read", 12.58 / 0.29,
           florida_ratio, 0.15, "155 houses of many shelters, tracer gas with the air handler off; "
           "Miami's year here: 15 %", relative=True, mechanism="natural air of a house"),
@@ -244,7 +261,28 @@ AIR = [
           lambda: air_density(70.0), 5e-4, "rounded to three decimals"),
 ]  # fmt: skip
 
-CHECKS = [*POWER_LAW, *AREAS, *ANNUAL, *BASIC, *ENHANCED, *FANS, *AIR]
+READINGS = ([12.0, 20.0, 29.0, 41.0, 50.0, 60.0], [760.0, 1090.0, 1330.0, 1690.0, 1905.0, 2140.0])
+"""Six readings made up for the check. [Pa, cfm]"""
+LIBRARY = "scipy 1.17 linregress on logarithms, Student's t at 95 % with 4 degrees of freedom"
+FIT = [
+    Check(TOPIC, f"six readings: {name}", LIBRARY, "read", expected, lambda get=get: get(fit_power_law(*READINGS)), 1e-6,
+          "the same regression", relative=True)
+    for name, expected, get in [
+        ("exponent", 0.6375925995715128, lambda f: f.exponent),
+        ("error of the exponent", 0.011175912867905145, lambda f: f.exponent_error),
+        ("lowest exponent", 0.6065632909933005, lambda f: f.exponent_range[0]),
+        ("highest exponent", 0.6686219081497251, lambda f: f.exponent_range[1]),
+        ("coefficient", 157.57852242666675, lambda f: f.coefficient),
+        ("error of its logarithm", 0.038807422878987766, lambda f: f.coefficient_error),
+        ("lowest coefficient", 141.48266628410812, lambda f: f.coefficient_range[0]),
+        ("correlation", 0.9993860833662043, lambda f: f.correlation),
+        ("flow at 50 Pa", 1908.7441787031064, lambda f: f.flow_50),
+        ("lowest flow at 50 Pa", 1865.6770824337605, lambda f: f.flow_50_range[0]),
+        ("highest flow at 50 Pa", 1952.8054313559642, lambda f: f.flow_50_range[1]),
+    ]
+]  # fmt: skip
+
+CHECKS = [*FIT, *POWER_LAW, *AREAS, *ANNUAL, *BASIC, *ENHANCED, *FANS, *AIR]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)

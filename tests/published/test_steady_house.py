@@ -11,7 +11,7 @@ import pytest
 from checks import Check, assert_check
 from steady import HOURS, KWH, changed, heat, item, losing, surface, weather, window, year
 
-from retrofit_lab.house.description import Buffer, Underground
+from retrofit_lab.house.description import Buffer, Period, Underground
 from retrofit_lab.model.balance import place_temperatures
 from retrofit_lab.model.losses import season_losses
 
@@ -364,6 +364,53 @@ COOLING = [
         "rooms at 50 to 60 % of humidity, 0.0095 to 0.0115 lb/lb at 75 F"),
 ]  # fmt: skip
 
+SETBACK = [
+    row("8 h at 60 F instead of 70 F, 30 F outdoors: what is saved", "night setback of a house",
+        "exponential cooling of 10,000 Btu/F losing 400 Btu/(h F), integrated by hand", OWN, 400 * 45.8 * 365 / 1e6,
+        lambda: heat(COLD, windows=(losing(400.0),)) - heat(COLD, windows=(losing(400.0),), zones=nights(60.0, 8.0)), 0.02,
+        "60 F is reached after 7.19 h; 45.8 F h a night"),
+    row("4 h at 60 F: too short to get there", "night setback of a house",
+        "exponential cooling of 10,000 Btu/F losing 400 Btu/(h F), integrated by hand", OWN, 400 * 12.14 * 365 / 1e6,
+        lambda: heat(COLD, windows=(losing(400.0),)) - heat(COLD, windows=(losing(400.0),), zones=nights(60.0, 4.0)), 0.02,
+        "40 F x (4 - 25 (1 - e^-.16)) = 12.14 F h a night"),
+    row("the same on 5 nights of 7", "night setback of a house",
+        "exponential cooling of 10,000 Btu/F losing 400 Btu/(h F), integrated by hand", OWN, 400 * 45.8 * 365 / 1e6 * 5 / 7,
+        lambda: heat(COLD, windows=(losing(400.0),)) - heat(COLD, windows=(losing(400.0),), zones=nights(60.0, 8.0, 5.0)), 0.02,
+        "five sevenths"),
+    row("furnace fan of 500 W behind a cooler of 36,000 Btu/h [kWh]", "furnace fan while cooling", "run time is cold over output",
+        "memory", 10_000 / 36_000 * HOURS * 0.5, lambda: fan_kwh(
+            HOT, windows=(losing(500.0),), air_conditioners=cooler("yes", capacity=36_000.0),
+            ducts=changed("ducts", fan_watts=500.0)), 0.03, "the fan beyond the rated one is a load too"),
+    row("fan as the rating has it: cooler and fan together [kWh]", "furnace fan while cooling",
+        "EER = 1.12 SEER - .02 SEER^2, Building America", "memory", 10_000 / 10.56 / 1000 * HOURS, lambda: use_kwh(
+            "cooling", HOT, windows=(losing(500.0),), air_conditioners=cooler("yes", capacity=36_000.0),
+            ducts=changed("ducts", fan_watts=365.0)) + fan_kwh(
+            HOT, windows=(losing(500.0),), air_conditioners=cooler("yes", capacity=36_000.0), ducts=changed("ducts", fan_watts=365.0)),
+        0.12, "the rating holds the fan; cycling up to an eighth"),
+    row("rooms that a furnace of 12,000 Btu/h leaves cold, ducts inside", "undersized heater", BALANCE, OWN, 30 + 12_000 / 500,
+        lambda: float(np.mean(year(COLD, windows=(losing(500.0),), fuel_heaters=(
+            changed("fuel_heaters", capacity=12_000.0),)).heating.rooms.temperature)), 0.002, "54 F"),
+    row("two tanks share the water [kWh]", "shares of tanks in a house", COOLPROP, "read", 8.241 * 20 * 70 * 365 / KWH,
+        lambda: water(hot_water=drawn(machine_gallons=20.0), water_heaters=(
+            tank_of(key="a", volume=0.0, share=0.25), tank_of(key="b", volume=0.0, share=0.75))), 0.006, "from 50 to 120 F"),
+    row("air that comes up from a basement", "where a house loses heat", PALMITER, "memory", million(1.08 * 300 * 40),
+        lambda: lost("air", fans=(item_fan("exhaust", 300.0, 24.0),)), 0.003, "all by the fan"),
+]  # fmt: skip
+
+
+def nights(setting: float, hours: float, days: float = 7.0):
+    """Thermostat that is set back every night, or on some nights of the week."""
+    period = Period(
+        key="n",
+        label="n",
+        days_per_week=days,
+        hours=hours,
+        heating_setpoint=setting,
+        cooling_setpoint=80.0,
+    )
+    return (changed("zones", periods=(period,)),)
+
+
 WATER = [
     row("three people's showers of 8 min at 2.5 gpm, 3 in 4 days [kWh]", "hot water drawn in a house", COOLPROP, "read",
         20_459 * 365 / KWH, lambda: water(size=changed("size", occupants=3.0), hot_water=drawn(
@@ -460,7 +507,7 @@ LOST = [
         lambda: lost("ducts", **ducted()), 0.01, ".7103 by hand"),
 ]  # fmt: skip
 
-CHECKS = [*SHELL, *AIR, *ZONES, *GAINS, *EQUIPMENT, *COOLING, *WATER, *PLUGS, *LOST]
+CHECKS = [*SETBACK, *SHELL, *AIR, *ZONES, *GAINS, *EQUIPMENT, *COOLING, *WATER, *PLUGS, *LOST]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)

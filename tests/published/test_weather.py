@@ -4,15 +4,19 @@ Expected numbers are of pvlib 0.16.1 (readers, sun position, even sky with 0.2 f
 psychrolib 2.5.0 on the files that pvlib ships, worked out once; ours read the same files.
 """
 
+from datetime import date, timedelta
 from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 import pytest
 from checks import Check, assert_check
 
+from retrofit_lab.climate.finding import find_weather
 from retrofit_lab.climate.monthly import MonthlyClimate, monthly_climate
 from retrofit_lab.climate.places import place_weather
+from retrofit_lab.climate.stations import miles_between, station_weather, stations
 from retrofit_lab.climate.typical_year import read_typical_year
 from retrofit_lab.climate.weather import Hours, weather_from_hours
 from retrofit_lab.model.hour_groups import hour_groups
@@ -107,6 +111,88 @@ def degree_hours(base: float, month: int) -> float:
     return float((np.maximum(base - groups.temperature, 0.0) * groups.hours)[month].sum())
 
 
+def shipped() -> MonthlyClimate:
+    """Greensboro's station among the shipped ones, worked out of the same file."""
+    return monthly_climate(station_weather(next(s for s in stations() if s.number == "723170")))
+
+
+def station_degree_hours() -> float:
+    groups = hour_groups(shipped())
+    return float((np.maximum(40.0 - groups.temperature, 0.0) * groups.hours)[JANUARY].sum())
+
+
+PACKED = [
+    *(
+        row(f"shipped station, mean of {MONTHS[m]} [F]", "a shipped station", TMY3, value, lambda m=m: shipped().temperature[m],
+            0.06, "packed in tenths") for m, value in zip(MONTHS, TEMPERATURES[TMY3], strict=True)
+    ),
+    *(
+        row(f"shipped station, wind of {MONTHS[m]} [mph]", "a shipped station", TMY3, value, lambda m=m: shipped().wind[m], 0.01,
+            "packed in hundredths") for m, value in zip((JANUARY, JULY), WINDS[TMY3], strict=True)
+    ),
+    row("shipped station, moisture of July [lb/lb]", "a shipped station", f"{PSYCHRO}: {FILES[TMY3]}", MOISTURE[TMY3][1],
+        lambda: shipped().humidity_ratio[JULY], 0.006, "packed in millionths", relative=True),
+    *(
+        row(f"shipped station, sun on {plane} in October", "a shipped station", TMY3, SUNS[TMY3, plane][3],
+            lambda plane=plane: shipped().sun[plane][OCTOBER], 0.017, "as read", relative=True)
+        for plane in ("north", "east", "south", "west", "horizontal")
+    ),
+    row("shipped station, degree hours below 40 F in January", "a shipped station", SUMMED, 6850.9,
+        station_degree_hours, 0.03, "nine groups stand for 744 hours", relative=True),
+    row("shipped station, mean of its hours by the clock in January [F]", "a shipped station", TMY3, 32.598,
+        lambda: float(shipped().hours.clock_temperature[JANUARY].mean()), 0.06, "packed in tenths"),
+    row("shipped station, sun by the clock in July", "a shipped station", TMY3, 1928.38,
+        lambda: float(shipped().hours.clock_sun[JULY].sum()), 0.01, "packed in whole Btu", relative=True),
+    row("shipped station, moisture by the clock in July", "a shipped station", f"{PSYCHRO}: {FILES[TMY3]}", 0.015212,
+        lambda: float(shipped().hours.clock_humidity[JULY].mean()), 0.006, "packed", relative=True),
+    row("half the swing of the monthly means [F]", "swing of a year", TMY3, (77.780 - 32.598) / 2, lambda: read(TMY3).annual_amplitude,
+        0.8, "July and January are the ends but for a month"),
+]  # fmt: skip
+
+
+def test_columns_of_an_epw_file_agree_with_a_library_that_reads_them() -> None:
+    """A file whose columns are all told apart, read by pvlib and by us."""
+    pvlib = pytest.importorskip("pvlib")
+    head = "LOCATION,Somewhere,ST,USA,X,1,41.5,-71.4,-5.0,19.0"
+    rows = [
+        ",".join(
+            [
+                f"1990,{1 + n // 730},{1 + n // 24 % 28},{1 + n % 24},60,x",
+                f"{n % 30}.5",
+                f"{n % 20}.25",
+                "50",
+                "101000",
+                "0",
+                "0",
+                "300",
+                f"{n % 700}",
+                f"{n % 500}",
+                f"{n % 300}",
+                "0",
+                "0",
+                "0",
+                "0",
+                "180",
+                f"{n % 9}.5",
+                *["0"] * 13,
+            ]
+        )
+        for n in range(8760)
+    ]
+    text = "\n".join([head, *["x"] * 6, "DATA PERIODS,1,1,Data,Sunday,1/1,12/31", *rows])
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "some.epw"
+        file.write_text(text, encoding="latin-1")
+        ours = read_typical_year(file)
+        theirs, place = pvlib.iotools.read_epw(str(file))
+    for mine, name in [("temperature", "temp_air"), ("dew_point", "temp_dew"), ("wind", "wind_speed"),
+                       ("horizontal", "ghi"), ("beam", "dni"), ("diffuse", "dhi")]:  # fmt: skip
+        assert getattr(ours, mine) == pytest.approx(theirs[name].to_numpy()), mine
+    assert (ours.latitude, ours.longitude, ours.zone, ours.elevation) == (
+        place["latitude"], place["longitude"], place["TZ"], place["altitude"],
+    )  # fmt: skip
+
+
 CLIMATE = [
     *(
         row(f"degree days of {name} to 65 F", "weather of a town", NORMALS, value,
@@ -123,6 +209,38 @@ def degree_days(place: str) -> float:
     return float(monthly_climate(place_weather(place)).degree_days.heating(65.0).sum())
 
 
+def own(lines: str) -> MonthlyClimate:
+    """Climate of a table that a person brings, its sun and moisture lent by Greensboro."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "mine.csv"
+        path.write_text(lines, encoding="utf-8")
+        return monthly_climate(find_weather(f"{path} like greensboro_nc"))
+
+
+def days(unit: str, high: float, low: float) -> str:
+    """A year whose days are all alike, without the 10th of May."""
+    dates = (date(2023, 1, 1) + timedelta(days=n) for n in range(365))
+    rows = (f"{day:%Y-%m-%d},{high},{low}" for day in dates if (day.month, day.day) != (5, 10))
+    return "\n".join([f"date,high ({unit}),low ({unit})", *rows])
+
+
+OWN = [
+    row("a person's days of 30 and 10 C: degree days to 75 F", "a person's own daily weather", "arithmetic", 7.0 * 365,
+        lambda: float(own(days("C", 30.0, 10.0)).degree_days.heating(75.0).sum()), 0.004, "20 C is 68 F; a gap of a day is filled",
+        "common practice, no source", relative=True),
+    row("the same in F", "a person's own daily weather", "arithmetic", 15.0 * 365,
+        lambda: float(own(days("F", 70.0, 50.0)).degree_days.heating(75.0).sum()), 0.004, "mean 60 F",
+        "common practice, no source", relative=True),
+    *(
+        row(f"miles from {name}", "distance between places", "distances of airports in tables of great circles", value,
+            lambda a=a, b=b: float(miles_between(*a, np.array([b[0]]), np.array([b[1]]))[0]), 0.004, "round earth", "memory", relative=True)
+        for name, a, b, value in [
+            ("New York JFK to Los Angeles LAX", (40.6398, -73.7789), (33.9425, -118.4081), 2475.0),
+            ("Chicago ORD to Miami MIA", (41.9786, -87.9048), (25.7932, -80.2906), 1197.0),
+        ]
+    ),
+]  # fmt: skip
+
 TABLE = [
     row("cooling degree days of Miami to 65 F", "degree-day table of a house's climate", "typical-year files of pvlib 0.16.1, summed independently",
         4059.0, lambda: float(read(TMY2).degree_days.cooling(65.0).sum()), 0.002, "steps of the table", relative=True),
@@ -137,7 +255,7 @@ TABLE = [
         "all days are colder", "common practice, no source", relative=True),
 ]  # fmt: skip
 
-CHECKS = [*READ, *CLIMATE, *TABLE]
+CHECKS = [*READ, *PACKED, *CLIMATE, *OWN, *TABLE]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)
