@@ -28,6 +28,9 @@ RATED_FAN_WATTS_PER_CFM = 0.365
 """Blower power that the seasonal ratings of heat pumps and air conditioners already hold. [W/cfm]"""
 RECOVERY_HOURS = slice(6, 10)
 """Hours of the clock in which houses are warmed up after a night, from six to ten. (judgement)"""
+BACKUP_DROOP = 1.0
+"""How far below its setting a thermostat lets the rooms be before it calls for backup heat: the last degree
+of a recovery is the compressor's. [F] (common practice: 1 to 2 F)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,13 +170,20 @@ def fan_watts(house: House, *, ducted: bool) -> tuple[Value, Value]:
 def _recovery_by_backup(
     house: House, pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand
 ) -> Value:
-    """Backup heat that warms the house up after setbacks, in a month. [Btu]"""
+    """Backup heat that warms the house up after setbacks, beyond what cold hours ask of it anyhow. [Btu]"""
     if is_nought(demand.recovery_per_day):
         return 0.0
-    outdoor = climate.hours.clock_temperature[..., RECOVERY_HOURS].mean(axis=-1)
-    able = pump.capacity * capacity_share(outdoor)
-    load = demand.slope * np.maximum(demand.base - outdoor, 0.0)
-    spare = np.maximum(able - load, 0.0)
+    store = house.size.heat_capacity * house.size.floor_area
+    asked = np.maximum(demand.recovery_per_day - BACKUP_DROOP * store, 0.0)
     hours = pump.recovery_hours + wall_lag(house.size.heat_capacity)
-    per_day = backup_recovery(demand.recovery_per_day, spare, hours)
-    return np.minimum(pump.share * per_day * climate.days, demand.month)
+    dawn = climate.hours.clock_temperature[..., RECOVERY_HOURS].mean(axis=-1)
+    by_dawn = backup_recovery(asked, _spare(pump, demand, dawn), hours)
+    anyhow = backup_recovery(asked, _spare(pump, demand, climate.temperature), HOURS_PER_DAY)
+    per_day = larger(by_dawn - anyhow, 0.0)
+    return smaller(pump.share * per_day * climate.days, demand.month)
+
+
+def _spare(pump: HeatPump, demand: HeatDemand, outdoor: Value) -> Value:
+    """Output of a heat pump beyond the load at an outdoor temperature. [Btu/h]"""
+    able = pump.capacity * capacity_share(outdoor)
+    return np.maximum(able - demand.slope * np.maximum(demand.base - outdoor, 0.0), 0.0)

@@ -199,3 +199,36 @@ def test_moisture_of_fans_is_cooled_too() -> None:
     dry = replace(MIAMI, humidity_ratio=np.full(12, 0.006))
     more, sensible = (cooling_of(aired, c) - cooling_of(still, c) for c in (MIAMI, dry))
     assert more > sensible + 0.02 * cooling_of(still)
+
+
+def with_setback(house, degrees: float, capacity: float):
+    """A house with an ideal night setting so much colder, and a heat pump of a size."""
+    zones = tuple(
+        replace(
+            z,
+            periods=tuple(
+                replace(p, heating_setpoint=z.heating_setpoint - degrees) for p in z.periods
+            ),
+        )
+        for z in house.zones
+    )
+    return replace(
+        house, zones=zones, heat_pumps=(replace(house.heat_pumps[0], capacity=capacity),)
+    )
+
+
+def backup_of(degrees: float, capacity: float) -> float:
+    return float(np.sum(year(with_setback(ALDER, degrees, capacity)).backup))
+
+
+def test_a_recovery_within_the_droop_of_the_thermostat_brings_no_backup() -> None:
+    assert backup_of(0.8, 60_000.0) <= backup_of(0.0, 60_000.0)
+
+
+def test_a_pump_too_small_anyhow_asks_no_more_backup_after_setbacks() -> None:
+    """Its backup runs through the cold: a setback spares some of it, and brings none on top."""
+    assert backup_of(6.0, 9_000.0) < backup_of(0.0, 9_000.0)
+
+
+def test_a_deep_setback_brings_backup_where_the_pump_would_do_without() -> None:
+    assert backup_of(8.0, 45_000.0) > backup_of(0.0, 45_000.0) + 20.0
