@@ -213,6 +213,9 @@ def _ducts(_house: House, year: YearEnergy) -> Iterator[Step]:
     for place, value in ducts.around.items():
         text = f"{place.replace('_', ' ')} in January, warmed by the ducts"
         yield Step(text=text, value=_month(value), unit="F")
+    yield Step(text="warming in the equipment, January", value=_month(ducts.rise), unit="F")
+    outdoor = _month(year.heating.outdoor)
+    yield Step(text="outdoors while it is heated, January", value=outdoor, unit="F")
     yield Step(text="delivered in January", value=100 * _month(ducts.delivered), unit="%")
     yield Step(text="with what comes back", value=100 * _month(ducts.useful), unit="%")
     drawn = _month(year.heating.imbalance)

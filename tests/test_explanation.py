@@ -106,7 +106,10 @@ def test_ducts_by_hand() -> None:
     carried = step(ALDER, "natural air flow", "heat per flow and degree") * 1050
     b_supply = math.exp(-210 / (1.2 * carried))
     b_return = math.exp(-90 / (1.2 * carried))
-    rise = 32_000 / carried
+    rise = step(ALDER, "ducts", "warming in the equipment, January")
+    outdoor = step(ALDER, "ducts", "outdoors while it is heated, January")
+    assert 17 < outdoor < 35
+    assert rise * carried >= 32_000 * (0.62 + 0.18 * (outdoor - 17) / 18) - 1e-6
     kept = 0.9 * b_supply
     difference = room - basement
     delivered = kept - kept * (1 - 0.92 * b_return) * difference / rise

@@ -1,14 +1,14 @@
 """Cooling load and energy of a described house, with windows opened while it is mild outdoors."""
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from retrofit_lab.climate.monthly import MonthlyClimate
-from retrofit_lab.house.description import INSIDE, AirConditioner, House
+from retrofit_lab.house.description import AirConditioner, House
 from retrofit_lab.model.balance import Balance, Parts, Season
 from retrofit_lab.model.distribution import leaks_outside
 from retrofit_lab.model.heating import SeasonEnergy, fan_watts
+from retrofit_lab.model.indoor import house_time_constant
+from retrofit_lab.model.running_hours import RunningHours, running_hours
 from retrofit_lab.physics.air_conditioner import (
     cooling_capacity,
     latent_load,
@@ -18,7 +18,7 @@ from retrofit_lab.physics.air_conditioner import (
     site_seer,
 )
 from retrofit_lab.physics.air_properties import air_heat_coefficient
-from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, regain
+from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, need_after_gains
 from retrofit_lab.physics.elementwise import larger, smaller
 from retrofit_lab.physics.fan import fan_energy, fan_heat
 from retrofit_lab.physics.internal_gains import people_latent_gain
@@ -27,121 +27,42 @@ from retrofit_lab.values import FloatArray, Value
 
 USUAL_HUMIDITY = 0.0100
 """Moisture of rooms that are cooled in a damp climate, about 50 % at 76 F. [lb/lb] (common practice)"""
-SUN_AT_ONCE = 0.75
-"""Share of the sun through windows that is a load within three hours; the rest is given off by floors and
-furniture over day and night. [1] Radiant time series of light and medium construction, ASHRAE Fundamentals
-(memory)"""
-BLOCK = 2
-"""Hours of the clock, and groups of sorted hours, that are taken together to find when the cooler runs.
-Chosen by convergence, see `tests/model/test_cooling_hours.py`. [1]"""
-LEAST_LOAD = 1e-6
-"""Keeps means defined where nothing is cooled. [F]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoolingHours:
-    """The hours of a month in which the cooler runs, each weighted by its load.
+def cooling_days(parts: Parts) -> tuple[FloatArray, FloatArray]:
+    """Days on which the cooler is asked for, and the sum of their temperatures. [day, F day]
 
-    ``outdoor`` is their mean temperature [F], ``sun`` the sun in them against that of day and night
-    together [1], ``shape`` the load in equal groups of hours, cold to warm, against that of day and night,
-    shape (..., 12, groups). [1]
+    On days milder than the temperature below which windows are opened nothing is asked of the cooler.
     """
-
-    outdoor: Value
-    sun: Value
-    shape: FloatArray
-
-    @property
-    def peak(self) -> Value:
-        """Load in the hours of the cooler against that of day and night. [1]"""
-        return np.asarray(
-            np.einsum("...g,...g->...", self.shape, self.shape) / self.shape.shape[-1]
-        )
-
-    def beyond(self, mean: Value, most: Value) -> Value:
-        """Part of a mean load that a cooler of limited output cannot make, in the unit of both."""
-        over = np.maximum(self.shape * _with_groups(mean) - _with_groups(most), 0.0)
-        return np.asarray(over.mean(axis=-1))
-
-
-def cooling_days(house: House, climate: MonthlyClimate, base: Value) -> tuple[Value, Value]:
-    """Days on which the cooler is asked for, and their degree days above a base. [day, F day]
-
-    On days milder than the temperature below which windows are opened nothing is asked of the cooler;
-    on warmer days the whole load above the base temperature is.
-    """
-    windows = house.site.open_window_below
-    table = climate.degree_days
-    limit = np.maximum(base, windows)
-    days = climate.days - table.days_below(limit)
-    return days, table.cooling(limit) + (limit - base) * days
+    windows, table = parts.house.site.open_window_below, parts.climate.degree_days
+    days = parts.climate.days - table.days_below(windows)
+    return days, table.cooling(windows) + windows * days
 
 
 def cooling_demand(parts: Parts, state: Balance, room: Value) -> Value:
-    """Sensible cold to be delivered in a month. [Btu]"""
-    base = state.line.base_temperature(room, state.gains)
-    _, degree_days = cooling_days(parts.house, parts.climate, base)
-    return HOURS_PER_DAY * state.line.outside * np.maximum(degree_days, 0.0)
+    """Sensible cold to be delivered in a month. [Btu]
 
-
-def cooling_hours(parts: Parts, state: Balance, room: Value) -> CoolingHours:
-    """When the cooler runs: by temperature over all hours of the month, by sun over those of a day.
-
-    In an hour the load is a straight line in outdoor temperature and sun. Over the sorted hours of the
-    month, hot days among them, the sun follows the temperature as it does by the clock.
+    What leaves the house on the days of the cooler spares cold only as far as its mass carries the cool
+    of the night into the day: the same factor as for gains in winter, the two changed over.
     """
-    hours = parts.climate.hours
+    days, temperatures = cooling_days(parts)
+    line = state.line
+    leaves = line.outside * (line.base_temperature(room, 0.0) * days - temperatures)
+    comes = state.gains * days
+    constant = house_time_constant(parts.house, line)
+    return need_after_gains(HOURS_PER_DAY * comes, HOURS_PER_DAY * leaves, constant)
+
+
+def cooling_hours(parts: Parts, state: Balance, room: Value) -> RunningHours:
+    """When the cooler runs, on days on which it is asked for."""
     base = state.line.base_temperature(room, state.gains)
-    days, degree_days = cooling_days(parts.house, parts.climate, base)
-    excess = np.maximum(degree_days, 0.0) / np.maximum(days, 1e-9)
-    clock = _blocks(hours.clock_temperature)
-    clock = clock - clock.mean(axis=-1, keepdims=True)
-    sun = _against_mean(_blocks(hours.clock_sun)) - 1.0
-    felt = _sun_felt(parts, state)
-    by_clock = np.maximum(
-        _with_groups(excess + 0.0 * felt) + clock + _with_groups(felt) * sun, LEAST_LOAD
-    )
-    groups = _blocks(hours.groups)
-    warmer = groups - groups.mean(axis=-1, keepdims=True)
-    follows = (clock * sun).mean(axis=-1) / np.maximum(groups.var(axis=-1), 1e-9)
+    days, temperatures = cooling_days(parts)
+    excess = np.maximum(temperatures / np.maximum(days, 1e-9) - base, 0.0)
     start = np.maximum(base, parts.house.site.open_window_below)
-    above = _with_groups(parts.climate.temperature - start + 0.0 * felt)
-    load = np.maximum(above + (1.0 + _with_groups(felt * follows)) * warmer, LEAST_LOAD)
-    return CoolingHours(
-        outdoor=_mean_by(load, groups),
-        sun=1.0 + _mean_by(by_clock, sun),
-        shape=load / load.mean(axis=-1, keepdims=True),
-    )
+    return running_hours(parts, state, excess, start, cooling=True)
 
 
-def _sun_felt(parts: Parts, state: Balance) -> Value:
-    """By how much the mean sun, as a load of the same hours, is like warmer outdoor air. [F]"""
-    through = SUN_AT_ONCE * parts.shell.sun.get(INSIDE, 0.0)
-    roofs = [parts.shell.sun.get(place, 0.0) * regain(node) for place, node in state.nodes.items()]
-    return (through + total(roofs)) / state.line.outside
-
-
-def _with_groups(value: Value) -> Value:
-    return value[..., None] if isinstance(value, np.ndarray) else value
-
-
-def _blocks(hours: FloatArray) -> FloatArray:
-    """Means of a few of the 24 at a time."""
-    shape = (*hours.shape[:-1], hours.shape[-1] // BLOCK, BLOCK)
-    return np.asarray(hours.reshape(shape).mean(axis=-1))
-
-
-def _against_mean(values: FloatArray) -> FloatArray:
-    mean = values.mean(axis=-1, keepdims=True)
-    return np.asarray(values / np.where(mean > 0.0, mean, 1.0))
-
-
-def _mean_by(weight: FloatArray, values: FloatArray) -> FloatArray:
-    letters = "...mh,mh->...m" if values.ndim == 2 else "...mh,...mh->...m"
-    return np.asarray(np.einsum(letters, weight, values) / weight.sum(axis=-1))
-
-
-def unmet_cold(parts: Parts, season: Season, when: CoolingHours) -> Value:
+def unmet_cold(parts: Parts, season: Season, when: RunningHours) -> Value:
     """Part of a month's demand that the coolers are too small for in the hottest hours. [Btu]"""
     hours = HOURS_PER_DAY * parts.climate.days
     unmet: Value = 0.0

@@ -22,13 +22,15 @@ class Distribution:
 
     ``lost`` is what the rooms miss, ``released`` what warms (or cools) the place: a supply leak brings air
     of the ducts into it, a return leak takes the place's own air and leaves nothing behind. ``around`` is
-    the temperature of the places where the ducts are. [F]
+    the temperature of the places where the ducts are, ``rise`` what the equipment adds to that of the
+    air. [F]
     """
 
     useful: Value
     lost: Mapping[str, Value]
     released: Mapping[str, Value]
     around: Mapping[str, Value]
+    rise: Value
 
     @property
     def delivered(self) -> Value:
@@ -81,6 +83,7 @@ def distribution(
         lost=lost,
         released=released,
         around={place: place_temperature[place] for place in lost},
+        rise=temperature_rise,
     )
 
 

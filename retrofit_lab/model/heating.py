@@ -63,10 +63,11 @@ def ducted_share(house: House) -> Value:
     return total([*furnaces, *pumps])
 
 
-def heat_rate(house: House) -> Value:
-    """Heat that the ducted equipment makes while it runs. [Btu/h]"""
+def heat_rate(house: House, outdoor: Value) -> Value:
+    """Heat that the ducted equipment makes while it runs, at an outdoor temperature. [Btu/h]"""
     makers = [(h.share, h.capacity) for h in house.fuel_heaters if h.kind in DUCTED_KINDS]
-    makers += [(p.share, p.capacity) for p in house.heat_pumps if p.ducted == "yes"]
+    left = capacity_share(outdoor) if house.heat_pumps else 1.0
+    makers += [(p.share, p.capacity * left) for p in house.heat_pumps if p.ducted == "yes"]
     shares = total(share for share, _ in makers) if makers else 1.0
     rate = total(share * power for share, power in makers) if makers else 40_000.0
     return rate / np.maximum(shares, 1e-9)

@@ -24,7 +24,6 @@ from retrofit_lab.model.balance import (
     with_sun,
 )
 from retrofit_lab.model.cooling import (
-    CoolingHours,
     cool_rate,
     cooling_demand,
     cooling_energy,
@@ -45,9 +44,10 @@ from retrofit_lab.model.heating import (
 )
 from retrofit_lab.model.hot_water import HotWaterEnergy, hot_water_energy, losses, works
 from retrofit_lab.model.indoor import day_setpoint, house_time_constant
+from retrofit_lab.model.running_hours import RunningHours, running_hours
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, monthly_load, need_after_gains
 from retrofit_lab.physics.ducts import equipment_temperature_rise
-from retrofit_lab.physics.elementwise import is_nought, smaller
+from retrofit_lab.physics.elementwise import is_nought, larger, smaller
 from retrofit_lab.physics.fuel_heater import run_hours
 from retrofit_lab.physics.heat_pump import BTU_PER_KWH
 from retrofit_lab.sums import over_year
@@ -63,6 +63,9 @@ END_USES = (
     "appliances",
     "ventilation",
 )
+
+USUALLY_ARRIVES = 0.75
+"""Share of the heat that ducts deliver, before it is known. [1] (judgement)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,28 +142,35 @@ def heating_season(parts: Parts, state: Balance) -> Season:
         return _as_far_as_heaters_go(parts, season)
     hours = HOURS_PER_DAY * parts.climate.days
     made = share * season.demand / season.ducts.useful
-    run = smaller(run_hours(made, heat_rate(parts.house)) / hours, 1.0)
-    season = _heating(parts, with_duct_leaks(parts, season.state, run))
+    run = smaller(run_hours(made, heat_rate(parts.house, season.outdoor)) / hours, 1.0)
+    season = _heating(parts, with_duct_leaks(parts, season.state, run), season.ducts.useful)
     return _as_far_as_heaters_go(parts, replace(season, imbalance=imbalance(parts.house) * run))
 
 
-def _heating(parts: Parts, state: Balance) -> Season:
-    """Heating of a house whose balance is known."""
+def _heating(parts: Parts, state: Balance, arrives: Value = USUALLY_ARRIVES) -> Season:
+    """Heating of a house whose balance is known, and about how much of its heat arrives."""
     house, flows = parts.house, parts.flows
-    rise = equipment_temperature_rise(heat_rate(house), house.ducts.flow, flows.heat_coefficient)
     hours = HOURS_PER_DAY * parts.climate.days
     rooms = rooms_of(parts, "heating", state)
     leaving = heat_leaving(parts, state, rooms.temperature)
     demand = heating_demand(parts, state, leaving)
     made = demand * ducted_share(house) / hours
-    outdoor = parts.climate.temperature
-    places = place_temperatures(state, rooms.temperature, outdoor)
+    useful = (leaving - demand) / hours
+    start = state.line.base_temperature(rooms.temperature, useful)
+    excess = demand / (hours * state.line.outside)
+    when = running_hours(parts, state, excess, start, cooling=False)
+    outdoor = when.outdoor
+    # where a heat pump cannot make it all, backup warms the same air
+    rate = larger(heat_rate(house, outdoor), made / arrives)
+    rise = equipment_temperature_rise(rate, house.ducts.flow, flows.heat_coefficient)
+    sunny = with_sun(parts, state, when.sun)
+    places = place_temperatures(sunny, rooms.temperature, outdoor)
     return Season(
         state=state,
         rooms=rooms,
         demand=demand,
-        useful=(leaving - demand) / hours,
-        ducts=ducts_of(parts, state, places, rise, made),
+        useful=useful,
+        ducts=ducts_of(parts, sunny, places, rise, when.peak * made),
         imbalance=0.0,
         outdoor=outdoor,
     )
@@ -218,7 +228,7 @@ def cooling_season(parts: Parts, state: Balance) -> Season:
     return _as_far_as_coolers_go(parts, season, when)
 
 
-def _cooling(parts: Parts, state: Balance, when: CoolingHours) -> Season:
+def _cooling(parts: Parts, state: Balance, when: RunningHours) -> Season:
     """Cooling of a house whose balance is known, its ducts where they are in the hours of the cooler."""
     house, flows = parts.house, parts.flows
     cold = -cool_rate(house, parts.climate)
@@ -238,7 +248,7 @@ def _cooling(parts: Parts, state: Balance, when: CoolingHours) -> Season:
     )
 
 
-def _as_far_as_coolers_go(parts: Parts, season: Season, when: CoolingHours) -> Season:
+def _as_far_as_coolers_go(parts: Parts, season: Season, when: RunningHours) -> Season:
     """The same season with rooms as warm as coolers that are too small leave them."""
     unmet = unmet_cold(parts, season, when)
     if is_nought(unmet):

@@ -7,7 +7,7 @@ import pytest
 
 from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.house.file import load_house
-from retrofit_lab.model import cooling as module
+from retrofit_lab.model import running_hours as module
 from retrofit_lab.model.cooling import cooling_hours
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.reference_data import data_path

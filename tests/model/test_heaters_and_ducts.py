@@ -10,6 +10,7 @@ from retrofit_lab.house.description import Fan
 from retrofit_lab.house.file import load_house
 from retrofit_lab.model.balance import place_temperatures
 from retrofit_lab.model.year import YearEnergy, year_energy
+from retrofit_lab.physics.heat_pump import CAPACITY_SHARE, CURVE_TEMPERATURE
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.study import Study
 
@@ -95,10 +96,12 @@ def test_a_pilot_burns_on_top_of_the_label_only_on_days_without_heating() -> Non
 def test_thin_air_keeps_less_of_its_heat_along_a_duct(feet: float) -> None:
     """Delivery of one bare supply duct from its own month's temperatures, with the air of the elevation."""
     bare = with_ducts(ALDER, supply_leakage=0.0, return_leakage=0.0, return_area=0.0)
+    bare = replace(bare, heat_pumps=(replace(ALDER.heat_pumps[0], capacity=90_000.0),))
     season = year_energy(bare, replace(CLIMATE, elevation_ft=feet)).heating
     carried = 1.08 * (1 - 6.8754e-6 * feet) ** 5.2559 * 1050.0
     kept = np.exp(-210.0 / (1.2 * carried))
-    warmer = (season.rooms.temperature - season.ducts.around["basement"]) * carried / 32_000.0
+    warmer = (season.rooms.temperature - season.ducts.around["basement"]) * carried
+    warmer = warmer / (90_000.0 * np.interp(season.outdoor, CURVE_TEMPERATURE, CAPACITY_SHARE))
     expected = 1.0 - (1.0 - kept) * (1.0 + warmer)
     assert season.ducts.delivered == pytest.approx(expected, rel=1e-9)
 

@@ -1,0 +1,108 @@
+"""The hours of a month in which heater or cooler run, by outdoor temperature and sun; not what they take."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from retrofit_lab.house.description import INSIDE
+from retrofit_lab.model.balance import Balance, Parts
+from retrofit_lab.physics.annual_balance import regain
+from retrofit_lab.sums import total
+from retrofit_lab.values import FloatArray, Value
+
+SUN_AT_ONCE = 0.75
+"""Share of the sun through windows that is a load within three hours; the rest is given off by floors and
+furniture over day and night. [1] Radiant time series of light and medium construction, ASHRAE Fundamentals
+(memory)"""
+BLOCK = 2
+"""Hours of the clock, and groups of sorted hours, that are taken together to find when heater and cooler run.
+Chosen by convergence, see `tests/model/test_cooling_hours.py`. [1]"""
+LEAST_LOAD = 1e-6
+"""Keeps means defined where nothing is asked for. [F]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunningHours:
+    """The hours of a month in which heater or cooler run, each weighted by its load.
+
+    ``outdoor`` is their mean temperature [F], ``sun`` the sun in them against that of day and night
+    together [1], ``shape`` the load in equal groups of hours, cold to warm, against that of day and night,
+    shape (..., 12, groups). [1]
+    """
+
+    outdoor: Value
+    sun: Value
+    shape: FloatArray
+
+    @property
+    def peak(self) -> Value:
+        """Load in the hours of running against that of day and night. [1]"""
+        return np.asarray(
+            np.einsum("...g,...g->...", self.shape, self.shape) / self.shape.shape[-1]
+        )
+
+    def beyond(self, mean: Value, most: Value) -> Value:
+        """Part of a mean load that a machine of limited output cannot make, in the unit of both."""
+        over = np.maximum(self.shape * _with_groups(mean) - _with_groups(most), 0.0)
+        return np.asarray(over.mean(axis=-1))
+
+
+def running_hours(
+    parts: Parts, state: Balance, excess: Value, start: Value, *, cooling: bool
+) -> RunningHours:
+    """When heater or cooler run: by temperature over all hours of the month, by sun over those of a day.
+
+    In an hour the load is a straight line in outdoor temperature and sun. Over the sorted hours of the
+    month, its hot and cold days among them, the sun follows the temperature as it does by the clock.
+
+    Parameters
+    ----------
+    excess : Value
+        Load of a mean day with load, as a difference of outdoor temperature. [F]
+    start : Value
+        Outdoor temperature at which the load begins. [F]
+    """
+    hours, sign = parts.climate.hours, 1.0 if cooling else -1.0
+    clock = _blocks(hours.clock_temperature)
+    clock = clock - clock.mean(axis=-1, keepdims=True)
+    sun = _against_mean(_blocks(hours.clock_sun)) - 1.0
+    felt = _sun_felt(parts, state)
+    by_clock = _with_groups(excess + 0.0 * felt) + sign * (clock + _with_groups(felt) * sun)
+    groups = _blocks(hours.groups)
+    warmer = groups - groups.mean(axis=-1, keepdims=True)
+    follows = (clock * sun).mean(axis=-1) / np.maximum(groups.var(axis=-1), LEAST_LOAD)
+    above = _with_groups(sign * (parts.climate.temperature - start) + 0.0 * felt)
+    load = above + sign * (1.0 + _with_groups(felt * follows)) * warmer
+    load = np.maximum(load, LEAST_LOAD)
+    return RunningHours(
+        outdoor=_mean_by(load, groups),
+        sun=1.0 + _mean_by(np.maximum(by_clock, LEAST_LOAD), sun),
+        shape=load / load.mean(axis=-1, keepdims=True),
+    )
+
+
+def _sun_felt(parts: Parts, state: Balance) -> Value:
+    """By how much the mean sun, as a load of the same hours, is like warmer outdoor air. [F]"""
+    through = SUN_AT_ONCE * parts.shell.sun.get(INSIDE, 0.0)
+    roofs = [parts.shell.sun.get(place, 0.0) * regain(node) for place, node in state.nodes.items()]
+    return (through + total(roofs)) / state.line.outside
+
+
+def _with_groups(value: Value) -> Value:
+    return value[..., None] if isinstance(value, np.ndarray) else value
+
+
+def _blocks(hours: FloatArray) -> FloatArray:
+    """Means of a few of the 24 at a time."""
+    shape = (*hours.shape[:-1], hours.shape[-1] // BLOCK, BLOCK)
+    return np.asarray(hours.reshape(shape).mean(axis=-1))
+
+
+def _against_mean(values: FloatArray) -> FloatArray:
+    mean = values.mean(axis=-1, keepdims=True)
+    return np.asarray(values / np.where(mean > 0.0, mean, 1.0))
+
+
+def _mean_by(weight: FloatArray, values: FloatArray) -> FloatArray:
+    letters = "...mh,mh->...m" if values.ndim == 2 else "...mh,...mh->...m"
+    return np.asarray(np.einsum(letters, weight, values) / weight.sum(axis=-1))
