@@ -4,6 +4,8 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import OUTDOORS, Buffer, House, Surface, Underground
 from retrofit_lab.physics.below_grade import (
@@ -12,9 +14,8 @@ from retrofit_lab.physics.below_grade import (
     slab_edge_factor,
     wall_u,
 )
-from retrofit_lab.physics.buffer_zones import roof_gain
+from retrofit_lab.physics.buffer_zones import surface_gain
 from retrofit_lab.physics.conduction import (
-    AIR_FILM,
     BEST_PER_INCH,
     FILL_PER_INCH,
     compressed_resistance,
@@ -25,10 +26,20 @@ from retrofit_lab.physics.conduction import (
     loose_fill_resistance,
 )
 from retrofit_lab.physics.elementwise import is_nought, larger
-from retrofit_lab.physics.sun import wall_irradiation, window_solar_gain
+from retrofit_lab.physics.sun import ORIENTATIONS, wall_irradiation, window_solar_gain
 from retrofit_lab.values import FloatArray, Value
 
-SUN_ABSORBING_KINDS = ("roof",)
+ROOF_KINDS = ("roof", "ceiling", "hatch")
+SHADED_KINDS = ("floor",)
+SUN_FILM = 1.0 / 3.0
+"""Outer film with which sun and sky act on a surface. [h ft2 F/Btu] Sol-air temperature, ASHRAE Handbook
+Fundamentals (memory); the film of `AIR_FILM` is that of a winter storm."""
+LEVEL_TO_SKY = 15.7
+UPRIGHT_TO_SKY = LEVEL_TO_SKY / 2.0
+"""What a surface loses to a mean sky beyond its exchange with the air: 5 W/(m2 K) x 0.9 x 11 K, half of it
+for upright ones. [Btu/(h ft2)] EN ISO 13790, 11.3.5 and 11.4.6 (memory)"""
+WALL_ABSORPTANCE = 0.6
+"""Share of the sun that walls and doors take up, a middling color. [1] EN ISO 13790 (memory)"""
 WINTER_DESIGN_DIFFERENCE = 50.0
 """Temperature difference at which loose fill is rated for a winter. [F] (judgement)"""
 
@@ -160,17 +171,23 @@ def _sun(house: House, climate: MonthlyClimate) -> dict[str, Value]:
         sun[window.inside] = sun[window.inside] + window_solar_gain(
             window.area, window.shgc, irradiation, window.shading
         )
+        cold = surface_gain(window.area, 0.0, 0.0, SUN_FILM, sky_radiation=UPRIGHT_TO_SKY)
+        sun[window.inside] = sun[window.inside] + cold * window.u_value
     for surface in house.surfaces:
-        if surface.kind in SUN_ABSORBING_KINDS and surface.outside == OUTDOORS:
-            sun[surface.inside] = sun[surface.inside] + _roof_sun(surface, house, climate)
+        if surface.outside == OUTDOORS and surface.kind not in SHADED_KINDS:
+            sun[surface.inside] = sun[surface.inside] + _surface_sun(surface, house, climate)
     return sun
 
 
-def _roof_sun(surface: Surface, house: House, climate: MonthlyClimate) -> Value:
-    absorptance = _absorptance(house.buffers, surface.inside)
-    gain = roof_gain(
-        surface.area, absorptance, climate.sun["horizontal"] / 24.0, AIR_FILM["outdoor"]
-    )
+def _surface_sun(surface: Surface, house: House, climate: MonthlyClimate) -> Value:
+    """Heat that sun brings through an opaque surface, less what the surface loses to the sky. [Btu/h]"""
+    if surface.kind in ROOF_KINDS:
+        absorptance = _absorptance(house.buffers, surface.inside)
+        falls, sky = climate.sun["horizontal"] / 24.0, LEVEL_TO_SKY
+    else:
+        absorptance, sky = WALL_ABSORPTANCE, UPRIGHT_TO_SKY
+        falls = np.mean([climate.sun[face] for face in ORIENTATIONS], axis=0) / 24.0
+    gain = surface_gain(surface.area, absorptance, falls, SUN_FILM, sky_radiation=sky)
     return gain * surface_u(surface)
 
 

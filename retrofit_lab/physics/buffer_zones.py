@@ -201,7 +201,7 @@ def ventilation_conductance(
     return heat_coefficient * volume * air_changes / 60.0
 
 
-def roof_gain(
+def surface_gain(
     area: Value,
     absorptance: Value,
     irradiation: Value,
@@ -209,14 +209,14 @@ def roof_gain(
     *,
     sky_radiation: Value = 0.0,
 ) -> Value:
-    """Warming of a roof's outer face by the sun, times its area.
+    """Warming of a surface's outer face by the sun, times its area.
 
-    Times the roof's U-value it is the heat that the sun adds to the zone below.
+    Times the U-value it is the heat that the sun adds to the place behind.
 
     Parameters
     ----------
     area : Value
-        Roof. [ft2]
+        Surface. [ft2]
     absorptance : Value
         Share of the sun taken up. [1]
     irradiation : Value
@@ -224,7 +224,7 @@ def roof_gain(
     r_film : float
         Outside film. [h ft2 F/Btu]
     sky_radiation : Value
-        What the roof radiates to the sky beyond the film's exchange with the air, at most
+        What the surface radiates to the sky beyond the film's exchange with the air, at most
         `SKY_RADIATION_HORIZONTAL`; it cools day and night. [Btu/(h ft2)]
 
     Returns

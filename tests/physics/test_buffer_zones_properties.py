@@ -10,7 +10,7 @@ from retrofit_lab.physics.buffer_zones import (
     house_loss_to_zone,
     reduction_factor,
     regain_fraction,
-    roof_gain,
+    surface_gain,
     ventilation_conductance,
     zone_temperature,
 )
@@ -111,14 +111,18 @@ def test_months_and_stacks_are_the_single_numbers() -> None:
 
 
 def test_floats_stay_floats() -> None:
-    values = [zone_temperature(**ZONE), reduction_factor(1.0, 2.0), roof_gain(9.0, 0.8, 20.0, 0.17)]
+    values = [
+        zone_temperature(**ZONE),
+        reduction_factor(1.0, 2.0),
+        surface_gain(9.0, 0.8, 20.0, 0.17),
+    ]
     assert {type(value) for value in values} == {float}
 
 
 def test_sun_warms_and_the_sky_cools_a_roof() -> None:
-    assert roof_gain(100.0, 0.8, 0.0, 0.17) == 0.0
-    assert roof_gain(100.0, 0.9, 30.0, 0.17) > roof_gain(100.0, 0.4, 30.0, 0.17) > 0
-    assert roof_gain(100.0, 0.9, 0.0, 0.17, sky_radiation=15.0) < 0
+    assert surface_gain(100.0, 0.8, 0.0, 0.17) == 0.0
+    assert surface_gain(100.0, 0.9, 30.0, 0.17) > surface_gain(100.0, 0.4, 30.0, 0.17) > 0
+    assert surface_gain(100.0, 0.9, 0.0, 0.17, sky_radiation=15.0) < 0
 
 
 def test_vents_exchange_in_proportion() -> None:

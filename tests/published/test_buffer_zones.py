@@ -7,7 +7,7 @@ from retrofit_lab.physics.buffer_zones import (
     SKY_RADIATION_HORIZONTAL,
     effective_conductance,
     reduction_factor,
-    roof_gain,
+    surface_gain,
     ventilation_conductance,
     zone_temperature,
 )
@@ -60,7 +60,7 @@ CHECKS = [
           1e-12, "exact"),
     Check(TOPIC, "dark level roof, 100 Btu/(h ft2) and film 1/3, sol-air rise less sky [F]",
           "ASHRAE Handbook Fundamentals, sol-air temperature with 0.30 and 7 F", "memory",
-          0.9 * 100.0 / 3.0 - 7.0, lambda: roof_gain(
+          0.9 * 100.0 / 3.0 - 7.0, lambda: surface_gain(
               1.0, 0.9, 100.0, 1.0 / 3.0, sky_radiation=SKY_RADIATION_HORIZONTAL), 0.5,
           "the handbook rounds 20/3 to 7; EN ISO 13790 puts the sky term a fifth lower"),
 ]  # fmt: skip
