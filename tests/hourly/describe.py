@@ -302,7 +302,9 @@ def random_house(number: int, rng: np.random.Generator) -> RefHouse:
     volume = length * width * 8 * (stories + (0.51 if knee else 0))
     attic_ducts = foundation == "slab" or rng.random() < 0.25
     heater = "heat pump" if rng.random() < 0.45 else "furnace"
-    tons = np.clip(round(area * rng.uniform(16, 22) / 6000) / 2, 1.5, 5.0)
+    hot = (1.6 if until < 1980 else 1.35) if warm else 1.0  # 340 to 550 ft2 a ton where it is hot
+    per_ft2 = rng.uniform(16, 22) * hot
+    tons = np.clip(round(area * per_ft2 / 6000) / 2, 1.5, 5.0)
     cooling = 12000.0 * tons
     heat = cooling if heater == "heat pump" else float(np.clip(round(60 * area, -4), 60000, 140000))
     return RefHouse(

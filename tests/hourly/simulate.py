@@ -421,13 +421,12 @@ class Year:
         self.vapor = c.people * PERSON_VAPOR * 2 / 3
 
     def windows_of_hour(self, w):
-        """On mild days the windows cool and the machine rests; on others they stay shut."""
+        """On mild days windows do at the cooling setting what the machine would; on others they stay shut."""
         c = self.c
         self.mild = w["day_mean"] < c.window_limit
         if "windows_shut" in c.off:
             self.mild = np.zeros(c.count, bool)
-        warm = np.maximum(c.cool_day - 1.0, c.heat_day + 1.0)
-        open_now = self.mild & (self.room > warm) & (self.out < self.room)
+        open_now = self.mild & (self.room > c.cool_day) & (self.out < self.room)
         self.through_windows = np.where(open_now, 5.0 * c.room_volume / 3600 * c.density, 0.0)
 
     def step(self):

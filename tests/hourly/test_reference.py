@@ -227,5 +227,5 @@ def test_sun_stands_where_it_must_at_midsummer_noon() -> None:
     up, faces = sky._angles(40.0, -105.0, -7.0, np.array([172.0]), np.array([12.0]))
     assert np.degrees(np.arcsin(up[0])) == pytest.approx(90 - 40 + 23.45, abs=0.3)
     assert faces[sky.FACES.index("south"), 0] == pytest.approx(np.cos(np.radians(73.45)), abs=0.01)
-    morning, sides = sky._angles(40.0, -105.0, -7.0, np.array([172.0]), np.array([7.0]))
+    _morning, sides = sky._angles(40.0, -105.0, -7.0, np.array([172.0]), np.array([7.0]))
     assert sides[sky.FACES.index("east"), 0] > 0.8 > sides[sky.FACES.index("west"), 0] == 0.0
