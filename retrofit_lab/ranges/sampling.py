@@ -15,12 +15,17 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import numbers, parameter_at
 from retrofit_lab.measures.offers import Offer
 from retrofit_lab.parameters import Parameter, parameters
+from retrofit_lab.ranges.doubt import (
+    EIGHTY_PERCENT,
+    Doubt,
+    doubts,
+    settled_already,
+    with_common,
+)
 from retrofit_lab.ranges.even_points import MOST, even_points, normal_at, place_of
 from retrofit_lab.values import FloatArray, InputError
 
 DRAWS = MOST
-EIGHTY_PERCENT = 1.2815515655446004
-"""Half of the 80 % range of a normal distribution, in standard deviations. [1]"""
 ASSUMED_FACTOR = 2.0
 """How much wider a number is spread that nobody gave, so that a default stands for it. [1] (judgement)"""
 SHARED_PRICE_LEVEL = 0.5
@@ -37,6 +42,7 @@ SAME_CAUSE = {
 PRICE = "price.price"
 COST = "cost"
 PEOPLE = "people"
+SHARED = "shared"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,6 +152,14 @@ def spreads(house: House) -> Iterator[Spread]:
             yield Spread(path=path, value=float(value), cause=cause, half_range=half, rule=rule)
 
 
+def doubt_of(house: House, spread: Spread) -> Doubt | None:
+    """Spread over the stock of a number that a starting house estimates; None where the declared one stands."""
+    if not house.basics.kind or spread.path not in house.assumed:
+        return None
+    doubt = doubts().get(spread.rule.name)
+    return None if doubt is None or settled_already(doubt, spread.value) else doubt
+
+
 def draw(
     house: House,
     offers: Sequence[Offer],
@@ -179,21 +193,33 @@ def draw(
     found = list(spreads(house))
     fuels = tuple(dict.fromkeys(fuels))
     names = tuple(dict.fromkeys(spread.cause for spread in found))
+    stock = {spread.path: doubt for spread in found if (doubt := doubt_of(house, spread))}
+    shared = tuple(dict.fromkeys(f"{SHARED}.{d.shared}" for d in stock.values() if d.shared))
     costs = tuple(f"{COST}.{offer.key}" for offer in offers)
-    causes = (PEOPLE, *(f"{PRICE}.{fuel}" for fuel in fuels), *names, COST, *costs)
+    causes = (PEOPLE, *(f"{PRICE}.{fuel}" for fuel in fuels), *names, COST, *costs, *shared)
     places = even_points(len(causes), count)
     normal = dict(zip(causes, normal_at(places).T, strict=True))
     return Draws(
         causes=causes,
         places=places,
-        numbers={spread.path: _drawn(spread, normal[spread.cause])[:, None] for spread in found},
+        numbers={
+            spread.path: _drawn(spread, stock.get(spread.path), normal)[:, None] for spread in found
+        },
         price_factors={fuel: _price(house, fuel, normal[f"{PRICE}.{fuel}"]) for fuel in fuels},
         costs=_costs(offers, normal),
         realised=np.ones(count),
     )
 
 
-def _drawn(spread: Spread, normal: FloatArray) -> FloatArray:
+def _drawn(spread: Spread, doubt: Doubt | None, normal: Mapping[str, FloatArray]) -> FloatArray:
+    own = normal[spread.cause]
+    if doubt is None:
+        return _around(spread, own)
+    place = with_common(doubt, own, normal[f"{SHARED}.{doubt.shared}"]) if doubt.shared else own
+    return np.clip(doubt.drawn(spread.value, place), spread.rule.legal_low, spread.rule.legal_high)
+
+
+def _around(spread: Spread, normal: FloatArray) -> FloatArray:
     """Normal round the value; where it would pass a legal bound, only its part inside."""
     deviation = spread.half_range / EIGHTY_PERCENT
     low = (spread.rule.legal_low - spread.value) / deviation

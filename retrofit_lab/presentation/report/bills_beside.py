@@ -12,7 +12,7 @@ from retrofit_lab.bills.record import BillSet
 from retrofit_lab.bills.splitting import Estimate, FuelSplit, split_fuel
 from retrofit_lab.climate.finding import find_weather
 from retrofit_lab.house.description import House
-from retrofit_lab.ranges.sampling import EIGHTY_PERCENT
+from retrofit_lab.ranges.doubt import EIGHTY_PERCENT
 from retrofit_lab.results import StackResult
 
 FAR = 0.1
