@@ -19,14 +19,7 @@ from retrofit_lab.physics.air_conditioner import (
     seasonal_input,
     site_seer,
 )
-from retrofit_lab.physics.fan import (
-    PASCALS_PER_INCH_WATER,
-    efficiency_at_flow,
-    fan_heat,
-    fan_power,
-    flow_with_resistance,
-    power_with_resistance,
-)
+from retrofit_lab.physics.fan import fan_heat
 from retrofit_lab.physics.fuel_heater import (
     fuel_input,
     pilot_input,
@@ -58,12 +51,10 @@ def rated_again(hspf: float) -> float:
 
 
 MONTH = 730.0
-FILTER_DROP = (0.28 - 0.10) * PASCALS_PER_INCH_WATER
 NAME = "equipment"
 ANSWER = "public answer on cooling and heating ratings"
 CYCLING = "10 CFR 430 subpart B appendix M"
 PSYCHROMETRICS = "PsychroLib, moist-air enthalpy"
-FILTERS = "Stephens and others 2010, HVAC&R Research 16(3), abstract"
 
 
 def moisture_enthalpy() -> float:
@@ -71,15 +62,6 @@ def moisture_enthalpy() -> float:
     psychrolib.SetUnitSystem(psychrolib.IP)
     wet, dry = (psychrolib.GetMoistAirEnthalpy(75.0, w) for w in (0.014, 0.010))
     return 100.0 * 60.0 * 0.075 * (wet - dry)
-
-
-def cooling_change_by_filter() -> float:
-    """Change of a cooler's electricity when a filter of the mean drop replaces one of the design drop."""
-    flow = flow_with_resistance(1.0, FILTER_DROP, 0.0)
-    pressure = 0.82 * PASCALS_PER_INCH_WATER
-    fan_share = 0.15
-    fan = fan_share * power_with_resistance(1.0, pressure, FILTER_DROP, 0.0)
-    return (1.0 - fan_share + fan) / efficiency_at_flow(flow) - 1.0
 
 
 CHECKS = [
@@ -124,13 +106,8 @@ CHECKS = [
           lambda: pilot_input(750.0, MONTH) / 1e5, 0.01, "therms, printed to hundredths"),
     Check(NAME, "pilot of 800 Btu/h in 30 days", "engineerfix.com, cost of a pilot light", "read", 5.76,
           lambda: pilot_input(800.0, 720.0) / 1e5, 1e-9, "exact"),
-    Check(NAME, "20,000 cfm at 4 in. and 72 %", "dev.to article on fan power, worked example 1", "read", 17.48,
-          lambda: fan_power(20_000.0, 4 * PASCALS_PER_INCH_WATER, 0.72) / 745.7, 0.003,
-          "horsepower; its constant 6356 holds water at 60 to 68 F", relative=True),
     Check(NAME, "heat of the rating's default blower", "10 CFR 430 subpart B appendix M", "memory", 1250.0,
           lambda: fan_heat(365.0), 0.005, "both printed per 1,000 cfm, rounded", relative=True),
-    Check(NAME, "a thicker filter changes cooling energy", FILTERS, "read", 0.0, cooling_change_by_filter, 0.03,
-          "no consistent change was measured; drops: Proctor's means of 34 systems (energyvanguard.com, read)"),
 ]  # fmt: skip
 
 
