@@ -63,19 +63,17 @@ def running_hours(
         Outdoor temperature at which the load begins. [F]
     """
     hours, sign = parts.climate.hours, 1.0 if cooling else -1.0
-    clock = _blocks(hours.clock_temperature)
-    clock = clock - clock.mean(axis=-1, keepdims=True)
+    clock = _pattern(hours.clock_temperature)
     sun = _against_mean(_blocks(hours.clock_sun)) - 1.0
     felt = _sun_felt(parts, state)
     by_clock = _with_groups(excess + 0.0 * felt) + sign * (clock + _with_groups(felt) * sun)
-    groups = _blocks(hours.groups)
-    warmer = groups - groups.mean(axis=-1, keepdims=True)
-    follows = (clock * sun).mean(axis=-1) / np.maximum(groups.var(axis=-1), LEAST_LOAD)
+    warmer = _pattern(hours.groups)
+    follows = (clock * sun).mean(axis=-1) / np.maximum(warmer.var(axis=-1), LEAST_LOAD)
     above = _with_groups(sign * (parts.climate.temperature - start) + 0.0 * felt)
     load = above + sign * (1.0 + _with_groups(felt * follows)) * warmer
     load = np.maximum(load, LEAST_LOAD)
     return RunningHours(
-        outdoor=_mean_by(load, groups),
+        outdoor=parts.climate.temperature + _mean_by(load, warmer),
         sun=1.0 + _mean_by(np.maximum(by_clock, LEAST_LOAD), sun),
         shape=load / load.mean(axis=-1, keepdims=True),
     )
@@ -92,6 +90,12 @@ def _with_groups(value: Value) -> Value:
     return value[..., None] if isinstance(value, np.ndarray) else value
 
 
+def _pattern(hours: FloatArray) -> FloatArray:
+    """How a few of the 24 at a time differ from their mean; warmer years differ in the mean alone. [F]"""
+    blocks = _blocks(hours.reshape(-1, *hours.shape[-2:])[0])
+    return np.asarray(blocks - blocks.mean(axis=-1, keepdims=True))
+
+
 def _blocks(hours: FloatArray) -> FloatArray:
     """Means of a few of the 24 at a time."""
     shape = (*hours.shape[:-1], hours.shape[-1] // BLOCK, BLOCK)
@@ -104,5 +108,4 @@ def _against_mean(values: FloatArray) -> FloatArray:
 
 
 def _mean_by(weight: FloatArray, values: FloatArray) -> FloatArray:
-    letters = "...mh,mh->...m" if values.ndim == 2 else "...mh,...mh->...m"
-    return np.asarray(np.einsum(letters, weight, values) / weight.sum(axis=-1))
+    return np.asarray(np.einsum("...mh,mh->...m", weight, values) / weight.sum(axis=-1))
