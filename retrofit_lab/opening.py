@@ -1,14 +1,13 @@
 """Opens a study from files: a house, its bills, and a user's own prices, rebates and terms of money."""
 
-import tomllib
-from collections.abc import Mapping
-from dataclasses import fields
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from retrofit_lab.bills.record import BillFiles
 from retrofit_lab.climate.finding import ClimateError, find_climate
 from retrofit_lab.house.file import load_house
+from retrofit_lab.house.toml_file import toml_table
 from retrofit_lab.measures.catalogue import Measure, catalogue
 from retrofit_lab.measures.own_prices import (
     MOST_BYTES,
@@ -16,12 +15,13 @@ from retrofit_lab.measures.own_prices import (
     own_prices_from_table,
     with_own_prices,
 )
-from retrofit_lab.money.problem import MoneyError
-from retrofit_lab.money.rebates import Rebate
+from retrofit_lab.money.purchase import check_rebates
+from retrofit_lab.money.reading_terms import terms_from_tables
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.study import Study
+from retrofit_lab.values import InputError
 
-TERMS = ("discount_rate", "period_years", "escalation")
+T = TypeVar("T")
 
 
 def open_study(house: str | Path, *, bills: str | BillFiles = "", prices: str = "") -> Study:
@@ -68,42 +68,32 @@ def own_terms(path: str | Path) -> tuple[tuple[Measure, ...], MoneyTerms]:
     """
     path = Path(path)
     try:
-        table = _table(path)
-        terms = _terms(table.pop("money", {}), table.pop("rebates", []))
-        return with_own_prices(catalogue(), own_prices_from_table(table)), terms
-    except (PriceError, MoneyError) as error:
+        table = toml_table(path, "price file", MOST_BYTES)
+        return _own_terms(table)
+    except InputError as error:
         lines = "\n".join(f"{path.name}: {line}" for line in str(error).splitlines())
-        raise type(error)(lines) from error
+        raise PriceError(lines) from error
 
 
-def _table(path: Path) -> dict[str, Any]:
+def _own_terms(table: dict[str, Any]) -> tuple[tuple[Measure, ...], MoneyTerms]:
+    tables = table.pop("money", {}), table.pop("rebates", [])
+    own, problems = _tried(own_prices_from_table, table)
+    terms, more = _tried(_known_terms, *tables)
+    if own is None or terms is None:
+        raise PriceError("\n".join([*problems, *more]))
+    return with_own_prices(catalogue(), own), terms
+
+
+def _known_terms(money: Any, rebates: Any) -> MoneyTerms:
+    """Terms whose rebates are about measures that there are."""
+    terms = terms_from_tables(money, rebates)
+    check_rebates(terms.rebates, [measure.key for measure in catalogue()])
+    return terms
+
+
+def _tried(read: Callable[..., T], *content: Any) -> tuple[T | None, list[str]]:
+    """What was read, or the sentences on why it was not."""
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise PriceError(f"larger than {MOST_BYTES:,} bytes. Give a price file.")
-        return tomllib.loads(path.read_text(encoding="utf-8"))
-    except FileNotFoundError:
-        raise PriceError("there is no such file. Check the name and the folder.") from None
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise PriceError(f"it is not a readable price file: {error}. Mend that line.") from error
-
-
-def _terms(money: Any, rebates: Any) -> MoneyTerms:
-    if not isinstance(money, Mapping) or not isinstance(rebates, list):
-        raise MoneyError("[money] and [[rebates]] must be tables. Compare with the example.")
-    unknown = sorted(money.keys() - set(TERMS))
-    if unknown:
-        raise MoneyError(f"money.{unknown[0]}: unknown key. Known here are {', '.join(TERMS)}.")
-    try:
-        return MoneyTerms(**money, rebates=tuple(_rebate(entry) for entry in rebates))
-    except TypeError as error:
-        raise MoneyError(f"[money]: {error}. Enter numbers: 0.03 is 3 %.") from error
-
-
-def _rebate(entry: Any) -> Rebate:
-    known = {f.name for f in fields(Rebate)}
-    if not isinstance(entry, Mapping) or not entry.keys() <= known:
-        raise MoneyError(
-            f"[[rebates]]: {entry!r} is no entry. Known keys are {', '.join(sorted(known))}."
-        )
-    given: dict[str, Any] = {k: tuple(v) if isinstance(v, list) else v for k, v in entry.items()}
-    return Rebate(**given)
+        return read(*content), []
+    except InputError as error:
+        return None, str(error).splitlines()

@@ -22,13 +22,10 @@ With only ``likely`` given, low and high keep their distance from it.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from math import isfinite
-from pathlib import Path
 from typing import Any
 
-from retrofit_lab.house.toml_file import toml_table
 from retrofit_lab.measures.catalogue import Cost, Measure, catalogue
-from retrofit_lab.values import InputError
+from retrofit_lab.values import InputError, is_number_within, shown, shown_key
 
 FORMAT = "retrofit-lab prices"
 VERSION = 1
@@ -51,22 +48,6 @@ class OwnPrices:
 
     cost_factor: float = 1.0
     costs: Mapping[str, Cost] = field(default_factory=dict)
-
-
-def load_own_prices(path: str | Path) -> OwnPrices:
-    """Own prices that a file holds.
-
-    Raises
-    ------
-    PriceError
-        With every problem found, one a line: file, key, value, rule and way out.
-    """
-    path = Path(path)
-    try:
-        return own_prices_from_table(toml_table(path, "price file", MOST_BYTES))
-    except InputError as error:
-        lines = "\n".join(f"{path.name}: {line}" for line in str(error).splitlines())
-        raise PriceError(lines) from error
 
 
 def own_prices_from_table(table: Mapping[str, Any]) -> OwnPrices:
@@ -134,19 +115,19 @@ def _amounts(cost: Cost, entry: Mapping[str, Any]) -> dict[str, Any]:
 
 def _head_problems(table: Mapping[str, Any]) -> Iterator[str]:
     known = ("format", "version", "cost_factor", "source", "prices")
-    for name in table.keys() - set(known):
-        yield f"{name}: unknown key. Known here are {', '.join(known)}."
+    for name in sorted(table.keys() - set(known)):
+        yield f"{shown_key(name)}: unknown key. Known here are {', '.join(known)}."
     if table.get("format") != FORMAT:
-        yield f"format is {table.get('format')!r}; must be '{FORMAT}'. Choose a price file."
+        yield f"format is {shown(table.get('format'))}; must be '{FORMAT}'. Choose a price file."
     if table.get("version") != VERSION:
         yield (
-            f"version is {table.get('version')!r}; this program reads version {VERSION}. "
+            f"version is {shown(table.get('version'))}; this program reads version {VERSION}. "
             f"Set it, or install the newest Retrofit Lab."
         )
     low, high = FACTOR_RANGE
-    if "cost_factor" in table and not _is_within(table["cost_factor"], low, high):
+    if "cost_factor" in table and not is_number_within(table["cost_factor"], low, high):
         yield (
-            f"cost_factor is {table['cost_factor']!r}; must be a number from {low:g} to {high:g}. "
+            f"cost_factor is {shown(table['cost_factor'])}; must be a number from {low:g} to {high:g}. "
             f"1 is the catalogue's price level."
         )
     if "source" in table:
@@ -156,14 +137,14 @@ def _head_problems(table: Mapping[str, Any]) -> Iterator[str]:
 def _price_problems(table: Mapping[str, Any]) -> Iterator[str]:
     prices = table.get("prices", {})
     if not isinstance(prices, Mapping):
-        yield f"prices is {prices!r}; must be tables such as [prices.attic_insulation]. Write it so."
+        yield f"prices is {shown(prices)}; must be tables such as [prices.attic_insulation]. Write it so."
         return
     known = {measure.key: measure.cost for measure in catalogue()}
     for key, entry in prices.items():
         if key not in known:
-            yield f"prices.{key}: there is no such measure. Known are {', '.join(known)}."
+            yield f"prices.{shown_key(key)}: there is no such measure. Known are {', '.join(known)}."
         elif not isinstance(entry, Mapping):
-            yield f"prices.{key} is {entry!r}; must be a table with likely or quote. Write one."
+            yield f"prices.{key} is {shown(entry)}; must be a table with likely or quote. Write one."
         else:
             yield from _entry_problems(f"prices.{key}", entry, known[key])
 
@@ -182,8 +163,8 @@ def _entry_problems(path: str, entry: Mapping[str, Any], cost: Cost) -> Iterator
 
 def _key_problems(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
     known = ("quote", *AMOUNTS, "year", "source")
-    for name in entry.keys() - set(known):
-        yield f"{path}.{name}: unknown key. Known here are {', '.join(known)}."
+    for name in sorted(entry.keys() - set(known)):
+        yield f"{path}.{shown_key(name)}: unknown key. Known here are {', '.join(known)}."
     both = sorted(entry.keys() & set(AMOUNTS))
     if "quote" in entry and both:
         yield f"{path}: quote is for the whole job and stands alone. Take out {', '.join(both)}."
@@ -193,25 +174,19 @@ def _key_problems(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
 
 def _value_problems(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
     for name in ("quote", *AMOUNTS):
-        if name in entry and not _is_within(entry[name], 0.0, MOST_DOLLARS):
+        if name in entry and not is_number_within(entry[name], 0.0, MOST_DOLLARS):
             yield (
-                f"{path}.{name} is {entry[name]!r}; must be a number from 0 to {MOST_DOLLARS:,.0f}. "
+                f"{path}.{name} is {shown(entry[name])}; must be a number from 0 to {MOST_DOLLARS:,.0f}. "
                 f"Give dollars without a sign or a unit."
             )
     first, last = YEARS
     year = entry.get("year", first)
-    if not (isinstance(year, int) and _is_within(year, first, last)):
-        yield f"{path}.year is {year!r}; must be a whole year from {first} to {last}. Give four digits."
+    if not (isinstance(year, int) and is_number_within(year, first, last)):
+        yield f"{path}.year is {shown(year)}; must be a whole year from {first} to {last}. Give four digits."
     if "source" in entry:
         yield from _text_problems(f"{path}.source", entry["source"])
 
 
 def _text_problems(path: str, text: Any) -> Iterator[str]:
     if not isinstance(text, str) or not 0 < len(text) <= MOST_LETTERS:
-        shown = repr(text)[:40]
-        yield f"{path} is {shown}; must be text of 1 to {MOST_LETTERS} letters. Put it in quotes."
-
-
-def _is_within(value: Any, low: float, high: float) -> bool:
-    is_number = isinstance(value, int | float) and not isinstance(value, bool)
-    return is_number and isfinite(value) and low <= value <= high
+        yield f"{path} is {shown(text)}; must be text of 1 to {MOST_LETTERS} letters. Put it in quotes."

@@ -9,6 +9,9 @@ from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.sums import over_last
 from retrofit_lab.values import BoolArray, FloatArray
 
+LEAST_PERCENT = 1.0
+"""Least percent of a rebate: what is below it is more likely a fraction."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rebate:
@@ -35,6 +38,12 @@ class Rebate:
             yield f"amount is {self.amount:g}; must be 0 or above. Enter it in dollars."
         if not 0.0 <= self.percent <= 100.0:
             yield f"percent is {self.percent:g}; must be 0 to 100. Enter 30 for 30 %."
+        if 0.0 < self.percent < LEAST_PERCENT:
+            yield (
+                f"percent is {self.percent:g}, which may mean {100.0 * self.percent:g} % or "
+                f"{self.percent:g} %. Enter {100.0 * self.percent:g} for {100.0 * self.percent:g} %; a rebate "
+                f"below {LEAST_PERCENT:g} % as an amount in dollars."
+            )
         if self.amount == 0.0 and self.percent == 0.0:
             yield "amount and percent are both 0. Enter one of them, or take the entry out."
         if not self.cap > 0.0:

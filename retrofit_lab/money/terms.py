@@ -9,6 +9,10 @@ from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.reference_data import read_rows
 
+RATE_RANGE = (0.0, 0.25)
+PERIOD_RANGE = (1, 40)
+ESCALATION_RANGE = (-0.1, 0.2)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fuel:
@@ -55,11 +59,16 @@ class MoneyTerms:
     rebates: tuple[Rebate, ...] = ()
 
     def __post_init__(self) -> None:
-        _within("discount rate", self.discount_rate, 0.0, 0.25)
-        _within("study period", self.period_years, 1, 40)
+        _within("discount rate", self.discount_rate, *RATE_RANGE)
+        _within("study period", self.period_years, *PERIOD_RANGE)
         _within("cost factor", self.cost_factor, 0.2, 5.0)
         for fuel, rise in self.escalation.items():
-            _within(f"price rise of {fuel}", rise, -0.1, 0.2)
+            if fuel not in fuels():
+                raise MoneyError(
+                    f"price rise of '{fuel}': there is no such fuel. Known are {', '.join(fuels())}. "
+                    f"Choose among them."
+                )
+            _within(f"price rise of {fuel}", rise, *ESCALATION_RANGE)
 
 
 def _within(name: str, value: float, low: float, high: float) -> None:

@@ -10,10 +10,10 @@ from retrofit_lab.measures.own_prices import (
     FORMAT,
     OwnPrices,
     PriceError,
-    load_own_prices,
     own_prices_from_table,
     with_own_prices,
 )
+from retrofit_lab.opening import own_terms
 from retrofit_lab.study import Study
 
 HEAD = 'format = "retrofit-lab prices"\nversion = 1\n'
@@ -37,7 +37,7 @@ def test_file_of_the_docstring_is_read_and_used(tmp_path) -> None:
         + '[prices.heat_pump_upgrade]\nquote = 11250\nsource = "Offer of 3 March"\n',
         encoding="utf-8",
     )
-    study = Study(ALDER, measures=with_own_prices(catalogue(), load_own_prices(path)))
+    study = Study(ALDER, measures=own_terms(path)[0])
     attic, pump, mastic = (study.offer(k) for k in ("attic_insulation", "heat_pump_upgrade", "duct_mastic"))  # fmt: skip
     assert attic.cost_likely == pytest.approx(250 + 2.1 * 760)
     assert attic.measure.cost.source == "My list"
@@ -125,7 +125,7 @@ def test_all_problems_are_told_at_once_with_the_file(tmp_path) -> None:
     path = tmp_path / "mine.toml"
     path.write_text(HEAD + "cost_factor = 0\n[prices.tank_wrap]\nlikely = -1\n", encoding="utf-8")
     with pytest.raises(PriceError) as caught:
-        load_own_prices(path)
+        own_terms(path)
     lines = str(caught.value).splitlines()
     assert len(lines) == 2
     assert all(line.startswith("mine.toml: ") for line in lines)
@@ -145,4 +145,4 @@ def test_broken_file_is_refused(tmp_path, content: bytes | None, words: str) -> 
     if content is not None:
         path.write_bytes(content)
     with pytest.raises(PriceError, match=words):
-        load_own_prices(path)
+        own_terms(path)

@@ -18,7 +18,7 @@ def entries():
         Rebate,
         name=st.just("utility"),
         amount=st.floats(1, 5000),
-        percent=st.floats(0, 100),
+        percent=st.just(0.0) | st.floats(1, 100),
         cap=st.floats(1, 5000),
         measures=st.lists(st.sampled_from(KEYS), unique=True).map(tuple),
     )

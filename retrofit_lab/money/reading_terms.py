@@ -1,0 +1,139 @@
+"""Terms of money and rebates from the tables of a price file; the file itself is opened elsewhere."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import fields
+from typing import Any
+
+from retrofit_lab.money.problem import MoneyError
+from retrofit_lab.money.rebates import LEAST_PERCENT, Rebate
+from retrofit_lab.money.terms import ESCALATION_RANGE, PERIOD_RANGE, RATE_RANGE, MoneyTerms, fuels
+from retrofit_lab.values import is_number_within, shown, shown_key
+
+TERMS = ("discount_rate", "period_years", "escalation")
+REBATE_KEYS = tuple(f.name for f in fields(Rebate))
+MOST_REBATES = 100
+MOST_LETTERS = 300
+MOST_DOLLARS = 1e6
+
+
+def terms_from_tables(money: Any, rebates: Any) -> MoneyTerms:
+    """Terms from the tables ``[money]`` and ``[[rebates]]``.
+
+    Raises
+    ------
+    MoneyError
+        With every problem found, one a line: key, value, rule and way out.
+    """
+    problems = [*_money_problems(money), *_rebates_problems(rebates)]
+    if problems:
+        raise MoneyError("\n".join(problems))
+    return MoneyTerms(**money, rebates=tuple(_rebate(entry) for entry in rebates))
+
+
+def _money_problems(money: Any) -> Iterator[str]:
+    if not isinstance(money, Mapping):
+        yield f"money is {shown(money)}; must be a table. Write [money] on a line of its own."
+        return
+    yield from _unknown("money", money, TERMS)
+    if "discount_rate" in money:
+        yield from rate_problems("money.discount_rate", money["discount_rate"], *RATE_RANGE)
+    if "period_years" in money and not _is_whole(money["period_years"], *PERIOD_RANGE):
+        low, high = PERIOD_RANGE
+        yield (
+            f"money.period_years is {shown(money['period_years'])}; must be a whole number of years "
+            f"from {low} to {high}. Write 20 for twenty years."
+        )
+    yield from _escalation_problems(money.get("escalation", {}))
+
+
+def _escalation_problems(rises: Any) -> Iterator[str]:
+    path = "money.escalation"
+    if not isinstance(rises, Mapping):
+        yield (
+            f"{path} is {shown(rises)}; must be a table of fuels. Write {{ electricity = 0.01 }} for a "
+            f"rise of 1 % a year above inflation."
+        )
+        return
+    for fuel, rise in rises.items():
+        if fuel in fuels():
+            yield from rate_problems(f"{path}.{fuel}", rise, *ESCALATION_RANGE)
+        else:
+            yield (
+                f"{path}.{shown_key(fuel)}: there is no such fuel. Known are {', '.join(fuels())}. "
+                f"Choose among them."
+            )
+
+
+def rate_problems(path: str, value: Any, low: float, high: float) -> Iterator[str]:
+    """What is wrong with a yearly rate, which is a fraction; one that looks like percent is told both readings."""
+    if is_number_within(value, low, high):
+        return
+    told = f"{path} is {shown(value)}; must be a fraction from {low:g} to {high:g}."
+    if is_number_within(value, 100.0 * low, 100.0 * high):
+        yield f"{told} Write {value / 100.0:g} for {value:g} %; {value:g} itself would be {100.0 * value:g} %."
+    else:
+        yield f"{told} Write 0.03 for 3 %."
+
+
+def _rebates_problems(rebates: Any) -> Iterator[str]:
+    if not isinstance(rebates, list):
+        yield f"rebates is {shown(rebates)}; must be a list of tables. Write [[rebates]] above each entry."
+        return
+    if len(rebates) > MOST_REBATES:
+        yield f"rebates: {len(rebates)} entries; must be at most {MOST_REBATES}. Take some out."
+        return
+    for place, entry in enumerate(rebates, 1):
+        yield from _rebate_problems(f"rebates[{place}]", entry)
+
+
+def _rebate_problems(path: str, entry: Any) -> Iterator[str]:
+    if not isinstance(entry, Mapping):
+        yield f"{path} is {shown(entry)}; must be a table with a name and an amount or a percent. Write one."
+        return
+    wrong = [*_unknown(path, entry, REBATE_KEYS), *_rebate_values(path, entry)]
+    yield from wrong
+    if not wrong:
+        try:
+            _rebate(entry)
+        except MoneyError as error:
+            yield f"{path}: {error}"
+
+
+def _rebate_values(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
+    name = entry.get("name")
+    if not isinstance(name, str) or not 0 < len(name.strip()) <= MOST_LETTERS:
+        yield (
+            f"{path}.name is {shown(name)}; must be text of 1 to {MOST_LETTERS} letters. "
+            f"Enter who gives it."
+        )
+    for key in ("amount", "cap"):
+        if key in entry and not is_number_within(entry[key], 0.0, MOST_DOLLARS):
+            yield (
+                f"{path}.{key} is {shown(entry[key])}; must be a number of dollars from 0 to "
+                f"{MOST_DOLLARS:,.0f}. Give it without a sign or a unit."
+            )
+    if "percent" in entry and not is_number_within(entry["percent"], 0.0, 100.0):
+        yield (
+            f"{path}.percent is {shown(entry['percent'])}; must be {LEAST_PERCENT:g} to 100. "
+            f"Write 30 for 30 %."
+        )
+    measures = entry.get("measures", [])
+    if not isinstance(measures, list) or not all(isinstance(key, str) for key in measures):
+        yield (
+            f"{path}.measures is {shown(measures)}; must be a list of measures. "
+            f'Write ["attic_insulation"], or leave it out for all.'
+        )
+
+
+def _rebate(entry: Mapping[str, Any]) -> Rebate:
+    return Rebate(**{**entry, "measures": tuple(entry.get("measures", ()))})
+
+
+def _unknown(path: str, table: Mapping[str, Any], known: Sequence[str]) -> Iterator[str]:
+    for name in table:
+        if name not in known:
+            yield f"{path}.{shown_key(name)}: unknown key. Known here are {', '.join(known)}."
+
+
+def _is_whole(value: Any, low: int, high: int) -> bool:
+    return isinstance(value, int) and is_number_within(value, low, high)
