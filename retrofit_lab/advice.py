@@ -108,13 +108,13 @@ class LoanTerms:
 
 
 def setting_of(study: Study) -> Setting:
-    """What the ranges of a study are worked out for."""
+    """What the ranges of a study are worked out for; energy counts as it does in the study's own results."""
     return Setting(
         house=study.house,
         climate=study.climate,
         offers=study.offers,
         uses=study.uses,
-        prices=study.prices,
+        prices=study.prices * study.scales,
         left_to_pay=study.purchases.left_to_pay,
     )
 

@@ -1,23 +1,28 @@
 """A house with its bills: read, split, fitted, and looked over; what a study needs of them and nothing else."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
+from retrofit_lab.bills.bill_prices import BillPrice, bill_prices
 from retrofit_lab.bills.end_use import EndUseShare, end_use_table
 from retrofit_lab.bills.finding import Finding
+from retrofit_lab.bills.fuels import fuel_units
 from retrofit_lab.bills.house_fit import HouseFit, fit_house
 from retrofit_lab.bills.peculiar import find_peculiar
 from retrofit_lab.bills.period_weather import bill_weather, read_actual_days
 from retrofit_lab.bills.reading import read_bills
 from retrofit_lab.bills.record import BillFiles, BillSet
+from retrofit_lab.bills.verdict import Verdict
 from retrofit_lab.climate.finding import find_weather
 from retrofit_lab.climate.monthly import MonthlyClimate
-from retrofit_lab.house.description import House
+from retrofit_lab.house.description import FuelPrice, House
 from retrofit_lab.ranges.sampling import WEATHER, spreads
 from retrofit_lab.values import FloatArray
 
 END_USE_DRAWS = 512
+PRICE_FAR = 0.15
+"""Share by which a stated price must differ from the billed one to be told. [1] judgement"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +36,8 @@ class BilledHouse:
     @property
     def verdict(self) -> tuple[str, ...]:
         """What must be known of bills and model before any number is used, in a sentence each."""
-        return self.fit.warnings
+        ordered = sorted(self.fit.verdicts, key=lambda verdict: not verdict.serious)
+        return tuple(verdict.sentence() for verdict in ordered)
 
     def end_uses(self, climate: MonthlyClimate) -> tuple[EndUseShare, ...]:
         """Share of each end use in the fitted house, with its range and what is usual."""
@@ -73,4 +79,35 @@ def billed_house(
     ranges = [spread for spread in spreads(house) if spread.path != WEATHER]
     fit = fit_house(house, climate, read, weather, ranges)
     found = find_peculiar(fit.house, climate, read, fit.splits, weather)
-    return BilledHouse(bills=read, fit=fit, peculiar=found)
+    return BilledHouse(bills=read, fit=_priced(fit, read), peculiar=found)
+
+
+def _priced(fit: HouseFit, bills: BillSet) -> HouseFit:
+    """The same with prices of the bills where the house has none of its own, and with what is to be said of them."""
+    own = {price.key: price for price in fit.house.prices}
+    found = bill_prices(bills)
+    new = [p for p in found if p.fuel not in own]
+    more = tuple(FuelPrice(key=p.fuel, price=p.price, fixed=p.fixed) for p in new)
+    told = [_price_verdict("price_from_bills", p) for p in new]
+    for price in found:
+        stated = own.get(price.fuel)
+        if stated and not price.average and _far(price.price, float(stated.price)):
+            told.append(_price_verdict("price_differs", price, stated=f"{float(stated.price):.3g}"))
+    return replace(
+        fit,
+        house=replace(fit.house, prices=(*fit.house.prices, *more)),
+        verdicts=(*fit.verdicts, *told),
+    )
+
+
+def _far(billed: float, stated: float) -> bool:
+    return abs(billed - stated) > PRICE_FAR * max(billed, stated)
+
+
+def _price_verdict(key: str, price: BillPrice, **more: str) -> Verdict:
+    values = {
+        "price": f"{price.price:.3g}",
+        "fixed": f"{price.fixed:.2f}",
+        "unit": fuel_units()[price.fuel],
+    }
+    return Verdict(key=key, fuel=price.fuel, values={**values, **more})

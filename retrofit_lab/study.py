@@ -172,13 +172,17 @@ class Study:
     def energy(self, masks: BoolArray, offers: Sequence[Offer] | None = None) -> StackEnergy:
         """Energy of many stacks; see `retrofit_lab.stacks.lattice.stack_energy`.
 
-        Where the model still uses more of a fuel than was billed, all of that fuel is scaled down.
+        Where the model still uses more than was billed, it is scaled down; see `HouseFit.saving_scale`.
         """
         found = stack_energy(self.house, self.climate, offers or self.offers, masks, self.uses)
+        return found if self.billed is None else replace(found, energy=found.energy * self.scales)
+
+    @cached_property
+    def scales(self) -> FloatArray:
+        """Factor on the energy of each use, at most 1, so that no saving exceeds the bills. [1] shape (uses,)"""
         if self.billed is None:
-            return found
-        scale = [self.billed.fit.saving_scale(fuel) for fuel, _ in found.uses]
-        return replace(found, energy=found.energy * np.array(scale))
+            return np.ones(len(self.uses))
+        return np.array([self.billed.fit.saving_scale(fuel, use) for fuel, use in self.uses])
 
     @cached_property
     def single(self) -> StackEnergy:

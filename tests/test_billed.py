@@ -1,13 +1,24 @@
 """The example houses with their invented bills: fitted, looked over, and never saving more than was billed."""
 
+from dataclasses import replace
+from datetime import date, timedelta
+
 import pytest
 from charts import check_chart
 from examples import example
 
 from retrofit_lab.advice import Advice
+from retrofit_lab.bills.fuels import fuel_units
+from retrofit_lab.bills.model_months import fuel_months
 from retrofit_lab.bills.reading import read_bills
+from retrofit_lab.bills.record import BillFiles
+from retrofit_lab.climate.finding import find_climate, find_weather
+from retrofit_lab.climate.monthly import monthly_climate
 from retrofit_lab.house.file import load_house
+from retrofit_lab.house.readings import with_fitted_leakage
+from retrofit_lab.model.year import year_energy
 from retrofit_lab.presentation.bill_panel import NO_BILLS
+from retrofit_lab.presentation.page_content import page_content
 from retrofit_lab.presentation.panels import answered, panel_named
 from retrofit_lab.presentation.shown_units import US, Telling
 from retrofit_lab.reference_data import data_path
@@ -28,7 +39,8 @@ def test_fitted_house_agrees_with_its_bills_in_every_fuel(billed: Study) -> None
     for compared in billed.billed.fit.compared:
         assert abs(compared.criteria_after.nmbe) < 0.05
         assert compared.criteria_after.cv_rmse < 0.15
-    assert billed.billed.fit.warnings == ()
+    assert not any(verdict.serious for verdict in billed.billed.fit.verdicts)
+    assert "The house as described explains its bills" in " ".join(billed.billed.verdict)
 
 
 def test_year_costs_what_the_bills_say(billed: Study) -> None:
@@ -82,3 +94,82 @@ def test_missing_bills_name_the_file() -> None:
 def test_shipped_bills_are_read_without_a_problem() -> None:
     for name in ("alder_street", "wren_cottage"):
         assert read_bills(data_path("bills", f"{name}.csv")).problems == ()
+
+
+def made_file(path, house, factor=1.0, cost=None) -> str:
+    """A year of bills that the model makes of a house, each fuel times a factor."""
+    year = year_energy(house, find_climate(house.site.climate))
+    lines = ["start,end,fuel,quantity,unit,cost"]
+    days = [date(2023, month, 1) for month in range(1, 13)] + [date(2024, 1, 1)]
+    for fuel in sorted({fuel for fuel, _ in year.monthly}):
+        months = fuel_months(year, fuel, 1)[0] * factor
+        if months.sum() > 0:
+            lines += [
+                f"{a},{b},{fuel.replace('_', ' ')},{use:.4f},{fuel_units()[fuel]},{cost(fuel, use) if cost else ''}"
+                for a, b, use in zip(days, days[1:], months, strict=False)
+            ]
+    path.write_text("\n".join(lines), encoding="utf-8")
+    return str(path)
+
+
+WREN = load_house(data_path("houses", "wren_cottage.toml"))
+
+
+def test_prices_are_those_of_the_bills_where_the_house_has_none(tmp_path) -> None:
+    bare = replace(WREN, prices=())
+    price = {"electricity": 0.23, "natural_gas": 1.71}
+    file = made_file(
+        tmp_path / "b.csv", WREN, cost=lambda fuel, use: f"{price[fuel] * use + 9.0:.4f}"
+    )
+    study = Study(bare, bills=file)
+    assert {p.key: p.price for p in study.as_found.prices} == pytest.approx(price, rel=0.01)
+    assert all(p.fixed == pytest.approx(9.0, rel=0.02) for p in study.as_found.prices)
+    assert "as the bills charge" in " ".join(study.billed.verdict)
+    own = Study(WREN, bills=file)
+    assert own.as_found.prices == WREN.prices
+    assert "The house file counts" in " ".join(own.billed.verdict)
+
+
+@pytest.mark.parametrize("factor", [0.4, 0.8, 1.0])
+def test_the_headline_lies_inside_its_range(tmp_path, factor: float) -> None:
+    study = Study(WREN, bills=made_file(tmp_path / "b.csv", WREN, factor))
+    ticked = ("attic_insulation", "wall_fill", "duct_mastic")
+    span = Advice(study).how_sure(ticked).outcome.saving
+    assert span.low <= study.stack(ticked).saved <= span.high
+
+
+def test_forced_bills_move_nothing_and_are_told_first(tmp_path) -> None:
+    study = Study(WREN, bills=made_file(tmp_path / "b.csv", WREN, 2.5))
+    assert not study.billed.fit.used
+    assert study.as_found == with_fitted_leakage(WREN)
+    assert study.billed.verdict[0].startswith("The bills do not fit the house as described")
+    assert page_content(study)["bills"] == [study.billed.verdict[0]]
+
+
+def test_measured_days_reach_the_fit(tmp_path) -> None:
+    """Bills of a year that was colder all along: with its temperatures the house is found, without it is not."""
+    weather = find_weather(WREN.site.climate)
+    cold = replace(weather, temperature=weather.temperature - 4.0)
+    year = year_energy(WREN, monthly_climate(cold))
+    days = [date(2023, 1, 1) + timedelta(days=n) for n in range(365)]
+    temperatures = tmp_path / "days.csv"
+    rows = "\n".join(f"{d},{t:.2f}" for d, t in zip(days, cold.temperature, strict=True))
+    temperatures.write_text(f"date,mean\n{rows}\n", encoding="utf-8")
+    starts = [date(2023, month, 1) for month in range(1, 13)] + [date(2024, 1, 1)]
+    lines = [
+        f"{a},{b},{use:.3f}"
+        for a, b, use in zip(
+            starts, starts[1:], fuel_months(year, "natural_gas", 1)[0], strict=False
+        )
+    ]
+    bills = tmp_path / "b.csv"
+    bills.write_text("start,end,therms\n" + "\n".join(lines), encoding="utf-8")
+    usual = year_energy(WREN, find_climate(WREN.site.climate)).annual("natural_gas", "heating")
+
+    def off(weather_file: str) -> float:
+        study = Study(WREN, bills=BillFiles(paths=(str(bills),), weather=weather_file))
+        fitted = year_energy(study.as_found, study.climate).annual("natural_gas", "heating")
+        return abs(float(fitted / usual) - 1.0)
+
+    assert off(str(temperatures)) < 0.04
+    assert off("") > 1.5 * off(str(temperatures))

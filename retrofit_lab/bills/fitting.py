@@ -18,6 +18,8 @@ STEP = 0.2
 """Step of the derivative, as a share of an input's spread: large enough to pass small kinks."""
 RANGE_TO_SPREAD = 1.2815515655446004
 """Half of an 80 % range of a normal distribution, in standard deviations."""
+OFF_BOUND = 0.5
+"""Where the search starts for an input whose stated value is the least it can be, in spreads."""
 FARTHEST = 2.0
 """How many half ranges an input may move from where it was stated."""
 NEAR_ONE_ANOTHER = 0.5
@@ -28,13 +30,14 @@ DISAGREEMENT = 0.01
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UncertainInput:
-    """One input: name, stated value, half of its 80 % range, and what it can be at all."""
+    """One input: name, stated value, half of its 80 % range, what it can be at all, and how far it may move."""
 
     name: str
     value: float
     half_range: float
     low: float = -np.inf
     high: float = np.inf
+    farthest: float = FARTHEST
 
     @property
     def spread(self) -> float:
@@ -44,7 +47,7 @@ class UncertainInput:
     @property
     def bounds(self) -> tuple[float, float]:
         """How far the fit may move it."""
-        reach = FARTHEST * self.half_range
+        reach = self.farthest * self.half_range
         return max(self.low, self.value - reach), min(self.high, self.value + reach)
 
 
@@ -242,7 +245,9 @@ class _Problem:
     def solved(self) -> FloatArray:
         from scipy.optimize import least_squares  # noqa: PLC0415 - slow to import
 
-        inside = np.clip(np.zeros_like(self.stated), self.low + 1e-9, self.high - 1e-9)
+        # the solver hardly leaves a bound that it starts on, so what is at its least starts above it
+        started = np.where(self.low >= 0.0, OFF_BOUND, 0.0)
+        inside = np.clip(started, self.low + 1e-9, self.high - 1e-9)
         result = least_squares(
             self.residuals,
             inside,

@@ -20,13 +20,17 @@ LEAST_DAILY = 0.02
 
 
 def month_shares(
-    whole: Sequence[Period], weather: BillWeather, fit: DegreeDayFit | None
+    whole: Sequence[Period],
+    weather: BillWeather,
+    fit: DegreeDayFit | None,
+    warmer: float = 0.0,
 ) -> FloatArray:
     """How much of each model month falls into each period.
 
     A period takes the share of a month that its days have in it; where a line of use against
     temperature is known, days count by what that line says of their actual temperature, over what it
-    says of the month's typical days. So a cold January takes more than one model January.
+    says of the month's typical days. So a cold January takes more than one model January. ``warmer`` is
+    by how much the days of the bills were warmer than ``weather`` says. [F]
 
     Returns
     -------
@@ -38,7 +42,7 @@ def month_shares(
     usual = np.bincount(months, weights=_daily(typical, typical, fit), minlength=MONTHS)
     shares = np.empty((len(whole), MONTHS))
     for place, period in enumerate(whole):
-        use = _daily(weather.between(period.start, period.end), typical, fit)
+        use = _daily(weather.between(period.start, period.end) + warmer, typical, fit)
         own = _months_between(period.start, period.end)
         shares[place] = np.bincount(own, weights=use, minlength=MONTHS) / usual
     return shares

@@ -105,10 +105,13 @@ def split_fuel(
     With `ENOUGH_TO_SPLIT` periods or more the base temperature is fitted; from `LEAST_BILLS` it is
     taken from a range, which makes the answer wide; below that there is no answer.
     """
-    allowed = (
-        tuple(kinds) if kinds is not None else (KINDS if fuel == "electricity" else FUEL_KINDS)
-    )
+    allowed = tuple(kinds) if kinds is not None else kinds_of(fuel)
     return split_periods(periods(bills.usable(fuel)), fuel, weather, allowed, confidence)
+
+
+def kinds_of(fuel: str) -> tuple[str, ...]:
+    """What a fuel can do."""
+    return KINDS if fuel == "electricity" else FUEL_KINDS
 
 
 def split_periods(

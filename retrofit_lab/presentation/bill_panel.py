@@ -26,7 +26,7 @@ def bills_against_model(
         return {"sentences": [NO_BILLS]}
     fuel = list(fuels())[int(values["fuel"])]
     compared = next((c for c in billed.fit.compared if c.fuel == fuel), None)
-    sentences = [*billed.fit.warnings]
+    sentences = [*billed.bills.read, *billed.verdict]
     if compared is None:
         sentences.append(f"There are no bills for {fuels()[fuel].name}.")
     else:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from retrofit_lab.bills.verdict import foremost
 from retrofit_lab.cautions.rules import Raised, cautions, cautions_for
 from retrofit_lab.presentation import wording
 from retrofit_lab.presentation.choice_file import MOST_BYTES, TOO_LARGE
@@ -21,6 +22,7 @@ def page_content(study: Study, parts: Parts | None = None) -> dict[str, Any]:
     return {
         "title": f"{study.as_found.name}: what would it save?",
         "note": study.as_found.note,
+        "bills": foremost(study.billed.fit.verdicts) if study.billed else [],
         "help": wording.HELP,
         "about": list(wording.ABOUT),
         "groups": _groups(study, parts or {}),

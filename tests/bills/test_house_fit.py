@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from retrofit_lab.bills.degree_day_fit import DegreeDayFit
+from retrofit_lab.bills.fuels import heat_contents
 from retrofit_lab.bills.house_fit import fit_house
 from retrofit_lab.bills.model_months import month_shares
 from retrofit_lab.bills.period_weather import ActualDays
@@ -32,11 +33,16 @@ def fitted(name: str, bills: BillSet, ranges=None):
     )
 
 
+def keys(fit) -> set[str]:
+    return {verdict.key for verdict in fit.verdicts}
+
+
 @either
 def test_bills_of_the_house_itself_move_nothing(name: str) -> None:
     fit = fitted(name, billed(HOUSES[name], name, noise=0.0))
     assert not fit.moved
-    assert not fit.warnings
+    assert fit.used
+    assert keys(fit) == {"agree"}
     for one in fit.compared:
         assert one.criteria_after.cv_rmse < 0.01
         assert one.scale == pytest.approx(1.0, abs=1e-3)
@@ -50,7 +56,7 @@ def test_the_fit_comes_nearer_to_the_bills_and_stays_legal(name: str) -> None:
         for one in fit.compared:
             assert one.criteria_after.cv_rmse <= one.criteria_before.cv_rmse + 0.01
             assert one.criteria_after.within_monthly_limits
-        assert not fit.warnings
+        assert not any(verdict.serious for verdict in fit.verdicts)
 
 
 @pytest.mark.slow
@@ -88,21 +94,31 @@ def test_bills_narrow_what_the_model_alone_leaves_open() -> None:
 def test_bills_far_beyond_the_ranges_are_said_loudly_and_not_forced() -> None:
     name = "wren_cottage"
     fit = fitted(name, billed(HOUSES[name], name, factor=2.5))
-    assert fit.posterior.disagrees
-    assert "DO NOT AGREE" in fit.warnings[0]
-    assert "Do not trust savings yet" in fit.warnings[0]
-    check_house(fit.house)
-    for item in fit.posterior.movements:
-        assert abs(item.half_ranges) <= 2.0
+    assert not fit.used
+    assert fit.house is HOUSES[name]
+    assert fit.drawn_numbers(8) == {}
+    (forced,) = [verdict for verdict in fit.verdicts if verdict.key == "forced_high"]
+    assert forced.serious
+    assert "The savings are not fitted to the bills" in forced.sentence()
 
 
 def test_savings_never_exceed_the_billed_use() -> None:
-    """Where bills are far below the model, what is saved is scaled down to what was billed."""
+    """Where bills are far below the model, each part of a fuel is held to its own part of the bills, and told."""
     name = "wren_cottage"
-    fit = fitted(name, billed(HOUSES[name], name, factor=0.3))
-    gas = next(c for c in fit.compared if c.fuel == "natural_gas")
-    modelled = float(gas.after.sum())
-    assert modelled * fit.saving_scale("natural_gas") == pytest.approx(float(gas.billed.sum()))
+    bills = billed(HOUSES[name], name, factor=0.3)
+    fit = fitted(name, bills)
+    assert keys(fit) == {"forced_low", "capped"}
+    year = year_energy(HOUSES[name], CLIMATE[name])
+    heat = {
+        use: float(np.sum(year.annual(fuel, use))) * fit.saving_scale(fuel, use)
+        for fuel, use in year.monthly
+        if fuel == "natural_gas"
+    }
+    used = sum(b.quantity for b in bills.bills if b.fuel == "natural_gas")
+    assert sum(heat.values()) / heat_contents()["natural_gas"] <= used * 1.001
+    split = next(s for s in fit.splits if s.fuel == "natural_gas")
+    most = split.normal_heating.value * heat_contents()["natural_gas"]
+    assert heat["heating"] == pytest.approx(most, rel=1e-6)
     high = fitted(name, billed(HOUSES[name], name, factor=2.5))
     assert high.saving_scale("natural_gas") == 1.0
     assert fit.saving_scale("wood") == 1.0
@@ -181,7 +197,8 @@ def test_a_fuel_that_the_house_does_not_use_is_said() -> None:
         fuel="heating_oil", start=date(2023, 1, 1), end=date(2023, 3, 1), quantity=100.0, row=40
     )
     fit = fitted(name, replace(bills, bills=(*bills.bills, oil)))
-    assert any("bills for heating oil, but nothing in the house uses it" in w for w in fit.warnings)
+    (told,) = [verdict.sentence() for verdict in fit.verdicts if verdict.key == "no_user"]
+    assert "bills for heating oil, but nothing in the house uses it" in told
 
 
 def test_a_fuel_without_bills_is_said() -> None:

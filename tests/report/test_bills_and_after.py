@@ -137,7 +137,7 @@ def test_report_shows_bills_and_what_came(tmp_path: Path) -> None:
     write_bills(tmp_path / "bills.csv", 0.4, 0.2, noise=0.02)
     later = write_bills(tmp_path / "later.csv", 0.4, 0.19, noise=0.02)
     text = run(tmp_path, "--bills-after", str(later), "--leakage-after", "1700 cfm")
-    assert "Bills: bills.csv." in text
+    assert "bills.csv: read 12 gas bills" in text
     assert "To agree with the bills, these numbers moved farthest" in text
     assert "Those of a usual year stand in for them" in text
     assert "Measured after the work: 1,700 cfm." in text
@@ -181,3 +181,19 @@ def test_bills_that_are_missing_are_named(tmp_path: Path, capsys) -> None:
     (tmp_path / "w.toml").write_text(text, encoding="utf-8")
     assert main(["report", str(tmp_path / "w.toml"), "--out", str(tmp_path)]) == 2
     assert "gone.csv: there is no such file" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("language", "words"),
+    [
+        ("en", "The house as described explains its bills"),
+        ("es", "La casa como se describió explica sus facturas"),
+    ],
+)
+def test_the_first_page_says_whether_house_and_bills_agree(tmp_path: Path, language, words) -> None:
+    source = data_path("bills", "wren_cottage.csv").read_text(encoding="utf-8")
+    (tmp_path / "bills.csv").write_text(source, encoding="utf-8")
+    run(tmp_path, "--language", language)
+    page = (tmp_path / "report.html").read_text(encoding="utf-8")
+    summary = page.partition('<section id="summary">')[2].partition("</section>")[0]
+    assert words in summary

@@ -10,6 +10,7 @@ from retrofit_lab.bills.house_fit import NumberMoved
 from retrofit_lab.bills.period_weather import BillWeather, bill_weather, read_actual_days
 from retrofit_lab.bills.record import BillSet
 from retrofit_lab.bills.splitting import Estimate, FuelSplit, split_fuel
+from retrofit_lab.bills.verdict import Verdict
 from retrofit_lab.climate.finding import find_weather
 from retrofit_lab.house.description import House
 from retrofit_lab.ranges.doubt import EIGHTY_PERCENT
@@ -46,7 +47,9 @@ class BillRow:
 class Bills:
     """Bills of a house: the file, fuels that were compared and too few to compare, what the fit moved.
 
-    ``peculiar`` are sentences on what is odd about them, in the language of the data.
+    ``peculiar`` are sentences on what is odd about them, in the language of the data; ``read`` tells each
+    file back; ``verdicts`` are what must be known before any saving is used; ``used`` is whether the
+    house is fitted to them.
     """
 
     file: str
@@ -54,6 +57,9 @@ class Bills:
     short: tuple[tuple[str, int], ...]
     moved: tuple[NumberMoved, ...]
     peculiar: tuple[str, ...]
+    read: tuple[str, ...] = ()
+    verdicts: tuple[Verdict, ...] = ()
+    used: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +96,9 @@ def bills_beside(billed: BilledHouse) -> Bills:
         short=short,
         moved=_told(billed.fit.moved),
         peculiar=tuple(f"{found.sentence} {found.look_for}" for found in billed.peculiar),
+        read=billed.bills.read,
+        verdicts=billed.fit.verdicts,
+        used=billed.fit.used,
     )
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
+from retrofit_lab.bills.verdict import foremost
 from retrofit_lab.presentation.report import view_bills, view_house, view_measures
 from retrofit_lab.presentation.report.bids import BidTable
 from retrofit_lab.presentation.report.bills_beside import Bills
@@ -77,6 +78,7 @@ def report_html(
         after=view_bills.after(content, extras.after, words),
         leave_behind=Markup(alive.markup if alive else ""),  # noqa: S704 - escaped where it was made
         scripts=Markup(alive.scripts if alive else ""),  # noqa: S704 - escaped where it was made
+        bill_verdicts=foremost(extras.bills.verdicts if extras.bills else (), words.language),
         **_house_parts(content, words),
         **_measure_parts(content, scopes, words, titles),
     )

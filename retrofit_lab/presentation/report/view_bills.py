@@ -26,7 +26,10 @@ def bills(given: Bills | None, words: Words) -> dict[str, Any]:
     """Bills beside the model, what the fit moved, and what is odd."""
     if given is None:
         return {"rows": [], "texts": [words.say("uses.bills_none")], "peculiar": []}
-    texts = [words.say("uses.bills_lead"), words.say("uses.bills_file", file=given.file)]
+    lead = "uses.bills_lead" if given.used else "uses.bills_lead_unused"
+    told = given.read if words.language == LANGUAGES[0] else ()
+    texts = [words.say(lead), *(told or [words.say("uses.bills_file", file=given.file)])]
+    texts += [verdict.sentence(words.language) for verdict in given.verdicts]
     for fuel, days in given.short:
         texts.append(words.say("uses.bills_short", fuel=words.say(f"fuel.{fuel}"), days=days))
     far = [words.say(f"fuel.{row.fuel}") for row in given.rows if row.far]

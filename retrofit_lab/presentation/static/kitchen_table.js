@@ -273,7 +273,8 @@ function buildPage(model, root) {
   const page = model.get("page");
   const view = { root, rows: new Map(), panels: new Map(), chosen: "" };
   const head = make("div", "head");
-  head.append(make("h1", "", page.title), unitsBox(model, view), make("p", "note", page.note));
+  const bills = (page.bills || []).map((text) => make("p", "note", text));
+  head.append(make("h1", "", page.title), unitsBox(model, view), make("p", "note", page.note), ...bills);
   const columns = make("div", "columns");
   columns.append(sideBlock(model, view, page), listBlock(model, view, page));
   view.cautions = make("div", "all");

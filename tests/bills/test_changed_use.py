@@ -1,0 +1,100 @@
+"""Series of bills are parted where use changed and freed of single odd bills; weather alone parts nothing."""
+
+from dataclasses import replace
+from datetime import date
+
+import numpy as np
+import pytest
+from synthetic_bills import Truth, bills_of, measured, reading_days, typical
+
+from retrofit_lab.bills.bill_prices import bill_prices
+from retrofit_lab.bills.changed_use import as_it_stands
+from retrofit_lab.bills.record import Bill, BillSet
+from retrofit_lab.bills.splitting import FUEL_KINDS, split_periods
+
+OLD, NEW = Truth(heating_slope=0.25), Truth(heating_slope=0.17)
+
+
+def kept(periods, weather=None):
+    weather = weather or measured()
+    return as_it_stands(split_periods(periods, "natural_gas", weather, FUEL_KINDS), weather)
+
+
+def two_years(noise: float = 0.1, first: Truth = OLD, second: Truth = NEW):
+    days = reading_days(24)
+    before = bills_of(first, measured(), days[:13], noise=noise)
+    return [*before, *bills_of(second, measured(), days[12:], noise=noise, seed=1)]
+
+
+def test_only_bills_after_new_equipment_are_used() -> None:
+    found = kept(two_years())
+    assert abs((found.change.day - date(2023, 1, 9)).days) <= 95  # mild months tell little apart
+    assert found.change.sure
+    assert found.split.periods[0].start == found.change.day
+    true = float(NEW.use(measured().normal_year()).sum())
+    assert found.split.normal_year.value == pytest.approx(true, rel=0.05)
+
+
+def test_too_few_bills_after_a_change_stand_for_nothing() -> None:
+    found = kept(two_years()[:18])
+    assert found.change is not None
+    assert not found.change.enough_after
+    assert found.split.periods == ()
+
+
+def test_nothing_changes_where_only_the_weather_does() -> None:
+    parted = sum(
+        (one := kept(bills_of(OLD, measured(seed=seed), reading_days(24), noise=0.2, seed=seed), measured(seed=seed))).change is not None
+        and one.change.sure
+        for seed in range(20)
+    )  # fmt: skip
+    assert parted <= 1
+
+
+def test_a_month_away_is_left_out_and_named() -> None:
+    periods = bills_of(OLD, measured(), reading_days(12), noise=0.1)
+    away = replace(periods[2], quantity=0.3 * periods[2].quantity)
+    found = kept([*periods[:2], away, *periods[3:]])
+    assert [one.period for one in found.odd] == [away]
+    assert found.odd[0].share == pytest.approx(-0.7, abs=0.05)
+    assert away not in found.split.periods
+
+
+def test_good_bills_are_all_kept() -> None:
+    left_out = [
+        len(kept(bills_of(OLD, measured(seed=s), reading_days(12), noise=0.2, seed=s), measured(seed=s)).odd)
+        for s in range(20)
+    ]  # fmt: skip
+    assert sum(left_out) <= 1
+
+
+def test_unknown_weather_needs_a_larger_change() -> None:
+    small = two_years(second=Truth(heating_slope=0.22))
+    assert kept(small).change is not None
+    unknown = kept(small, typical())
+    assert unknown.change is None or not unknown.change.sure
+
+
+def priced(cost) -> BillSet:
+    use = np.array([980, 870, 760, 640, 560, 690, 890, 940])
+    starts = [date(2024, month, 1) for month in range(1, 10)]
+    bills = [
+        Bill(fuel="electricity", start=a, end=b, quantity=float(q), cost=float(cost(q, (b - a).days)), row=n)
+        for n, (a, b, q) in enumerate(zip(starts, starts[1:], use, strict=False), 1)
+    ]  # fmt: skip
+    return BillSet(name="made", bills=tuple(bills))
+
+
+def test_price_and_fixed_charge_are_told_apart() -> None:
+    (found,) = bill_prices(priced(lambda use, days: 0.17 * use + 12.0 * days / 30.4375))
+    assert found.price == pytest.approx(0.17)
+    assert found.fixed == pytest.approx(12.0)
+    assert not found.average
+
+
+def test_dollars_that_follow_no_line_are_shared_out() -> None:
+    bills = priced(lambda use, days: 140.0)
+    (found,) = bill_prices(bills)
+    assert found.average
+    assert found.price == pytest.approx(8 * 140.0 / 6330)
+    assert bill_prices(replace(bills, set_aside=(("electricity", "net"),))) == ()

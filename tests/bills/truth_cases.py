@@ -1,0 +1,281 @@
+"""Made houses whose truth is known, with bills of real trouble: does the range of a saving hold, is every trouble told?
+
+Run as a command: ``python tests/bills/truth_cases.py 400``. The truth is the product's own model of the year
+in actual weather, so that only reading the bills back is on trial, not the physics.
+"""
+
+import sys
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import cache
+
+import numpy as np
+
+from retrofit_lab.bills.house_fit import HouseFit, fit_house, numbers_at
+from retrofit_lab.bills.model_months import fuel_months
+from retrofit_lab.bills.period_weather import ActualDays, bill_weather
+from retrofit_lab.bills.record import Bill, BillSet
+from retrofit_lab.climate.finding import find_climate, find_weather
+from retrofit_lab.climate.monthly import monthly_climate
+from retrofit_lab.house.description import Appliance
+from retrofit_lab.house.file import load_house
+from retrofit_lab.house.paths import with_numbers
+from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.offers import offers_for, with_offers
+from retrofit_lab.model.year import year_energy
+from retrofit_lab.money.terms import fuels
+from retrofit_lab.ranges.sampling import EIGHTY_PERCENT, WEATHER, spreads
+from retrofit_lab.reference_data import data_path
+
+HOUSES = ("wren_cottage", "alder_street")
+KINDS = ("clean", "unlisted", "vacation", "equipment", "estimated")
+FIRST = 2022
+YEAR_OFF, MONTH_OFF, DAY_OFF = 1.5, 2.5, 5.0
+"""Spread of a year's, a month's and a day's temperature round the usual. [F] common practice, no source"""
+NOISE = 0.04
+"""Spread of a month's use that neither house nor weather explains. [1] judgement"""
+DRAWS = 256
+PACKAGE = (
+    "attic_insulation",
+    "duct_mastic",
+    "wall_fill",
+    "led_lamps",
+    "rim_joist_foam",
+    "air_sealing",
+)
+
+
+@dataclass(frozen=True)
+class Case:
+    """One made house: what is wrong, what is true of the saving, what the fit says of it. [dollars/year]"""
+
+    kind: str
+    name: str
+    measured_days: bool
+    true_saving: float
+    low: float
+    middle: float
+    high: float
+    fit: HouseFit
+
+    @property
+    def holds(self) -> bool:
+        return self.low <= self.true_saving <= self.high
+
+    @property
+    def told(self) -> set[str]:
+        return {verdict.key for verdict in self.fit.verdicts}
+
+    @property
+    def warned(self) -> bool:
+        return any(key not in ("agree", "capped") for key in self.told)
+
+
+@cache
+def setting(name: str):
+    house = load_house(data_path("houses", f"{name}.toml"))
+    weather = find_weather(house.site.climate)
+    ranges = tuple(s for s in spreads(house) if s.path != WEATHER)
+    return house, weather, find_climate(house.site.climate), ranges
+
+
+def true_house(name: str, rng: np.random.Generator):
+    """The house with every cause drawn from its stated range."""
+    house, _, _, ranges = setting(name)
+    causes = tuple(dict.fromkeys(item.cause for item in ranges))
+    places = rng.normal(0.0, 1.0 / EIGHTY_PERCENT, (1, len(causes))).clip(-2.0, 2.0)
+    numbers = numbers_at(house, ranges, causes, places)
+    return with_numbers(house, {path: float(v[0, 0]) for path, v in numbers.items()})
+
+
+def actual_years(name: str, count: int, rng: np.random.Generator):
+    """Weather of some years: the typical one with wandering differences."""
+    _, weather, _, _ = setting(name)
+    years = []
+    for _ in range(count):
+        off = rng.normal(0.0, YEAR_OFF) + rng.normal(0.0, MONTH_OFF, 12)[weather.month.astype(int)]
+        days = np.convolve(rng.normal(0.0, DAY_OFF, weather.days + 3), np.ones(4) / 4.0, "valid")
+        years.append(replace(weather, temperature=weather.temperature + off + days[: weather.days]))
+    return years
+
+
+def month_starts(years: int) -> list[date]:
+    return [date(FIRST + n // 12, n % 12 + 1, 1) for n in range(12 * years + 1)]
+
+
+def made_bills(houses, weathers, rng: np.random.Generator, extra) -> BillSet:
+    """Bills by month of a house in each year; ``extra`` changes months of use by fuel. [unit]"""
+    starts = month_starts(len(weathers))
+    bills = []
+    runs = [year_energy(h, monthly_climate(w)) for h, w in zip(houses, weathers, strict=True)]
+    names = sorted({fuel for year in runs for fuel, _ in year.monthly})
+    for fuel in names:
+        use = np.concatenate([fuel_months(year, fuel, 1)[0] for year in runs])
+        if use.sum() <= 0:
+            continue
+        use = extra(fuel, use) * (1.0 + NOISE * rng.standard_normal(len(use)))
+        for n, amount in enumerate(use):
+            bills.append(
+                Bill(
+                    fuel=fuel, start=starts[n], end=starts[n + 1], quantity=float(amount), row=n + 1
+                )
+            )
+    return BillSet(name="made", bills=tuple(bills))
+
+
+def with_equipment(house):
+    """The house before its equipment was exchanged: all that heats and cools was worse."""
+    old = {}
+    for group, path, factor in (
+        ("fuel_heaters", "efficiency", 0.78), ("heat_pumps", "hspf", 0.7), ("air_conditioners", "seer", 0.65),
+    ):  # fmt: skip
+        for item in getattr(house, group, ()):
+            for name in (path, f"{path}2"):
+                if hasattr(item, name):
+                    old[f"{group}.{item.key}.{name}"] = float(getattr(item, name)) * factor
+    return with_numbers(house, old)
+
+
+def bills_of(kind: str, truth, weathers, rng: np.random.Generator) -> BillSet:
+    """Bills with one kind of trouble."""
+    houses = [truth] * len(weathers)
+    extra = lambda fuel, use: use  # noqa: E731
+    if kind == "unlisted":
+        load = rng.uniform(8.0, 14.0) * 365.0
+        car = Appliance(key="unlisted", label="car", kind="car", use=load, inside=0.0)
+        houses = [replace(truth, appliances=(*truth.appliances, car))] * len(weathers)
+    if kind == "vacation":
+        month = int(rng.integers(0, 12 * len(weathers)))
+        left = rng.uniform(0.25, 0.45)
+
+        def extra(fuel, use):
+            changed = use.copy()
+            changed[month] *= left
+            return changed
+
+    if kind == "equipment":
+        houses[: len(weathers) - 1] = [with_equipment(truth)] * (len(weathers) - 1)
+    bills = made_bills(houses, weathers, rng, extra)
+    return _estimated(bills, rng) if kind == "estimated" else bills
+
+
+def _estimated(bills: BillSet, rng: np.random.Generator) -> BillSet:
+    """Two readings of each fuel guessed wrong and said to be so; the next reading makes up for it."""
+    made = {(b.fuel, b.row): b for b in bills.bills}
+    for fuel in bills.fuels:
+        count = sum(b.fuel == fuel for b in bills.bills)
+        for row in rng.choice(np.arange(1, count, 3), 2, replace=False):
+            one, after = made[fuel, row], made[fuel, row + 1]
+            wrong = one.quantity * rng.uniform(-0.4, 0.4)
+            made[fuel, row] = replace(one, quantity=one.quantity + wrong, estimated=True)
+            made[fuel, row + 1] = replace(after, quantity=after.quantity - wrong)
+    return replace(bills, bills=tuple(made.values()))
+
+
+def saving(house, offers, climate, scale=None, numbers=None) -> np.ndarray:
+    """Yearly dollars that the package saves, at demo prices."""
+    base = with_numbers(house, numbers) if numbers else house
+    mask = [offer.key in PACKAGE for offer in offers]
+    costs = []
+    for chosen in ([False] * len(mask), mask):
+        year = year_energy(with_offers(base, offers, chosen), climate)
+        costs.append(
+            sum(
+                np.asarray(year.annual(fuel, use)) * fuels()[fuel].demo_price / fuels()[fuel].heat_content
+                * (scale(fuel, use) if scale else 1.0)
+                for fuel, use in year.monthly
+            )
+        )  # fmt: skip
+    return np.atleast_1d(costs[0] - costs[1])
+
+
+def made_case(kind: str, seed: int) -> Case:
+    """One case from a seed."""
+    rng = np.random.default_rng([KINDS.index(kind), seed])
+    name = HOUSES[seed % len(HOUSES)]
+    house, weather, climate, ranges = setting(name)
+    years = 3 if kind == "equipment" else 1 + int(rng.integers(0, 2))
+    truth = true_house(name, rng)
+    weathers = actual_years(name, years, rng)
+    bills = bills_of(kind, truth, weathers, rng)
+    measured = bool(seed // len(HOUSES) % 2)
+    days = np.concatenate([_leap(w.temperature, FIRST + n) for n, w in enumerate(weathers)])
+    actual = (
+        ActualDays(name="made", first=date(FIRST, 1, 1), temperature=days) if measured else None
+    )
+    bills = replace(bills, problems=_problems(bills))
+    fit = fit_house(house, climate, bills, bill_weather(weather, actual), ranges)
+    return _judged(kind, name, truth, fit, measured)
+
+
+def _problems(bills: BillSet):
+    from retrofit_lab.bills.checking import find_problems
+
+    return find_problems(bills.bills)
+
+
+def _leap(temperature: np.ndarray, year: int) -> np.ndarray:
+    """Days of a calendar year; the model knows no 29 February."""
+    if len(temperature) == 365 and (date(year + 1, 1, 1) - date(year, 1, 1)) == timedelta(days=366):
+        return np.insert(temperature, 59, temperature[58])
+    return temperature
+
+
+def _judged(kind: str, name: str, truth, fit: HouseFit, measured: bool) -> Case:
+    _, _, climate, _ranges = setting(name)
+    wanted = tuple(m for m in catalogue())
+    stood, offers = offers_for(fit.house, wanted, 1.0)
+    true_stood, true_offers = offers_for(truth, wanted, 1.0)
+    numbers = fit.drawn_numbers(DRAWS) or _prior(name)
+    drawn = saving(stood, offers, climate, fit.saving_scale, numbers)
+    middle = saving(stood, offers, climate, fit.saving_scale)
+    low, high = np.quantile(drawn, [0.1, 0.9])
+    true = saving(true_stood, true_offers, climate)
+    return Case(
+        kind=kind, name=name, measured_days=measured, true_saving=float(true[0]),
+        low=float(low), middle=float(middle[0]), high=float(high), fit=fit,
+    )  # fmt: skip
+
+
+@cache
+def _prior(name: str):
+    house, _, _, ranges = setting(name)
+    causes = tuple(dict.fromkeys(item.cause for item in ranges))
+    places = np.random.default_rng(0).normal(0.0, 1.0 / EIGHTY_PERCENT, (DRAWS, len(causes)))
+    return numbers_at(house, ranges, causes, places)
+
+
+def is_told(case: Case) -> bool:
+    """Whether the trouble of a case is said in any way that leads to it."""
+    wanted = {
+        "unlisted": {"other_load", "other_load_maybe", "forced_high"},
+        "vacation": {"odd_less", "forced_low"},
+        "equipment": {"change_after_down", "change_too_late_down", "forced_high"},
+    }
+    return (
+        bool(case.told & wanted.get(case.kind, case.told | {""})) if case.kind in wanted else True
+    )
+
+
+def main(count: int) -> None:
+    """Print how often the range holds and the trouble is told, by kind."""
+    held_all = 0
+    for kind in KINDS:
+        cases = [made_case(kind, seed) for seed in range(count // len(KINDS))]
+        held = sum(case.holds for case in cases)
+        held_all += held
+        error = np.array([case.middle / case.true_saving - 1.0 for case in cases])
+        keys = sorted({key for case in cases for key in case.told})
+        print(
+            f"{kind:10s} n {len(cases)}  range holds {held / len(cases):.0%}  told "
+            f"{sum(map(is_told, cases)) / len(cases):.0%}  warned {sum(c.warned for c in cases) / len(cases):.0%}  "
+            f"fit used {sum(c.fit.used for c in cases) / len(cases):.0%}  headline off {np.median(error):+.0%}, "
+            f"spread {error.std():.0%}; headline inside its range {sum(c.low <= c.middle <= c.high for c in cases) / len(cases):.0%}  "
+            + " ".join(f"{key} {sum(key in c.told for c in cases)}" for key in keys),
+            flush=True,
+        )
+    print(f"all: range holds {held_all / (count // len(KINDS) * len(KINDS)):.1%}")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 400)
