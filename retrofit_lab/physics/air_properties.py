@@ -2,12 +2,6 @@
 
 from retrofit_lab.values import Value
 
-DENSITY_AT_SEA_LEVEL = 0.075
-"""Density of standard dry air, 70 F at sea level. [lb/ft3]"""
-GAS_CONSTANT = 53.352
-"""Gas constant of dry air. [ft lbf/(lb R)] (memory)"""
-SEA_LEVEL_PRESSURE = 14.696
-"""Standard atmospheric pressure. [psi] (memory)"""
 RANKINE_AT_ZERO_F = 459.67
 
 

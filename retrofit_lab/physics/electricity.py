@@ -6,7 +6,6 @@ from retrofit_lab.physics.months import MID_MONTH
 from retrofit_lab.physics.sun import day_length
 from retrofit_lab.values import FloatArray, Value
 
-BTU_PER_KWH = 3412.14
 RISE_HOUR = 6.0
 BED_HOUR = 23.0
 STEADY_SHARE = 0.5

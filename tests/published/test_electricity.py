@@ -3,7 +3,8 @@
 import pytest
 from checks import Check, assert_check
 
-from retrofit_lab.physics.electricity import (
+from retrofit_lab.physics.electricity import dark_hours
+from retrofit_lab.physics.heat_pump import BTU_PER_KWH
     BTU_PER_KWH,
     dark_hours,
 )

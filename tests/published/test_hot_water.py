@@ -70,6 +70,14 @@ CHECKS = [
           "'approximately 6 F'; twelve mid-months miss a little of the wave"),
     Check("hot water", "swing of the mains against that of the air", BURCH, "read", 0.4, mains_swing, 0.01,
           "'approximately 0.4', there where the year's air is 44 F; our formula changes with it (memory)"),
+    *(
+        Check("hot water", f"mains in the middle of {name}, year of {mean:g} F, half swing of 20 F [F]",
+              "Burch and Christensen 2007, formula by hand", "memory", value,
+              lambda mean=mean, month=month: float(mains_temperature(mean, 20.0)[month]), 0.25, "day 15 or 196 of the year")
+        for name, month, mean, value in [("January", 0, 44.0, 43.4), ("July", 6, 44.0, 56.5), ("January", 0, 60.0, 55.4)]
+    ),
+    Check("hot water", "heat-pump tank in air of 50 F, rated 3.5", "tests of heat-pump tanks: near 1 % for each degree", "memory",
+          2.87, lambda: heat_pump_tank_cop(3.5, 50.0, 125.0), 0.08, "17.5 F colder than in the rating test", True),
     Check("hot water", "heat-pump tank at its rating point", "definition of a rating", ARITHMETIC, 3.5,
           lambda: heat_pump_tank_cop(3.5, 67.5, 125.0), 1e-12, "exact"),
     Check("hot water", "heat taken by a tank of COP 3", "energy balance", ARITHMETIC, 2000.0,

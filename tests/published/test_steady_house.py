@@ -307,10 +307,10 @@ def output_at(temperature: float, load: float) -> float:
     return load - float(np.sum(found.backup)) * KWH / HOURS
 
 
-def pump() -> dict:
+def pump(ducted: str = "no") -> dict:
     unit = replace(
         _pump(),
-        ducted="no",
+        ducted=ducted,
         share=1.0,
         hspf=8.2,
         capacity=36_000.0,
@@ -363,6 +363,47 @@ COOLING = [
         1 + 4840 * 100 * (0.018 - 0.0105) / 10_000, lambda: moist(0.018) / moist(0.007), 0.06,
         "rooms at 50 to 60 % of humidity, 0.0095 to 0.0115 lb/lb at 75 F"),
 ]  # fmt: skip
+
+MORE = [
+    row("a year 2 F warmer than typical", "warmer year of a house", BALANCE, OWN, million(100 * 38),
+        lambda: heat(COLD, windows=(losing(100.0),), site=changed("site", warmer_by=2.0)), 1e-6, "38 F instead of 40 F"),
+    row("natural air of a house in two zones", "natural air of a house", f"{HANDBOOK}, enhanced model", "memory",
+        million(1.08 * 108.02 * 36), lambda: heat(EAVES, leakage=AIRY, zones=tuple(
+            changed("zones", key=str(t), share=0.5, heating_setpoint=t) for t in (62.0, 70.0))), 0.003, "66 F on the mean"),
+    row("fan of 500 W of a heat pump with ducts inside [kWh]", "furnace fan of a heat pump", "run time is heat over output", "memory",
+        11_500 / 36_000 * HOURS * 0.5, lambda: fan_kwh(
+            weather(47.0), windows=(losing(500.0),), ducts=changed("ducts", fan_watts=500.0), **pump("yes")), 0.04,
+        "a third of the time"),
+    row("heat pump with ducts and the fan of its rating [kWh]", "heat pump in a house", "coefficient 3.2 to 3.5 at 47 F for units of HSPF 8.2",
+        "memory", 11_500 * HOURS / KWH / (3.35 * 0.83), lambda: use_kwh(
+            "heating", weather(47.0), windows=(losing(500.0),), ducts=changed("ducts", fan_watts=365.0), **pump("yes")) + fan_kwh(
+            weather(47.0), windows=(losing(500.0),), ducts=changed("ducts", fan_watts=365.0), **pump("yes")), 0.06,
+        "as without ducts: the label holds the fan"),
+    row("cooler through leaky ducts in an attic of 95 F, against none", "ducts while cooling in a house", A152, "memory", 1 / 0.7184,
+        lambda: cooled_through_ducts() / use_kwh("cooling", HOT, windows=(losing(300.0),), air_conditioners=cooler(capacity=36_000.0)),
+        0.08, "20 F outside the ducts, 26.7 F cooler air, by hand; return air from the attic is dry"),
+    row("heat of a tank while the house is heated [million Btu]", "where a house loses heat", "tank of 16 in by 58 in, 23 ft2", "memory",
+        million(23 / 16 * 50), lambda: float(season_losses(year(COLD, windows=(losing(500.0),), water_heaters=(tank_of(),))).hot_water) / 1e6,
+        0.09, "50 gal, R-16, 50 F above the rooms"),
+    row("gains of a kilowatt while the house is heated [million Btu]", "where a house loses heat", "3,412 Btu in a kWh", "memory",
+        million(3412), lambda: float(season_losses(year(COLD, windows=(losing(1000.0),), appliances=(
+            item("appliances", kind="other", fuel="electricity", use=8760.0, inside=1.0),))).gains) / 1e6, 0.025, "all year; a small part is of no use"),
+    row("demand while the house is heated [million Btu]", "where a house loses heat", BALANCE, OWN, million(500 * 40),
+        lambda: float(season_losses(year(COLD, windows=(losing(500.0),))).demand) / 1e6, 1e-6, "exact"),
+]  # fmt: skip
+
+
+def cooled_through_ducts() -> float:
+    ducts = changed("ducts", supply_place="attic", return_place="attic", supply_area=300.0, return_area=100.0, supply_r=4.0,
+                    return_r=4.0, supply_leakage=0.1, return_leakage=0.1, fan_watts=365.0)  # fmt: skip
+    parts = {
+        "windows": (losing(300.0),),
+        "buffers": (OPEN,),
+        "ducts": ducts,
+        "air_conditioners": cooler("yes", capacity=36_000.0),
+    }
+    return use_kwh("cooling", HOT, **parts) + fan_kwh(HOT, **parts)
+
 
 SETBACK = [
     row("8 h at 60 F instead of 70 F, 30 F outdoors: what is saved", "night setback of a house",
@@ -507,7 +548,19 @@ LOST = [
         lambda: lost("ducts", **ducted()), 0.01, ".7103 by hand"),
 ]  # fmt: skip
 
-CHECKS = [*SETBACK, *SHELL, *AIR, *ZONES, *GAINS, *EQUIPMENT, *COOLING, *WATER, *PLUGS, *LOST]
+CHECKS = [
+    *MORE,
+    *SETBACK,
+    *SHELL,
+    *AIR,
+    *ZONES,
+    *GAINS,
+    *EQUIPMENT,
+    *COOLING,
+    *WATER,
+    *PLUGS,
+    *LOST,
+]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)

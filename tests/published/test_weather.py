@@ -224,7 +224,24 @@ def days(unit: str, high: float, low: float) -> str:
     return "\n".join([f"date,high ({unit}),low ({unit})", *rows])
 
 
+def months(unit: str, high: float, low: float) -> str:
+    """Normals of twelve months that are all alike."""
+    return "\n".join(
+        [f"month,high ({unit}),low ({unit})", *(f"{m},{high},{low}" for m in range(1, 13))]
+    )
+
+
 OWN = [
+    row("a person's monthly normals of 20 and 0 C: mean of the year [F]", "a person's own monthly normals", "arithmetic", 50.0,
+        lambda: float(own(months("C", 20.0, 0.0)).temperature.mean()), 0.05, "10 C", "common practice, no source"),
+    row("the same: warmest month [F]", "a person's own monthly normals", "arithmetic", 50.0,
+        lambda: float(own(months("C", 20.0, 0.0)).temperature.max()), 0.05, "all months alike", "common practice, no source"),
+    *(
+        row(f"{name} of Miami's file", "place of a weather file", TMY2, value, lambda get=get: get(read_typical_year(path(TMY2))), 1e-3,
+            "as pvlib reads it")
+        for name, value, get in [("latitude", 25.8, lambda h: h.latitude), ("longitude", -80.26667, lambda h: h.longitude),
+                                 ("clock", -5.0, lambda h: h.zone), ("elevation [m]", 2.0, lambda h: h.elevation)]
+    ),
     row("a person's days of 30 and 10 C: degree days to 75 F", "a person's own daily weather", "arithmetic", 7.0 * 365,
         lambda: float(own(days("C", 30.0, 10.0)).degree_days.heating(75.0).sum()), 0.004, "20 C is 68 F; a gap of a day is filled",
         "common practice, no source", relative=True),
