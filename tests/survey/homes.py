@@ -36,6 +36,7 @@ class Home:
     heat: str
     insulation: str
     cooling: str
+    cools_when_needed: bool
     winter: tuple[float, float, float] | None
     summer: tuple[float, float] | None
     used: dict[str, float]
@@ -82,6 +83,7 @@ def _home(place: int, row: dict[str, str]) -> Home:
         heat=row["main_heat"],
         insulation=row["insulation_as_told"],
         cooling=row["cooling"],
+        cools_when_needed=row["cooling_behavior"] == "Turn on or off as needed",
         winter=winter if all(winter) else None,
         summer=summer if all(summer) else None,
         used=used,

@@ -84,6 +84,8 @@ GAS_TANKS, PROPANE_TANKS, OIL_TANKS = 0.86, 0.6, 0.45
 HC1.6 and HC8.6 (read), 24.1 against 27.3 million gas-heated ones in cold places, 2.9 against 6.6 with oil."""
 GOLDEN = (0.7548776662466927, 0.5698402909980532, 0.8191725133961645, 0.6710436067037893)
 """Steps of even sequences; numbers of the plastic kind in two and three dimensions."""
+WHEN_NEEDED = 75.0
+"""Mean of the day below which those who cool only when they need it open windows. [F] (judgement)"""
 LENGTH_TO_WIDTH = 1.7
 """A plain rectangle with the outside edge of houses, whose wings and bays add to it. [1] (judgement)"""
 CEILINGS = {"1990-1999": 8.5, "2000-2009": 9.0, "2010-2015": 9.0}
@@ -108,9 +110,11 @@ def dealt(home: Home) -> Dealt:
 
 
 def rebuilt(home: Home, place: Place) -> House:
-    """House of a home's facts: those the starting house asks for, and the thermostat as told."""
+    """House of a home's facts: those the starting house asks for, the thermostat and cooling as told."""
     house = starting_house(plan_of(home, place))
     house = replace(house, zones=(_thermostat(home, house.zones[0]),))
+    if home.cools_when_needed:
+        house = replace(house, site=replace(house.site, open_window_below=WHEN_NEEDED))
     coolers = tuple(replace(unit, share=_cooled(home, unit)) for unit in house.air_conditioners)
     return replace(house, air_conditioners=coolers)
 
