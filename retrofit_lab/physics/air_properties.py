@@ -2,6 +2,10 @@
 
 from retrofit_lab.values import Value
 
+GAS_CONSTANT = 53.352
+"""Gas constant of dry air. [ft lbf/(lb R)] (memory)"""
+SEA_LEVEL_PRESSURE = 14.696
+"""Standard atmospheric pressure. [psi] (memory)"""
 RANKINE_AT_ZERO_F = 459.67
 
 

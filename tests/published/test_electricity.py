@@ -5,9 +5,6 @@ from checks import Check, assert_check
 
 from retrofit_lab.physics.electricity import dark_hours
 from retrofit_lab.physics.heat_pump import BTU_PER_KWH
-    BTU_PER_KWH,
-    dark_hours,
-)
 
 EISA = "EISA 2007 lamp limits as listed by appliance-standards.org"
 ARITHMETIC = "common practice, no source"

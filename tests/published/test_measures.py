@@ -111,10 +111,9 @@ def boiler(fuel: str) -> House:
 
 
 def row(measure, field, expected, source, tolerance, why, mark="memory", house=None) -> Check:
-    given = house() if house else None
     return Check(
         "measures", f"{measure}: {field.replace('_', ' ')}", source, mark, expected,
-        lambda: after(measure, field, given), tolerance, why, relative=expected != 0, mechanism=f"measure {measure}",
+        lambda: after(measure, field, house() if house else None), tolerance, why, relative=expected != 0, mechanism=f"measure {measure}",
     )  # fmt: skip
 
 
