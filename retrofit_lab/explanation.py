@@ -276,7 +276,8 @@ TOPICS: MappingProxyType[str, tuple[str, tuple[str, ...], _Steps]] = MappingProx
             _conduction,
         ),
         "ground": (
-            "U of a wall = 2k/(pi z) ln((z + a)/a), a = 2kR/pi; soil = yearly wave, damped and late",
+            "U of a wall = 2k/(pi z) ln((z + a)/a), a = 2kR/pi; U of a floor = 2k/(pi B + t) ln(pi B/t + 1), "
+            "B = area over half the perimeter, t = wall + kR + z/2; soil = yearly wave, damped and late",
             ("underground",),
             _ground,
         ),

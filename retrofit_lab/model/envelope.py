@@ -154,7 +154,7 @@ def underground_conductance(part: Underground) -> Value:
         return part.length * part.depth * wall_u(part.depth, part.r_value)
     if part.kind == "slab":
         return part.length * slab_edge_factor(part.r_value)
-    return part.length * part.width * floor_u(part.depth, part.width, part.r_value)
+    return part.length * part.width * floor_u(part.depth, part.length, part.width, part.r_value)
 
 
 def soil_temperature(house: House, climate: MonthlyClimate) -> FloatArray:

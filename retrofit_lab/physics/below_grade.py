@@ -1,19 +1,21 @@
 """Heat into the ground: basement walls and floors, slab edges, crawl spaces, and how warm the soil is by month."""
 
 from collections.abc import Mapping
-from math import log, pi
+from math import pi
 from types import MappingProxyType
 
 import numpy as np
 
 from retrofit_lab.physics.conduction import mean_along
-from retrofit_lab.physics.elementwise import interpolated
+from retrofit_lab.physics.elementwise import interpolated, logarithm
 from retrofit_lab.physics.months import DAYS_PER_YEAR, MID_MONTH
 from retrofit_lab.values import FloatArray, InputError, Value
 
 SOIL_CONDUCTIVITY = 0.8
 """Conductivity of ordinary soil. [Btu/(h ft F)] ASHRAE Fundamentals chapter 18 (memory); an engineering
 text gives 0.3 to 1.4 with make and moisture (read)."""
+WALL_THICKNESS = 8.0 / 12.0
+"""Concrete walls. [ft] WAC 51-11C-61042 takes 8 in (read)."""
 SOIL_DIFFUSIVITY = 0.6
 """Diffusivity of ordinary soil. [ft2/day] (judgement, within handbook tables from memory)"""
 COLDEST_DAY = 18.0
@@ -30,10 +32,8 @@ SLAB_FACTOR: Mapping[str, tuple[float, ...]] = MappingProxyType(
 """Slab edge factors at `SLAB_R`, by where the insulation lies. [Btu/(h ft F)] WAC 51-11C-61061 (read)."""
 
 
-def wall_u(
-    depth: Value, r_wall: Value, soil_conductivity: Value = SOIL_CONDUCTIVITY, top: Value = 0.0
-) -> Value:
-    """Mean U-value of a wall from grade, or from a depth `top`, down to `depth`.
+def wall_u(depth: Value, r_wall: Value, soil_conductivity: Value = SOIL_CONDUCTIVITY) -> Value:
+    """Mean U-value of a wall from grade down to `depth`.
 
     Parameters
     ----------
@@ -43,8 +43,6 @@ def wall_u(
         Wall, insulation and inside film. [h ft2 F/Btu]
     soil_conductivity : Value
         Conductivity of the soil. [Btu/(h ft F)]
-    top : Value
-        Upper edge below grade. [ft]
 
     Returns
     -------
@@ -57,56 +55,55 @@ def wall_u(
     quarter circles, so at depth z the soil adds pi z/(2 k), and this is the mean of 1/(R + pi z/(2 k)).
     """
     soil = pi / (2.0 * soil_conductivity)
-    start = r_wall + soil * top
-    return mean_along(soil * (depth - top) / start) / start
-
-
-def partly_insulated_wall_u(
-    depth: Value,
-    insulated_depth: Value,
-    r_bare: Value,
-    r_insulated: Value,
-    soil_conductivity: Value = SOIL_CONDUCTIVITY,
-) -> Value:
-    """Mean U-value of a wall below grade that is insulated from grade down to a depth only.
-
-    Parameters
-    ----------
-    depth, insulated_depth : Value
-        Of the wall and of its insulation; the wall's is above 0 and at least the other. [ft]
-    r_bare, r_insulated : Value
-        Without and with insulation, inside film included. [h ft2 F/Btu]
-    soil_conductivity : Value
-        Conductivity of the soil. [Btu/(h ft F)]
-    """
-    share = insulated_depth / depth
-    upper = wall_u(insulated_depth, r_insulated, soil_conductivity)
-    lower = wall_u(depth, r_bare, soil_conductivity, top=insulated_depth)
-    return lower + share * (upper - lower)
+    return mean_along(soil * depth / r_wall) / r_wall
 
 
 def floor_u(
-    depth: Value, width: Value, r_floor: Value, soil_conductivity: Value = SOIL_CONDUCTIVITY
+    depth: Value,
+    length: Value,
+    width: Value,
+    r_floor: Value,
+    *,
+    soil_conductivity: Value = SOIL_CONDUCTIVITY,
+    wall_thickness: Value = WALL_THICKNESS,
 ) -> Value:
-    """Mean U-value of a floor below grade. [Btu/(h ft2 F)]
+    """Mean U-value of a floor on the ground or below it, to the surface outside. [Btu/(h ft2 F)]
 
     Parameters
     ----------
-    depth, width : Value
-        Depth below grade and shorter side. [ft]
+    depth, length, width : Value
+        Depth below grade and sides of the floor. [ft]
     r_floor : Value
         Floor and inside film. [h ft2 F/Btu]
     soil_conductivity : Value
         Conductivity of the soil. [Btu/(h ft F)]
+    wall_thickness : Value
+        Of the walls around it. [ft]
+
+    Notes
+    -----
+    Heat leaves under all four walls, each spot of the floor toward every one of them. The handbook's older
+    form (chapter 18, after Latta and Boileau) counts the way to the nearest long wall alone and comes to
+    half of this or less; a law's table of basement floors lies at this form, not at that.
 
     References
     ----------
-    ASHRAE Handbook Fundamentals chapter 18 (memory): the mean of 1/(R + pi (z + x)/(2 k)) from the wall,
-    x = 0, to the middle, x = width/2, with half of the wall's depth z.
+    ISO 13370, floors of heated basements (memory): U = 2k/(pi B + t) ln(pi B/t + 1) with B the area over half
+    of the perimeter and t = wall + k R + depth/2; k/(0.457 B + t) where t exceeds B.
+
+    Examples
+    --------
+    >>> round(floor_u(7.0, 40.0, 24.0, 1.5), 3), round(floor_u(0.0, 40.0, 24.0, 20.0), 3)
+    (0.07, 0.034)
     """
-    soil = pi / soil_conductivity
-    edge = r_floor + soil * depth / 2.0
-    return mean_along(soil * width / (2.0 * edge)) / edge
+    wide = length * width / (length + width)
+    path = wall_thickness + soil_conductivity * r_floor + 0.5 * depth
+    turn = pi * wide / path
+    poor = 2.0 * soil_conductivity / (path * (turn + 1.0)) * logarithm(turn + 1.0)
+    good = soil_conductivity / (0.457 * wide + path)
+    if isinstance(path, np.ndarray) or isinstance(wide, np.ndarray):
+        return np.where(path < wide, poor, good)
+    return poor if path < wide else good
 
 
 def slab_edge_factor(r_insulation: Value, placement: str = "vertical_2_ft") -> Value:
@@ -127,58 +124,6 @@ def slab_edge_factor(r_insulation: Value, placement: str = "vertical_2_ft") -> V
     if placement not in SLAB_FACTOR:
         raise InputError(f"slab insulation {placement!r} is unknown; use one of {[*SLAB_FACTOR]}")
     return interpolated(r_insulation, SLAB_R, SLAB_FACTOR[placement])
-
-
-def iso_slab_u(area: float, perimeter: float, thickness: float, conductivity: float) -> float:
-    """U-value of an evenly built slab on grade, as a cross-check; in any one system of units.
-
-    Parameters
-    ----------
-    area, perimeter : float
-        Of the slab. [ft2, ft]
-    thickness : float
-        Thickness of the walls, and the soil that insulates as well as floor and films. [ft]
-    conductivity : float
-        Of the soil. [Btu/(h ft F)]
-
-    Returns
-    -------
-    float
-        U-value to outdoors. [Btu/(h ft2 F)]
-
-    References
-    ----------
-    ISO 13370 (memory): one form for slabs that insulate less than the soil under them, one for the rest.
-    """
-    width = area / (0.5 * perimeter)
-    if thickness >= width:
-        return conductivity / (0.457 * width + thickness)
-    inner = pi * width
-    return 2.0 * conductivity / (inner + thickness) * log(inner / thickness + 1.0)
-
-
-def crawl_space_u(
-    u_floor: Value, floor_area: Value, ground_conductance: Value, outdoor_conductance: Value
-) -> Value:
-    """U-value of a floor and the crawl space below it together, as if it looked at outdoors.
-
-    Parameters
-    ----------
-    u_floor : Value
-        Floor alone. [Btu/(h ft2 F)]
-    floor_area : Value
-        Its area. [ft2]
-    ground_conductance, outdoor_conductance : Value
-        From the crawl space into the ground and, through walls and vents, to outdoors; above 0 in
-        sum. [Btu/(h F)]
-
-    Notes
-    -----
-    Takes the ground at outdoor temperature, as ISO 13370 does for suspended floors (memory); the monthly
-    balance keeps ground and outdoors apart.
-    """
-    below = (ground_conductance + outdoor_conductance) / floor_area
-    return u_floor * below / (u_floor + below)
 
 
 def ground_temperature(

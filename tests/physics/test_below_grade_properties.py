@@ -10,15 +10,11 @@ from scipy.linalg import solve_banded
 from retrofit_lab.physics.below_grade import (
     SOIL_CONDUCTIVITY,
     SOIL_DIFFUSIVITY,
-    crawl_space_u,
     floor_u,
     ground_temperature,
-    iso_slab_u,
-    partly_insulated_wall_u,
     slab_edge_factor,
     wall_u,
 )
-from retrofit_lab.physics.buffer_zones import reduction_factor
 from retrofit_lab.physics.months import DAYS_PER_YEAR, MID_MONTH
 from retrofit_lab.values import InputError
 
@@ -26,27 +22,31 @@ resistance = st.floats(0.5, 40.0)
 depth = st.floats(0.1, 12.0)
 more = st.floats(0.0, 30.0)
 SMALL = 1 + 1e-9
+NEARLY = 1.01
+"""The standard's forms for poor and good floors part by under 1 % where one follows the other."""
 properties = settings(deadline=None, max_examples=80)
 
 
-@given(depth, depth, resistance, st.floats(0.3, 1.4))
+@given(depth, resistance, st.floats(0.3, 1.4))
 @properties
-def test_wall_is_the_mean_over_quarter_circles(top, height, r_wall, soil) -> None:
+def test_wall_is_the_mean_over_quarter_circles(height, r_wall, soil) -> None:
     def local_u(z: float) -> float:
         return 1.0 / (r_wall + np.pi * z / (2.0 * soil))
 
-    mean, _ = quad(local_u, top, top + height)
-    assert wall_u(top + height, r_wall, soil, top) == pytest.approx(mean / height, rel=1e-6)
+    mean, _ = quad(local_u, 0.0, height)
+    assert wall_u(height, r_wall, soil) == pytest.approx(mean / height, rel=1e-6)
 
 
-@given(depth, st.floats(5.0, 80.0), resistance)
-@properties
-def test_floor_is_the_mean_over_its_half_width(z, width, r_floor) -> None:
-    def local_u(x: float) -> float:
-        return 1.0 / (r_floor + np.pi * (z / 2.0 + x) / SOIL_CONDUCTIVITY)
-
-    mean, _ = quad(local_u, 0.0, width / 2.0)
-    assert floor_u(z, width, r_floor) == pytest.approx(mean / (width / 2.0), rel=1e-6)
+@pytest.mark.parametrize(("length", "width"), [(24.0, 24.0), (40.0, 24.0), (60.0, 20.0)])
+@pytest.mark.parametrize("z", [2.0, 5.5, 7.0])
+def test_floor_loses_toward_all_four_walls(z: float, length: float, width: float) -> None:
+    """Every spot sends heat along half circles under each of the four walls; the standard's fit is near their sum."""
+    across = (np.arange(160) + 0.5) / 160
+    x, y = np.meshgrid(across * length, across * width)
+    away = (x, length - x, y, width - y)
+    ways = sum(SOIL_CONDUCTIVITY / (np.pi * (d + z / 2.0)) for d in away)
+    mean = float(np.mean(1.0 / (1.5 + 1.0 / ways)))
+    assert floor_u(z, length, width, 1.5) == pytest.approx(mean, rel=0.08)
 
 
 @given(depth, st.floats(10.0, 60.0), resistance, more, more)
@@ -54,24 +54,8 @@ def test_floor_is_the_mean_over_its_half_width(z, width, r_floor) -> None:
 def test_insulation_and_depth_never_raise_u(z, width, r, added, deeper) -> None:
     assert wall_u(z, r + added) <= wall_u(z, r) * SMALL
     assert wall_u(z + deeper, r) <= wall_u(z, r) * SMALL
-    assert floor_u(z, width, r + added) <= floor_u(z, width, r) * SMALL
-    assert floor_u(z + deeper, width, r) <= floor_u(z, width, r) * SMALL
-
-
-@given(depth, st.floats(0.0, 1.0), resistance, more)
-@properties
-def test_strips_add_up(z, share, r_bare, added) -> None:
-    cut = z * share
-    whole = partly_insulated_wall_u(z, cut, r_bare, r_bare)
-    assert whole == pytest.approx(wall_u(z, r_bare), rel=1e-9)
-    partly = partly_insulated_wall_u(z, cut, r_bare, r_bare + added)
-    assert wall_u(z, r_bare + added) <= partly * SMALL
-    assert partly <= wall_u(z, r_bare) * SMALL
-
-
-def test_wall_insulated_to_either_end_is_plain() -> None:
-    assert partly_insulated_wall_u(7.0, 0.0, 1.47, 12.0) == pytest.approx(wall_u(7.0, 1.47))
-    assert partly_insulated_wall_u(7.0, 7.0, 1.47, 12.0) == pytest.approx(wall_u(7.0, 12.0))
+    assert floor_u(z, 1.5 * width, width, r + added) <= floor_u(z, 1.5 * width, width, r) * NEARLY
+    assert floor_u(z + deeper, 1.5 * width, width, r) <= floor_u(z, 1.5 * width, width, r) * NEARLY
 
 
 @pytest.mark.parametrize("placement", ["vertical_2_ft", "vertical_4_ft", "horizontal_4_ft"])
@@ -84,34 +68,6 @@ def test_slab_edge_falls_with_insulation_and_stops(placement: str) -> None:
 def test_unknown_slab_insulation_is_refused() -> None:
     with pytest.raises(InputError, match=r"'diagonal'.*vertical_2_ft"):
         slab_edge_factor(5.0, "diagonal")
-
-
-@given(st.floats(20.0, 500.0), st.floats(0.1, 40.0), more, st.floats(0.5, 3.5))
-@properties
-def test_slab_never_gains_from_less_insulation(area, thickness, added, soil) -> None:
-    perimeter = 4.0 * np.sqrt(area)
-    before = iso_slab_u(area, perimeter, thickness, soil)
-    assert iso_slab_u(area, perimeter, thickness + added, soil) <= before * SMALL
-
-
-def test_both_slab_forms_nearly_meet() -> None:
-    """The standard's forms for poor and good insulation differ by under 1 % where one follows the other."""
-    width = 6.0
-    poor = iso_slab_u(144.0, 48.0, width * (1 - 1e-9), 2.0)
-    good = iso_slab_u(144.0, 48.0, width, 2.0)
-    assert poor == pytest.approx(good, rel=0.01)
-
-
-@given(st.floats(0.03, 0.3), st.floats(5.0, 300.0), st.floats(5.0, 300.0))
-@properties
-def test_crawl_space_is_a_buffer_zone(u_floor, ground, outdoor) -> None:
-    area = 900.0
-    b = reduction_factor(u_floor * area, ground + outdoor)
-    assert crawl_space_u(u_floor, area, ground, outdoor) == pytest.approx(u_floor * b, rel=1e-12)
-
-
-def test_open_crawl_space_is_outdoors() -> None:
-    assert crawl_space_u(0.08, 900.0, 50.0, 1e12) == pytest.approx(0.08)
 
 
 def stepped_soil(depth: float) -> np.ndarray:
