@@ -71,6 +71,10 @@ R_UNIT = "ft2*hour*delta_degF/Btu"
 U_UNIT = "Btu/hour/ft2/delta_degF"
 _PREFIXED = {R_UNIT: "R", U_UNIT: "U"}
 _NUMBER = r"[-+]?(?:\d[\d,]*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_THOUSANDS = re.compile(r"[-+]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d*)?(?:[eE][-+]?\d+)?")
+MOST_UNIT_LETTERS = 40
+_TOKEN = re.compile(r"[^\W\d]\w*|\*\*|\d+(?:\.\d*)?|\S")
+_RAISED = ("**", "^")
 _PLAIN = re.compile(rf"^\s*({_NUMBER})\s*(.*?)\s*$")
 _LETTER = re.compile(rf"^\s*([RU])\s*-?\s*({_NUMBER})\s*$", re.IGNORECASE)
 _TRADE_WORDS = (
@@ -127,13 +131,13 @@ def read_quantity(text: str | float, unit: str) -> float:
         return _bare_number(float(text), unit)
     lettered = _LETTER.match(text)
     if lettered:
-        return _lettered(lettered[1].upper(), _float(lettered[2]), unit)
+        return _lettered(lettered[1].upper(), plain_number(lettered[2]), unit)
     plain = _PLAIN.match(text)
     if not plain:
         raise InputError(
             f"'{text}' is not a number with a unit; write for example '{example(unit)}'"
         )
-    return _with_unit(_float(plain[1]), plain[2], unit)
+    return _with_unit(plain_number(plain[1]), plain[2], unit)
 
 
 def write_quantity(value: float, unit: str) -> str | float:
@@ -194,6 +198,10 @@ def _with_unit(value: float, written: str, unit: str) -> float:
 
 
 def _converted(value: float, written: str, unit: str) -> float:
+    if not _bounded(written):
+        raise InputError(
+            f"'{written[:MOST_UNIT_LETTERS]}' is no unit; write for example '{example(unit)}'"
+        )
     ureg = registry()
     target = _pint_name(unit)
     try:
@@ -207,6 +215,20 @@ def _converted(value: float, written: str, unit: str) -> float:
         ) from error
 
 
+def _bounded(written: str) -> bool:
+    """Whether a unit can be worked out at all: numbers in it are small powers, since towers of powers never end."""
+    if len(written) > MOST_UNIT_LETTERS:
+        return False
+    tokens = [token for token in _TOKEN.findall(written) if token != "-"]
+    for before, token in zip(["", *tokens], tokens, strict=False):
+        number = token[0].isdigit()
+        if number and (before not in _RAISED or token not in ("1", "2", "3", "4")):
+            return False
+        if token in _RAISED and before[:1].isdigit():
+            return False
+    return True
+
+
 def _pint_name(written: str) -> str:
     for pattern, replacement in _TRADE_WORDS:
         written = re.sub(pattern, replacement, written)
@@ -218,5 +240,21 @@ def _temperature_name(written: str) -> str:
     return {"F": "degF", "C": "degC", "K": "kelvin"}[letter]
 
 
-def _float(text: str) -> float:
+def plain_number(text: str) -> float:
+    """Number of a text of digits; commas stand between thousands only.
+
+    Raises
+    ------
+    InputError
+        When a comma stands elsewhere, such as a decimal comma.
+
+    Examples
+    --------
+    >>> plain_number("1,200"), plain_number("3.5")
+    (1200.0, 3.5)
+    """
+    if "," in text and not _THOUSANDS.fullmatch(text):
+        raise InputError(
+            f"'{text}' has a comma that parts no thousands; write a point, as in '3.5'"
+        )
     return float(text.replace(",", ""))

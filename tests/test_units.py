@@ -97,3 +97,28 @@ def test_shown_in_si(value: float, written: str, expected: tuple[float, str]) ->
 def test_every_declared_unit_has_an_si_form_or_is_one() -> None:
     same = {"", "Pa", "h", "per h", "min", "W", "deg", "kWh/year"}
     assert set(SPELLING.values()) - same <= set(SI)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit"),
+    [("R-3,5", R_UNIT), ("3,5 in", "inch"), ("0,125 in", "inch"), ("1,23,4 ft", "ft"), ("12,34", "1")],
+)  # fmt: skip
+def test_decimal_comma_is_refused_and_never_ten_times_the_number(text: str, unit: str) -> None:
+    with pytest.raises(InputError, match=r"a comma that parts no thousands; write a point"):
+        read_quantity(text, unit)
+
+
+@pytest.mark.parametrize(
+    "unit",
+    ["ft**9**9**9", "ft^9^9", "(9**9)**9 ft", "1e9**1e9 ft", "ft**2**3", "ft**(9**9)", "a" * 41, "a" * 39 + "!"],
+)  # fmt: skip
+def test_towers_of_powers_are_refused_at_once(unit: str) -> None:
+    with pytest.raises(InputError, match="is no unit|cannot be read"):
+        read_quantity(f"5 {unit}", "ft")
+
+
+@pytest.mark.parametrize(
+    ("text", "value"), [("5 ft**2", 5.0), ("5 ft^2", 5.0), ("5 ft²", 5.0), ("5 m**2", 53.8196)]
+)
+def test_small_powers_are_units(text: str, value: float) -> None:
+    assert read_quantity(text, "ft2") == pytest.approx(value, rel=1e-5)

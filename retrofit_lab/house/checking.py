@@ -9,7 +9,7 @@ from dataclasses import fields, is_dataclass
 from typing import Any
 
 from retrofit_lab.house.cross_checks import air_changes_at_50, crossed
-from retrofit_lab.house.description import INSIDE, OUTDOORS, House
+from retrofit_lab.house.description import INSIDE, OUTDOORS, House, Surface
 from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.paths import numbers, parameter_at
 from retrofit_lab.house.readings import leakage_fit
@@ -19,6 +19,7 @@ from retrofit_lab.units import R_UNIT, SPELLING, U_UNIT
 from retrofit_lab.values import InputError
 
 MOST_AIR_CHANGES = 40.0
+WALL_KINDS = ("wall", "kneewall", "rim", "basement_wall")
 R_LIKE_U = 0.3
 """An R-value above zero but below this was most likely typed as a U-value. [h ft2 F/Btu]"""
 
@@ -83,6 +84,7 @@ def _whole_problems(house: House) -> Iterator[str]:
     yield from _shares(house)
     yield from _unknown_words(house)
     yield from _readings(house)
+    yield from _more_glass_than_wall(house)
     changes = air_changes_at_50(house)
     if changes > MOST_AIR_CHANGES:
         yield (
@@ -112,7 +114,15 @@ def _unknown_places(house: House) -> Iterator[str]:
             yield f"{path}: there is no place '{place}'. Use one of {', '.join(sorted(allowed))}."
     for surface in house.surfaces:
         if surface.inside == surface.outside:
-            yield f"surfaces.{surface.key}: inside and outside are both '{surface.inside}'."
+            yield (
+                f"surfaces.{surface.key}: inside and outside are both '{surface.inside}'. "
+                f"Give the two places that it parts."
+            )
+        elif surface.outside == INSIDE:
+            yield (
+                f"surfaces.{surface.key}: it has inside = '{surface.inside}' and outside = '{INSIDE}'; the side "
+                f"toward the rooms must be the inside. Write inside = '{INSIDE}' and outside = '{surface.inside}'."
+            )
         if {surface.inside, surface.outside} <= buffers:
             yield (
                 f"surfaces.{surface.key}: it parts two buffers; only surfaces of the house or between "
@@ -136,6 +146,23 @@ def _named_places(house: House, known: set[str]) -> Iterator[tuple[str, str, set
     yield "hot_water.pipe_place", house.hot_water.pipe_place, known
     yield "ducts.supply_place", house.ducts.supply_place, known
     yield "ducts.return_place", house.ducts.return_place, known
+
+
+def _more_glass_than_wall(house: House) -> Iterator[str]:
+    """Windows that would not fit into the walls of their place."""
+    for place in {window.inside for window in house.windows}:
+        glass = sum(float(w.area) for w in house.windows if w.inside == place)
+        wall = sum(float(s.area) for s in house.surfaces if s.inside == place and _upright(s))
+        if glass > wall:
+            yield (
+                f"windows: those of '{place}' add to {glass:.0f} ft2, more than its {wall:.0f} ft2 of wall to "
+                f"outdoors. Windows must be smaller than the wall around them; check both areas, in ft2, and "
+                f"count posts, headers and panels as wall."
+            )
+
+
+def _upright(surface: Surface) -> bool:
+    return surface.kind in WALL_KINDS and surface.outside == OUTDOORS
 
 
 def _shares(house: House) -> Iterator[str]:

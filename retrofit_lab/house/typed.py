@@ -2,7 +2,7 @@
 
 import re
 
-from retrofit_lab.units import read_quantity
+from retrofit_lab.units import plain_number, read_quantity
 from retrofit_lab.values import InputError
 
 MOST_LETTERS = 80
@@ -40,7 +40,7 @@ def read_typed(text: str, unit: str) -> float:
         raise InputError(f"the text has {len(text)} letters; a number has at most {MOST_LETTERS}")
     text = _FRACTION.sub(_decimal, text.strip())
     if _BARE.match(text):
-        return float(text.replace(",", ""))
+        return plain_number(text)
     parts = _FEET_AND_INCHES.match(text)
     if parts and unit in LENGTHS:
         return read_quantity(f"{float(parts[1]) + float(parts[2]) / 12.0} ft", unit)
