@@ -219,7 +219,7 @@ def _bounded(written: str) -> bool:
     """Whether a unit can be worked out at all: numbers in it are small powers, since towers of powers never end."""
     if len(written) > MOST_UNIT_LETTERS:
         return False
-    tokens = [token for token in _TOKEN.findall(written) if token != "-"]
+    tokens = _TOKEN.findall(written.replace("-", " "))
     for before, token in zip(["", *tokens], tokens, strict=False):
         number = token[0].isdigit()
         if number and (before not in _RAISED or token not in ("1", "2", "3", "4")):

@@ -26,7 +26,7 @@ from retrofit_lab.physics.conduction import (
     loose_fill_resistance,
 )
 from retrofit_lab.physics.elementwise import is_nought, larger
-from retrofit_lab.physics.sun import ORIENTATIONS, wall_irradiation, window_solar_gain
+from retrofit_lab.physics.sun import ORIENTATIONS, clearness, wall_irradiation, window_solar_gain
 from retrofit_lab.values import FloatArray, Value
 
 ROOF_KINDS = ("roof", "ceiling", "hatch")
@@ -34,10 +34,14 @@ SHADED_KINDS = ("floor",)
 SUN_FILM = 1.0 / 3.0
 """Outer film with which sun and sky act on a surface. [h ft2 F/Btu] Sol-air temperature, ASHRAE Handbook
 Fundamentals (memory); the film of `AIR_FILM` is that of a winter storm."""
-LEVEL_TO_SKY = 15.7
-UPRIGHT_TO_SKY = LEVEL_TO_SKY / 2.0
-"""What a surface loses to a mean sky beyond its exchange with the air: 5 W/(m2 K) x 0.9 x 11 K, half of it
-for upright ones. [Btu/(h ft2)] EN ISO 13790, 11.3.5 and 11.4.6 (memory)"""
+CLEAR_SKY = 20.0
+"""What a level surface loses to a clear sky beyond its exchange with the air. [Btu/(h ft2)] Sol-air temperature,
+ASHRAE Handbook Fundamentals (memory); EN ISO 13790, 11.4.6, has 15.7 for a mean sky (memory)."""
+CLEAR_SKY_SUN = 0.7
+"""Share of the sun above the air that reaches the ground under a clear sky. [1] (memory) Clouds are nearly as
+warm as the air, so the cold of a month's sky follows its sun. (judgement)"""
+UPRIGHT = 0.5
+"""Share of the sky that an upright surface sees. [1] EN ISO 13790, 11.3.5 (memory)"""
 WALL_ABSORPTANCE = 0.6
 """Share of the sun that walls and doors take up, a middling color. [1] EN ISO 13790 (memory)"""
 WINTER_DESIGN_DIFFERENCE = 50.0
@@ -165,29 +169,40 @@ def soil_temperature(house: House, climate: MonthlyClimate) -> FloatArray:
 
 
 def _sun(house: House, climate: MonthlyClimate) -> dict[str, Value]:
+    """Sun through windows and on outer faces, less what these lose to the sky, by place. [Btu/h]"""
     sun: defaultdict[str, Value] = defaultdict(float)
+    sky = sky_radiation(climate)
     for window in house.windows:
         irradiation = wall_irradiation(climate.sun, window.facing) / 24.0
         sun[window.inside] = sun[window.inside] + window_solar_gain(
             window.area, window.shgc, irradiation, window.shading
         )
-        cold = surface_gain(window.area, 0.0, 0.0, SUN_FILM, sky_radiation=UPRIGHT_TO_SKY)
+        cold = surface_gain(window.area, 0.0, 0.0, SUN_FILM, sky_radiation=UPRIGHT * sky)
         sun[window.inside] = sun[window.inside] + cold * window.u_value
     for surface in house.surfaces:
         if surface.outside == OUTDOORS and surface.kind not in SHADED_KINDS:
-            sun[surface.inside] = sun[surface.inside] + _surface_sun(surface, house, climate)
+            gain = _surface_sun(surface, house, climate, sky)
+            sun[surface.inside] = sun[surface.inside] + gain
     return sun
 
 
-def _surface_sun(surface: Surface, house: House, climate: MonthlyClimate) -> Value:
+def sky_radiation(climate: MonthlyClimate) -> FloatArray:
+    """What a level surface loses to the sky by month, less under clouds. [Btu/(h ft2)]"""
+    clear = clearness(climate.sun["horizontal"], climate.latitude) / CLEAR_SKY_SUN
+    return CLEAR_SKY * np.minimum(clear, 1.0)
+
+
+def _surface_sun(
+    surface: Surface, house: House, climate: MonthlyClimate, sky: FloatArray
+) -> Value:
     """Heat that sun brings through an opaque surface, less what the surface loses to the sky. [Btu/h]"""
     if surface.kind in ROOF_KINDS:
         absorptance = _absorptance(house.buffers, surface.inside)
-        falls, sky = climate.sun["horizontal"] / 24.0, LEVEL_TO_SKY
+        falls, seen = climate.sun["horizontal"] / 24.0, 1.0
     else:
-        absorptance, sky = WALL_ABSORPTANCE, UPRIGHT_TO_SKY
+        absorptance, seen = WALL_ABSORPTANCE, UPRIGHT
         falls = np.mean([climate.sun[face] for face in ORIENTATIONS], axis=0) / 24.0
-    gain = surface_gain(surface.area, absorptance, falls, SUN_FILM, sky_radiation=sky)
+    gain = surface_gain(surface.area, absorptance, falls, SUN_FILM, sky_radiation=seen * sky)
     return gain * surface_u(surface)
 
 

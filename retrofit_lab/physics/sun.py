@@ -4,11 +4,18 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from retrofit_lab.physics.months import MID_MONTH
 from retrofit_lab.values import FloatArray, Value
 
 ORIENTATIONS = ("north", "east", "south", "west")
 GROUND_REFLECTANCE = 0.2
 """Share of the sun that ordinary ground throws back. [1] (common practice, no source)"""
+
+
+SOLAR_CONSTANT = 433.0
+"""Sun above the air. [Btu/(h ft2)] (memory)"""
+LEAST_SUN = 0.02
+"""Stands for a polar night, in which nobody can tell a clear sky by its sun. [1]"""
 
 
 def declination(day: FloatArray) -> FloatArray:
@@ -62,6 +69,27 @@ def day_length(latitude: Value, day: FloatArray) -> FloatArray:
     """
     rise = np.clip(-np.tan(np.radians(latitude)) * np.tan(declination(day)), -1.0, 1.0)
     return np.asarray(np.degrees(np.arccos(rise)) * 2.0 / 15.0)
+
+
+def clearness(horizontal: FloatArray, latitude: float) -> FloatArray:
+    """Sun on the ground against that above the air, by month: 0 under a dark sky, near 0.7 under a clear one. [1]
+
+    Parameters
+    ----------
+    horizontal : ndarray, shape (12,)
+        On a level plane. [Btu/(ft2 day)]
+    latitude : float
+        North positive. [degree]
+
+    References
+    ----------
+    Daily sun above the air: Duffie and Beckman, solar constant 433 Btu/(h ft2) (memory).
+    """
+    phi, delta = np.radians(latitude), declination(MID_MONTH)
+    rise = np.arccos(np.clip(-np.tan(phi) * np.tan(delta), -1.0, 1.0))
+    up = np.cos(phi) * np.cos(delta) * np.sin(rise) + rise * np.sin(phi) * np.sin(delta)
+    above = SOLAR_CONSTANT * 24.0 / np.pi * np.maximum(up, LEAST_SUN)
+    return np.asarray(horizontal / above)
 
 
 def sun_direction(
