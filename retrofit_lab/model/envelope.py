@@ -192,9 +192,7 @@ def sky_radiation(climate: MonthlyClimate) -> FloatArray:
     return CLEAR_SKY * np.minimum(clear, 1.0)
 
 
-def _surface_sun(
-    surface: Surface, house: House, climate: MonthlyClimate, sky: FloatArray
-) -> Value:
+def _surface_sun(surface: Surface, house: House, climate: MonthlyClimate, sky: FloatArray) -> Value:
     """Heat that sun brings through an opaque surface, less what the surface loses to the sky. [Btu/h]"""
     if surface.kind in ROOF_KINDS:
         absorptance = _absorptance(house.buffers, surface.inside)
