@@ -182,7 +182,8 @@ class Columns:
         if "mass" in self.off:
             capacity = capacity * 0.02
         self.air_store, self.mass_store = 0.2 * capacity, 0.8 * capacity
-        self.mass_link = self.of(lambda h: 2.5 * h.floor_area) * FT2 * 8.0
+        # area and film of the mass by EN ISO 13790 12.2.2 (memory); a fifth goes with the air (judgement)
+        self.mass_link = self.of(lambda h: 2.5 * h.floor_area) * FT2 * 9.1
         self.side_store = {
             "attic": self.of(lambda h: 2.0 * h.areas()["attic_roof"]) * 1.8 * BTU * 3600,
             "knee": self.of(lambda h: 2.0 * h.areas().get("knee_roof", 0.0)) * 1.8 * BTU * 3600
