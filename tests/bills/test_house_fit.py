@@ -67,7 +67,7 @@ def test_true_use_lies_in_the_stated_range_in_ninety_of_a_hundred_houses() -> No
     for seed in range(100):
         truth = true_house(name, seed)
         fit = fitted(name, billed(truth, name, seed=seed))
-        drawn = year_energy(with_numbers(HOUSES[name], fit.drawn_numbers(128, seed)), CLIMATE[name])
+        drawn = year_energy(with_numbers(fit.house, fit.drawn_numbers(128, seed)), CLIMATE[name])
         real = year_energy(truth, CLIMATE[name])
         for place, uses in enumerate(
             (["heating"], ["hot_water"], ["lighting", "appliances", "standby"])
@@ -85,7 +85,7 @@ def test_bills_narrow_what_the_model_alone_leaves_open() -> None:
     wide = fitted(name, billed(truth, name, months=(0, 1, 2)))
     narrow = fitted(name, billed(truth, name))
     spread = [
-        np.ptp(np.quantile(year_energy(with_numbers(HOUSES[name], f.drawn_numbers(400)), CLIMATE[name]).annual("natural_gas", "heating"), [0.1, 0.9]))
+        np.ptp(np.quantile(year_energy(with_numbers(f.house, f.drawn_numbers(400)), CLIMATE[name]).annual("natural_gas", "heating"), [0.1, 0.9]))
         for f in (wide, narrow)
     ]  # fmt: skip
     assert spread[1] < spread[0]
