@@ -13,7 +13,7 @@ from retrofit_lab.bills.record import BillSet
 from retrofit_lab.bills.splitting import daily_use, split_fuel
 from retrofit_lab.classroom.lesson_numbers import Bars, LessonNumbers
 from retrofit_lab.classroom.made_bills import DAYS, made_bills
-from retrofit_lab.climate.daily_csv import shipped_weather
+from retrofit_lab.climate.finding import find_weather
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.physics.degree_days import heating_degree_days
 from retrofit_lab.study import Study
@@ -110,4 +110,4 @@ def _bills(study: Study) -> BillSet:
 
 @lru_cache(maxsize=4)
 def _weather(site: str) -> BillWeather:
-    return bill_weather(shipped_weather(site))
+    return bill_weather(find_weather(site))

@@ -22,7 +22,7 @@ from retrofit_lab.classroom.faults import (
 )
 from retrofit_lab.classroom.invented import invented_place, invented_plan
 from retrofit_lab.classroom.made_bills import made_bills, with_late_reading
-from retrofit_lab.climate.daily_csv import shipped_weather
+from retrofit_lab.climate.finding import find_weather
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.plan import Plan
@@ -91,7 +91,7 @@ class Scenario:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """What the program finds peculiar about the bills of the house as it is believed to be."""
-        weather = bill_weather(shipped_weather(self.plan.climate))
+        weather = bill_weather(find_weather(self.plan.climate))
         splits = [split_fuel(self.bills, fuel, weather) for fuel in self.bills.fuels]
         return find_peculiar(self.believed, self.study.climate, self.bills, splits, weather)
 

@@ -54,6 +54,7 @@ _FOREIGN_CODE = re.compile(
     r"^[A-Z]\d[A-Z] ?\d[A-Z]\d$|^[A-Z]{1,2}\d[A-Z\d]? \d[A-Z]{2}$", re.IGNORECASE
 )
 _FAR_ZIPS = ("006", "007", "008", "009", "09", "340", "962", "963", "964", "965", "966", "969")
+_BARE_STATE = re.compile(r"^(?P<name>.+)\s(?P<state>[A-Z]{2})$")
 _SHORT = {"saint": "st", "fort": "ft", "mount": "mt"}
 
 
@@ -345,6 +346,9 @@ def _offer(place: Place, station: Station) -> Offer:
 def _name_and_state(text: str) -> tuple[str, str]:
     """Name and state of ``Minneapolis, MN``; a written-out state is abbreviated, none is empty."""
     name, _, state = (part.strip() for part in text.partition(","))
+    bare = _BARE_STATE.match(name)
+    if not state and bare and bare["state"] in state_names():
+        return bare["name"].strip(), bare["state"]
     written = {full.lower(): short for short, full in state_names().items()}
     return name, written.get(state.lower(), state.upper())
 

@@ -74,11 +74,20 @@ class _Cells:
 
 
 def is_typical_year(path: Path) -> bool:
-    """Whether a file holds hours of a typical year, by its ending and its first lines."""
+    """Whether a file holds hours of a typical year, by its ending and its first lines.
+
+    Raises
+    ------
+    ClimateError
+        When it cannot be opened.
+    """
     if path.suffix.lower() in {".tm2", ".epw"}:
         return True
-    with path.open(encoding="latin-1") as file:
-        first, second = file.readline(500), file.readline(2000)
+    try:
+        with path.open(encoding="latin-1") as file:
+            first, second = file.readline(500), file.readline(2000)
+    except OSError as error:
+        raise ClimateError(f"{path.name}: cannot be opened ({error}). Check the name.") from error
     return _is_epw(first) or _is_nsrdb(first) or "Dry-bulb" in second
 
 

@@ -37,6 +37,10 @@ def test_a_town_with_its_state_in_letters_or_written_out() -> None:
     assert "Spirit" in short.notes[0]
 
 
+def test_a_town_without_the_comma() -> None:
+    assert find_place("Fort Collins CO").station == find_place("Fort Collins, CO").station
+
+
 def test_a_station_number_keeps_its_own_days() -> None:
     weather = find_weather("726580")
     station = next(s for s in stations() if s.number == "726580")
