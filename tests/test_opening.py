@@ -8,6 +8,7 @@ import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from retrofit_lab.bills.record import BillFiles
 from retrofit_lab.opening import open_study, own_terms
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.values import InputError
@@ -220,3 +221,11 @@ def test_any_slip_of_the_pen_gives_terms_or_a_sentence(
 def test_odd_files_give_terms_or_a_sentence(fuzzed: Path, text: str) -> None:
     fuzzed.write_text(text, encoding="utf-8")
     result_or_sentence(fuzzed)
+
+
+def test_bill_files_reach_another_process_whole() -> None:
+    files = BillFiles(
+        paths=("a,b.csv", "ñ;c.xml"), weather="d.csv", answers=(("dates", "day-first"),)
+    )
+    assert BillFiles.of_text(files.text) == files
+    assert not BillFiles.of_text("")
