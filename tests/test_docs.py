@@ -47,7 +47,16 @@ def filled_in(command: str) -> list[str]:
 
 def test_docs_name_the_main_commands() -> None:
     named = {command.split()[1] for command in commands()}
-    assert named == {"serve", "check", "savings", "report", "portfolio", "scenario", "walkthrough"}
+    assert named == {
+        "serve",
+        "check",
+        "savings",
+        "report",
+        "portfolio",
+        "scenario",
+        "walkthrough",
+        "weather",
+    }
 
 
 @pytest.fixture

@@ -56,7 +56,7 @@ def test_larger_sites_take_larger_shares_over_stacks() -> None:
 def test_flow_shares_are_shares(low: float, middle: float, more: float) -> None:
     share = inflow_share(low, middle)
     assert 0 <= share <= 1
-    assert inflow_share(low + more, middle) >= share
+    assert inflow_share(low + more, middle) >= share - 1e-15  # the last digit of a quotient
 
 
 def test_limits_of_flow_shares() -> None:
