@@ -12,13 +12,13 @@ from retrofit_lab.house.description import INSIDE, House
 from retrofit_lab.house.items import item_named
 from retrofit_lab.house.paths import number_at, numbers, with_numbers
 from retrofit_lab.house.place import place_of
-from retrofit_lab.house.plan import NOT_KNOWN, Plan, shape_of
+from retrofit_lab.house.plan import NOT_KNOWN, Plan, questions, shape_of
 from retrofit_lab.house.starting import starting_house
 from retrofit_lab.house.starting_systems import DUCT_PLACES, HEATERS, TANKS
 from retrofit_lab.house.typed import read_typed
 from retrofit_lab.values import InputError
 
-LEADING_LISTS = ("site", "size", "buffers", "underground", "fuel_heaters", "heat_pumps")
+LEADING_LISTS = ("basics", "site", "size", "buffers", "underground", "fuel_heaters", "heat_pumps")
 """Parts of a house that estimates elsewhere in it follow."""
 LEADING_PATHS = ("ducts.supply_place", "air_conditioners", "water_heaters")
 TOLD_BY_ANOTHER = {
@@ -73,6 +73,7 @@ def plan_of(house: House, folder: str = ".") -> Plan:
         When its sizes do not fit together, or its weather cannot be found.
     """
     basics, size = house.basics, house.size
+    _check_words(house)
     plan = Plan(
         name=house.name,
         climate=house.site.climate,
@@ -94,6 +95,14 @@ def plan_of(house: House, folder: str = ".") -> Plan:
         occupants=float(size.occupants),
     )
     return _as_large(house, replace(plan, storeys=_storeys(house, plan), duct_place=_ducts(house)))
+
+
+def _check_words(house: House) -> None:
+    for row in questions():
+        word = getattr(house.basics, row["key"], None)
+        if word is not None and row["kind"] == "choice" and word not in row["options"]:
+            options = ", ".join(row["options"])
+            raise InputError(f"basics.{row['key']}: '{word}' is unknown; use one of {options}.")
 
 
 def _as_large(house: House, plan: Plan) -> Plan:

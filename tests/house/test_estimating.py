@@ -14,6 +14,7 @@ from retrofit_lab.house.paths import number_at, numbers
 from retrofit_lab.house.plan import default_answers, plan_from_answers, questions
 from retrofit_lab.house.starting import starting_house
 from retrofit_lab.reference_data import data_path
+from retrofit_lab.values import InputError
 
 OPTIONS = {row["key"]: row["options"] for row in questions() if row["kind"] == "choice"}
 FOUNDATIONS, HEATINGS = OPTIONS["foundation"], OPTIONS["heating"]
@@ -122,3 +123,13 @@ def test_house_described_by_hand_is_left_alone() -> None:
     assert "basics" not in house_to_table(house)
     older = with_answer(house, "site.year_built", "1910")
     assert replace(older, site=house.site, assumed=house.assumed) == house
+
+
+def test_word_of_the_people_can_be_corrected_and_a_wrong_one_changes_nothing() -> None:
+    house = started()
+    well = with_word(house, "basics.insulation", "well insulated")
+    assert number_at(well, "leakage.flow") < house.leakage.flow
+    odd = with_word(house, "basics.insulation", "like a sieve")
+    assert odd.leakage == house.leakage
+    with pytest.raises(InputError, match="'like a sieve' is unknown; use one of not known"):
+        plan_of(odd)
