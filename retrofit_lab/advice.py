@@ -114,7 +114,8 @@ def setting_of(study: Study) -> Setting:
         climate=study.climate,
         offers=study.offers,
         uses=study.uses,
-        prices=study.prices * study.scales,
+        fuels=study.fuels,
+        charged=study.charged,
         left_to_pay=study.purchases.left_to_pay,
     )
 

@@ -28,15 +28,16 @@ def table_of(study: Study, masks: BoolArray, places: IntArray | None = None) -> 
     """
     places = np.arange(len(study.keys)) if places is None else places
     wide = study.widened(masks, places)
-    saved = study.single.energy[0] - study.energy(wide).energy
+    nothing, found = study.single.rows([0]), study.energy(wide)
+    saved = nothing.charges - found.charges
     purchases = study.purchases.only([study.keys[place] for place in places])
     prices = np.where(masks, study.costs[1, places], 0.0)
     return Sets(
         masks=masks,
         cost=purchases.first_cost(prices),
-        net_savings=study.present_savings(saved) - purchases.present_cost(prices),
-        saving=weighted(saved, study.prices),
-        co2=weighted(saved, study.carbon),
+        net_savings=study.present_worth(saved) - purchases.present_cost(prices),
+        saving=nothing.cost - found.cost,
+        co2=weighted(nothing.energy - found.energy, study.carbon),
         allowed=study.allowed(wide),
     )
 

@@ -19,12 +19,14 @@ class Range:
 class YearResult:
     """One year of the house: energy in each fuel's unit by fuel and end use, cost [dollars], CO2 [kg].
 
-    ``cost_by_use`` is without fixed charges. [dollars]
+    ``cost`` includes ``fixed``, the fixed charges of the fuels that are used; ``cost_by_use`` does not.
+    [dollars]
     """
 
     energy: Mapping[tuple[str, str], float]
     cost_by_use: Mapping[str, float]
     cost: float
+    fixed: float
     co2: float
     outdoor_air: float
 

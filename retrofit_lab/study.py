@@ -21,7 +21,8 @@ from retrofit_lab.measures.offers import Offer, fitted, offers_for, with_offers
 from retrofit_lab.model.losses import SeasonLosses, season_losses
 from retrofit_lab.model.plausible import unlikely_use
 from retrofit_lab.model.sizing import short_heaters
-from retrofit_lab.model.year import year_energy
+from retrofit_lab.model.year import YearEnergy, year_energy
+from retrofit_lab.money.charges import Charges
 from retrofit_lab.money.factors import modified_uniform_present_value
 from retrofit_lab.money.purchase import Purchases, check_rebates
 from retrofit_lab.money.terms import MoneyTerms, fuels
@@ -41,7 +42,7 @@ from retrofit_lab.stacks.explaining import reason
 from retrofit_lab.stacks.lattice import StackEnergy, choices, fuel_uses, stack_energy
 from retrofit_lab.stacks.near import Near, SetCosts, within_one, within_two
 from retrofit_lab.stacks.orders import sampled_share
-from retrofit_lab.sums import weighted
+from retrofit_lab.sums import MONTHS, over_last, weighted
 from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
 if TYPE_CHECKING:
@@ -141,10 +142,15 @@ class Study:
         )
 
     @cached_property
-    def fixed_charges(self) -> float:
-        """Charges that no measure changes. [dollars/year]"""
-        used = {fuel for fuel, _ in self.uses}
-        return 12.0 * sum(float(p.fixed) for p in self.house.prices if p.key in used)
+    def charges(self) -> Charges:
+        """What energy costs in this house, with the fixed charges of each fuel."""
+        fixed = {price.key: MONTHS * float(price.fixed) for price in self.house.prices}
+        return Charges(uses=self.uses, prices=self.prices, fixed=fixed)
+
+    @property
+    def fuels(self) -> tuple[str, ...]:
+        """Fuels that the house uses or would use, in the order of charges."""
+        return self.charges.fuels
 
     @cached_property
     def carbon(self) -> FloatArray:
@@ -153,19 +159,19 @@ class Study:
 
     @cached_property
     def _worth_per_dollar(self) -> FloatArray:
-        """Present worth of a yearly dollar of each use over the study period. shape (uses,)"""
+        """Present worth of a yearly dollar of each fuel over the study period. shape (fuels,)"""
         return self._worth_over(np.array([self.terms.period_years]))[:, 0]
 
     @cached_property
     def _worth_by_year(self) -> FloatArray:
-        """Present worth of a yearly dollar of each use over 1, 2, ... years. shape (uses, years)"""
+        """Present worth of a yearly dollar of each fuel over 1, 2, ... years. shape (fuels, years)"""
         return self._worth_over(np.arange(1, LONGEST_PAYBACK + 1))
 
     def _worth_over(self, years: IntArray) -> FloatArray:
         rate, rises = self.terms.discount_rate, self.terms.escalation
         rows = [
             modified_uniform_present_value(rate, rises.get(fuel, 0.0), years.astype(np.float64))
-            for fuel, _ in self.uses
+            for fuel in self.fuels
         ]
         return np.array(rows)
 
@@ -174,7 +180,8 @@ class Study:
 
         Where the model still uses more than was billed, it is scaled down; see `HouseFit.saving_scale`.
         """
-        found = stack_energy(self.house, self.climate, offers or self.offers, masks, self.uses)
+        wanted = self.offers if offers is None else offers
+        found = stack_energy(self.house, self.climate, wanted, masks, self.uses, charge=self._bills)
         return found if self.billed is None else replace(found, energy=found.energy * self.scales)
 
     @cached_property
@@ -183,6 +190,28 @@ class Study:
         if self.billed is None:
             return np.ones(len(self.uses))
         return np.array([self.billed.fit.saving_scale(fuel, use) for fuel, use in self.uses])
+
+    def charged(self, energy: FloatArray, _year: YearEnergy) -> tuple[FloatArray, FloatArray]:
+        """What modeled energy costs by fuel, and what is fixed of the bills.
+
+        Parameters
+        ----------
+        energy : ndarray, shape (rows, uses)
+            Energy as modeled; it is scaled here as the bills ask. [Btu/year]
+        _year : YearEnergy
+            The year that it stands for, with its months.
+
+        Returns
+        -------
+        two of ndarray, shape (rows, fuels)
+            [dollars/year]
+        """
+        scaled = energy if self.billed is None else energy * self.scales
+        return self.charges.of_energy(scaled), self.charges.fixed_due(scaled)
+
+    def _bills(self, energy: FloatArray, year: YearEnergy) -> FloatArray:
+        moving, fixed = self.charged(energy, year)
+        return moving + fixed
 
     @cached_property
     def single(self) -> StackEnergy:
@@ -193,8 +222,8 @@ class Study:
 
     @cached_property
     def single_costs(self) -> FloatArray:
-        """Cost of nothing and of each measure by itself, without fixed charges. [dollars/year]"""
-        return weighted(self.single.energy, self.prices)
+        """Energy bills with nothing done and with each measure by itself. [dollars/year]"""
+        return self.single.cost
 
     def energy_around(self, mask: BoolArray) -> StackEnergy:
         """Energy of a set, then of the sets that differ from it by each measure. shape (1 + measures, uses)"""
@@ -223,7 +252,7 @@ class Study:
         return wanted if wanted and wanted.measure in self.keys else None
 
     def cost_with_fan(self, mask: BoolArray, fan: FreshAirProposal) -> float:
-        """Cost of a set with the fan that it calls for, without fixed charges. [dollars/year]"""
+        """Energy bills of a set with the fan that it calls for. [dollars/year]"""
         found = self._near.cost_with_fan(mask) if self._near else None
         return found if found is not None else float(self._costs_with_fans(mask[None], [fan])[0])
 
@@ -238,11 +267,11 @@ class Study:
             flows = np.array([[fan.flow] for fan in wanted])
             offers = fitted(self.offers, wanted[0].measure, "flow", flows)
             masks = sets[calling] | self.mask([wanted[0].measure])
-            cost[calling] = weighted(self.energy(masks, offers).energy, self.prices)
+            cost[calling] = self.energy(masks, offers).cost
         return cost
 
     def costs_of_sets(self, places: Sequence[int]) -> FloatArray:
-        """Cost of every set of some measures, without fixed charges, in the order of `all_stacks`. [dollars/year]
+        """Energy bills of every set of some measures, in the order of `all_stacks`. [dollars/year]
 
         What was worked out for the measures asked for before is used again; a tick adds half at most.
         """
@@ -252,7 +281,7 @@ class Study:
         new = np.isnan(cost)
         if new.any():
             masks = self.widened(all_stacks(len(places))[new], np.array(places, dtype=np.int64))
-            cost[new] = weighted(self.energy(masks).energy, self.prices)
+            cost[new] = self.energy(masks).cost
             # a smaller choice keeps the larger table: whoever unticks a measure often ticks it again
             self._sets = SetCosts(places=tuple(places), cost=cost)
         return cost
@@ -331,7 +360,7 @@ class Study:
 
     def _saved_by_sets(self, places: IntArray) -> Callable[[BoolArray], FloatArray]:
         def saved(sets: BoolArray) -> FloatArray:
-            return -weighted(self.energy(self.widened(sets, places)).energy, self.prices)
+            return -self.energy(self.widened(sets, places)).cost
 
         return saved
 
@@ -351,8 +380,9 @@ class Study:
             {m.key: m.needs for m in measures},
         )
 
-    def year(self, energy: FloatArray, outdoor_air: float) -> YearResult:
-        """One row of energies as a year that a person reads."""
+    def year(self, found: StackEnergy, row: int = 0) -> YearResult:
+        """One set of many as a year that a person reads."""
+        energy, charges = found.energy[row], found.charges[row]
         contents = [fuels()[fuel].heat_content for fuel, _ in self.uses]
         return YearResult(
             energy={
@@ -360,9 +390,10 @@ class Study:
                 for use, amount, content in zip(self.uses, energy, contents, strict=True)
             },
             cost_by_use=self._cost_by_use(energy),
-            cost=float(weighted(energy, self.prices)) + self.fixed_charges,
+            cost=float(over_last(charges)),
+            fixed=float(over_last(self.charges.fixed_due(energy))),
             co2=float(weighted(energy, self.carbon)),
-            outdoor_air=outdoor_air,
+            outdoor_air=float(found.ventilation[row]),
         )
 
     def _cost_by_use(self, energy: FloatArray) -> dict[str, float]:
@@ -395,13 +426,17 @@ class Study:
         """Likely price of each measure in many sets, zero where it is not in them. [dollars]"""
         return np.where(masks, self.costs[1], 0.0)
 
-    def worth_by_year(self, saved_energy: FloatArray) -> FloatArray:
-        """Present worth of yearly savings over 1, 2, ... years. (uses,) -> (years,) [dollars]"""
-        return weighted(self._worth_by_year.T, saved_energy * self.prices)
+    def worth_by_year(self, charges: FloatArray) -> FloatArray:
+        """Present worth of yearly bills or savings over 1, 2, ... years. (fuels,) -> (years,) [dollars]"""
+        return weighted(self._worth_by_year.T, charges)
 
-    def present_savings(self, saved_energy: FloatArray) -> FloatArray:
-        """Present worth of yearly energy savings by use. (..., uses) [Btu/year] -> (...) [dollars]"""
-        return weighted(saved_energy, self.prices * self._worth_per_dollar)
+    def worth_per_dollar(self, fuel: str) -> float:
+        """Present worth of a yearly dollar of one fuel's bill over the study period. [dollars]"""
+        return float(self._worth_per_dollar[self.fuels.index(fuel)])
+
+    def present_worth(self, charges: FloatArray) -> FloatArray:
+        """Present worth of yearly bills or savings by fuel. (..., fuels) [dollars/year] -> (...) [dollars]"""
+        return weighted(charges, self._worth_per_dollar)
 
 
 def _with_bills(
@@ -426,13 +461,11 @@ class _StackWork:
     def result(self) -> StackResult:
         study, single = self.study, self.study.single
         energy = study.energy_around(self.mask)
-        cost, stack_cost = study.single_costs, float(weighted(energy.energy[0], study.prices))
-        sets = self._costs_of_sets()
-        before = study.year(single.energy[0], float(single.ventilation[0]))
-        after = study.year(energy.energy[0], float(energy.ventilation[0]))
+        cost, sets = study.single_costs, self._costs_of_sets()
+        before, after = study.year(single), study.year(energy)
         alone = cost[0] - cost[1:]
         shares, error = study.fair_shares(self.chosen)
-        measures = self._measures(energy.energy, alone, shares)
+        measures = self._measures(energy.charges, alone, shares)
         price = self._price()
         saved = before.cost - after.cost
         sum_alone = float(alone[self.mask].sum())
@@ -445,7 +478,7 @@ class _StackWork:
             sum_alone=sum_alone,
             lost_to_overlap=sum_alone - saved,
             cost=price,
-            **self._worth(single.energy[0] - energy.energy[0], price.likely, saved),
+            **self._worth(single.charges[0] - energy.charges[0], price.likely, saved),
             measures=measures,
             overlaps=self._overlaps(cost[0] - sets, alone),
             cautions=cautions_for(
@@ -454,7 +487,7 @@ class _StackWork:
                 below_minimum_ventilation=after.outdoor_air < minimum,
             ),
             minimum_air=minimum,
-            fresh_air=self._fresh_air(after.outdoor_air, stack_cost),
+            fresh_air=self._fresh_air(after.outdoor_air, after.cost),
             share_error=error,
             period_years=study.terms.period_years,
         )
@@ -474,12 +507,12 @@ class _StackWork:
             yearly=study.cost_with_fan(self.mask, wanted) - cost,
         )
 
-    def _worth(self, saved_energy: FloatArray, cost: float, saved: float) -> dict[str, float]:
+    def _worth(self, by_fuel: FloatArray, cost: float, saved: float) -> dict[str, float]:
         """Whether the stack is worth its first cost, by all the measures of worth that people use."""
         study, terms = self.study, self.study.terms
-        worth = float(study.present_savings(saved_energy))
+        worth = float(study.present_worth(by_fuel))
         present = float(study.purchases.present_cost(study.prices_of(self.mask)))
-        by_year = study.worth_by_year(saved_energy)
+        by_year = study.worth_by_year(by_fuel)
         ratio = float(savings_to_investment_ratio(worth, present))
         return {
             "payback": float(simple_payback(cost, saved)),
@@ -507,18 +540,17 @@ class _StackWork:
             return self.study.costs_of_sets(places.tolist())
         one = np.eye(len(places), dtype=np.bool_)
         pairs = np.array([one[i] | one[j] for i, j in self._pairs()])
-        energy = self.study.energy(self.study.widened(pairs, places)).energy
-        return weighted(energy, self.study.prices)
+        return self.study.energy(self.study.widened(pairs, places)).cost
 
     def _pairs(self) -> list[tuple[int, int]]:
         return list(combinations(range(len(self.chosen)), 2))
 
     def _measures(
-        self, energy: FloatArray, alone: FloatArray, shares: Mapping[str, float]
+        self, charges: FloatArray, alone: FloatArray, shares: Mapping[str, float]
     ) -> dict[str, MeasureResult]:
         study = self.study
-        added = (energy[0] - energy[1:]) * np.where(self.mask, -1.0, 1.0)[:, None]
-        now, worth = weighted(added, study.prices), study.present_savings(added)
+        added = (charges[0] - charges[1:]) * np.where(self.mask, -1.0, 1.0)[:, None]
+        now, worth = over_last(added), study.present_worth(added)
         cost = study.purchases.first_cost_added(study.costs, self.mask)
         present = study.purchases.present_cost_added(study.costs[1], self.mask)
         columns = {

@@ -89,13 +89,10 @@ def who_saves(study: Study, ticked: Sequence[str]) -> WhoSaves:
 def _saved(study: Study, keys: Sequence[str]) -> FloatArray:
     """What every set saves: money, CO2, then each fuel. (2**n, outputs)"""
     places = np.flatnonzero(study.mask(keys))
-    energy = study.energy(study.widened(all_stacks(len(keys)), places)).energy
-    columns = [study.prices, study.carbon, *(_of_fuel(study, fuel) for fuel in _fuels(study))]
-    return np.column_stack([weighted(energy[0] - energy, column) for column in columns])
-
-
-def _fuels(study: Study) -> list[str]:
-    return list(dict.fromkeys(fuel for fuel, _ in study.uses))
+    found = study.energy(study.widened(all_stacks(len(keys)), places))
+    columns = [study.carbon, *(_of_fuel(study, fuel) for fuel in study.fuels)]
+    saved = [weighted(found.energy[0] - found.energy, column) for column in columns]
+    return np.column_stack([found.cost[0] - found.cost, *saved])
 
 
 def _of_fuel(study: Study, wanted: str) -> FloatArray:
@@ -104,7 +101,7 @@ def _of_fuel(study: Study, wanted: str) -> FloatArray:
 
 
 def _savings(study: Study, rows: FloatArray) -> list[Saving]:
-    names = _fuels(study)
+    names = study.fuels
     return [
         Saving(cost=cost, co2=co2, energy=dict(zip(names, energy, strict=True)))
         for cost, co2, *energy in rows.tolist()

@@ -13,8 +13,9 @@ from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.measures.offers import Offer, with_offers
-from retrofit_lab.model.year import year_energy
+from retrofit_lab.model.year import YearEnergy, year_energy
 from retrofit_lab.ranges.sampling import Draws
+from retrofit_lab.sums import over_last
 from retrofit_lab.values import BoolArray, FloatArray
 
 ROWS = 1024
@@ -53,16 +54,18 @@ class Outcome:
 class Setting:
     """What the ranges are worked out for: a house with its weather, measures, uses and prices.
 
-    ``house`` has the additions of its ``offers``, at rest; ``uses`` are pairs of fuel and end use and
-    ``prices`` their price of heat content, shape (uses,) [dollars/Btu]. ``left_to_pay`` takes rebates off
-    the prices of a set of measures, shape (..., offers) [dollars].
+    ``house`` has the additions of its ``offers``, at rest; ``uses`` are pairs of fuel and end use.
+    ``charged`` gives what their energy (rows, uses) [Btu/year] costs by fuel, and what is fixed of the bills,
+    each of shape (rows, fuels) [dollars/year]. ``left_to_pay`` takes rebates off the prices of a set of
+    measures, shape (..., offers) [dollars].
     """
 
     house: House
     climate: MonthlyClimate
     offers: tuple[Offer, ...]
     uses: tuple[tuple[str, str], ...]
-    prices: FloatArray
+    fuels: tuple[str, ...]
+    charged: Callable[[FloatArray, YearEnergy], tuple[FloatArray, FloatArray]]
     left_to_pay: Callable[[FloatArray], FloatArray] = np.asarray
 
 
@@ -106,7 +109,7 @@ def measure_outcomes(
 
 
 def drawn_bills(setting: Setting, masks: BoolArray, draws: Draws) -> FloatArray:
-    """Yearly energy bill of many sets over all draws, without fixed charges.
+    """Yearly energy bill of many sets over all draws; what is drawn of a price moves no fixed charge.
 
     Parameters
     ----------
@@ -136,10 +139,12 @@ def _bills(setting: Setting, masks: BoolArray, draws: Draws) -> FloatArray:
     chosen = [_choice(column, draws.count) for column in masks.T]
     house = with_offers(with_numbers(setting.house, numbers), setting.offers, chosen)
     year = year_energy(house, setting.climate)
-    bills = np.zeros((stacks, draws.count))
-    for (fuel, end_use), price in zip(setting.uses, setting.prices, strict=True):
-        energy = np.broadcast_to(year.annual(fuel, end_use), (stacks * draws.count,))
-        bills += energy.reshape(bills.shape) * (price * draws.price_factors[fuel])
+    rows = stacks * draws.count
+    energy = np.stack([np.broadcast_to(year.annual(*use), (rows,)) for use in setting.uses], axis=1)
+    moving, fixed = setting.charged(energy, year)
+    bills = over_last(fixed).reshape(stacks, draws.count)
+    for place, fuel in enumerate(setting.fuels):
+        bills = bills + moving[:, place].reshape(bills.shape) * draws.price_factors[fuel]
     return bills
 
 

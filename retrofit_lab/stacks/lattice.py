@@ -1,9 +1,10 @@
 """Energy of many sets of measures at once, by the one model path; worth and shares are in attribution.py."""
 
 import multiprocessing
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 import numpy as np
 
@@ -11,8 +12,8 @@ from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
 from retrofit_lab.measures.offers import Offer, with_offers
 from retrofit_lab.model.year import YearEnergy, year_energy
-from retrofit_lab.sums import MONTHS, over_year
-from retrofit_lab.values import BoolArray, FloatArray
+from retrofit_lab.sums import MONTHS, over_last, over_year
+from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
 CHUNK = 1024
 """Stacks worked out together: their months fit in a processor's cache."""
@@ -24,12 +25,33 @@ class StackEnergy:
     """Energy of many stacks.
 
     ``uses`` are the pairs of fuel and end use; ``energy`` has shape (stacks, uses) [Btu/year];
-    ``ventilation`` is the mean outdoor air, natural and by fans, shape (stacks,) [cfm].
+    ``charges`` is what each fuel costs, with its fixed charges, shape (stacks, fuels) [dollars/year], of no
+    fuels where nobody asked; ``ventilation`` is the mean outdoor air, natural and by fans, shape (stacks,)
+    [cfm].
     """
 
     uses: tuple[tuple[str, str], ...]
     energy: FloatArray
+    charges: FloatArray
     ventilation: FloatArray
+
+    @property
+    def cost(self) -> FloatArray:
+        """What all fuels cost together. shape (stacks,) [dollars/year]"""
+        return over_last(self.charges)
+
+    def rows(self, rows: IntArray | list[int]) -> "StackEnergy":
+        """Some of the stacks."""
+        return replace(
+            self,
+            energy=self.energy[rows],
+            charges=self.charges[rows],
+            ventilation=self.ventilation[rows],
+        )
+
+
+Charge: TypeAlias = Callable[[FloatArray, YearEnergy], FloatArray]
+"""Gives what fuels cost from the energy of stacks (stacks, uses) [Btu/year] and the year behind it."""
 
 
 def stack_energy(
@@ -38,6 +60,8 @@ def stack_energy(
     offers: Sequence[Offer],
     masks: BoolArray,
     uses: tuple[tuple[str, str], ...],
+    *,
+    charge: Charge | None = None,
 ) -> StackEnergy:
     """Energy of every stack of a table of sets.
 
@@ -53,22 +77,24 @@ def stack_energy(
         Which measures are in each stack.
     uses : tuple of (fuel, end use)
         From `fuel_uses` of the same house.
+    charge : callable, optional
+        Gives the charges.
     """
     chunks = [masks[start : start + CHUNK] for start in range(0, len(masks) or 1, CHUNK)]
 
-    def work(chunk: BoolArray) -> tuple[FloatArray, FloatArray]:
-        return _chunk(house, climate, offers, chunk, uses)
+    def work(chunk: BoolArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+        year = year_energy(with_offers(house, offers, choices(chunk)), climate)
+        energy = _energy(year, len(chunk), uses)
+        charges = charge(energy, year) if charge else np.empty((len(chunk), 0))
+        return energy, charges, np.broadcast_to(mean_outdoor_air(year), (len(chunk),))
 
     if len(chunks) == 1:
         parts = [work(chunks[0])]
     else:
         with ThreadPoolExecutor(workers()) as pool:
             parts = list(pool.map(work, chunks))
-    return StackEnergy(
-        uses=uses,
-        energy=np.concatenate([energy for energy, _ in parts]),
-        ventilation=np.concatenate([air for _, air in parts]),
-    )
+    energy, charges, air = (np.concatenate(part) for part in zip(*parts, strict=True))
+    return StackEnergy(uses=uses, energy=energy, charges=charges, ventilation=air)
 
 
 def workers() -> int:
@@ -81,18 +107,11 @@ def fuel_uses(house: House, climate: MonthlyClimate) -> tuple[tuple[str, str], .
     return tuple(sorted(year_energy(house, climate).monthly))
 
 
-def _chunk(
-    house: House,
-    climate: MonthlyClimate,
-    offers: Sequence[Offer],
-    masks: BoolArray,
-    uses: tuple[tuple[str, str], ...],
-) -> tuple[FloatArray, FloatArray]:
-    year = year_energy(with_offers(house, offers, choices(masks)), climate)
-    energy = np.empty((len(masks), len(uses)))
+def _energy(year: YearEnergy, stacks: int, uses: tuple[tuple[str, str], ...]) -> FloatArray:
+    energy = np.empty((stacks, len(uses)))
     for place, (fuel, end_use) in enumerate(uses):
         energy[:, place] = year.annual(fuel, end_use)
-    return energy, np.broadcast_to(mean_outdoor_air(year), (len(masks),))
+    return energy
 
 
 def choices(masks: BoolArray) -> list[BoolArray | bool]:

@@ -45,11 +45,7 @@ class Near:
         count = len(mask)
         others = _row_of_pair(count)[row - 1] if row else np.arange(1, count + 1)
         rows = np.concatenate([[row], others])
-        return StackEnergy(
-            uses=self.energy.uses,
-            energy=self.energy.energy[rows],
-            ventilation=self.energy.ventilation[rows],
-        )
+        return self.energy.rows(rows)
 
     def losses_of(self, mask: BoolArray) -> SeasonLosses | None:
         """Heat that leaves with a set done, where it is at most one tick away. [Btu/season]"""

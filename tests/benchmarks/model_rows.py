@@ -45,8 +45,8 @@ def lattice() -> BoolArray:
 def every_output(masks: BoolArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Energy by fuel and end use, cost and CO2 of many sets."""
     study = example(HOUSE)
-    energy = study.energy(masks).energy
-    return energy, energy @ study.prices, energy @ study.carbon
+    found = study.energy(masks)
+    return found.energy, found.cost, found.energy @ study.carbon
 
 
 def work_out_every_set() -> str:

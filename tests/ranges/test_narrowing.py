@@ -8,11 +8,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import qmc
 
+from retrofit_lab.advice import setting_of
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.parameters import parameters
 from retrofit_lab.ranges.narrowing import BEYOND_A_VISIT, variance_shares, what_to_measure
-from retrofit_lab.ranges.outcomes import Setting, stack_outcome
+from retrofit_lab.ranges.outcomes import stack_outcome
 from retrofit_lab.ranges.sampling import SAME_CAUSE, draw
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.study import Study
@@ -51,13 +52,7 @@ def test_what_never_varies_has_no_shares() -> None:
 def case(request: pytest.FixtureRequest):
     name, ticked = request.param
     study = Study(load_house(data_path("houses", f"{name}.toml")))
-    setting = Setting(
-        house=study.house,
-        climate=study.climate,
-        offers=study.offers,
-        uses=study.uses,
-        prices=study.prices,
-    )
+    setting = setting_of(study)
     draws = draw(study.house, study.offers, [fuel for fuel, _ in study.uses])
     return setting, study.mask(ticked), draws
 

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from retrofit_lab.advice import setting_of
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.measures.offers import with_offers
@@ -28,13 +29,7 @@ FIVE = ("band_joist_foam", "attic_insulation", "duct_mastic", "night_setback", "
 
 def example(name: str) -> tuple[Study, Setting, Draws]:
     study = Study(load_house(data_path("houses", f"{name}.toml")))
-    setting = Setting(
-        house=study.house,
-        climate=study.climate,
-        offers=study.offers,
-        uses=study.uses,
-        prices=study.prices,
-    )
+    setting = setting_of(study)
     return study, setting, draw(study.house, study.offers, [fuel for fuel, _ in study.uses])
 
 
@@ -65,8 +60,10 @@ def test_every_draw_is_what_the_model_says_of_that_house(name: str, k: int, seed
     mask = np.random.default_rng(seed).random(len(study.keys)) < 0.3
     house = with_numbers(study.house, {p: float(v[k, 0]) for p, v in draws.numbers.items()})
     year = year_energy(with_offers(house, study.offers, mask.tolist()), study.climate)
-    bill = sum(
-        float(year.annual(fuel, use)) * price * draws.price_factors[fuel][k]
+    fixed = sum(12 * float(price.fixed) for price in house.prices)
+    scales = dict(zip(study.uses, study.scales.tolist(), strict=True))
+    bill = fixed + sum(
+        float(year.annual(fuel, use)) * scales[fuel, use] * price * draws.price_factors[fuel][k]
         for (fuel, use), price in zip(study.uses, study.prices, strict=True)
     )
     start = max(0, k - 3)

@@ -19,7 +19,7 @@ def test_every_pair_that_matters_is_told_by_its_mechanism(name: str) -> None:
     first, second = np.triu_indices(len(one), 1)
 
     def saved(masks: np.ndarray) -> np.ndarray:
-        cost = study.energy(np.vstack([np.zeros_like(one[:1]), masks])).energy @ study.prices
+        cost = study.energy(np.vstack([np.zeros_like(one[:1]), masks])).cost
         return cost[0] - cost[1:]
 
     alone = saved(one)

@@ -114,7 +114,6 @@ class ReportContent:
     numbers: tuple[NumberRow, ...]
     surfaces: tuple[tuple[str, float, float], ...]
     uses: tuple[UseRow, ...]
-    fixed_charges: float
     result: StackResult
     order: Order
     overlaps: tuple[Overlap, ...]
@@ -159,7 +158,6 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         numbers=main_numbers(study),
         surfaces=tuple((s.label, float(s.area), float(s.r_label)) for s in house.surfaces),
         uses=end_uses(study, result),
-        fixed_charges=study.fixed_charges,
         result=result,
         order=order,
         overlaps=tuple(told[:MOST_OVERLAPS]),

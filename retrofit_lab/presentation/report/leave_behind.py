@@ -21,6 +21,7 @@ from retrofit_lab.presentation.kitchen_table import CHART_LIBRARY
 from retrofit_lab.presentation.report.sets import AllSets
 from retrofit_lab.presentation.report.words import Words
 from retrofit_lab.presentation.scripts import STATIC
+from retrofit_lab.stacks.lattice import StackEnergy
 from retrofit_lab.study import Study
 from retrofit_lab.values import BoolArray, FloatArray, InputError
 
@@ -82,7 +83,7 @@ def _left_out(study: Study, sets: AllSets, words: Words) -> str:
 
 def page_data(study: Study, sets: AllSets, chosen: tuple[str, ...], words: Words) -> dict[str, Any]:
     """Everything that the page's script reads."""
-    nothing = study.year(sets.energy.energy[0], float(sets.energy.ventilation[0]))
+    nothing = study.year(sets.energy)
     raised, named = _cautions(study, sets, words)
     minimum = study.stack(()).minimum_air
     return {
@@ -92,7 +93,7 @@ def page_data(study: Study, sets: AllSets, chosen: tuple[str, ...], words: Words
         "before": nothing.cost,
         "years": study.terms.period_years,
         "rebates": [_rebate(rebate, sets) for rebate in study.purchases.only(sets.keys).rebates],
-        "fuels": _fuels(study, sets.energy.energy),
+        "fuels": [*_fuels(study, sets.energy.energy), *_rest(study, sets.energy)],
         "air": _packed(np.rint(_flows(sets, words)).astype("<u2")),
         "flow_unit": words.number(0.0, "cfm")[1],
         "below": _bits(sets.energy.ventilation < minimum),
@@ -164,27 +165,36 @@ def _caution(caution: Caution, words: Words) -> dict[str, Any]:
 
 def _fuels(study: Study, energy: FloatArray) -> list[dict[str, Any]]:
     """Energy that each set saves of each fuel, with what a unit of it is worth."""
-    names = dict.fromkeys(fuel for fuel, _ in study.uses)
-    return [row for fuel in names if (row := _fuel(study, fuel, energy))]
+    return [row for fuel in study.fuels if (row := _fuel(study, fuel, energy))]
 
 
 def _fuel(study: Study, fuel: str, energy: FloatArray) -> dict[str, Any] | None:
     mine = np.array([name == fuel for name, _ in study.uses])
     content = fuels()[fuel].heat_content
     saved = (energy[0] - energy)[:, mine].sum(axis=1) / content
+    price = float(study.prices[np.flatnonzero(mine)[0]]) * content
+    return _saved_row(saved, price, price * study.worth_per_dollar(fuel), fuels()[fuel].co2)
+
+
+def _rest(study: Study, found: StackEnergy) -> list[dict[str, Any]]:
+    """What each set saves of each fuel's bill beside the plain price of its energy, such as its fixed charge."""
+    plain = study.charges.of_energy(found.energy)
+    rest = (found.charges[0] - found.charges) - (plain[0] - plain)
+    rows = (
+        _saved_row(saved, 1.0, study.worth_per_dollar(fuel), 0.0)
+        for fuel, saved in zip(study.fuels, np.round(rest.T, 6), strict=True)
+    )
+    return [row for row in rows if row]
+
+
+def _saved_row(saved: FloatArray, price: float, worth: float, co2: float) -> dict[str, Any] | None:
+    """Amounts that sets save in whole steps, and what one of them is worth; nothing where none saves any."""
     largest = float(np.abs(saved).max())
     if largest == 0.0:
         return None
-    unit = np.zeros(len(mine))
-    unit[np.flatnonzero(mine)[0]] = content
     step = largest / MOST_STEPS
-    return {
-        "price": float(unit @ study.prices),
-        "worth": float(study.present_savings(unit)),
-        "co2": fuels()[fuel].co2,
-        "step": step,
-        "saved": _packed(np.rint(saved / step).astype("<i4")),
-    }
+    packed = _packed(np.rint(saved / step).astype("<i4"))
+    return {"price": price, "worth": worth, "co2": co2, "step": step, "saved": packed}
 
 
 def _bits(values: BoolArray) -> str:

@@ -11,6 +11,7 @@ from retrofit_lab.money.worth import savings_to_investment_ratio, simple_payback
 from retrofit_lab.ranges.outcomes import Span, drawn_bills, span
 from retrofit_lab.results import MeasureResult, Range, StackResult
 from retrofit_lab.study import Study
+from retrofit_lab.sums import over_last
 from retrofit_lab.values import FloatArray
 
 DRAWS = 512
@@ -88,9 +89,9 @@ def _earlier(study: Study, key: str) -> tuple[str, ...]:
 
 def _net_savings_added(study: Study, done: Sequence[str], ready: Sequence[str]) -> FloatArray:
     masks = np.array([study.mask(done), *(study.mask([*done, key]) for key in ready)])
-    energy = study.energy(masks).energy
+    charges = study.energy(masks).charges
     present = study.purchases.present_cost(study.prices_of(masks))
-    worth = study.present_savings(energy[0] - energy[1:])
+    worth = study.present_worth(charges[0] - charges[1:])
     return np.asarray(worth - (present[1:] - present[0]))
 
 
@@ -98,11 +99,11 @@ def order_of(study: Study, chosen: Sequence[str]) -> Order:
     """Chosen measures in order with the saving of each where it stands, and its range."""
     keys = in_order(study, chosen)
     masks = np.array([study.mask(keys[:count]) for count in range(len(keys) + 1)])
-    energy = study.energy(masks).energy
-    saved = energy[:-1] - energy[1:]
+    charges = study.energy(masks).charges
+    saved = charges[:-1] - charges[1:]
     draws = drawn_for(study, DRAWS)
     bills = drawn_bills(setting_of(study), masks, draws)
-    savings, worths = (saved @ study.prices).tolist(), study.present_savings(saved).tolist()
+    savings, worths = over_last(saved).tolist(), study.present_worth(saved).tolist()
     drawn = -np.diff(bills, axis=0)
     steps = tuple(
         _step(

@@ -135,7 +135,7 @@ def uses(content: ReportContent, words: Words) -> dict[str, Any]:
     return {
         "lead": lead,
         "rows": [_use(row, words) for row in content.uses],
-        "fixed": dollars(content.fixed_charges),
+        "fixed": (dollars(result.before.fixed), dollars(result.after.fixed)),
         "total": (dollars(result.before.cost), dollars(result.after.cost)),
         "co2": co2,
     }
