@@ -54,10 +54,6 @@ class LossLine:
     outside: Value
     fixed: Value
 
-    def loss(self, indoor: Value, outdoor: Value) -> Value:
-        """Heat loss at given temperatures. [Btu/h]"""
-        return self.inside * indoor - self.outside * outdoor - self.fixed
-
     def base_temperature(self, indoor: Value, gains: Value) -> Value:
         """Outdoor temperature at which loss equals gains: the base of the degree days. [F]"""
         return (self.inside * indoor - self.fixed - gains) / self.outside
@@ -70,12 +66,6 @@ class LossLine:
 def buffer_temperature(node: BufferNode, indoor: Value, outdoor: Value) -> Value:
     """Temperature of a buffer zone in balance with what surrounds it. [F]"""
     return (node.from_house * indoor + node.outdoor * outdoor + node.fixed) / node.total
-
-
-def buffer_residual(node: BufferNode, zone: Value, indoor: Value, outdoor: Value) -> Value:
-    """Heat into a zone less heat out of it; zero when its temperature is in balance. [Btu/h]"""
-    gained = node.from_house * (indoor - zone) + node.outdoor * (outdoor - zone)
-    return gained + node.fixed - node.other * zone
 
 
 def regain(node: BufferNode) -> Value:

@@ -4,15 +4,11 @@ The house is one heat store that drifts exponentially toward the temperature it 
 heating. Schedules of zones and weeks are put together elsewhere from the means of the periods.
 """
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from retrofit_lab.physics.elementwise import exponential, larger, logarithm, smaller
 from retrofit_lab.values import Value
 
-HOURS_PER_DAY = 24.0
-HOURS_PER_WEEK = 168.0
 WEEKS_PER_YEAR = 365.0 / 7.0
 SMALLEST = 1e-9
 """Stands for nought where a quotient needs more than nought. [F or h]"""
@@ -23,12 +19,6 @@ MASS_LINK = 4.0
 9.1 W/(m2 K) times a mass area of 2.5 times the floor's, EN ISO 13790 12.2.2 (memory)."""
 WALL_SHARE = 0.8
 """Share of the heat store that is not air and what follows it at once. [1] (judgement)"""
-HEAT_CAPACITY_PER_FLOOR_AREA = {"light": 5.4, "medium": 8.1, "heavy": 12.7}
-"""Heat stored by rooms and furniture over a day. [Btu/(ft2 F)]
-
-110, 165 and 260 kJ/(m2 K) for light, medium and heavy houses, EN ISO 13790 Table 12 (memory).
-Light is timber with plasterboard, heavy is masonry bare to the rooms.
-"""
 
 
 def time_constant(heat_capacity: Value, heat_loss_coefficient: Value) -> Value:
@@ -152,33 +142,6 @@ def mass_temperature(end: Value, setback: Value, floating_temperature: Value, dr
     return end + np.where(end > setback, lag, 0.0)
 
 
-def mean_setpoint(
-    day: Value,
-    hours_per_week: Sequence[Value],
-    temperatures: Sequence[Value],
-) -> Value:
-    """Mean of a week with periods that differ from the day's setting.
-
-    Parameters
-    ----------
-    day : Value
-        Temperature in the rest of the week. [F]
-    hours_per_week : sequence of Value
-        Lengths of the periods, together at most 168. [h]
-    temperatures : sequence of Value
-        Their mean temperatures. [F]
-
-    Returns
-    -------
-    Value
-        Mean over 168 hours. [F]
-    """
-    mean = day
-    for hours, temperature in zip(hours_per_week, temperatures, strict=True):
-        mean = mean + hours / HOURS_PER_WEEK * (temperature - day)
-    return mean
-
-
 def with_holidays(at_home: Value, away: Value, weeks: Value) -> Value:
     """Mean of a year, or of a month, of which some weeks are spent away.
 
@@ -251,26 +214,6 @@ def backup_recovery(recovery: Value, spare_capacity: Value, hours: Value) -> Val
         Heat. [Btu]
     """
     return larger(recovery - spare_capacity * hours, 0.0)
-
-
-def setback_saving_bound(degrees: Value, hours: Value, mean_difference: Value) -> Value:
-    """Share of heating that a setback saves in a house without mass: an upper bound.
-
-    Parameters
-    ----------
-    degrees : Value
-        Depth of the setback. [F]
-    hours : Value
-        Hours a day. [h]
-    mean_difference : Value
-        Indoor setting less mean outdoor temperature less what gains make up; above 0. [F]
-
-    Returns
-    -------
-    Value
-        Share. [1]
-    """
-    return degrees * hours / HOURS_PER_DAY / mean_difference
 
 
 def _same(first: Value, second: Value) -> bool:

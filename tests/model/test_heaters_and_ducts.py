@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from balances import loss_of
 
 from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.house.description import Fan
@@ -129,7 +130,7 @@ def test_a_small_furnace_makes_what_it_can_and_leaves_the_rooms_cold(capacity: f
 def test_rooms_fall_until_their_loss_is_what_the_furnace_makes() -> None:
     """A furnace that runs through all of January: loss at the fallen temperature less gains is its output."""
     season = year_energy(with_furnace(8_000.0), COLD).heating
-    loss = season.state.line.loss(season.rooms.temperature, COLD.temperature)
+    loss = loss_of(season.state.line, season.rooms.temperature, COLD.temperature)
     made = 8_000.0 * season.ducts.useful
     assert january(loss - season.state.gains) == pytest.approx(january(made), rel=0.01)
 

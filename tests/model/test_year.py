@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from balances import loss_of, residual_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -12,7 +13,6 @@ from retrofit_lab.model.air import site_shares
 from retrofit_lab.model.balance import place_temperatures, with_sun
 from retrofit_lab.model.running_hours import running_hours
 from retrofit_lab.model.year import heat_leaving, year_energy
-from retrofit_lab.physics.annual_balance import buffer_residual
 from retrofit_lab.reference_data import data_path
 
 HOUSES = {
@@ -38,7 +38,7 @@ def test_every_buffer_zone_is_in_balance(name: str) -> None:
     room = year.heating.rooms.temperature
     places = place_temperatures(year.heating.state, room, CLIMATE.temperature)
     for place, node in year.heating.state.nodes.items():
-        residual = buffer_residual(node, places[place], room, CLIMATE.temperature)
+        residual = residual_of(node, places[place], room, CLIMATE.temperature)
         scale = np.max(np.abs(node.total * places[place]))
         assert np.max(np.abs(residual)) <= 1e-9 * scale, place
 
@@ -60,7 +60,7 @@ def test_loss_line_is_the_sum_of_what_leaves(name: str) -> None:
     ground = parts.shell.ground.get("house", 0.0) * (room - parts.shell.ground_temperature)
     tank = parts.water.conductance("house") * (room - parts.water.setpoint)
     expected = direct + zones + ground + tank
-    assert state.line.loss(room, outdoor) == pytest.approx(expected, rel=1e-9)
+    assert loss_of(state.line, room, outdoor) == pytest.approx(expected, rel=1e-9)
 
 
 @either

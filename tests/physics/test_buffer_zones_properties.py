@@ -1,6 +1,7 @@
 """Zones between house, outdoors and ground: what they pass on; sun and sky on outer faces."""
 
 import pytest
+from balances import loss_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -57,7 +58,7 @@ def test_zone_without_gains_lies_between_its_neighbors(house, outdoor, ground) -
 def test_regain_is_what_the_house_no_longer_loses(house, outdoor, heat) -> None:
     def lost(released: float) -> float:
         made = node(house, outdoor, 0.0, 0.0, 0.0, released)
-        return loss_line(0.0, 0.0, 0.0, (made,)).loss(ROOM, OUTDOOR)
+        return loss_of(loss_line(0.0, 0.0, 0.0, (made,)), ROOM, OUTDOOR)
 
     share = regain(node(house, outdoor, 0.0, 0.0, 0.0, 0.0))
     assert 0.0 <= share <= 1.0

@@ -7,7 +7,6 @@ from checks import Check, assert_check
 
 from retrofit_lab.physics.thermostat import (
     backup_recovery,
-    mean_setpoint,
     recovery_heat,
     setback_period,
     time_constant,
@@ -65,8 +64,6 @@ CHECKS = [
           lambda: setback_period(75.0, 80.0, 8.0, 95.0, 0.0, cooling=True)[0], 1e-6, "no mass"),
     Check(TOPIC, "time constant of a 2,000 ft2 light house losing 400 Btu/(h F) [h]", "arithmetic", OWN,
           27.0, lambda: time_constant(5.4 * 2000.0, 400.0), 1e-9, "exact"),
-    Check(TOPIC, "week with 5 nights of 8 h at 62 F", "arithmetic", OWN, 70.0 - 8.0 * 40.0 / 168.0,
-          lambda: mean_setpoint(70.0, [40.0], [62.0]), 1e-9, "exact"),
     Check(TOPIC, "a year away is the away setting", "limiting case", OWN, 55.0,
           lambda: with_holidays(68.0, 55.0, 365.0 / 7.0), 1e-9, "exact"),
     Check(TOPIC, "backup makes what the heat pump cannot [Btu]", "arithmetic", OWN, 44_000.0,
