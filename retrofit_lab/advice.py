@@ -48,6 +48,7 @@ class Proposal:
     """A set of measures proposed, in working order, with what it costs and brings. [dollars, kg/year of CO2]
 
     ``exact`` says whether it is the best of all sets; otherwise it is the best that a search found.
+    ``held`` are those of the measures that cannot be started before a hazard of the house is settled.
     """
 
     keys: tuple[str, ...]
@@ -56,6 +57,7 @@ class Proposal:
     net_savings: float
     co2: float
     exact: bool
+    held: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,11 +89,15 @@ class YearOfPlan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanOverYears:
-    """Years in which chosen measures are done, what the money does not reach, and what costs more than it saves."""
+    """Years in which chosen measures are done, what the money does not reach, and what costs more than it saves.
+
+    ``held`` are those that cannot be started before a hazard of the house is settled.
+    """
 
     years: tuple[YearOfPlan, ...]
     not_reached: tuple[str, ...]
     costs_more: tuple[str, ...]
+    held: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,15 +196,23 @@ class Advice:
     def next_steps(self, ticked: Sequence[str]) -> tuple[Change, ...]:
         """Measures worth adding to the ticked ones, the best first, each after what must precede it.
 
-        What one needs comes with it; what a ticked one excludes is not among them.
+        What one needs comes with it. What a ticked one excludes is not among them, and neither is what
+        waits for a hazard of the house to be settled.
         """
         mask, choice = self.study.mask(ticked), self.chooser.choice
         free = np.flatnonzero(~mask & ~(choice.drives_out & mask).any(axis=1)).tolist()
-        worth = [change for change in self._added(mask, free) if change.net_savings > 0]
+        worth = [
+            change
+            for change in self._added(mask, free)
+            if change.net_savings > 0 and self._can_start(change, ticked)
+        ]
         worth.sort(key=lambda change: -change.net_savings)
         keys = [change.key for change in worth]
         by_key = {change.key: change for change in worth}
         return tuple(by_key[key] for key in self.in_order(keys))
+
+    def _can_start(self, change: Change, ticked: Sequence[str]) -> bool:
+        return change.key not in self.study.waiting([*ticked, *change.needs, change.key])
 
     def regretted(self, ticked: Sequence[str]) -> tuple[Change, ...]:
         """Ticked measures that bring less than they cost beside the others, the worst first.
@@ -255,6 +269,7 @@ class Advice:
             years=tuple(self._with_goal(years, place) for place in range(len(years))),
             not_reached=self.in_order([key for i in plan.not_reached for key in groups[i]]),
             costs_more=tuple(change.key for change in self.regretted(ticked)),
+            held=self.in_order(sorted(self.study.waiting(ticked), key=self.study.keys.index)),
         )
 
     def _with_goal(self, years: Sequence[YearOfPlan], place: int) -> YearOfPlan:
@@ -343,8 +358,11 @@ class Advice:
 
     def _proposal(self, sets: Sets) -> Proposal:
         keys = [key for key, on in zip(self.study.keys, sets.masks[0], strict=True) if on]
+        waiting = self.study.waiting(keys)
+        order = self.in_order(keys)
         return Proposal(
-            keys=self.in_order(keys),
+            keys=order,
+            held=tuple(key for key in order if key in waiting),
             cost=float(sets.cost[0]),
             saving=float(sets.saving[0]),
             net_savings=float(sets.net_savings[0]),

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from retrofit_lab.cautions.hazards import STOPS, Hazard
 from retrofit_lab.cautions.rules import Raised
 
 
@@ -42,7 +43,8 @@ class MeasureResult:
     ``alone`` is by itself; ``now`` is added to the ticked ones, or, when it is ticked, what would be
     lost without it; ``cost`` and what follows from it are in the same place, after rebates; ``share`` is
     its fair share of the stack, zero when it is not ticked. ``blocked_by``
-    names ticked measures that it cannot go with.
+    names ticked measures that it cannot go with; ``held_by`` the hazards that it waits for: it may be
+    planned, and is not started before what they name is recorded.
     """
 
     key: str
@@ -55,6 +57,7 @@ class MeasureResult:
     sir: float
     net_savings: float
     blocked_by: tuple[str, ...]
+    held_by: tuple[Hazard, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,6 +91,7 @@ class StackResult:
     ``cost`` is what is paid at first, after rebates. ``payback`` is without interest;
     ``discounted_payback`` is interpolated inside the year, ``discounted_payback_whole_years`` the first
     year at whose end it is paid back. ``adjusted_internal_rate`` is the yearly return. [1/year]
+    ``hazards`` are those of the house, the gravest first.
     """
 
     ticked: tuple[str, ...]
@@ -106,7 +110,18 @@ class StackResult:
     measures: Mapping[str, MeasureResult]
     overlaps: tuple[Overlap, ...]
     cautions: tuple[Raised, ...]
+    hazards: tuple[Hazard, ...]
     minimum_air: float
     fresh_air: FreshAir | None
     share_error: float
     period_years: int
+
+    @property
+    def stops(self) -> tuple[Hazard, ...]:
+        """Hazards that stop all work in the house."""
+        return tuple(hazard for hazard in self.hazards if hazard.does == STOPS)
+
+    @property
+    def held(self) -> tuple[str, ...]:
+        """Ticked measures that wait for a hazard to be settled."""
+        return tuple(key for key in self.ticked if self.measures[key].held_by)

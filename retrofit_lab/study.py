@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from retrofit_lab.cautions.hazards import Hazard, hazards_of, holds_for
 from retrofit_lab.cautions.rules import cautions_for
 from retrofit_lab.cautions.ventilation import FreshAirProposal, fresh_air_proposal
 from retrofit_lab.climate.finding import find_climate
@@ -113,6 +114,29 @@ class Study:
             key: frozenset(own | {other for other in excludes if key in excludes[other]})
             for key, own in excludes.items()
         }
+
+    @cached_property
+    def hazards(self) -> tuple[Hazard, ...]:
+        """Hazards of the house as found, the gravest first; no plan releases one."""
+        return hazards_of(self.as_found)
+
+    @cached_property
+    def holds(self) -> Mapping[str, tuple[Hazard, ...]]:
+        """Hazards that each measure waits for; facts of the house, whatever is ticked."""
+        return holds_for(self.as_found, [offer.measure for offer in self.offers])
+
+    def waiting(self, ticked: Iterable[str]) -> frozenset[str]:
+        """Measures of a set that cannot be started: those held, and those that come after one of them."""
+        chosen = set(ticked)
+        wait = {key for key in chosen if self.holds[key]}
+        while more := {key for key in chosen - wait if wait & set(self.earlier(key))}:
+            wait |= more
+        return frozenset(wait)
+
+    def earlier(self, key: str) -> tuple[str, ...]:
+        """Measures that should be done before one where they are chosen too."""
+        measure = self.offer(key).measure
+        return (*measure.needs, *measure.after)
 
     def offer(self, key: str) -> Offer:
         """Offer of a key.
@@ -486,6 +510,7 @@ class _StackWork:
                 [study.offer(key).measure for key in self.chosen],
                 below_minimum_ventilation=after.outdoor_air < minimum,
             ),
+            hazards=study.hazards,
             minimum_air=minimum,
             fresh_air=self._fresh_air(after.outdoor_air, after.cost),
             share_error=error,
@@ -567,6 +592,7 @@ class _StackWork:
                 ticked=key in self.chosen,
                 share=shares.get(key, 0.0),
                 cost=Range(low=low, likely=likely, high=high),
+                held_by=study.holds[key],
                 blocked_by=tuple(other for other in self.chosen if other in study.rivals[key]),
                 **dict(zip(names, line, strict=True)),
             )

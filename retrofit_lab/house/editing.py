@@ -12,6 +12,7 @@ from retrofit_lab.house.description import INSIDE, House
 from retrofit_lab.house.estimating import estimates_follow, with_estimates
 from retrofit_lab.house.file import MOST_ITEMS
 from retrofit_lab.house.items import Item, list_kind, settled
+from retrofit_lab.house.observations import unknown_observation
 from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at, with_numbers
 from retrofit_lab.house.second_hand import usual_number
 from retrofit_lab.house.typed import read_typed, reading_and_pressure
@@ -132,8 +133,9 @@ def with_observation(house: House, word: str, seen: bool) -> House:
     HouseError
         When the observation is none of ``data/observations.csv``.
     """
-    if word not in {row["key"] for row in read_rows("observations.csv")}:
-        raise HouseError(f"there is no observation '{word}'.")
+    refusal = unknown_observation(word)
+    if refusal:
+        raise HouseError(refusal)
     others = tuple(other for other in house.observations if other != word)
     return replace(house, observations=(*others, word) if seen else others)
 

@@ -12,6 +12,7 @@ from typing import Any, get_args, get_type_hints
 
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
+from retrofit_lab.house.observations import unknown_observation
 from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at
 from retrofit_lab.house.second_hand import usual_number
 from retrofit_lab.house.toml_file import toml_table
@@ -206,10 +207,12 @@ class _Reading:
         return self._records(kind, content, path)
 
     def words(self, content: Any, path: str) -> Any:
-        if all(isinstance(word, str) for word in content):
-            return tuple(content)
-        self.problems.append(f"{path}: every item must be text in quotes.")
-        return None
+        if not all(isinstance(word, str) for word in content):
+            self.problems.append(f"{path}: every item must be text in quotes.")
+            return None
+        unknown = [refusal for word in content if (refusal := unknown_observation(word))]
+        self.problems += [f"{path}: {refusal}" for refusal in unknown]
+        return None if unknown else tuple(content)
 
     def _records(self, kind: type, content: Any, path: str) -> Any:
         made = []

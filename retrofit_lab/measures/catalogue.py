@@ -10,6 +10,7 @@ from retrofit_lab.reference_data import data_path
 from retrofit_lab.values import InputError
 
 OPERATIONS = ("to", "at_least", "at_most", "times", "plus", "seal")
+NEEDS = ("", "health", "durability")
 DOERS = ("owner", "trade", "licensed trade")
 MARKS = ("read", "memory", "common practice, no source", "invented for the demo")
 
@@ -72,7 +73,8 @@ class Measure:
     ``after`` names measures that should be done before this one when both are chosen; ``tags`` name
     the mechanisms that it touches; ``cautions`` are keys of ``data/cautions.toml``; ``findings`` are
     keys of ``data/findings.toml`` that call for it. ``may_cost`` marks a measure that can use more
-    energy than it saves; its ``why`` then says when.
+    energy than it saves; its ``why`` then says when. ``needed`` says that it is there for health or for
+    the house to last, so that payback does not judge it: empty, ``"health"`` or ``"durability"``.
     """
 
     key: str
@@ -92,6 +94,7 @@ class Measure:
     cautions: tuple[str, ...] = ()
     findings: tuple[str, ...] = ()
     may_cost: bool = False
+    needed: str = ""
 
 
 @cache
@@ -159,6 +162,8 @@ def _problems(measure: Measure) -> Any:
         yield f"cost {cost.low:g}, {cost.likely:g}, {cost.high:g} must rise from low to high."
     if measure.doer not in DOERS:
         yield f"doer '{measure.doer}' is unknown; use one of {', '.join(DOERS)}."
+    if measure.needed not in NEEDS:
+        yield f"needed '{measure.needed}' is unknown; use one of health, durability."
     if measure.life.mark not in MARKS:
         yield f"life mark '{measure.life.mark}' is unknown; use one of {', '.join(MARKS)}."
     if not 1 <= measure.life.years <= 60:

@@ -69,6 +69,11 @@ def proposed(advice: Advice, proposal: Proposal, telling: Telling, wish: str) ->
         f"year and {carbon_dioxide(proposal.co2, telling.units)} of carbon dioxide.",
         EVERY if proposal.exact else SEARCHED,
     ]
+    if proposal.held:
+        waits = "; ".join(lowered(telling.titles[key]) for key in proposal.held)
+        sentences.append(
+            f"These cannot be started yet; their lines say what releases them: {waits}."
+        )
     raised = advice.study.stack(proposal.keys).cautions
     if raised:
         titles = "; ".join(lowered(item.caution.title) for item in raised)
@@ -76,6 +81,11 @@ def proposed(advice: Advice, proposal: Proposal, telling: Telling, wish: str) ->
     return {
         "sentences": sentences,
         "heading": "In it, in working order",
-        "items": [telling.titles[key] for key in proposal.keys],
+        "items": [_item(proposal, key, telling) for key in proposal.keys],
         "tick": list(proposal.keys),
     }
+
+
+def _item(proposal: Proposal, key: str, telling: Telling) -> str:
+    title = telling.titles[key]
+    return f"{title} (waits)" if key in proposal.held else title

@@ -11,11 +11,13 @@ from retrofit_lab.house.file import load_house
 from retrofit_lab.opening import open_study
 from retrofit_lab.presentation.bill_options import add_bill_options, bill_files, told_back
 from retrofit_lab.presentation.classroom.command import add_scenario, lesson_page
+from retrofit_lab.presentation.hazard_wording import hazard_lines
 from retrofit_lab.presentation.portfolio_command import add_portfolio
 from retrofit_lab.presentation.report.command import add_report
 from retrofit_lab.presentation.walkthrough.command import add_walkthrough
 from retrofit_lab.presentation.weather_command import add_weather
 from retrofit_lab.reference_data import data_path
+from retrofit_lab.results import MeasureResult
 from retrofit_lab.study import Study
 from retrofit_lab.values import InputError
 
@@ -138,7 +140,7 @@ def _check(options: argparse.Namespace) -> int:
     house = load_house(options.house)
     study = _study(options)
     study.stack(())
-    for line in told_back(study):
+    for line in (*hazard_lines(study), *told_back(study)):
         _say(line)
     oddities = study.oddities
     for note in study.climate.notes:
@@ -156,18 +158,25 @@ def _savings(options: argparse.Namespace) -> int:
     study = _study(options)
     ticked = [key.strip() for key in options.tick.split(",") if key.strip()]
     result = study.stack(ticked)
-    for line in told_back(study):
+    for line in (*hazard_lines(study), *told_back(study)):
         _say(line)
     for key, row in result.measures.items():
         mark = "x" if row.ticked else " "
         _say(
             f"[{mark}] {key:28s} alone {row.alone:8.2f}  now {row.now:8.2f}  cost {row.cost.likely:9.2f}"
+            f"{_held(row)}"
         )
     _say(
         f"before {result.before.cost:.2f}, after {result.after.cost:.2f}, saved {result.saved:.2f} "
         f"dollars a year; {result.lost_to_overlap:.2f} lost to overlap"
     )
     return 0
+
+
+def _held(row: MeasureResult) -> str:
+    """What a measure waits for, at the end of its line."""
+    titles = "; ".join(hazard.title for hazard in row.held_by)
+    return f"  waits: {titles}" if titles else ""
 
 
 def _say(text: str, file: TextIO | None = None) -> None:

@@ -8,6 +8,7 @@ from retrofit_lab.cautions.rules import Raised, cautions, cautions_for
 from retrofit_lab.presentation import wording
 from retrofit_lab.presentation.choice_file import MOST_BYTES, TOO_LARGE
 from retrofit_lab.presentation.figures import TABLE_COLUMNS, overlap_bars, overlap_table
+from retrofit_lab.presentation.hazard_wording import held_text, stop_box
 from retrofit_lab.presentation.panels import described
 from retrofit_lab.presentation.scenarios import MOST_KEPT, MOST_LETTERS
 from retrofit_lab.presentation.shown_units import SYSTEMS, US
@@ -23,6 +24,7 @@ def page_content(study: Study, parts: Parts | None = None) -> dict[str, Any]:
         "title": f"{study.as_found.name}: what would it save?",
         "note": study.as_found.note,
         "bills": foremost(study.billed.fit.verdicts) if study.billed else [],
+        "stop": stop_box(study, {o.key: o.measure.title for o in study.offers}),
         "help": wording.HELP,
         "about": list(wording.ABOUT),
         "groups": _groups(study, parts or {}),
@@ -69,7 +71,7 @@ def _orders(study: Study) -> list[dict[str, Any]]:
 def _row(study: Study, key: str) -> dict[str, Any]:
     measure = study.offer(key).measure
     raised = [
-        Raised(caution=item.caution, measures=())
+        Raised(caution=item.caution, measures=(), tier=item.tier)
         for item in cautions_for(study.as_found, [measure], below_minimum_ventilation=False)
         if item.measures
     ]
@@ -81,6 +83,7 @@ def _row(study: Study, key: str) -> dict[str, Any]:
         "by_owner": measure.doer == "owner",
         "why": measure.why,
         "summary": wording.summary_of(len(texts)),
+        "held": held_text(study.holds[key]),
         "warning": wording.warning_of([text["title"] for text in texts]),
         "cautions": [{**text, "belongs": ""} for text in texts],
     }

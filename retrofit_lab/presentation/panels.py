@@ -117,6 +117,9 @@ def over_the_years(
     if plan.not_reached:
         names = ", ".join(lowered(titles[key]) for key in plan.not_reached)
         sentences.append(f"Not affordable by year {len(plan.years)}: {names}.")
+    if plan.held:
+        names = ", ".join(lowered(titles[key]) for key in plan.held)
+        sentences.append(f"Cannot be started yet; their lines say what releases them: {names}.")
     if plan.costs_more:
         names = ", ".join(lowered(titles[key]) for key in plan.costs_more)
         sentences.append(f"Costs more than it saves, if money is all that counts: {names}.")

@@ -193,10 +193,19 @@ def _overlap(pair: Overlap, titles: Mapping[str, str]) -> str:
     return f"{both}: together they save {dollars(-pair.lost)} a year more. {pair.why}"
 
 
+TIER_TITLES = {
+    "stops the work": "Stops the work",
+    "test first": "Test or look first",
+    "while working": "While working",
+}
+"""Headings of the cautions by how grave they are."""
+
+
 def caution_texts(raised: Sequence[Raised], titles: Mapping[str, str]) -> list[dict[str, str]]:
     """Cautions as the page shows them."""
     return [
         {
+            "tier": TIER_TITLES[item.tier],
             "title": item.caution.title,
             "text": item.caution.text,
             "belongs": _belongs(item, titles),
@@ -242,7 +251,9 @@ def caution_fact(titles: Sequence[str]) -> dict[str, str]:
 
 def summary_of(caution_count: int) -> str:
     """Heading of the part of a row that opens."""
-    return f"Why, and {caution_count} cautions" if caution_count > 1 else "Why"
+    if not caution_count:
+        return "Why"
+    return f"Why, and {caution_count} caution{'s' if caution_count > 1 else ''}"
 
 
 def lowered(title: str) -> str:

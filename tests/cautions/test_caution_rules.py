@@ -5,13 +5,16 @@ from dataclasses import replace
 import pytest
 from examples import example
 
-from retrofit_lab.cautions.rules import cautions, cautions_for, has_burners
+from retrofit_lab.cautions.facts import burns_inside
+from retrofit_lab.cautions.hazards import hazards
+from retrofit_lab.cautions.rules import STOPS_WORK, TIERS, WHILE_WORKING, cautions, cautions_for
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.measures.catalogue import measure_named
 
 ALDER = example("alder_street").as_found
 WREN = example("wren_cottage").as_found
 BARE = replace(ALDER, observations=())
+LOOSE = replace(BARE, surfaces=tuple(replace(s, fill="none") for s in BARE.surfaces))
 ASKED_FOR = (
     "combustion_spillage", "carbon_monoxide", "unvented_heater", "recessed_lights", "old_wiring",
     "vermiculite", "asbestos", "lead_paint", "foam_fire", "moisture", "attic_ventilation", "radon",
@@ -38,7 +41,19 @@ def test_house_without_observations_and_measures_raises_nothing() -> None:
     [(c.key, word) for c in cautions().values() for word in c.observations],
 )
 def test_each_observation_raises_its_caution(caution: str, word: str) -> None:
-    assert caution in raised(replace(WREN, observations=(word,)))
+    for house in (WREN, BARE):
+        assert caution in raised(replace(house, observations=(word,)))
+
+
+@pytest.mark.parametrize(
+    ("caution", "word"), [(h.caution, word) for h in hazards().values() for word in h.tells]
+)
+def test_each_word_of_a_hazard_raises_its_caution_in_any_house(caution: str, word: str) -> None:
+    for house in (WREN, BARE):
+        seen = replace(house, observations=(word,))
+        found = cautions_for(seen, (), below_minimum_ventilation=False)
+        tiers = {item.caution.key: item.tier for item in found}
+        assert tiers[caution] != WHILE_WORKING
 
 
 @pytest.mark.parametrize(
@@ -46,7 +61,7 @@ def test_each_observation_raises_its_caution(caution: str, word: str) -> None:
     [("lead_paint", "storm_windows", 1978), ("old_wiring", "attic_insulation", 1955), ("vermiculite", "attic_insulation", 1991), ("asbestos", "duct_mastic", 1985)],
 )  # fmt: skip
 def test_year_of_the_house_decides(caution: str, measure: str, year: int) -> None:
-    before, after = (with_numbers(BARE, {"site.year_built": float(year - n)}) for n in (1, 0))
+    before, after = (with_numbers(LOOSE, {"site.year_built": float(year - n)}) for n in (1, 0))
     assert caution in raised(before, [measure])
     assert caution not in raised(after, [measure])
     word = cautions()[caution].observations[0]
@@ -54,8 +69,8 @@ def test_year_of_the_house_decides(caution: str, measure: str, year: int) -> Non
 
 
 def test_burner_cautions_need_burners() -> None:
-    assert not has_burners(ALDER)
-    assert has_burners(WREN)
+    assert not burns_inside(ALDER)
+    assert burns_inside(WREN)
     tight = ["band_joist_foam"]
     assert "combustion_spillage" not in raised(ALDER, tight)
     assert "combustion_spillage" in raised(WREN, tight)
@@ -76,4 +91,31 @@ def test_measures_that_raised_it_are_named() -> None:
     assert by_key["foam_fire"] == ("band_joist_foam",)
     assert by_key["recessed_lights"] == ("attic_insulation",)
     assert by_key["moisture"] == ("band_joist_foam", "attic_insulation")
-    assert [item.caution.key for item in found] == [k for k in cautions() if k in by_key]
+    order = [(TIERS.index(item.tier), list(cautions()).index(item.caution.key)) for item in found]
+    assert order == sorted(order)
+
+
+def test_fireplace_and_no_alarm_in_an_all_electric_house() -> None:
+    fireplace = replace(BARE.leakage.sites[0], key="fireplace", kind="fireplace")
+    leakage = replace(BARE.leakage, sites=(*BARE.leakage.sites, fireplace))
+    house = replace(BARE, leakage=leakage)
+    assert burns_inside(house)
+    house = replace(house, observations=("no_co_alarm",))
+    found = {c.caution.key: c for c in cautions_for(house, (), below_minimum_ventilation=False)}
+    assert found["carbon_monoxide"].tier == STOPS_WORK
+
+
+def test_cautions_fit_the_house() -> None:
+    assert "chimney_clearance" not in raised(BARE, ["attic_insulation"])
+    assert "chimney_clearance" in raised(WREN, ["attic_insulation"])
+    lamps = tuple(replace(lamp, kind="incandescent") for lamp in BARE.lamps)
+    assert "mercury" not in raised(replace(BARE, lamps=lamps), ["led_lamps"])
+    lamps = (replace(lamps[0], kind="fluorescent"), *lamps[1:])
+    assert "mercury" in raised(replace(BARE, lamps=lamps), ["led_lamps"])
+    attic = {b.key for b in BARE.buffers if b.kind in ("attic", "kneewall")}
+    for fill, shown in (("batt", False), ("none", True), ("cellulose", True)):
+        filled = tuple(replace(s, fill=fill) if s.outside in attic else s for s in BARE.surfaces)
+        house = replace(BARE, surfaces=filled)
+        assert ("vermiculite" in raised(house, ["attic_hatch"])) is shown
+        seen = replace(house, observations=("vermiculite",))
+        assert "vermiculite" in raised(seen)

@@ -5,6 +5,7 @@ from examples import example
 
 from retrofit_lab.house.editing import with_item
 from retrofit_lab.house.items import items
+from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at, numbers
 from retrofit_lab.house.plan import default_answers, plan_from_answers, questions
 from retrofit_lab.house.starting import starting_house
@@ -19,7 +20,6 @@ from retrofit_lab.presentation.walkthrough.route import (
     is_here,
     main_fields,
     more_fields,
-    observation_names,
     records_at,
     stop_named,
     stop_of,

@@ -87,6 +87,7 @@ def report_html(
 def _house_parts(content: ReportContent, words: Words) -> dict[str, Any]:
     return {
         "summary": view_house.summary(content, words),
+        "stop_work": view_house.stop_work(content, words),
         "safety": view_house.safety(content, words),
         "findings": view_house.findings(content, words),
         "uses": view_house.uses(content, words),

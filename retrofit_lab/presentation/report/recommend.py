@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from retrofit_lab.advice import drawn_for, setting_of
+from retrofit_lab.cautions.hazards import Hazard
 from retrofit_lab.measures.offers import Offer
 from retrofit_lab.money.worth import savings_to_investment_ratio, simple_payback
 from retrofit_lab.ranges.outcomes import Span, drawn_bills, span
@@ -19,6 +20,7 @@ DRAWS = 512
 WEEKEND_MOST = 250.0
 """Most that a job for a weekend may cost. [dollars] (judgement)"""
 AFTER, BEFORE, FREE, WORTH, LOSES = "after", "before", "free", "worth", "loses"
+HELD, NEEDED = "held", "needed"
 EXCLUDED, NEEDS, COSTS_MORE, TOO_DEAR, OPEN = "excluded", "needs", "costs_more", "too_dear", "open"
 
 
@@ -29,7 +31,8 @@ class Step:
     ``cost`` is what it adds to the steps before it, after rebates [dollars]; ``saving`` is what it adds
     to them [dollars/year], ``span`` its 80 % range; ``payback`` [year], ``sir`` and ``net_savings``
     [dollars] follow from these; ``chance`` is the share of draws in which it earns back what wears out.
-    ``reason`` is why it stands here, with the measures in ``named``.
+    ``reason`` is why it stands here, with the measures in ``named``. ``held_by`` are the hazards to
+    settle before it starts; ``waits`` is also true where it comes after a measure that is held.
     """
 
     offer: Offer
@@ -42,6 +45,8 @@ class Step:
     chance: float
     reason: str
     named: tuple[str, ...] = ()
+    held_by: tuple[Hazard, ...] = ()
+    waits: bool = False
 
     @property
     def key(self) -> str:
@@ -70,21 +75,19 @@ class Considered:
 def in_order(study: Study, chosen: Sequence[str]) -> tuple[str, ...]:
     """Chosen measures so that each comes after those it waits for; of the ready ones the best goes first.
 
-    The best is the one with the most net savings when it is added to the measures before it.
+    What can be started goes before what waits for a hazard to be settled. The best is the one with the
+    most net savings when it is added to the measures before it.
     """
+    held = study.waiting(chosen)
     waiting, done = [key for key in study.keys if key in set(chosen)], list[str]()
     while waiting:
-        ready = [key for key in waiting if not set(_earlier(study, key)) & set(waiting)]
+        ready = [key for key in waiting if not set(study.earlier(key)) & set(waiting)]
+        ready = [key for key in ready if key not in held] or ready
         gains = _net_savings_added(study, done, ready or waiting)
         best = (ready or waiting)[int(np.argmax(gains))]
         waiting.remove(best)
         done.append(best)
     return tuple(done)
-
-
-def _earlier(study: Study, key: str) -> tuple[str, ...]:
-    measure = study.offer(key).measure
-    return (*measure.needs, *measure.after)
 
 
 def _net_savings_added(study: Study, done: Sequence[str], ready: Sequence[str]) -> FloatArray:
@@ -148,20 +151,26 @@ def _step(
         chance=float(np.mean(drawn >= costs / offer.measure.life.years)),
         reason=reason,
         named=named,
+        held_by=study.holds[key],
+        waits=key in study.waiting(keys),
     )
 
 
 def _reason(
     study: Study, keys: Sequence[str], key: str, *, cost: float, net_savings: float
 ) -> tuple[str, tuple[str, ...]]:
-    earlier = tuple(other for other in keys if other in _earlier(study, key))
+    if study.holds[key]:
+        return HELD, ()
+    earlier = tuple(other for other in keys if other in study.earlier(key))
     if earlier:
         return AFTER, earlier
-    later = tuple(other for other in keys if key in _earlier(study, other))
+    later = tuple(other for other in keys if key in study.earlier(other))
     if later:
         return BEFORE, later
     if cost <= 0:
         return FREE, ()
+    if study.offer(key).measure.needed:
+        return NEEDED, ()
     return (WORTH if net_savings >= 0 else LOSES), ()
 
 
@@ -187,15 +196,21 @@ def _why_not(study: Study, result: StackResult, row: MeasureResult) -> tuple[str
         return EXCLUDED, row.blocked_by
     if missing:
         return NEEDS, missing
+    if row.held_by:
+        return HELD, ()
+    if study.offer(row.key).measure.needed:
+        return NEEDED, ()
     if row.now < 0:
         return COSTS_MORE, ()
     return (TOO_DEAR if row.net_savings < 0 else OPEN), ()
 
 
 def for_the_weekend(steps: Iterable[Step]) -> tuple[Step, ...]:
-    """Chosen measures that the owner can carry out alone for little money, in order."""
+    """Chosen measures that the owner can carry out alone for little money, in order; none that waits for a hazard."""
     return tuple(
         step
         for step in steps
-        if step.offer.measure.doer == "owner" and step.cost.likely <= WEEKEND_MOST
+        if step.offer.measure.doer == "owner"
+        and step.cost.likely <= WEEKEND_MOST
+        and not step.waits
     )

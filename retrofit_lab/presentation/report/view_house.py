@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from typing import Any
 
-from retrofit_lab.cautions.rules import Raised
+from retrofit_lab.cautions.hazards import STOPS, Hazard
+from retrofit_lab.cautions.rules import TIERS, Raised
 from retrofit_lab.measures.offers import Offer
 from retrofit_lab.presentation.report.content import NumberRow, ReportContent, Seen, UseRow
 from retrofit_lab.presentation.report.recommend import DRAWS
@@ -43,14 +44,52 @@ def summary(content: ReportContent, words: Words) -> dict[str, Any]:
         (say("summary.paid"), words.years(result.payback), paid),
     ]
     steps = say("summary.count", count=len(result.ticked))
-    return {"facts": facts, "texts": [steps, say("summary.first")]}
+    first = say("summary.stopped" if result.stops else "summary.first")
+    return {"facts": facts, "texts": [steps, first]}
+
+
+def stop_work(content: ReportContent, words: Words) -> dict[str, Any]:
+    """The red box that tops a report: what stops or holds the work, and what releases it; empty without hazards."""
+    result = content.result
+    if not result.hazards:
+        return {}
+    lead = "stop.all" if result.stops else "stop.some"
+    items = [_hazard(hazard, content, words) for hazard in result.hazards]
+    return {"lead": words.say(lead), "items": items}
+
+
+def _hazard(hazard: Hazard, content: ReportContent, words: Words) -> dict[str, str]:
+    said = words.hazard(hazard)
+    steps = [step for step in content.order.steps if hazard in step.held_by]
+    held = words.say("stop.holds_none")
+    if hazard.does == STOPS:
+        held = words.say("stop.holds_all")
+    elif steps:
+        names = words.listed(words.title(step.offer.measure) for step in steps)
+        held = words.say("stop.holds", names=names)
+    released = words.say("stop.release", release=said["release"], who=said["settled_by"])
+    limit = f"{said['limit']} {words.say('safety.source', source=said['source'])}"
+    urgent = said["text"] if hazard.does == STOPS else ""
+    return {
+        **said,
+        "urgent": urgent,
+        "held": held,
+        "released": released,
+        "limit": limit if said["limit"] else "",
+    }
 
 
 def safety(content: ReportContent, words: Words) -> dict[str, Any]:
-    """Cautions, those of the house itself first, and the outdoor air."""
+    """Cautions by tier, in each those of the house itself first, and the outdoor air."""
     raised = sorted(content.result.cautions, key=lambda item: bool(item.measures))
-    items = [_caution(item, content, words) for item in raised]
-    return {"items": items, "air": _air(content, words)}
+    tiers = [
+        {
+            "title": words.say(f"safety.{key}"),
+            "items": [_caution(item, content, words) for item in raised if item.tier == tier],
+        }
+        for tier, key in zip(TIERS, ("stops_work", "test_first", "while_working"), strict=True)
+    ]
+    return {"tiers": [tier for tier in tiers if tier["items"]], "air": _air(content, words)}
 
 
 def _caution(item: Raised, content: ReportContent, words: Words) -> dict[str, str]:

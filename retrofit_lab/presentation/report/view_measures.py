@@ -3,11 +3,19 @@
 from collections.abc import Sequence
 from typing import Any
 
+from retrofit_lab.cautions.hazards import Hazard
 from retrofit_lab.measures.offers import Offer
 from retrofit_lab.presentation.report.bids import Bid, BidTable
 from retrofit_lab.presentation.report.content import ReportContent
 from retrofit_lab.presentation.report.contractors import Scope, Target, Task
-from retrofit_lab.presentation.report.recommend import OPEN, TOO_DEAR, Considered, Step
+from retrofit_lab.presentation.report.recommend import (
+    HELD,
+    NEEDED,
+    OPEN,
+    TOO_DEAR,
+    Considered,
+    Step,
+)
 from retrofit_lab.presentation.report.words import Words
 from retrofit_lab.presentation.wording import dollars
 from retrofit_lab.results import Overlap
@@ -55,6 +63,7 @@ def _step(
         "life": life(measure.life.years, words),
         "who": words.say(f"doer.{measure.doer}"),
         "why": words.why(measure),
+        "held": bool(step.held_by),
         "order": _reason(step, content, words, titles),
         "chance": "" if step.cost.likely <= 0 else tenths,
         "heed": "; ".join(_heed(step, content, words)),
@@ -62,8 +71,21 @@ def _step(
 
 
 def _reason(step: Step, content: ReportContent, words: Words, titles: Titles) -> str:
+    if step.held_by:
+        return released(step.held_by, words)
     names = words.listed(titles[key] for key in step.named) if step.named else ""
     return words.say(f"recommended.{step.reason}", names=names, years=content.terms.period_years)
+
+
+def released(held_by: Sequence[Hazard], words: Words) -> str:
+    """Sentences on what a measure waits for and what releases it."""
+    said = [words.hazard(hazard) for hazard in held_by]
+    return " ".join(
+        words.say(
+            "recommended.held", title=one["title"], release=one["release"], who=one["settled_by"]
+        )
+        for one in said
+    )
 
 
 def life(years: float, words: Words) -> str:
@@ -95,21 +117,34 @@ def _pair(pair: Overlap, words: Words, titles: Titles) -> str:
     )
 
 
-def considered(content: ReportContent, words: Words, titles: Titles) -> list[tuple[str, ...]]:
-    """Measures that are not recommended, with cost, saving and the reason."""
-    return [
-        (
+def considered(
+    content: ReportContent, words: Words, titles: Titles
+) -> list[tuple[str, list[tuple[str, ...]]]]:
+    """Tables of measures that are no steps, each under its heading, with cost, saving and the reason.
+
+    What is needed for health or durability and what waits for a hazard is never called not recommended.
+    """
+    tables: dict[str, list[tuple[str, ...]]] = {"needed": [], "held": [], "title": []}
+    for item in content.considered:
+        row = (
             titles[item.offer.key],
             words.cost(item.result.cost),
             dollars(item.result.now),
             why_not(item, content, words, titles),
         )
-        for item in content.considered
+        tables[item.reason if item.reason in tables else "title"].append(row)
+    return [
+        (words.say(f"considered.{_HEADS[name]}"), rows) for name, rows in tables.items() if rows
     ]
+
+
+_HEADS = {NEEDED: "needed_title", HELD: "held_title", "title": "title"}
 
 
 def why_not(item: Considered, content: ReportContent, words: Words, titles: Titles) -> str:
     """Sentence on why a measure is not recommended."""
+    if item.reason == HELD:
+        return released(item.result.held_by, words)
     if item.reason == TOO_DEAR and item.result.sir < 0.05:
         return words.say("considered.never_pays")
     if item.reason == OPEN and item.result.cost.likely <= 0:
@@ -168,6 +203,7 @@ def _task(task: Task, words: Words, titles: Titles) -> dict[str, Any]:
     measure = task.step.offer.measure
     return {
         "title": titles[task.step.key],
+        "held": released(task.step.held_by, words),
         "quantity": words.say("trades.quantity_about", quantity=quantity_of(task.offer, words)),
         "targets": [target_cells(target, words) for target in task.targets],
         "materials": words.materials(measure),

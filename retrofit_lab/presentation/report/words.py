@@ -13,7 +13,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from retrofit_lab.cautions.rules import Caution
+from retrofit_lab.cautions.hazards import Hazard
+from retrofit_lab.cautions.rules import Caution, cautions
 from retrofit_lab.measures.catalogue import Measure
 from retrofit_lab.parameters import Parameter, parameters
 from retrofit_lab.presentation.report.systems import SYSTEMS, fuel_shown, quantity_shown, shown
@@ -68,6 +69,15 @@ class Words:
         title = self._data("caution", caution.key, "title", caution.title)
         text = self._data("caution", caution.key, "text", caution.text)
         return title, text, self.source(caution.source, caution.mark)
+
+    def hazard(self, hazard: Hazard) -> dict[str, str]:
+        """Title, release, who settles it and limit of a hazard, and the text of what to do."""
+        said = {
+            name: self._data("hazard", hazard.key, name, getattr(hazard, name))
+            for name in ("title", "release", "settled_by", "limit")
+        }
+        _, text, _ = self.caution(cautions()[hazard.caution])
+        return {**said, "text": text, "source": self.source(hazard.source, hazard.mark)}
 
     def source(self, source: str, mark: str) -> str:
         """A source with its mark."""

@@ -32,7 +32,7 @@ function rowBlock(row, columns, toggle) {
   label.append(box, title);
   const numbers = make("div", "numbers");
   numbers.id = `numbers-${row.key}`;
-  box.setAttribute("aria-describedby", `${numbers.id} blocked-${row.key}`);
+  box.setAttribute("aria-describedby", `${numbers.id} held-${row.key} blocked-${row.key}`);
   const texts = {};
   for (const [name, heading] of Object.entries(columns)) {
     const cell = make("span", `number ${name}`);
@@ -45,9 +45,12 @@ function rowBlock(row, columns, toggle) {
   summary.appendChild(make("span", "heading", `: ${row.title}`));
   details.append(summary, make("p", "", row.why));
   row.cautions.forEach((caution) => details.appendChild(cautionBlock(caution)));
+  const held = make("p", "held", row.held);
+  held.id = `held-${row.key}`;
   const blocked = make("p", "blocked");
   blocked.id = `blocked-${row.key}`;
   block.append(label, numbers, blocked);
+  if (row.held) block.appendChild(held);
   if (row.warning) block.appendChild(make("p", "warning", row.warning));
   block.appendChild(details);
   return { block, box, numbers: texts, blocked, parts: row.parts, byOwner: row.by_owner };
@@ -269,6 +272,26 @@ function questionsBlock(model, view, page) {
   return questions;
 }
 
+// What stops or holds the work in this house; it stands above everything and no tick changes it.
+function stopBlock(stop) {
+  const block = make("section", "stop");
+  block.append(make("h2", "", stop.title), make("p", "lead", stop.lead));
+  for (const item of stop.items) {
+    const details = make("details");
+    details.append(make("summary", "", item.title), make("p", "", item.text), make("p", "", item.waits));
+    block.appendChild(details);
+  }
+  return block;
+}
+
+// Cautions under a heading for each tier, the gravest first; they come sorted.
+function tierBlocks(cautions) {
+  const tiers = [...new Set(cautions.map((caution) => caution.tier))];
+  return tiers.flatMap((tier) => [
+    make("h3", "", tier), ...cautions.filter((caution) => caution.tier === tier).map(cautionBlock),
+  ]);
+}
+
 function buildPage(model, root) {
   const page = model.get("page");
   const view = { root, rows: new Map(), panels: new Map(), chosen: "" };
@@ -281,6 +304,7 @@ function buildPage(model, root) {
   const cautions = make("section", "cautions");
   cautions.id = "cautions";
   cautions.append(make("h2", "", "Before anyone starts"), view.cautions);
+  if (page.stop.items) head.appendChild(stopBlock(page.stop));
   root.append(head, topBlock(model, view), columns, cautions);
   root.append(choicesBlock(model, view), questionsBlock(model, view, page));
   root.appendChild(make("h2", "", "What these numbers are"));
@@ -318,7 +342,7 @@ function showNow(model, view) {
   }
   showPicture(view, "chart");
   whenChanged(view.cautions, now.cautions, () => now.cautions.length
-    ? now.cautions.map(cautionBlock)
+    ? tierBlocks(now.cautions)
     : [make("p", "", now.facts[4].more)]);
   showSure(model, view);
   showAddress(model, view);

@@ -10,6 +10,7 @@ from retrofit_lab.climate.finding import find_climate
 from retrofit_lab.house.description import House
 from retrofit_lab.house.editing import choices_of, unit_of_kind
 from retrofit_lab.house.keeping import house_files
+from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at, number_fields, parameter_at
 from retrofit_lab.house.photos import pictures_in
 from retrofit_lab.house.plan import questions
@@ -27,7 +28,6 @@ from retrofit_lab.presentation.walkthrough.route import (
     is_here,
     main_fields,
     more_fields,
-    observation_names,
     records_at,
     stop_named,
     stop_of,

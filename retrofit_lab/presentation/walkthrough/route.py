@@ -4,16 +4,16 @@ import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields
 from functools import cache
-from types import MappingProxyType
 from typing import Any
 
 from retrofit_lab.house.description import House
 from retrofit_lab.house.items import Item, item_named
+from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at, number_fields
 from retrofit_lab.measures.findings import Finding, finding_named
 from retrofit_lab.measures.offers import Offer
 from retrofit_lab.measures.selecting import select
-from retrofit_lab.reference_data import data_path, read_rows
+from retrofit_lab.reference_data import data_path
 
 HIDDEN = ("key", "observations", "assumed")
 
@@ -72,12 +72,6 @@ def _tupled(row: Mapping[str, Any]) -> dict[str, Any]:
 def stop_named(key: str) -> Stop | None:
     """Stop of a key, or None."""
     return next((stop for stop in stops() if stop.key == key), None)
-
-
-@cache
-def observation_names() -> Mapping[str, str]:
-    """What each word of an observation means."""
-    return MappingProxyType({row["key"]: row["name"] for row in read_rows("observations.csv")})
 
 
 def records_at(house: House, stop: Stop) -> tuple[str, ...]:
