@@ -24,7 +24,7 @@ def stop_box(study: Study, titles: Mapping[str, str]) -> dict[str, Any]:
     }
 
 
-def _item(study: Study, hazard: Hazard, titles: Mapping[str, str]) -> dict[str, str]:
+def _item(study: Study, hazard: Hazard, titles: Mapping[str, str]) -> dict[str, Any]:
     held = [titles[key] for key in study.keys if hazard in study.holds[key]]
     urgent = f"{cautions()[hazard.caution].text} " if hazard.does == STOPS else ""
     limit = f" {hazard.limit} Source: {hazard.source} ({hazard.mark})." if hazard.limit else ""
@@ -34,6 +34,7 @@ def _item(study: Study, hazard: Hazard, titles: Mapping[str, str]) -> dict[str, 
         "title": hazard.title,
         "text": f"{urgent}{_released(hazard)}{limit}",
         "waits": waits.strip(),
+        "open": hazard.does == STOPS,
     }
 
 

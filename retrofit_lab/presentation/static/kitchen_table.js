@@ -278,6 +278,7 @@ function stopBlock(stop) {
   block.append(make("h2", "", stop.title), make("p", "lead", stop.lead));
   for (const item of stop.items) {
     const details = make("details");
+    details.open = item.open;
     details.append(make("summary", "", item.title), make("p", "", item.text), make("p", "", item.waits));
     block.appendChild(details);
   }
