@@ -76,7 +76,7 @@ def own_terms(path: str | Path) -> tuple[tuple[Measure, ...], MoneyTerms]:
 
 
 def _own_terms(table: dict[str, Any]) -> tuple[tuple[Measure, ...], MoneyTerms]:
-    tables = table.pop("money", {}), table.pop("rebates", [])
+    tables = table.pop("money", {}), table.pop("rebates", []), table.pop("fuels", {})
     own, problems = _tried(own_prices_from_table, table)
     terms, more = _tried(_known_terms, *tables)
     if own is None or terms is None:
@@ -84,9 +84,9 @@ def _own_terms(table: dict[str, Any]) -> tuple[tuple[Measure, ...], MoneyTerms]:
     return with_own_prices(catalogue(), own), terms
 
 
-def _known_terms(money: Any, rebates: Any) -> MoneyTerms:
+def _known_terms(money: Any, rebates: Any, prices: Any) -> MoneyTerms:
     """Terms whose rebates are about measures that there are."""
-    terms = terms_from_tables(money, rebates)
+    terms = terms_from_tables(money, rebates, prices)
     check_rebates(terms.rebates, [measure.key for measure in catalogue()])
     return terms
 

@@ -23,8 +23,9 @@ from retrofit_lab.model.losses import SeasonLosses, season_losses
 from retrofit_lab.model.plausible import unlikely_use
 from retrofit_lab.model.sizing import short_heaters
 from retrofit_lab.model.year import YearEnergy, year_energy
-from retrofit_lab.money.charges import Charges
+from retrofit_lab.money.charges import Charges, Monthly
 from retrofit_lab.money.factors import modified_uniform_present_value
+from retrofit_lab.money.pricing import PricedFuel, charges_for, priced_fuels
 from retrofit_lab.money.purchase import Purchases, check_rebates
 from retrofit_lab.money.terms import MoneyTerms, fuels
 from retrofit_lab.money.worth import (
@@ -43,7 +44,7 @@ from retrofit_lab.stacks.explaining import reason
 from retrofit_lab.stacks.lattice import StackEnergy, choices, fuel_uses, stack_energy
 from retrofit_lab.stacks.near import Near, SetCosts, within_one, within_two
 from retrofit_lab.stacks.orders import sampled_share
-from retrofit_lab.sums import MONTHS, over_last, weighted
+from retrofit_lab.sums import over_last, weighted
 from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
 if TYPE_CHECKING:
@@ -158,23 +159,33 @@ class Study:
         return fuel_uses(self.house, self.climate)
 
     @cached_property
+    def fuels(self) -> tuple[str, ...]:
+        """Fuels that the house uses or would use, in the order of charges."""
+        return tuple(dict.fromkeys(fuel for fuel, _ in self.uses))
+
+    @cached_property
+    def fuel_prices(self) -> tuple[PricedFuel, ...]:
+        """How each of these fuels is paid, with the date and source of its price."""
+        return priced_fuels(self.house, self.terms, self.fuels)
+
+    @property
     def prices(self) -> FloatArray:
-        """Price of each use's heat content. [dollars/Btu] shape (uses,)"""
-        own = {price.key: float(price.price) for price in self.house.prices}
-        return np.array(
-            [own.get(f, fuels()[f].demo_price) / fuels()[f].heat_content for f, _ in self.uses]
-        )
+        """Price of each use's heat content, a mean as found where it hangs on months. [dollars/Btu] shape (uses,)"""
+        return self.charges.prices
 
     @cached_property
     def charges(self) -> Charges:
         """What energy costs in this house, with the fixed charges of each fuel."""
-        fixed = {price.key: MONTHS * float(price.fixed) for price in self.house.prices}
-        return Charges(uses=self.uses, prices=self.prices, fixed=fixed)
+        return charges_for(
+            self.uses,
+            self.fuel_prices,
+            lambda: self._months(year_energy(self.house, self.climate)),
+        )
 
-    @property
-    def fuels(self) -> tuple[str, ...]:
-        """Fuels that the house uses or would use, in the order of charges."""
-        return self.charges.fuels
+    def _months(self, year: YearEnergy) -> Monthly:
+        """Energy of a use by month, as the bills ask. [Btu/month]"""
+        scales = dict(zip(self.uses, self.scales.tolist(), strict=True))
+        return lambda pair: year.monthly.get(pair, 0.0) * scales[pair]
 
     @cached_property
     def carbon(self) -> FloatArray:
@@ -215,14 +226,14 @@ class Study:
             return np.ones(len(self.uses))
         return np.array([self.billed.fit.saving_scale(fuel, use) for fuel, use in self.uses])
 
-    def charged(self, energy: FloatArray, _year: YearEnergy) -> tuple[FloatArray, FloatArray]:
+    def charged(self, energy: FloatArray, year: YearEnergy) -> tuple[FloatArray, FloatArray]:
         """What modeled energy costs by fuel, and what is fixed of the bills.
 
         Parameters
         ----------
         energy : ndarray, shape (rows, uses)
             Energy as modeled; it is scaled here as the bills ask. [Btu/year]
-        _year : YearEnergy
+        year : YearEnergy
             The year that it stands for, with its months.
 
         Returns
@@ -231,7 +242,8 @@ class Study:
             [dollars/year]
         """
         scaled = energy if self.billed is None else energy * self.scales
-        return self.charges.of_energy(scaled), self.charges.fixed_due(scaled)
+        moving = self.charges.of_energy(scaled, self._months(year))
+        return moving, self.charges.fixed_due(scaled)
 
     def _bills(self, energy: FloatArray, year: YearEnergy) -> FloatArray:
         moving, fixed = self.charged(energy, year)
@@ -413,18 +425,31 @@ class Study:
                 use: float(amount / content)
                 for use, amount, content in zip(self.uses, energy, contents, strict=True)
             },
-            cost_by_use=self._cost_by_use(energy),
+            cost_by_use=self._cost_by_use(found, row),
             cost=float(over_last(charges)),
             fixed=float(over_last(self.charges.fixed_due(energy))),
             co2=float(weighted(energy, self.carbon)),
             outdoor_air=float(found.ventilation[row]),
         )
 
-    def _cost_by_use(self, energy: FloatArray) -> dict[str, float]:
+    def _cost_by_use(self, found: StackEnergy, row: int) -> dict[str, float]:
         cost: dict[str, float] = {}
-        for (_, use), amount in zip(self.uses, energy * self.prices, strict=True):
-            cost[use] = cost.get(use, 0.0) + float(amount)
+        for (_, use), amount in zip(self.uses, self.cost_of_uses(found)[row].tolist(), strict=True):
+            cost[use] = cost.get(use, 0.0) + amount
         return cost
+
+    def cost_of_uses(self, found: StackEnergy) -> FloatArray:
+        """Bills without fixed charges, shared among end uses. shape (sets, uses) [dollars/year]
+
+        A bill that is worked out by the month is shared as the plain price would share it.
+        """
+        shared = found.energy * self.prices
+        if not self.charges.by_month:
+            return shared
+        moving = found.charges - self.charges.fixed_due(found.energy)
+        plain = self.charges.of_energy(found.energy)
+        ratio = np.where(plain > 0.0, moving / np.where(plain > 0.0, plain, 1.0), 1.0)
+        return shared * ratio[:, [self.fuels.index(fuel) for fuel, _ in self.uses]]
 
     def present_cost(self, offer: Offer) -> float:
         """Present worth of buying one measure at its price before rebates; see `purchases`. [dollars]"""

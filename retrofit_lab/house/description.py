@@ -385,13 +385,15 @@ class Appliance:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FuelPrice:
-    """What the house pays for a unit of one fuel (kWh, therm, gallon, cord)."""
+    """What the house pays for a unit of one fuel (kWh, therm, gallon, cord), of what date and by whose word."""
 
     section: ClassVar[str] = "price"
     choices: ClassVar[Choices] = MappingProxyType({"key": FUELS})
     key: str
     price: Value
     fixed: Value
+    as_of: str = ""
+    source: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,13 +1,18 @@
 """What a year's energy costs, by fuel: the energy itself and the fixed charges that end with a fuel's last use."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TypeAlias
 
 import numpy as np
 
-from retrofit_lab.sums import over_last, weighted
-from retrofit_lab.values import FloatArray
+from retrofit_lab.money.tariffs import Tariff, hourly_price, month_charges
+from retrofit_lab.money.terms import fuels
+from retrofit_lab.sums import MONTHS, over_last, total, weighted
+from retrofit_lab.values import FloatArray, Value
+
+Monthly: TypeAlias = Callable[[tuple[str, str]], Value]
 
 LEAST_USE = 1.0
 """Heat content below which a fuel is not used any more, and its meter or tank goes. [Btu/year]"""
@@ -18,21 +23,43 @@ class Charges:
     """Prices of the energy of each pair of fuel and end use, and each fuel's fixed charge.
 
     ``uses`` are sorted by fuel; ``prices`` [dollars/Btu] have shape (uses,). ``fixed`` are by fuel, for
-    those that have one. [dollars/year]
+    those that have one. [dollars/year] ``by_month`` holds the rates of fuels whose bill is worked out month by
+    month; their prices do not matter here.
     """
 
     uses: tuple[tuple[str, str], ...]
     prices: FloatArray
     fixed: Mapping[str, float]
+    by_month: Mapping[str, Tariff] = field(default_factory=dict)
 
     @cached_property
     def fuels(self) -> tuple[str, ...]:
         """Fuels in the order of their uses."""
         return tuple(dict.fromkeys(fuel for fuel, _ in self.uses))
 
-    def of_energy(self, energy: FloatArray) -> FloatArray:
-        """What the energy costs without fixed charges. (..., uses) [Btu/year] -> (..., fuels) [dollars/year]"""
-        return np.stack([self._of_fuel(energy, fuel) for fuel in self.fuels], axis=-1)
+    def of_energy(self, energy: FloatArray, monthly: Monthly | None = None) -> FloatArray:
+        """What the energy costs without fixed charges.
+
+        Parameters
+        ----------
+        energy : ndarray, shape (..., uses)
+            [Btu/year]
+        monthly : callable, optional
+            Gives the energy of a pair of fuel and end use by month, shape (..., 12) [Btu/month]; needed where
+            a fuel is paid by the month.
+
+        Returns
+        -------
+        ndarray, shape (..., fuels)
+            [dollars/year]
+        """
+        found = [
+            self._of_months(energy, fuel, monthly)
+            if monthly and fuel in self.by_month
+            else self._of_fuel(energy, fuel)
+            for fuel in self.fuels
+        ]
+        return np.stack(found, axis=-1)
 
     def fixed_due(self, energy: FloatArray) -> FloatArray:
         """Fixed charges of the fuels that are used. (..., uses) [Btu/year] -> (..., fuels) [dollars/year]
@@ -49,6 +76,20 @@ class Charges:
     def _of_fuel(self, energy: FloatArray, fuel: str) -> FloatArray:
         columns = self._columns[fuel]
         return weighted(energy[..., columns], self.prices[columns])
+
+    def _of_months(self, energy: FloatArray, fuel: str, monthly: Monthly) -> FloatArray:
+        tariff, content = self.by_month[fuel], fuels()[fuel].heat_content
+        shape = (*energy.shape[:-1], MONTHS)
+        amounts = {
+            use: np.broadcast_to(np.asarray(monthly((name, use))), shape) / content
+            for name, use in self.uses
+            if name == fuel
+        }
+        if tariff.time_of_use:
+            return over_last(
+                np.asarray(total(a * hourly_price(tariff, use) for use, a in amounts.items()))
+            )
+        return month_charges(tariff, np.asarray(total(amounts.values())))
 
     @cached_property
     def _columns(self) -> dict[str, slice]:

@@ -1,7 +1,17 @@
-"""The error that the rooms of money raise; what can be wrong is said where it is checked."""
+"""The error that the rooms of money raise, and the sentence on a key that nobody knows."""
 
-from retrofit_lab.values import InputError
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from retrofit_lab.values import InputError, shown_key
 
 
 class MoneyError(InputError):
     """Terms of money that cannot be used."""
+
+
+def unknown_keys(path: str, table: Mapping[str, Any], known: Sequence[str]) -> Iterator[str]:
+    """A sentence on each key of a table that is none of the known ones."""
+    for name in table:
+        if name not in known:
+            yield f"{path}.{shown_key(name)}: unknown key. Known here are {', '.join(known)}."

@@ -1,10 +1,11 @@
 """Terms of money and rebates from the tables of a price file; the file itself is opened elsewhere."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import fields
 from typing import Any
 
-from retrofit_lab.money.problem import MoneyError
+from retrofit_lab.money.problem import MoneyError, unknown_keys
+from retrofit_lab.money.reading_tariffs import tariff_from_table, tariffs_problems
 from retrofit_lab.money.rebates import LEAST_PERCENT, Rebate
 from retrofit_lab.money.terms import ESCALATION_RANGE, PERIOD_RANGE, RATE_RANGE, MoneyTerms, fuels
 from retrofit_lab.values import is_number_within, shown, shown_key
@@ -16,25 +17,29 @@ MOST_LETTERS = 300
 MOST_DOLLARS = 1e6
 
 
-def terms_from_tables(money: Any, rebates: Any) -> MoneyTerms:
-    """Terms from the tables ``[money]`` and ``[[rebates]]``.
+def terms_from_tables(money: Any, rebates: Any, prices: Any) -> MoneyTerms:
+    """Terms from the tables ``[money]``, ``[[rebates]]`` and ``[fuels]``.
 
     Raises
     ------
     MoneyError
         With every problem found, one a line: key, value, rule and way out.
     """
-    problems = [*_money_problems(money), *_rebates_problems(rebates)]
+    problems = [*_money_problems(money), *_rebates_problems(rebates), *tariffs_problems(prices)]
     if problems:
         raise MoneyError("\n".join(problems))
-    return MoneyTerms(**money, rebates=tuple(_rebate(entry) for entry in rebates))
+    return MoneyTerms(
+        **money,
+        rebates=tuple(_rebate(entry) for entry in rebates),
+        fuel_prices={fuel: tariff_from_table(entry) for fuel, entry in prices.items()},
+    )
 
 
 def _money_problems(money: Any) -> Iterator[str]:
     if not isinstance(money, Mapping):
         yield f"money is {shown(money)}; must be a table. Write [money] on a line of its own."
         return
-    yield from _unknown("money", money, TERMS)
+    yield from unknown_keys("money", money, TERMS)
     if "discount_rate" in money:
         yield from rate_problems("money.discount_rate", money["discount_rate"], *RATE_RANGE)
     if "period_years" in money and not _is_whole(money["period_years"], *PERIOD_RANGE):
@@ -90,7 +95,7 @@ def _rebate_problems(path: str, entry: Any) -> Iterator[str]:
     if not isinstance(entry, Mapping):
         yield f"{path} is {shown(entry)}; must be a table with a name and an amount or a percent. Write one."
         return
-    wrong = [*_unknown(path, entry, REBATE_KEYS), *_rebate_values(path, entry)]
+    wrong = [*unknown_keys(path, entry, REBATE_KEYS), *_rebate_values(path, entry)]
     yield from wrong
     if not wrong:
         try:
@@ -127,12 +132,6 @@ def _rebate_values(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
 
 def _rebate(entry: Mapping[str, Any]) -> Rebate:
     return Rebate(**{**entry, "measures": tuple(entry.get("measures", ()))})
-
-
-def _unknown(path: str, table: Mapping[str, Any], known: Sequence[str]) -> Iterator[str]:
-    for name in table:
-        if name not in known:
-            yield f"{path}.{shown_key(name)}: unknown key. Known here are {', '.join(known)}."
 
 
 def _is_whole(value: Any, low: int, high: int) -> bool:

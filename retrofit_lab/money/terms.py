@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.money.rebates import Rebate
+from retrofit_lab.money.tariffs import Tariff
 from retrofit_lab.reference_data import read_rows
 
 RATE_RANGE = (0.0, 0.25)
@@ -24,6 +25,8 @@ class Fuel:
     heat_content: float
     co2: float
     demo_price: float
+    price_as_of: str
+    price_source: str
 
 
 @cache
@@ -40,6 +43,8 @@ def _fuel(row: Mapping[str, str]) -> Fuel:
         heat_content=float(row["Btu_per_unit"]),
         co2=float(row["CO2_kg_per_unit"]),
         demo_price=float(row["price_dollars_per_unit"]),
+        price_as_of=row["price_as_of"],
+        price_source=row["price_source"],
     )
 
 
@@ -48,6 +53,7 @@ class MoneyTerms:
     """Terms of a study; every rate is real, above general inflation.
 
     ``rebates`` are taken off the first purchase in their order; see `retrofit_lab.money.rebates`.
+    ``fuel_prices`` stand in place of the prices of the house, fuel by fuel.
 
     The default rate of 3 % and period of 20 years are judgement, to be changed by the user.
     """
@@ -57,17 +63,19 @@ class MoneyTerms:
     escalation: Mapping[str, float] = field(default_factory=dict)
     cost_factor: float = 1.0
     rebates: tuple[Rebate, ...] = ()
+    fuel_prices: Mapping[str, Tariff] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         _within("discount rate", self.discount_rate, *RATE_RANGE)
         _within("study period", self.period_years, *PERIOD_RANGE)
         _within("cost factor", self.cost_factor, 0.2, 5.0)
-        for fuel, rise in self.escalation.items():
+        for fuel in (*self.escalation, *self.fuel_prices):
             if fuel not in fuels():
                 raise MoneyError(
-                    f"price rise of '{fuel}': there is no such fuel. Known are {', '.join(fuels())}. "
+                    f"price of '{fuel}': there is no such fuel. Known are {', '.join(fuels())}. "
                     f"Choose among them."
                 )
+        for fuel, rise in self.escalation.items():
             _within(f"price rise of {fuel}", rise, *ESCALATION_RANGE)
 
 

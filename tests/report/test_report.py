@@ -66,7 +66,7 @@ STANDARDS = {
     "discount rate and study period (10 CFR 436)": ("basis", "20 years, a real discount rate of 3.0%"),
     "treatment of uncertainty (10 CFR 436.24)": ("basis", "Ranges come from"),
     "assumptions": ("basis", "Defaults in place of answers"),
-    "prices with their date": ("basis", "Prices of fuels as of March 9, 2026"),
+    "prices with their date": ("basis", "Fuel prices, each with its own date"),
     "what was not inspected": ("basis", "What was not inspected"),
     "sources": ("basis", "measure-life tables (memory)"),
     "verification plan (ISO 50002, ASHRAE 211)": ("after", "Second blower-door reading"),

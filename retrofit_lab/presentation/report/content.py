@@ -12,7 +12,7 @@ from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.measures.findings import findings_with
 from retrofit_lab.measures.offers import with_offers
 from retrofit_lab.model.air import reading_at_50, site_shares_left
-from retrofit_lab.money.terms import MoneyTerms, fuels
+from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.parameters import Parameter
 from retrofit_lab.presentation.report.recommend import (
     Considered,
@@ -89,12 +89,14 @@ class NumberRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceRow:
-    """Price of one fuel [dollars/unit], fixed charge [dollars/month], and whether the house file gave it."""
+    """Price of one fuel [dollars/unit] and fixed charge [dollars/month], with date, source and whose price it is."""
 
     fuel: str
     price: float
     fixed: float
-    given: bool
+    as_of: str
+    source: str
+    origin: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +123,6 @@ class ReportContent:
     weekend: tuple[Step, ...]
     leakage: tuple[float, float]
     prices: tuple[PriceRow, ...]
-    price_years: tuple[int, ...]
     assumed: tuple[NumberRow, ...]
     unusual: tuple[str, ...]
 
@@ -165,7 +166,6 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         weekend=for_the_weekend(order.steps),
         leakage=leakage_at_50(study, result.ticked),
         prices=fuel_prices(study),
-        price_years=tuple(sorted({offer.measure.cost.year for offer in study.offers})),
         assumed=assumed_numbers(study),
         unusual=tuple(oddity.sentence for oddity in study.oddities),
     )
@@ -188,7 +188,7 @@ def seen(study: Study, observation: str) -> Seen:
 def end_uses(study: Study, result: StackResult) -> tuple[UseRow, ...]:
     """End uses that the house has, the dearest first."""
     masks = np.array([study.mask(()), study.mask(result.ticked)])
-    costs = study.energy(masks).energy * study.prices
+    costs = study.cost_of_uses(study.energy(masks))
     rows = [
         _use_row(result, use, costs[:, place], costs[0].sum())
         for place, use in enumerate(study.uses)
@@ -255,13 +255,14 @@ def leakage_at_50(study: Study, chosen: Sequence[str]) -> tuple[float, float]:
 
 def fuel_prices(study: Study) -> tuple[PriceRow, ...]:
     """Price of every fuel that the house uses or would use."""
-    own = {price.key: price for price in study.as_found.prices}
     return tuple(
         PriceRow(
-            fuel=fuel,
-            price=float(own[fuel].price) if fuel in own else fuels()[fuel].demo_price,
-            fixed=float(own[fuel].fixed) if fuel in own else 0.0,
-            given=fuel in own,
+            fuel=row.fuel,
+            price=row.tariff.price,
+            fixed=row.tariff.fixed,
+            as_of=row.tariff.as_of,
+            source=row.tariff.source,
+            origin=row.origin,
         )
-        for fuel in dict.fromkeys(fuel for fuel, _ in study.uses)
+        for row in study.fuel_prices
     )

@@ -172,19 +172,24 @@ def _fuel(study: Study, fuel: str, energy: FloatArray) -> dict[str, Any] | None:
     mine = np.array([name == fuel for name, _ in study.uses])
     content = fuels()[fuel].heat_content
     saved = (energy[0] - energy)[:, mine].sum(axis=1) / content
-    price = float(study.prices[np.flatnonzero(mine)[0]]) * content
+    price = _plain_price(study, fuel) * content
     return _saved_row(saved, price, price * study.worth_per_dollar(fuel), fuels()[fuel].co2)
 
 
 def _rest(study: Study, found: StackEnergy) -> list[dict[str, Any]]:
     """What each set saves of each fuel's bill beside the plain price of its energy, such as its fixed charge."""
-    plain = study.charges.of_energy(found.energy)
-    rest = (found.charges[0] - found.charges) - (plain[0] - plain)
-    rows = (
-        _saved_row(saved, 1.0, study.worth_per_dollar(fuel), 0.0)
-        for fuel, saved in zip(study.fuels, np.round(rest.T, 6), strict=True)
-    )
+    saved, charged = found.energy[0] - found.energy, found.charges[0] - found.charges
+    rows = []
+    for place, fuel in enumerate(study.fuels):
+        mine = [name == fuel for name, _ in study.uses]
+        rest = charged[:, place] - _plain_price(study, fuel) * saved[:, mine].sum(axis=1)
+        rows.append(_saved_row(np.round(rest, 6), 1.0, study.worth_per_dollar(fuel), 0.0))
     return [row for row in rows if row]
+
+
+def _plain_price(study: Study, fuel: str) -> float:
+    """Price of the first use of a fuel, which all have at a plain rate. [dollars/Btu]"""
+    return float(study.prices[[name for name, _ in study.uses].index(fuel)])
 
 
 def _saved_row(saved: FloatArray, price: float, worth: float, co2: float) -> dict[str, Any] | None:

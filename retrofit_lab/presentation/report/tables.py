@@ -179,12 +179,19 @@ def _number(row: NumberRow, words: Words) -> tuple[Cell, ...]:
 
 def _prices(content: ReportContent, words: Words) -> Table:
     rows = [_price(row, words) for row in content.prices]
-    return _table(words, "prices", ("fuel", "unit", "price", "fixed"), rows)
+    return _table(words, "prices", ("fuel", "unit", "price", "fixed", "as_of", "source"), rows)
 
 
 def _price(row: PriceRow, words: Words) -> tuple[Cell, ...]:
     price = row.price / words.amount(1.0, row.fuel)
-    return (words.say(f"fuel.{row.fuel}"), words.fuel_unit(row.fuel), price, row.fixed)
+    return (
+        words.say(f"fuel.{row.fuel}"),
+        words.fuel_unit(row.fuel),
+        price,
+        row.fixed,
+        row.as_of,
+        row.source,
+    )
 
 
 def _scope(scopes: Sequence[Scope], words: Words, titles: dict[str, str]) -> Table:

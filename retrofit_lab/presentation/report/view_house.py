@@ -16,6 +16,8 @@ from retrofit_lab.units import R_UNIT
 MOST_OWNERS = 4
 """Items of the house that a default is named for; more are counted."""
 
+ORIGINS = {"own": "basis.price_own", "house": "basis.price_house", "demo": "basis.price_demo"}
+
 
 def summary(content: ReportContent, words: Words) -> dict[str, Any]:
     """The facts at the top of the report."""
@@ -199,17 +201,17 @@ def basis(content: ReportContent, words: Words) -> dict[str, Any]:
     rate = f"{terms.discount_rate:.1%}"
     blanks = {"climate": content.climate, "draws": DRAWS, "years": terms.period_years, "rate": rate}
     offers = [step.offer for step in content.order.steps] + [c.offer for c in content.considered]
-    sources = sorted({words.word(offer.measure.cost.source) for offer in offers})
-    years = ", ".join(str(year) for year in content.price_years)
+    sources = sorted({(words.word(o.measure.cost.source), o.measure.cost.year) for o in offers})
+    told = "; ".join(say("basis.costs_of", source=text, year=year) for text, year in sources)
     return {
         "method": [text.format(**blanks) for text in words.all("basis.method_text")],
-        "prices_lead": say("basis.prices_lead", day=words.day(content.maker.made_on)),
+        "prices_lead": say("basis.prices_lead"),
         "prices": [_price(row, words) for row in content.prices],
         "escalation": [
             say("basis.escalation", fuel=say(f"fuel.{fuel}"), rate=f"{rise:.1%}")
             for fuel, rise in terms.escalation.items()
         ],
-        "costs": say("basis.costs", years=years, sources=", ".join(sources)),
+        "costs": say("basis.costs", told=told),
         "assumed": [_default(row, words) for row in content.assumed],
         "unusual": content.unusual if words.language == LANGUAGES[0] else (),
         "lives": _lives(offers, words),
@@ -230,8 +232,9 @@ def _price(row: Any, words: Words) -> tuple[str, ...]:
     price = row.price / words.amount(1.0, row.fuel)
     each = words.say("form.each", price=f"${price:,.3f}", unit=words.fuel_unit(row.fuel))
     fixed = words.say("form.a_month", price=f"${row.fixed:,.2f}")
-    origin = words.say("basis.price_given" if row.given else "basis.price_default")
-    return words.say(f"fuel.{row.fuel}"), each, fixed, origin
+    source = row.source if row.source and row.origin != "demo" else words.say(ORIGINS[row.origin])
+    as_of = row.as_of or words.say("basis.price_no_date")
+    return words.say(f"fuel.{row.fuel}"), each, fixed, as_of, source
 
 
 def _default(row: NumberRow, words: Words) -> tuple[str, str, str]:
