@@ -116,9 +116,15 @@ def _month(value: Value) -> float:
     return float(np.broadcast_to(value, (12,))[MONTH])
 
 
-def _conduction(house: House, _year: YearEnergy) -> Iterator[Step]:
+def _conduction(house: House, year: YearEnergy) -> Iterator[Step]:
+    films = year.parts.shell.films
+    yield Step(
+        text="film outdoors in the mean wind at the walls: R",
+        value=float(films.outdoor),
+        unit="h ft2 F/Btu",
+    )
     for surface in house.surfaces:
-        fill, u = float(as_it_lies(surface)), float(surface_u(surface))
+        fill, u = float(as_it_lies(surface)), float(surface_u(surface, films))
         if float(surface.r_label) > 0:
             yield Step(
                 text=f"{surface.label}: label R-{surface.r_label:g}, as it lies R",
@@ -270,8 +276,9 @@ _Steps = Callable[[House, YearEnergy], Iterator[Step]]
 TOPICS: MappingProxyType[str, tuple[str, tuple[str, ...], _Steps]] = MappingProxyType(
     {
         "conduction": (
-            "U = framing/(R_framing + R) + fill/(R_fill + R) + gaps/(R_gap + R) + empty/(0.91 + R), "
-            "R = boards + films; deep fill lies over the framing; loss = U x area",
+            "U = framing/(R_framing + R) + fill/(R_fill + R) + gaps/(R_gap + R) + empty/(R_air + R), "
+            "R_air = 0.91 in closed bays, 0 in an attic floor's; R = boards + films, outdoors by the wind; "
+            "deep fill lies over the framing; loss = U x area",
             ("surfaces", "windows"),
             _conduction,
         ),

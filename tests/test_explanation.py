@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 from examples import example
 
@@ -13,6 +14,9 @@ from retrofit_lab.values import InputError
 
 ALDER = example("alder_street")
 WREN = example("wren_cottage")
+
+
+FILM = "film outdoors in the mean wind at the walls: R"
 
 
 def step(study, topic: str, text: str) -> float:
@@ -45,10 +49,30 @@ def test_unknown_topic_names_the_known() -> None:
 
 
 def test_wall_by_hand() -> None:
-    around = 2.2 + 0.68 + 0.17
+    around = 2.2 + 0.68 + step(ALDER, "conduction", FILM)
     u = 0.23 / (4.38 + around) + 0.77 * (0.97 / (11 + around) + 0.03 / (1 + around))
     assert step(ALDER, "conduction", "Outside walls: U") == pytest.approx(u, rel=1e-9)
     assert step(ALDER, "conduction", "Outside walls: U x area") == pytest.approx(1750 * u, rel=1e-9)
+
+
+def test_outdoor_film_by_hand() -> None:
+    """The mean wind counts a month by how far it lies from 65 F; its share at the walls is the air model's."""
+    climate = ALDER.climate
+    weight = abs(climate.temperature - 65.0)
+    wind = 0.44704 * float((weight * climate.wind).sum() / weight.sum())
+    stories, shelter = ALDER.as_found.size.stories, ALDER.as_found.site.shelter_class
+    at_wall = (
+        wind * np.interp(stories, [1, 2, 3], [0.48, 0.59, 0.67]) * {3.0: 0.7, 4.0: 0.5}[shelter]
+    )
+    film = 5.678263 / (4.0 + 4.0 * at_wall + 0.9 * 5.1)
+    assert step(ALDER, "conduction", FILM) == pytest.approx(film, rel=1e-6)
+
+
+def test_empty_bays_of_an_attic_floor_hold_no_air_by_hand() -> None:
+    """Nothing closes them off: boards and films are all there is."""
+    study = Study(with_numbers(ALDER.as_found, {"surfaces.attic_floor.missing_fraction": 1.0,
+                                                "surfaces.attic_floor.framing_fraction": 0.0}))  # fmt: skip
+    assert step(study, "conduction", "Attic floor: U") == pytest.approx(1 / (0.45 + 0.61 + 0.46))
 
 
 def test_knee_wall_with_missing_bays_by_hand() -> None:

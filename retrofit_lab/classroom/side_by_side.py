@@ -61,7 +61,7 @@ def side_by_side(house: House, path: str, empty: float) -> SideBySide:
     """
     surface = surface_at(house, path)
     wood = float(surface.framing_fraction)
-    around = float(surface.r_continuous) + film_resistance_of(surface)
+    around = float(surface.r_continuous) + float(film_resistance_of(surface))
     return SideBySide(
         shares={WOOD: wood, FILLED: (1.0 - wood) * (1.0 - empty), EMPTY: (1.0 - wood) * empty},
         r_values={

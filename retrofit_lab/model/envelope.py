@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from retrofit_lab.climate.monthly import MonthlyClimate
-from retrofit_lab.house.description import OUTDOORS, Buffer, House, Surface, Underground
+from retrofit_lab.house.description import OUTDOORS, Buffer, House, Surface, Underground, Window
 from retrofit_lab.physics.below_grade import (
     floor_u,
     ground_temperature,
@@ -16,24 +16,27 @@ from retrofit_lab.physics.below_grade import (
 )
 from retrofit_lab.physics.buffer_zones import surface_gain
 from retrofit_lab.physics.conduction import (
+    AIR_FILM,
     BEST_PER_INCH,
+    EMPTY_BAY,
     FILL_PER_INCH,
     compressed_resistance,
     covered_framing,
     eave_taper_u,
-    film_resistance,
     framed_u,
+    inside_film,
     loose_fill_resistance,
+    outdoor_film,
 )
 from retrofit_lab.physics.elementwise import is_nought, larger
+from retrofit_lab.physics.natural_airflow import eave_wind_share, shelter_factor
 from retrofit_lab.physics.sun import ORIENTATIONS, clearness, wall_irradiation, window_solar_gain
 from retrofit_lab.values import FloatArray, Value
 
 ROOF_KINDS = ("roof", "ceiling", "hatch")
 SHADED_KINDS = ("floor",)
-SUN_FILM = 1.0 / 3.0
-"""Outer film with which sun and sky act on a surface. [h ft2 F/Btu] Sol-air temperature, ASHRAE Handbook
-Fundamentals (memory); the film of `AIR_FILM` is that of a winter storm."""
+MILD = 65.0
+"""Outdoor temperature at which little heat passes either way, so that its wind counts little. [F] (judgement)"""
 CLEAR_SKY = 20.0
 """What a level surface loses to a clear sky beyond its exchange with the air. [Btu/(h ft2)] Sol-air temperature,
 ASHRAE Handbook Fundamentals (memory); EN ISO 13790, 11.4.6, has 15.7 for a mean sky (memory)."""
@@ -53,9 +56,22 @@ depth does that ASHRAE 90.1 Appendix A2.4 takes for the strip along the eaves (r
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Envelope:
-    """Conductances by pair of places [Btu/(h F)], soil temperatures [F] and sun by place [Btu/h]."""
+class Films:
+    """Air films round a house: outdoors at its walls [h ft2 F/Btu], and the closed places whose air is still."""
 
+    outdoor: Value = AIR_FILM["outdoor"]
+    still: frozenset[str] = frozenset()
+
+
+RATED = Films()
+"""Films of labels and printed assemblies, a winter storm outdoors."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Envelope:
+    """Conductances by pair of places [Btu/(h F)], soil temperatures [F], sun by place [Btu/h] and the films."""
+
+    films: Films
     conductance: Mapping[tuple[str, str], Value]
     ground: Mapping[str, Value]
     ground_temperature: FloatArray
@@ -64,37 +80,55 @@ class Envelope:
 
 def envelope(house: House, climate: MonthlyClimate) -> Envelope:
     """Everything that conducts, and the sun that comes in or warms a roof."""
+    films = films_of(house, climate)
     conductance: defaultdict[tuple[str, str], Value] = defaultdict(float)
     for surface in house.surfaces:
         pair = surface.inside, surface.outside
-        conductance[pair] = conductance[pair] + surface_conductance(surface)
+        conductance[pair] = conductance[pair] + surface_conductance(surface, films)
     for window in house.windows:
         pair = window.inside, OUTDOORS
-        conductance[pair] = conductance[pair] + window.u_value * window.area
+        conductance[pair] = conductance[pair] + window_conductance(window, films)
     ground: defaultdict[str, Value] = defaultdict(float)
     for part in house.underground:
         ground[part.inside] = ground[part.inside] + underground_conductance(part)
     return Envelope(
+        films=films,
         conductance=conductance,
         ground=ground,
         ground_temperature=soil_temperature(house, climate),
-        sun=_sun(house, climate),
+        sun=_sun(house, climate, films),
     )
 
 
-def surface_conductance(surface: Surface) -> Value:
+def films_of(house: House, climate: MonthlyClimate) -> Films:
+    """Films of a house where it stands: outdoors by its own wind, months counted by how cold or hot they are."""
+    weight = np.abs(climate.temperature - MILD)
+    wind = (weight * climate.wind).sum(axis=-1, keepdims=True) / weight.sum(axis=-1, keepdims=True)
+    there = eave_wind_share(house.size.stories) * shelter_factor(house.site.shelter_class, False)
+    outdoor = outdoor_film(there * (float(wind[0]) if wind.ndim == 1 else wind))
+    closed = frozenset(buffer.key for buffer in house.buffers if buffer.kind == "basement")
+    return Films(outdoor=outdoor, still=closed)
+
+
+def window_conductance(window: Window, films: Films) -> Value:
+    """Heat loss per degree of one window, its label taken to the film of the place. [Btu/(h F)]"""
+    more = films.outdoor - AIR_FILM["outdoor"]
+    return window.area * window.u_value / (1.0 + window.u_value * more)
+
+
+def surface_conductance(surface: Surface, films: Films = RATED) -> Value:
     """Heat loss per degree of one surface. [Btu/(h F)]"""
-    return surface.area * surface_u(surface)
+    return surface.area * surface_u(surface, films)
 
 
-def surface_u(surface: Surface) -> Value:
+def surface_u(surface: Surface, films: Films = RATED) -> Value:
     """U-value of one surface as installed, every way through it side by side. [Btu/(h ft2 F)]
 
     Framing, fill, gaps and empty bays are paths of their own through films, boards and whatever lies
     over the framing; along the eaves the fill tapers.
     """
     r_fill = fill_resistance(surface)
-    r_films = film_resistance_of(surface)
+    r_films = film_resistance_of(surface, films)
     u_value = framed_u(
         r_cavity=r_fill,
         r_framing=framing_path(surface, r_fill),
@@ -102,6 +136,7 @@ def surface_u(surface: Surface) -> Value:
         r_continuous=surface.r_continuous,
         r_films=r_films,
         missing_fraction=surface.missing_fraction,
+        r_missing=0.0 if lies_open(surface) else EMPTY_BAY,
         gap_fraction=surface.gap_fraction,
         r_gap=surface.r_gap,
     )
@@ -130,9 +165,14 @@ def fill_resistance(surface: Surface) -> Value:
 
 def framing_path(surface: Surface, r_fill: Value) -> Value:
     """Resistance over the framing: wood, and what fill of an open attic floor lies over it. [h ft2 F/Btu]"""
-    if surface.kind != "ceiling" or surface.outside == OUTDOORS or is_nought(surface.r_label):
+    if not lies_open(surface) or is_nought(surface.r_label):
         return surface.r_framing
     return covered_framing(surface.r_framing, r_fill, fill_thickness(surface))
+
+
+def lies_open(surface: Surface) -> bool:
+    """Whether the bays are open above, as an attic's floor: nothing closes an empty one off."""
+    return surface.kind == "ceiling" and surface.outside != OUTDOORS
 
 
 def fill_thickness(surface: Surface) -> Value:
@@ -147,9 +187,13 @@ def as_it_lies(surface: Surface) -> Value:
     return 1.0 / surface_u(surface) - surface.r_continuous - film_resistance_of(surface)
 
 
-def film_resistance_of(surface: Surface) -> float:
+def film_resistance_of(surface: Surface, films: Films = RATED) -> Value:
     """Air films on both faces. [h ft2 F/Btu]"""
-    return film_resistance(surface.kind, outdoors=surface.outside == OUTDOORS)
+    if surface.outside == OUTDOORS:
+        return inside_film(surface.kind) + films.outdoor
+    if surface.outside in films.still:
+        return 2.0 * inside_film(surface.kind)
+    return inside_film(surface.kind) + AIR_FILM["semi_exterior"]
 
 
 def underground_conductance(part: Underground) -> Value:
@@ -168,7 +212,7 @@ def soil_temperature(house: House, climate: MonthlyClimate) -> FloatArray:
     return ground_temperature(climate.annual_mean, climate.annual_amplitude, depth)
 
 
-def _sun(house: House, climate: MonthlyClimate) -> dict[str, Value]:
+def _sun(house: House, climate: MonthlyClimate, films: Films) -> dict[str, Value]:
     """Sun through windows and on outer faces, less what these lose to the sky, by place. [Btu/h]"""
     sun: defaultdict[str, Value] = defaultdict(float)
     sky = sky_radiation(climate)
@@ -177,11 +221,12 @@ def _sun(house: House, climate: MonthlyClimate) -> dict[str, Value]:
         sun[window.inside] = sun[window.inside] + window_solar_gain(
             window.area, window.shgc, irradiation, window.shading
         )
-        cold = surface_gain(window.area, 0.0, 0.0, SUN_FILM, sky_radiation=UPRIGHT * sky)
-        sun[window.inside] = sun[window.inside] + cold * window.u_value
+        passed = window_conductance(window, films)
+        cold = surface_gain(passed, 0.0, 0.0, films.outdoor, sky_radiation=UPRIGHT * sky)
+        sun[window.inside] = sun[window.inside] + cold
     for surface in house.surfaces:
         if surface.outside == OUTDOORS and surface.kind not in SHADED_KINDS:
-            gain = _surface_sun(surface, house, climate, sky)
+            gain = _surface_sun(surface, house, climate, films)
             sun[surface.inside] = sun[surface.inside] + gain
     return sun
 
@@ -192,7 +237,7 @@ def sky_radiation(climate: MonthlyClimate) -> FloatArray:
     return CLEAR_SKY * np.minimum(clear, 1.0)
 
 
-def _surface_sun(surface: Surface, house: House, climate: MonthlyClimate, sky: FloatArray) -> Value:
+def _surface_sun(surface: Surface, house: House, climate: MonthlyClimate, films: Films) -> Value:
     """Heat that sun brings through an opaque surface, less what the surface loses to the sky. [Btu/h]"""
     if surface.kind in ROOF_KINDS:
         absorptance = _absorptance(house.buffers, surface.inside)
@@ -200,8 +245,8 @@ def _surface_sun(surface: Surface, house: House, climate: MonthlyClimate, sky: F
     else:
         absorptance, seen = WALL_ABSORPTANCE, UPRIGHT
         falls = np.mean([climate.sun[face] for face in ORIENTATIONS], axis=0) / 24.0
-    gain = surface_gain(surface.area, absorptance, falls, SUN_FILM, sky_radiation=seen * sky)
-    return gain * surface_u(surface)
+    passed, sky = surface_conductance(surface, films), seen * sky_radiation(climate)
+    return surface_gain(passed, absorptance, falls, films.outdoor, sky_radiation=sky)
 
 
 def _absorptance(buffers: tuple[Buffer, ...], place: str) -> Value:

@@ -15,7 +15,7 @@ import numpy as np
 from retrofit_lab.house.description import INSIDE, OUTDOORS
 from retrofit_lab.house.parts import LOSING, part_of_surface
 from retrofit_lab.model.balance import Balance, Parts, place_temperatures
-from retrofit_lab.model.envelope import surface_conductance
+from retrofit_lab.model.envelope import surface_conductance, window_conductance
 from retrofit_lab.model.heating import ducted_share
 from retrofit_lab.model.year import YearEnergy, heat_leaving
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
@@ -101,12 +101,12 @@ def _rates(parts: Parts, state: Balance, places: Mapping[str, Value]) -> dict[st
     for surface in parts.house.surfaces:
         if surface.inside == INSIDE:
             part = part_of_surface(parts.house, surface)
-            rates[part] = rates[part] + surface_conductance(surface) * (
+            rates[part] = rates[part] + surface_conductance(surface, parts.shell.films) * (
                 room - places[surface.outside]
             )
     for window in parts.house.windows:
         if window.inside == INSIDE:
-            rates["windows"] = rates["windows"] + window.u_value * window.area * (
+            rates["windows"] = rates["windows"] + window_conductance(window, parts.shell.films) * (
                 room - places[OUTDOORS]
             )
     ground = parts.shell.ground.get(INSIDE, 0.0)

@@ -7,7 +7,7 @@ def surface_gain(
     area: Value,
     absorptance: Value,
     irradiation: Value,
-    r_film: float,
+    r_film: Value,
     *,
     sky_radiation: Value = 0.0,
 ) -> Value:
@@ -23,7 +23,7 @@ def surface_gain(
         Share of the sun taken up. [1]
     irradiation : Value
         Mean over day and night. [Btu/(h ft2)]
-    r_film : float
+    r_film : Value
         Outside film. [h ft2 F/Btu]
     sky_radiation : Value
         What the surface radiates to the sky beyond the film's exchange with the air, at most

@@ -14,6 +14,9 @@ GROUND_REFLECTANCE = 0.2
 
 SOLAR_CONSTANT = 433.0
 """Sun above the air. [Btu/(h ft2)] (memory)"""
+AT_AN_ANGLE = 0.9
+"""Share of the sun through glass that is left because it does not come straight on, as labels take it. [1]
+EN ISO 13790, 11.4.2 (memory)"""
 LEAST_SUN = 0.02
 """Stands for a polar night, in which nobody can tell a clear sky by its sun. [1]"""
 
@@ -211,4 +214,4 @@ def window_solar_gain(area: Value, shgc: Value, irradiation: Value, shading: Val
     Value
         Gain. [Btu/h]
     """
-    return area * shgc * interior_shade_factor(shgc) * shading * irradiation
+    return area * AT_AN_ANGLE * shgc * interior_shade_factor(shgc) * shading * irradiation

@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from retrofit_lab.physics.conduction import (
-    AIR_FILM,
     BEST_PER_INCH,
     FILL_PER_INCH,
     LUMBER_DEPTHS,
@@ -15,10 +14,11 @@ from retrofit_lab.physics.conduction import (
     compressed_resistance,
     covered_framing,
     eave_taper_u,
-    film_resistance,
     framed_u,
     framing_resistance,
+    inside_film,
     loose_fill_resistance,
+    outdoor_film,
 )
 from retrofit_lab.reference_data import read_rows
 
@@ -180,7 +180,11 @@ def test_taper_from_nothing_is_close_to_half_the_depth() -> None:
     assert eave_taper_u(0.0, 38.0, 1.63) > half
 
 
-def test_films_follow_heat_flow_and_place() -> None:
-    assert film_resistance("floor", outdoors=True) > film_resistance("ceiling", outdoors=True)
-    assert film_resistance("wall", outdoors=False) > film_resistance("wall", outdoors=True)
-    assert film_resistance("wall", outdoors=True) == AIR_FILM["indoor_wall"] + AIR_FILM["outdoor"]
+def test_films_follow_heat_flow_and_wind() -> None:
+    assert inside_film("floor") > inside_film("wall") > inside_film("ceiling")
+    calmer = [outdoor_film(v) for v in (0.0, 2.0, 5.0, 15.0, 40.0)]
+    assert calmer == sorted(calmer, reverse=True)
+    assert outdoor_film(0.0) < inside_film("wall"), (
+        "outdoors more is radiated to, in the calm as well"
+    )
+    assert np.allclose(outdoor_film(np.array([0.0, 15.0])), [outdoor_film(0.0), outdoor_film(15.0)])

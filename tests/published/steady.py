@@ -18,12 +18,14 @@ from retrofit_lab.model.year import YearEnergy, year_energy
 HOURS = 8760.0
 KWH = 3412.14
 LIGHT = {"heat_capacity": 5.0}
+STORM = (5.678263 / 0.17 - 4.0 - 0.9 * 5.1) / 4.0 / 0.44704 / (0.59 * 0.7)
+"""Wind of the open field that leaves the film of printed U-values, R-0.17, at the plain house's walls. [mph]"""
 
 
 def weather(
     temperature: float,
     *,
-    wind: float = 0.0,
+    wind: float = STORM,
     humidity: float = 0.003,
     sun: Mapping[str, float] | float = 0.0,
     elevation: float = 0.0,

@@ -5,8 +5,8 @@ from checks import Check, assert_check
 
 from retrofit_lab.house.description import Surface
 from retrofit_lab.house.file import record_from_table
-from retrofit_lab.model.envelope import fill_resistance, film_resistance_of, surface_u
-from retrofit_lab.physics.conduction import framed_u, loose_fill_resistance
+from retrofit_lab.model.envelope import Films, fill_resistance, film_resistance_of, surface_u
+from retrofit_lab.physics.conduction import framed_u, loose_fill_resistance, outdoor_film
 
 ABOVE_DECK = {
     0: 1.282, 1: 0.562, 2: 0.360, 3: 0.265, 4: 0.209, 5: 0.173, 6: 0.147, 7: 0.129, 8: 0.114,
@@ -92,8 +92,15 @@ CHECKS = [
     ),
     Check("conduction", "air films under a loft, European convention", "100gon.de, Rsi = Rse = .10", "read",
           0.20 * SI_TO_IP, lambda: film_resistance_of(surface("ceiling", "attic")), 0.07,
-          "6 % apart: two conventions. Over a cellar they part by 29 % (.34 m2K/W is R-1.93 against 1.38); "
-          "we follow the American one throughout", True),
+          "6 % apart: two conventions; we follow the American one", True),
+    Check("conduction", "still air on both sides of a floor over a cellar", "EN ISO 6946, Rsi = .17 downward", "memory",
+          0.34 * SI_TO_IP, lambda: film_resistance_of(surface("floor", "basement"), Films(still=frozenset({"basement"}))), 0.05,
+          "two conventions again", True),
+    *(
+        Check("conduction", f"film outdoors in a wind of {speed} m/s", "EN ISO 6946:2017 Annex C, table", "memory", r * SI_TO_IP,
+              lambda speed=speed: outdoor_film(speed / 0.44704), 0.0056 * SI_TO_IP, "two decimals; the table radiates at 0 C, ours at 10 C, .0006 less at most")
+        for speed, r in {1.0: 0.08, 2.0: 0.06, 3.0: 0.05, 4.0: 0.04, 5.0: 0.04, 7.0: 0.03, 10.0: 0.02}.items()
+    ),
     *(
         Check("conduction", f"attic floor R-{r}, {edge}", f"{A24}; table from memory", "memory", u,
               lambda r=r, share=share: attic(r, share), 0.001,
