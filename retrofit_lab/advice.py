@@ -10,7 +10,8 @@ from functools import cached_property
 import numpy as np
 
 from retrofit_lab.measure_sets import Chooser, lattice_of, table_of
-from retrofit_lab.money.loan import monthly_payment
+from retrofit_lab.money.financing import Financed, financed
+from retrofit_lab.money.loan import Loan, monthly_payment
 from retrofit_lab.money.worth import replacements
 from retrofit_lab.ranges.narrowing import Narrowing, air_model_doubt, what_to_measure
 from retrofit_lab.ranges.outcomes import Outcome, Setting, stack_outcome
@@ -171,10 +172,45 @@ class Advice:
         limits = Limits(monthly_payment=payment, payment_per_dollar=terms.payment(1.0))
         return self.best(limits)
 
-    def by_the_month(self, proposal: Proposal, terms: LoanTerms) -> tuple[float, float]:
-        """Payment of a loan on a proposal's cost, and what the bills fall. [dollars/month]"""
-        paid = terms.payment(proposal.cost) if proposal.cost > 0 else 0.0
-        return paid, proposal.saving / MONTHS
+    def financed(
+        self,
+        ticked: Sequence[str],
+        terms: LoanTerms,
+        *,
+        down_payment: float = 0.0,
+        fee: float = 0.0,
+    ) -> Financed:
+        """A plan paid with a loan on what rebates and a down payment leave of its cost.
+
+        Parameters
+        ----------
+        ticked : sequence of str
+            The plan.
+        terms : LoanTerms
+            Interest and years of the loan.
+        down_payment, fee : float
+            What is paid at once, and what the lender keeps back. [dollars]
+
+        Raises
+        ------
+        MoneyError
+            When there is nothing left to borrow, or the loan is impossible.
+        """
+        study, result = self.study, self.study.stack(ticked)
+        loan = Loan(
+            principal=result.cost.likely - down_payment + fee,
+            yearly_rate=terms.percent / 100.0,
+            months=round(MONTHS * terms.years),
+            fee=fee,
+        )
+        return financed(
+            loan,
+            first_cost=result.cost.likely,
+            saved_by_month=study.bills_by_month(()) - study.bills_by_month(ticked),
+            rises=[study.terms.escalation.get(fuel, 0.0) for fuel in study.fuels],
+            net_savings=result.net_savings,
+            terms=study.terms,
+        )
 
     def frontier(self, ticked: Sequence[str] = ()) -> tuple[Proposal, ...]:
         """Sets that no cheaper one equals in yearly saving, by rising cost; the ticked one is on it or below."""

@@ -54,7 +54,7 @@ class MeasureResult:
     share: float
     cost: Range
     payback: float
-    sir: float
+    sir: float | None
     net_savings: float
     blocked_by: tuple[str, ...]
     held_by: tuple[Hazard, ...] = ()
@@ -88,6 +88,10 @@ class FreshAir:
 class StackResult:
     """Everything about one set of measures; money a year in [dollars/year], paybacks in [year].
 
+    ``life_cycle_cost_before`` and ``life_cycle_cost`` are the present worth of the energy bills of the study
+    period, without the work, and with the work and its cost; net savings are their difference. ``carbon_worth``
+    is the present worth of the CO2 kept from the air at the carbon price of the terms; it is in no other
+    number. [dollars] ``sir`` and ``adjusted_internal_rate`` are None, not calculable, where the work costs nothing.
     ``cost`` is what is paid at first, after rebates. ``payback`` is without interest;
     ``discounted_payback`` is interpolated inside the year, ``discounted_payback_whole_years`` the first
     year at whose end it is paid back. ``adjusted_internal_rate`` is the yearly return. [1/year]
@@ -104,9 +108,12 @@ class StackResult:
     payback: float
     discounted_payback: float
     discounted_payback_whole_years: float
-    sir: float
-    adjusted_internal_rate: float
+    sir: float | None
+    adjusted_internal_rate: float | None
     net_savings: float
+    life_cycle_cost_before: float
+    life_cycle_cost: float
+    carbon_worth: float
     measures: Mapping[str, MeasureResult]
     overlaps: tuple[Overlap, ...]
     cautions: tuple[Raised, ...]

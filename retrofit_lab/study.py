@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -24,12 +24,13 @@ from retrofit_lab.model.plausible import unlikely_use
 from retrofit_lab.model.sizing import short_heaters
 from retrofit_lab.model.year import YearEnergy, year_energy
 from retrofit_lab.money.charges import Charges, Monthly
-from retrofit_lab.money.factors import modified_uniform_present_value
+from retrofit_lab.money.factors import modified_uniform_present_value, uniform_present_value
 from retrofit_lab.money.pricing import PricedFuel, charges_for, priced_fuels
 from retrofit_lab.money.purchase import Purchases, check_rebates
 from retrofit_lab.money.terms import MoneyTerms, fuels
 from retrofit_lab.money.worth import (
     adjusted_internal_rate,
+    calculable,
     cost_factors_over_life,
     discounted_payback,
     net_savings,
@@ -53,6 +54,7 @@ if TYPE_CHECKING:
 
 MOST_EXACT = 12
 """Ticked measures up to which fair shares are exact; beyond, orders are sampled. Set by the time of a tick."""
+KG_PER_TON = 1000.0
 LONGEST_PAYBACK = 100
 """Years after which nobody asks when a discounted saving has paid back. [year]"""
 
@@ -451,6 +453,12 @@ class Study:
         ratio = np.where(plain > 0.0, moving / np.where(plain > 0.0, plain, 1.0), 1.0)
         return shared * ratio[:, [self.fuels.index(fuel) for fuel, _ in self.uses]]
 
+    def bills_by_month(self, ticked: Iterable[str]) -> FloatArray:
+        """Energy bills of each month with a plan done, with fixed charges. shape (fuels, 12) [dollars/month]"""
+        chosen = self.mask(ticked)
+        year = year_energy(with_offers(self.house, self.offers, chosen.tolist()), self.climate)
+        return self.charges.bills_by_month(self.energy(chosen[None]).energy[0], self._months(year))
+
     def present_cost(self, offer: Offer) -> float:
         """Present worth of buying one measure at its price before rebates; see `purchases`. [dollars]"""
         terms = self.terms
@@ -499,6 +507,11 @@ def _with_bills(
     return billed_house(house, climate, folder, bills)
 
 
+def _told(names: Sequence[str], values: Sequence[float]) -> dict[str, Any]:
+    """Values by name, None where one is not calculable."""
+    return dict(zip(names, map(calculable, values), strict=True))
+
+
 @dataclass(frozen=True, slots=True)
 class _StackWork:
     """The rows that one tick needs, worked out in one pass of the model, and what follows from them."""
@@ -528,6 +541,7 @@ class _StackWork:
             lost_to_overlap=sum_alone - saved,
             cost=price,
             **self._worth(single.charges[0] - energy.charges[0], price.likely, saved),
+            **self._life_cycle(before, after, single.charges[0], energy.charges[0]),
             measures=measures,
             overlaps=self._overlaps(cost[0] - sets, alone),
             cautions=cautions_for(
@@ -557,7 +571,7 @@ class _StackWork:
             yearly=study.cost_with_fan(self.mask, wanted) - cost,
         )
 
-    def _worth(self, by_fuel: FloatArray, cost: float, saved: float) -> dict[str, float]:
+    def _worth(self, by_fuel: FloatArray, cost: float, saved: float) -> dict[str, Any]:
         """Whether the stack is worth its first cost, by all the measures of worth that people use."""
         study, terms = self.study, self.study.terms
         worth = float(study.present_worth(by_fuel))
@@ -568,11 +582,25 @@ class _StackWork:
             "payback": float(simple_payback(cost, saved)),
             "discounted_payback": discounted_payback(cost, by_year, whole_years=False),
             "discounted_payback_whole_years": discounted_payback(cost, by_year, whole_years=True),
-            "sir": ratio,
-            "adjusted_internal_rate": float(
-                adjusted_internal_rate(ratio, terms.discount_rate, terms.period_years)
+            "sir": calculable(ratio),
+            "adjusted_internal_rate": calculable(
+                float(adjusted_internal_rate(ratio, terms.discount_rate, terms.period_years))
             ),
             "net_savings": float(net_savings(worth, present)),
+        }
+
+    def _life_cycle(
+        self, before: YearResult, after: YearResult, bills: FloatArray, less: FloatArray
+    ) -> dict[str, float]:
+        """Bills and work over the study period as one number each, and what CO2 is worth. [dollars]"""
+        study, terms = self.study, self.study.terms
+        present = float(study.purchases.present_cost(study.prices_of(self.mask)))
+        tons = (before.co2 - after.co2) / KG_PER_TON
+        factor = uniform_present_value(terms.discount_rate, float(terms.period_years))
+        return {
+            "life_cycle_cost_before": float(study.present_worth(bills)),
+            "life_cycle_cost": float(study.present_worth(less)) + present,
+            "carbon_worth": float(terms.carbon_price * tons * factor),
         }
 
     @property
@@ -619,7 +647,7 @@ class _StackWork:
                 cost=Range(low=low, likely=likely, high=high),
                 held_by=study.holds[key],
                 blocked_by=tuple(other for other in self.chosen if other in study.rivals[key]),
-                **dict(zip(names, line, strict=True)),
+                **_told(names, line),
             )
             for key, line, (low, likely, high) in zip(
                 study.keys, lines, cost.T.tolist(), strict=True

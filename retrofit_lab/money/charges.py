@@ -77,18 +77,29 @@ class Charges:
         columns = self._columns[fuel]
         return weighted(energy[..., columns], self.prices[columns])
 
+    def bills_by_month(self, energy: FloatArray, monthly: Monthly) -> FloatArray:
+        """Bills of one year, month by month, with fixed charges. (uses,) [Btu/year] -> (fuels, 12) [dollars/month]"""
+        fixed = self.fixed_due(energy)[:, None] / MONTHS
+        moving = np.array([self._each_month((), fuel, monthly) for fuel in self.fuels])
+        return np.asarray(fixed + moving)
+
     def _of_months(self, energy: FloatArray, fuel: str, monthly: Monthly) -> FloatArray:
-        tariff, content = self.by_month[fuel], fuels()[fuel].heat_content
-        shape = (*energy.shape[:-1], MONTHS)
+        return over_last(self._each_month(energy.shape[:-1], fuel, monthly))
+
+    def _each_month(self, rows: tuple[int, ...], fuel: str, monthly: Monthly) -> FloatArray:
+        """What the energy of a fuel costs each month. shape (*rows, 12) [dollars/month]"""
+        content, shape = fuels()[fuel].heat_content, (*rows, MONTHS)
         amounts = {
             use: np.broadcast_to(np.asarray(monthly((name, use))), shape) / content
             for name, use in self.uses
             if name == fuel
         }
+        tariff = self.by_month.get(fuel)
+        if tariff is None:
+            prices = dict(zip(self.uses, (self.prices * content).tolist(), strict=True))
+            return np.asarray(total(a * prices[fuel, use] for use, a in amounts.items()))
         if tariff.time_of_use:
-            return over_last(
-                np.asarray(total(a * hourly_price(tariff, use) for use, a in amounts.items()))
-            )
+            return np.asarray(total(a * hourly_price(tariff, use) for use, a in amounts.items()))
         return month_charges(tariff, np.asarray(total(amounts.values())))
 
     @cached_property

@@ -29,6 +29,24 @@ def uniform_present_value(rate: Value, years: Value) -> Value:
     return modified_uniform_present_value(rate, 0.0, years)
 
 
+def real_rate(nominal: Value, inflation: Value) -> Value:
+    """Rate above general inflation of a rate in dollars of the day. [1/year]
+
+    >>> round(real_rate(0.05, 0.02), 6)
+    0.029412
+    """
+    return (1.0 + nominal) / (1.0 + inflation) - 1.0
+
+
+def nominal_rate(real: Value, inflation: Value) -> Value:
+    """Rate in dollars of the day of a rate above general inflation. [1/year]
+
+    >>> round(nominal_rate(0.03, 0.02), 6)
+    0.0506
+    """
+    return (1.0 + real) * (1.0 + inflation) - 1.0
+
+
 def modified_uniform_present_value(rate: Value, escalation: Value, years: Value) -> Value:
     """Worth today of a yearly dollar whose price rises (UPV*). [1]
 

@@ -4,14 +4,35 @@ from collections.abc import Iterator, Mapping
 from dataclasses import fields
 from typing import Any
 
+from retrofit_lab.money.factors import real_rate
 from retrofit_lab.money.problem import MoneyError, unknown_keys
 from retrofit_lab.money.reading_tariffs import tariff_from_table, tariffs_problems
 from retrofit_lab.money.rebates import LEAST_PERCENT, Rebate
-from retrofit_lab.money.terms import ESCALATION_RANGE, PERIOD_RANGE, RATE_RANGE, MoneyTerms, fuels
+from retrofit_lab.money.terms import (
+    CARBON_RANGE,
+    ESCALATION_RANGE,
+    INFLATION_RANGE,
+    PERIOD_RANGE,
+    RATE_RANGE,
+    MoneyTerms,
+    fuels,
+)
 from retrofit_lab.values import is_number_within, shown, shown_key
 
-TERMS = ("discount_rate", "period_years", "escalation")
+TERMS = (
+    "discount_rate",
+    "nominal_discount_rate",
+    "inflation",
+    "period_years",
+    "escalation",
+    "carbon_price",
+)
 REBATE_KEYS = tuple(f.name for f in fields(Rebate))
+RATES = {
+    "discount_rate": RATE_RANGE,
+    "nominal_discount_rate": (0.0, 0.4),
+    "inflation": INFLATION_RANGE,
+}
 MOST_REBATES = 100
 MOST_LETTERS = 300
 MOST_DOLLARS = 1e6
@@ -29,7 +50,7 @@ def terms_from_tables(money: Any, rebates: Any, prices: Any) -> MoneyTerms:
     if problems:
         raise MoneyError("\n".join(problems))
     return MoneyTerms(
-        **money,
+        **_with_real_rate(money),
         rebates=tuple(_rebate(entry) for entry in rebates),
         fuel_prices={fuel: tariff_from_table(entry) for fuel, entry in prices.items()},
     )
@@ -40,8 +61,15 @@ def _money_problems(money: Any) -> Iterator[str]:
         yield f"money is {shown(money)}; must be a table. Write [money] on a line of its own."
         return
     yield from unknown_keys("money", money, TERMS)
-    if "discount_rate" in money:
-        yield from rate_problems("money.discount_rate", money["discount_rate"], *RATE_RANGE)
+    for key, (low, high) in RATES.items():
+        if key in money:
+            yield from rate_problems(f"money.{key}", money[key], low, high)
+    yield from _two_rates(money)
+    if "carbon_price" in money and not is_number_within(money["carbon_price"], *CARBON_RANGE):
+        yield (
+            f"money.carbon_price is {shown(money['carbon_price'])}; must be {CARBON_RANGE[0]:g} to "
+            f"{CARBON_RANGE[1]:,.0f} dollars a metric ton of CO2. Write 50 for 50 dollars."
+        )
     if "period_years" in money and not _is_whole(money["period_years"], *PERIOD_RANGE):
         low, high = PERIOD_RANGE
         yield (
@@ -49,6 +77,37 @@ def _money_problems(money: Any) -> Iterator[str]:
             f"from {low} to {high}. Write 20 for twenty years."
         )
     yield from _escalation_problems(money.get("escalation", {}))
+
+
+def _two_rates(money: Mapping[str, Any]) -> Iterator[str]:
+    """A nominal rate needs the inflation that it holds, and stands in place of the real one."""
+    if "nominal_discount_rate" not in money:
+        return
+    if "discount_rate" in money:
+        yield (
+            "money: discount_rate is the rate above inflation, nominal_discount_rate the one with it; "
+            "both are given. Leave one out."
+        )
+    elif "inflation" not in money:
+        yield "money.nominal_discount_rate: the inflation in it is missing. Add inflation, such as 0.02."
+    elif all(
+        is_number_within(money[key], *RATES[key]) for key in ("nominal_discount_rate", "inflation")
+    ):
+        real = real_rate(float(money["nominal_discount_rate"]), float(money["inflation"]))
+        if not RATE_RANGE[0] <= real <= RATE_RANGE[1]:
+            yield (
+                f"money.nominal_discount_rate is {money['nominal_discount_rate']:g} with inflation "
+                f"{money['inflation']:g}, so {real:.4f} above it; must be {RATE_RANGE[0]:g} to "
+                f"{RATE_RANGE[1]:g} above it. Check both."
+            )
+
+
+def _with_real_rate(money: Mapping[str, Any]) -> dict[str, Any]:
+    terms = dict(money)
+    if "nominal_discount_rate" in terms:
+        nominal = float(terms.pop("nominal_discount_rate"))
+        terms["discount_rate"] = float(real_rate(nominal, float(terms["inflation"])))
+    return terms
 
 
 def _escalation_problems(rises: Any) -> Iterator[str]:

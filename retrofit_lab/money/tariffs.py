@@ -131,7 +131,7 @@ def day_shape(use: str) -> FloatArray:
 
 
 def month_charges(tariff: Tariff, used: FloatArray) -> FloatArray:
-    """What a year costs at a rate with tiers or a credit for sun, without fixed charges.
+    """What each month costs at a rate with tiers or a credit for sun, without fixed charges.
 
     Parameters
     ----------
@@ -142,12 +142,12 @@ def month_charges(tariff: Tariff, used: FloatArray) -> FloatArray:
 
     Returns
     -------
-    ndarray, shape (...)
-        [dollars/year]
+    ndarray, shape (..., 12)
+        [dollars/month]
     """
     taken, left_over = _net(used, tariff.net_metering)
     credit = tariff.net_metering.credit if tariff.net_metering else 0.0
-    return over_last(_tiered(taken, tariff)) - credit * over_last(left_over)
+    return np.asarray(_tiered(taken, tariff) - credit * left_over)
 
 
 def _tiered(taken: FloatArray, tariff: Tariff) -> FloatArray:

@@ -46,19 +46,26 @@ def net_savings(savings: Value, costs: Value) -> Value:
 
 
 def savings_to_investment_ratio(savings: Value, costs: Value) -> Value:
-    """Present worth of savings for each dollar of present-worth cost; infinite where nothing is paid. [1]"""
-    free = np.asarray(costs) <= 0
-    ratio = np.where(free, np.where(np.asarray(savings) >= 0, np.inf, -np.inf), 0.0)
-    result = np.where(free, ratio, savings / np.where(free, 1.0, costs))
+    """Present worth of savings for each dollar of present-worth cost; not a number where nothing is paid. [1]
+
+    What costs nothing has no ratio: it is judged by its net savings.
+    """
+    paid = np.asarray(costs) > 0
+    result = np.where(paid, savings / np.where(paid, costs, 1.0), np.nan)
     return float(result) if result.ndim == 0 else result
 
 
 def adjusted_internal_rate(ratio: Value, rate: float, years: float) -> Value:
     """Yearly return with savings put by at the discount rate; -1, all lost, where nothing is saved. [1/year]
 
-    10 CFR 436.22 (read)
+    Not a number where the ratio is none. 10 CFR 436.22 (read)
     """
     return (1.0 + rate) * np.maximum(ratio, 0.0) ** (1.0 / years) - 1.0
+
+
+def calculable(value: float) -> float | None:
+    """The value itself, or None where it is not a number."""
+    return None if np.isnan(value) else value
 
 
 def simple_payback(cost: Value, saved_per_year: Value) -> Value:

@@ -48,7 +48,7 @@ class Answer:
     saving_range: Span
     cost: Range
     payback: float
-    sir: float
+    sir: float | None
     net_savings: float
     co2_before: float
     co2_saved: float

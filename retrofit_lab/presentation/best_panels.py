@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from retrofit_lab.advice import Advice, LoanTerms, Proposal
+from retrofit_lab.money.loan import MONTHS_PER_YEAR
 from retrofit_lab.presentation.shown_units import Telling, carbon_dioxide
 from retrofit_lab.presentation.wording import dollars, lowered
 from retrofit_lab.results import StackResult
@@ -53,11 +54,26 @@ def best_for_payment(
     terms = LoanTerms(percent=values["rate"], years=values["term"])
     proposal = advice.best_for_payment(values["payment"], terms)
     content = proposed(advice, proposal, telling, f"for {dollars(values['payment'])} a month")
-    paid, saved = advice.by_the_month(proposal, terms)
-    content["sentences"].append(
-        f"The loan takes {dollars(paid)} a month; the bills fall by {dollars(saved)} a month."
-    )
+    content["sentences"] += _loan_sentences(advice, proposal, terms)
     return content
+
+
+def _loan_sentences(advice: Advice, proposal: Proposal, terms: LoanTerms) -> list[str]:
+    """Payment against the fall in bills, a flag where it is above, and what the interest adds."""
+    if proposal.cost < 1.0:
+        return ["Nothing has to be borrowed."]
+    plan = advice.financed(proposal.keys, terms)
+    sentences = [
+        f"The loan takes {dollars(plan.loan.payment)} a month; the bills fall by "
+        f"{dollars(proposal.saving / MONTHS_PER_YEAR)} a month.",
+        f"Interest adds {dollars(plan.interest)} over {terms.years:g} years.",
+    ]
+    if plan.payment_above_saving:
+        sentences.insert(
+            1,
+            "The payment is above the fall in bills: until the loan is paid off, you pay more each month.",
+        )
+    return sentences
 
 
 def proposed(advice: Advice, proposal: Proposal, telling: Telling, wish: str) -> Content:

@@ -130,7 +130,7 @@ def _worth(result: StackResult) -> tuple[str, str]:
     if not result.ticked:
         return "\N{EN DASH}", "each line below shows its own"
     value = years(result.payback)
-    if isinf(result.sir):
+    if result.sir is None:
         return value, "it costs nothing to do"
     return value, f"in {result.period_years} years $1 brings back ${result.sir:.2f}"
 

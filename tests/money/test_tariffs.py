@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from retrofit_lab.money import tariffs
 from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.money.tariffs import (
     NetMetering,
@@ -13,10 +14,15 @@ from retrofit_lab.money.tariffs import (
     Tier,
     day_shape,
     hourly_price,
-    month_charges,
 )
 
 MONTHS = st.lists(st.floats(0, 3000), min_size=12, max_size=12).map(np.array)
+
+
+def month_charges(tariff: Tariff, used: np.ndarray) -> float:
+    return tariffs.month_charges(tariff, used).sum()
+
+
 TIERS = (Tier(up_to=500.0, price=0.10), Tier(up_to=1000.0, price=0.15), Tier(price=0.30))
 MADE = (100.0, 200.0, 300.0, 400.0, 500.0, 600.0, 600.0, 500.0, 400.0, 300.0, 200.0, 100.0)
 

@@ -7,6 +7,8 @@ from checks import Check, assert_check
 
 from retrofit_lab.money.factors import (
     modified_uniform_present_value,
+    nominal_rate,
+    real_rate,
     single_present_value,
     uniform_present_value,
 )
@@ -48,6 +50,12 @@ CHECKS = [
     Check("money", "discounted payback, interpolated", "10.58 and 11 years in the two readings", "memory",
           10.58, lambda: discounted_payback(100.0, BACK_IN_10_58, whole_years=False), 0.02,
           "linear inside the year"),
+    Check("money", "nominal rate of 3.0 % real and 0.9 % inflation",
+          "federal discount rates for 2010, announcement of March 15, 2010", "read", 4.0,
+          lambda: 100 * nominal_rate(0.030, 0.009), 0.12, "three rates, each rounded to a tenth of a percent"),
+    Check("money", "real rate of 4.0 % nominal and 0.9 % inflation",
+          "federal discount rates for 2010, announcement of March 15, 2010", "read", 3.0,
+          lambda: 100 * real_rate(0.040, 0.009), 0.12, "three rates, each rounded to a tenth of a percent"),
     Check("money", "residual of a 15-year item after 25 years", "NIST Handbook 135, straight line", "read",
           1.0 / 3.0, lambda: residual_share(15.0, 25), 1e-9, "exact"),
 ]  # fmt: skip
@@ -75,7 +83,8 @@ def test_cost_at_zero_rate_is_the_period_over_the_life() -> None:
 
 
 def test_limits_of_ratio_and_payback() -> None:
-    assert savings_to_investment_ratio(10.0, 0.0) == np.inf
+    assert np.isnan(savings_to_investment_ratio([10.0, 0.0, -5.0], [0.0, 0.0, 0.0])).all()
+    assert np.isnan(adjusted_internal_rate(savings_to_investment_ratio(0.0, 0.0), 0.03, 20))
     assert simple_payback(100.0, 0.0) == np.inf
     assert simple_payback(0.0, 10.0) == 0.0
     worth = 2.0 * uniform_present_value(0.03, YEARS)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
-from retrofit_lab.money.worth import savings_to_investment_ratio, simple_payback
+from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
 from retrofit_lab.presentation.report.recommend import Step
 from retrofit_lab.results import StackResult
 from retrofit_lab.study import Study
@@ -36,7 +36,7 @@ class Bid:
     open: tuple[str, ...]
     total: float
     payback: float
-    sir: float
+    sir: float | None
     net_savings: float
 
 
@@ -90,7 +90,7 @@ def _bid(
         open=tuple(step.key for step in steps if step.key not in prices),
         total=total,
         payback=float(simple_payback(total, result.saved)),
-        sir=float(savings_to_investment_ratio(worth, present)),
+        sir=calculable(float(savings_to_investment_ratio(worth, present))),
         net_savings=worth - present,
     )
 

@@ -8,7 +8,7 @@ import numpy as np
 from retrofit_lab.advice import drawn_for, setting_of
 from retrofit_lab.cautions.hazards import Hazard
 from retrofit_lab.measures.offers import Offer
-from retrofit_lab.money.worth import savings_to_investment_ratio, simple_payback
+from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
 from retrofit_lab.ranges.outcomes import Span, drawn_bills, span
 from retrofit_lab.results import MeasureResult, Range, StackResult
 from retrofit_lab.study import Study
@@ -40,7 +40,7 @@ class Step:
     saving: float
     span: Span
     payback: float
-    sir: float
+    sir: float | None
     net_savings: float
     chance: float
     reason: str
@@ -146,7 +146,7 @@ def _step(
         saving=saving,
         span=span(drawn),
         payback=float(simple_payback(likely, saving)),
-        sir=float(savings_to_investment_ratio(worth, present)),
+        sir=calculable(float(savings_to_investment_ratio(worth, present))),
         net_savings=worth - present,
         chance=float(np.mean(drawn >= costs / offer.measure.life.years)),
         reason=reason,

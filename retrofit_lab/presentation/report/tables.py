@@ -135,7 +135,9 @@ def _step(number: int, step: Step, words: Words, titles: dict[str, str]) -> tupl
     )  # fmt: skip
 
 
-def _places(value: float, places: int) -> float:
+def _places(value: float | None, places: int) -> Cell:
+    if value is None:
+        return ""
     return round(value, places) if isfinite(value) else value
 
 

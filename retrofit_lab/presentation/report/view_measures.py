@@ -145,12 +145,13 @@ def why_not(item: Considered, content: ReportContent, words: Words, titles: Titl
     """Sentence on why a measure is not recommended."""
     if item.reason == HELD:
         return released(item.result.held_by, words)
-    if item.reason == TOO_DEAR and item.result.sir < 0.05:
+    ratio = item.result.sir or 0.0
+    if item.reason == TOO_DEAR and ratio < 0.05:
         return words.say("considered.never_pays")
     if item.reason == OPEN and item.result.cost.likely <= 0:
         return words.say("considered.free")
     names = words.listed(titles[key] for key in item.named) if item.named else ""
-    sir, years = f"{item.result.sir:.2f}", content.terms.period_years
+    sir, years = f"{ratio:.2f}", content.terms.period_years
     return words.say(f"considered.{item.reason}", names=names, sir=sir, years=years)
 
 

@@ -135,9 +135,9 @@ class Words:
             return self.say("form.very_many_years")
         return self.say("form.about_years", count=f"{span:.0f}")
 
-    def ratio(self, sir: float) -> str:
+    def ratio(self, sir: float | None) -> str:
         """A savings-to-investment ratio."""
-        return self.say("form.costs_nothing") if isinf(sir) else f"{sir:.1f}"
+        return self.say("form.costs_nothing") if sir is None else f"{sir:.1f}"
 
     def cost(self, cost: Range) -> str:
         """A price with its range."""
