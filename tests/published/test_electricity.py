@@ -1,7 +1,7 @@
 """Lamps and standby against the lighting law, arithmetic of the watt meter and the length of the day."""
 
 import pytest
-from checks import Check, assert_check
+from checks import Check, assert_check, outside
 
 from retrofit_lab.physics.electricity import dark_hours
 from retrofit_lab.physics.heat_pump import BTU_PER_KWH
@@ -22,6 +22,7 @@ def test_published(check: Check) -> None:
     assert_check(check)
 
 
+@outside("scipy.constants")
 def test_unit_of_heat_agrees_with_reference_library() -> None:
     constants = pytest.importorskip("scipy.constants")
     assert pytest.approx(3.6e6 / constants.Btu, rel=1e-5) == BTU_PER_KWH

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from checks import Check, assert_check
+from checks import Check, assert_check, outside
 
 from retrofit_lab.physics.hot_water import (
     draw_energy,
@@ -96,6 +96,7 @@ def test_published(check: Check) -> None:
     assert_check(check)
 
 
+@outside("ht")
 def test_insulated_pipe_agrees_with_reference_library() -> None:
     conduction = pytest.importorskip("ht.conduction")
     k = 0.25 / 12  # Btu/(h ft F): the library's formula holds in any consistent units
@@ -104,6 +105,7 @@ def test_insulated_pipe_agrees_with_reference_library() -> None:
     assert pipe_loss_coefficient(0.875, 0.75) == pytest.approx(1.0 / (layer + film), rel=1e-9)
 
 
+@outside("CoolProp")
 def test_heat_of_water_agrees_with_reference_library() -> None:
     """Density and heat capacity at 97 F, the middle of a draw from 58 to 135 F."""
     properties = pytest.importorskip("CoolProp.CoolProp").PropsSI

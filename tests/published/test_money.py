@@ -3,7 +3,7 @@
 import numpy as np
 import numpy_financial as npf
 import pytest
-from checks import Check, assert_check
+from checks import Check, assert_check, outside
 
 from retrofit_lab.money.factors import (
     modified_uniform_present_value,
@@ -93,6 +93,7 @@ def test_limits_of_ratio_and_payback() -> None:
     assert adjusted_internal_rate(-2.0, 0.03, 20) == -1.0
 
 
+@outside("NIST Handbook 135, worked by hand")
 def test_first_and_later_purchases_by_hand() -> None:
     first, later = cost_factors_over_life(8.0, 20, 0.03)
     assert first == 1.0
