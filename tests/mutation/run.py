@@ -61,7 +61,10 @@ def main() -> None:
     reach = coverage(asked.jobs)
     started = time.monotonic()
     with ThreadPool(asked.jobs) as pool:
-        found = list(pool.imap(lambda mutant: (mutant, tried(mutant, reach)), chosen))
+        found = []
+        for mutant, noticed in pool.imap(lambda mutant: (mutant, tried(mutant, reach)), chosen):
+            found.append((mutant, noticed))
+            print(f"{noticed}\t{mutant.name}", flush=True)
     report(found, time.monotonic() - started)
     if asked.write:
         lines = [f"{noticed}\t{mutant.name}" for mutant, noticed in found]
