@@ -21,7 +21,7 @@ class YearResult:
     """One year of the house: energy in each fuel's unit by fuel and end use, cost [dollars], CO2 [kg].
 
     ``cost`` includes ``fixed``, the fixed charges of the fuels that are used; ``cost_by_use`` does not.
-    [dollars]
+    [dollars] ``outdoor_air`` is counted as the ventilation standard counts it. [cfm]
     """
 
     energy: Mapping[tuple[str, str], float]

@@ -78,6 +78,11 @@ def _hazard(entry: Mapping[str, object]) -> Hazard:
     return Hazard(**content)  # type: ignore[arg-type]
 
 
+def releasing_words() -> frozenset[str]:
+    """Words of observations that record a test passed or a remedy done; they call for no work."""
+    return frozenset(word for hazard in hazards().values() for word in hazard.released_by)
+
+
 def hazards_of(house: House) -> tuple[Hazard, ...]:
     """Hazards that a house shows and that nothing recorded has released, the gravest first."""
     return tuple(hazard for hazard in hazards().values() if _there(hazard, house))

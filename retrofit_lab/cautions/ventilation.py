@@ -1,6 +1,7 @@
 """How much fresh air a set of measures leaves missing, and which fan of the catalogue to propose for it.
 
-Air is counted as the ventilation standard counts it: natural air and fans add in full. Nothing here says that any
+Air is counted as the ventilation standard counts it: its yearly credit for leaks by the place's weather, and
+all fans, add in full. Nothing here says that any
 amount of air is enough for health; it is compared with the standard and no more.
 """
 
@@ -45,7 +46,7 @@ def missing_air(house: House, outdoor_air: Value) -> Value:
     house : House
         House as found; its floor area and bedrooms set the minimum.
     outdoor_air : Value
-        Mean outdoor air of the stack over the year, fans included. Arrays answer many stacks. [cfm]
+        Outdoor air of the plan as the standard counts it, fans included. Arrays answer many plans. [cfm]
 
     Returns
     -------
@@ -73,7 +74,7 @@ def fresh_air_proposal(
     chosen : iterable of Measure
         Measures that would be carried out; a fan among them is not proposed again.
     outdoor_air : float
-        Mean outdoor air of the stack over the year, fans included. [cfm]
+        Outdoor air of the plan as the standard counts it, fans included. [cfm]
 
     Returns
     -------

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from retrofit_lab.climate.leak_weather import leak_weather
 from retrofit_lab.climate.month_hours import MonthHours, temperature_exceeded, warmer_hours
 from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, Weather, month_means
 from retrofit_lab.physics.degree_days import DegreeDayTable, degree_day_table
@@ -19,7 +20,8 @@ class MonthlyClimate:
     ``humidity_ratio`` [lb/lb], ``annual_mean`` and ``annual_amplitude`` (half the swing of the
     monthly means) [F], ``elevation_ft`` [ft], ``hours``
     of each month. ``design_heating`` and ``design_cooling`` [F] lie below 99 % and 1 % of the year's
-    hours, estimated from the groups of hours. ``notes`` say what was filled in from elsewhere.
+    hours, estimated from the groups of hours. ``leak_weather`` is the weather factor of the
+    ventilation standard [1/h]. ``notes`` say what was filled in from elsewhere.
     """
 
     name: str
@@ -36,6 +38,7 @@ class MonthlyClimate:
     hours: MonthHours
     design_heating: Value
     design_cooling: Value
+    leak_weather: float
     notes: tuple[str, ...] = ()
 
 
@@ -65,6 +68,7 @@ def monthly_climate(weather: Weather) -> MonthlyClimate:
         hours=weather.hours,
         design_heating=temperature_exceeded(weather.hours, 0.99, whole),
         design_cooling=temperature_exceeded(weather.hours, 0.01, whole),
+        leak_weather=leak_weather(weather.hours, month_means(weather.wind, weather.month), whole),
         notes=weather.notes,
     )
 

@@ -224,8 +224,9 @@ def _belongs(item: Raised, titles: Mapping[str, str]) -> str:
 def air_caution(result: StackResult, titles: Mapping[str, str], units: str) -> str:
     """How the outdoor air compares with the published minimum."""
     return (
-        f"With this choice about {air_flow(result.after.outdoor_air, units)} of outdoor air comes in "
-        f"over the year; the standard asks for {air_flow(result.minimum_air, units)}."
+        f"Counted as the ventilation standard counts it, about "
+        f"{air_flow(result.after.outdoor_air, units)} of outdoor air comes in with this "
+        f"choice; the standard asks for {air_flow(result.minimum_air, units)}."
         f"{_fan(result, titles, units)}"
     )
 

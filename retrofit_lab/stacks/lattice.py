@@ -12,6 +12,7 @@ from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
 from retrofit_lab.measures.offers import Offer, with_offers
 from retrofit_lab.model.year import YearEnergy, year_energy
+from retrofit_lab.physics.ventilation import infiltration_credit
 from retrofit_lab.sums import MONTHS, over_last, over_year
 from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
@@ -127,7 +128,10 @@ def _choice(column: BoolArray) -> BoolArray | bool:
 
 
 def mean_outdoor_air(year: YearEnergy) -> FloatArray:
-    """Mean outdoor air over the year, as the ventilation standard counts it. [cfm]"""
-    flows = year.parts.flows
-    monthly = flows.natural + flows.exhaust + flows.supply + flows.balanced
-    return np.asarray(over_year(monthly) / MONTHS)
+    """Outdoor air over the year as the ventilation standard counts it: its credit for leaks, and all fans. [cfm]"""
+    flows, parts = year.parts.flows, year.parts
+    credit = infiltration_credit(
+        flows.flow_50, parts.climate.leak_weather, parts.house.size.stories
+    )
+    fans = flows.exhaust + flows.supply + flows.balanced
+    return np.asarray(over_year(credit + fans) / MONTHS)

@@ -15,10 +15,12 @@ from retrofit_lab.cautions.ventilation import (
     fresh_air_proposal,
     missing_air,
 )
+from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.measures.catalogue import MeasureError, measure_named
 from retrofit_lab.measures.offers import fitted, missing_ventilation
 from retrofit_lab.physics.ventilation import minimum_ventilation
 from retrofit_lab.stacks.lattice import stack_energy
+from retrofit_lab.study import Study
 
 ALDER = example("alder_street")
 WREN = example("wren_cottage")
@@ -123,3 +125,12 @@ def test_no_sentence_clears_anything() -> None:
         assert words is not None
         assert "safe" not in words.why.lower()
         assert "enough" not in words.why.lower()
+
+
+def test_leaks_are_credited_by_the_standard_not_by_the_models_own_mean() -> None:
+    """Q = 0.052 wsf S Q50 with S = 1.44 for 2.5 stories (ASHRAE 62.2-2013 as printed in a summary, read)."""
+    result = ALDER.stack(())
+    factor = ALDER.climate.leak_weather
+    assert result.after.outdoor_air == pytest.approx(0.052 * factor * 1.44 * 2650.0, rel=0.005)
+    sheltered = Study(with_numbers(ALDER.as_found, {"site.shelter_class": 5.0}))
+    assert sheltered.stack(()).after.outdoor_air == pytest.approx(result.after.outdoor_air)

@@ -127,3 +127,13 @@ def test_fans_run_long_enough(language: str, fan: str, hood: str) -> None:
     habits = " ".join(words(language).all("weekend.habit"))
     assert fan in habits
     assert hood in habits
+
+
+def test_a_remedy_recorded_calls_for_no_work() -> None:
+    study = Study(replace(ALDER, observations=("vermiculite", "vermiculite_tested")))
+    assert study.hazards == ()
+    found = report_content(study, CHOSEN, DAY)
+    by_key = {item.key: item for item in found.observations}
+    assert by_key["vermiculite"].cautions
+    assert by_key["vermiculite_tested"].measures == ()
+    assert words("en").say("findings.remedy") in html(study, found)

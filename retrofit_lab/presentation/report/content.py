@@ -6,6 +6,7 @@ from datetime import date
 
 import numpy as np
 
+from retrofit_lab.cautions.hazards import releasing_words
 from retrofit_lab.cautions.rules import Caution, cautions
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, parameter_at
@@ -56,12 +57,14 @@ class Maker:
 class Seen:
     """One observation of the walk: the cautions that it raises, or the measures that it calls for.
 
-    What can hurt someone never calls for work here: somebody has to look at it first.
+    What can hurt someone never calls for work here: somebody has to look at it first. ``remedy`` marks a
+    test passed or a remedy done, which calls for nothing.
     """
 
     key: str
     cautions: tuple[Caution, ...] = ()
     measures: tuple[str, ...] = ()
+    remedy: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,6 +184,8 @@ def seen(study: Study, observation: str) -> Seen:
     raised = tuple(c for c in cautions().values() if observation in c.observations)
     if raised:
         return Seen(key=observation, cautions=raised)
+    if observation in releasing_words():
+        return Seen(key=observation, remedy=True)
     called = {key for finding in findings_with(observation) for key in finding.measures}
     return Seen(key=observation, measures=tuple(key for key in study.keys if key in called))
 

@@ -130,6 +130,8 @@ def _seen(item: Seen, content: ReportContent, words: Words) -> tuple[str, str]:
     if item.cautions:
         titles = "; ".join(words.caution(caution)[0] for caution in item.cautions)
         return words.observation(item.key), words.say("findings.read_first", titles=titles)
+    if item.remedy:
+        return words.observation(item.key), words.say("findings.remedy")
     named = [_named(key, content, words) for key in item.measures]
     if not named:
         return words.observation(item.key), words.say("findings.calls_for_none")
