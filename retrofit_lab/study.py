@@ -16,9 +16,18 @@ from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.explanation import Explanation, explain
 from retrofit_lab.house.checking import Oddity, check_house
 from retrofit_lab.house.description import House
+from retrofit_lab.house.plan import THIS_YEAR
 from retrofit_lab.house.readings import with_fitted_leakage
 from retrofit_lab.measures.catalogue import Measure, MeasureError, catalogue
 from retrofit_lab.measures.offers import Offer, fitted, offers_for, with_offers
+from retrofit_lab.measures.replacing import (
+    Due,
+    check_replaced,
+    due_for_replacement,
+    equipment,
+    replacing,
+    with_likes,
+)
 from retrofit_lab.model.losses import SeasonLosses, season_losses
 from retrofit_lab.model.plausible import unlikely_use
 from retrofit_lab.model.sizing import short_heaters
@@ -26,7 +35,7 @@ from retrofit_lab.model.year import YearEnergy, year_energy
 from retrofit_lab.money.charges import Charges, Monthly
 from retrofit_lab.money.factors import modified_uniform_present_value, uniform_present_value
 from retrofit_lab.money.pricing import PricedFuel, charges_for, priced_fuels
-from retrofit_lab.money.purchase import Purchases, check_rebates
+from retrofit_lab.money.purchase import Anyway, Purchases, check_rebates
 from retrofit_lab.money.terms import MoneyTerms, fuels
 from retrofit_lab.money.worth import (
     adjusted_internal_rate,
@@ -95,7 +104,9 @@ class Study:
         self.as_found = house = self.billed.fit.house if self.billed else house
         wanted = catalogue() if measures is None else tuple(measures)
         check_rebates(self.terms.rebates, [measure.key for measure in wanted])
-        self.house, self.offers = offers_for(house, wanted, self.terms.cost_factor)
+        check_replaced(house, self.terms.replaced_anyway)
+        base = with_likes(house, self.terms.replaced_anyway)
+        self.house, self.offers = offers_for(base, wanted, self.terms.cost_factor)
         # what was worked out for one set and helps with the next; no result hangs on it
         self._near: Near | None = None
         self._sets = SetCosts(places=(), cost=np.array([np.nan]))
@@ -471,7 +482,27 @@ class Study:
     def purchases(self) -> Purchases:
         """What buying the measures of this house costs on the study's terms."""
         lives = np.array([offer.measure.life.years for offer in self.offers])
-        return Purchases(keys=self.keys, lives=lives, terms=self.terms)
+        return Purchases(keys=self.keys, lives=lives, terms=self.terms, anyway=self._anyway)
+
+    @cached_property
+    def _anyway(self) -> tuple[Anyway, ...]:
+        """What must be bought whatever is decided."""
+        known, measures = equipment(self.as_found), [offer.measure for offer in self.offers]
+        return tuple(
+            Anyway(
+                price=self.terms.cost_factor * known[path].price,
+                life=known[path].life,
+                measures=replacing(self.as_found, measures, path),
+            )
+            for path in self.terms.replaced_anyway
+        )
+
+    @cached_property
+    def due(self) -> tuple[Due, ...]:
+        """Equipment past its usual life, which could be named as replaced anyway; nothing counts it by itself."""
+        named = set(self.terms.replaced_anyway)
+        found = due_for_replacement(self.as_found, THIS_YEAR)
+        return tuple(item for item in found if item.path not in named)
 
     @cached_property
     def costs(self) -> FloatArray:
@@ -577,11 +608,12 @@ class _StackWork:
         worth = float(study.present_worth(by_fuel))
         present = float(study.purchases.present_cost(study.prices_of(self.mask)))
         by_year = study.worth_by_year(by_fuel)
+        extra = max(0.0, cost - float(study.purchases.avoided(study.prices_of(self.mask))))
         ratio = float(savings_to_investment_ratio(worth, present))
         return {
-            "payback": float(simple_payback(cost, saved)),
-            "discounted_payback": discounted_payback(cost, by_year, whole_years=False),
-            "discounted_payback_whole_years": discounted_payback(cost, by_year, whole_years=True),
+            "payback": float(simple_payback(extra, saved)),
+            "discounted_payback": discounted_payback(extra, by_year, whole_years=False),
+            "discounted_payback_whole_years": discounted_payback(extra, by_year, whole_years=True),
             "sir": calculable(ratio),
             "adjusted_internal_rate": calculable(
                 float(adjusted_internal_rate(ratio, terms.discount_rate, terms.period_years))
@@ -597,9 +629,11 @@ class _StackWork:
         present = float(study.purchases.present_cost(study.prices_of(self.mask)))
         tons = (before.co2 - after.co2) / KG_PER_TON
         factor = uniform_present_value(terms.discount_rate, float(terms.period_years))
+        purchases = study.purchases
+        anyway = sum(purchases.present_price(purchase) for purchase in purchases.anyway)
         return {
-            "life_cycle_cost_before": float(study.present_worth(bills)),
-            "life_cycle_cost": float(study.present_worth(less)) + present,
+            "life_cycle_cost_before": float(study.present_worth(bills)) + anyway,
+            "life_cycle_cost": float(study.present_worth(less)) + present + anyway,
             "carbon_worth": float(terms.carbon_price * tons * factor),
         }
 
@@ -634,7 +668,7 @@ class _StackWork:
         columns = {
             "alone": alone,
             "now": now,
-            "payback": np.asarray(simple_payback(cost[1], now)),
+            "payback": np.asarray(simple_payback(self._extra(cost[1]), now)),
             "sir": np.asarray(savings_to_investment_ratio(worth, present)),
             "net_savings": net_savings(worth, present),
         }
@@ -653,6 +687,14 @@ class _StackWork:
                 study.keys, lines, cost.T.tolist(), strict=True
             )
         }
+
+    def _extra(self, cost: FloatArray) -> FloatArray:
+        """Cost of each measure beyond what must be paid anyway. shape (measures,) [dollars]"""
+        purchases = self.study.purchases
+        if not purchases.anyway:
+            return cost
+        saved = purchases.avoided_added(self.study.costs[1], self.mask)
+        return np.maximum(cost - saved, 0.0)
 
     def _price(self) -> Range:
         bought = np.where(self.mask, self.study.costs, 0.0)

@@ -73,7 +73,8 @@ class Measure:
     ``after`` names measures that should be done before this one when both are chosen; ``tags`` name
     the mechanisms that it touches; ``cautions`` are keys of ``data/cautions.toml``; ``findings`` are
     keys of ``data/findings.toml`` that call for it. ``may_cost`` marks a measure that can use more
-    energy than it saves; its ``why`` then says when. ``needed`` says that it is there for health or for
+    energy than it saves; its ``why`` then says when. ``replaces`` are selectors of equipment whose place it
+    takes. ``needed`` says that it is there for health or for
     the house to last, so that payback does not judge it: empty, ``"health"`` or ``"durability"``.
     """
 
@@ -94,6 +95,7 @@ class Measure:
     cautions: tuple[str, ...] = ()
     findings: tuple[str, ...] = ()
     may_cost: bool = False
+    replaces: tuple[str, ...] = ()
     needed: str = ""
 
 

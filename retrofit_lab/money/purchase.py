@@ -14,17 +14,28 @@ from retrofit_lab.sums import over_last, weighted
 from retrofit_lab.values import BoolArray, FloatArray
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Anyway:
+    """A purchase that must be made anyway [dollars], how long it lasts [year], and what makes it needless."""
+
+    price: float
+    life: float
+    measures: tuple[str, ...]
+
+
 @dataclass(frozen=True, kw_only=True)
 class Purchases:
     """Measures of one house with the years that each lasts, shape (measures,), and the terms of money.
 
     Prices are arrays of shape (..., measures), zero where a measure is not bought; many sets at once in
-    the leading axes. [dollars]
+    the leading axes. [dollars] What must be bought ``anyway`` is counted in present worth as not bought where
+    a measure takes its place; what is paid at first stays the whole price.
     """
 
     keys: tuple[str, ...]
     lives: FloatArray
     terms: MoneyTerms
+    anyway: tuple[Anyway, ...] = ()
 
     @cached_property
     def rebates(self) -> tuple[Rebate, ...]:
@@ -47,14 +58,38 @@ class Purchases:
     def present_cost(self, prices: FloatArray) -> FloatArray:
         """Present worth of buying, again when a measure wears out, less what is left. [dollars]
 
-        Rebates come off the first purchase only: nobody promises the next one. (..., measures) -> (...)
+        Rebates come off the first purchase only: nobody promises the next one. What need not be bought any more
+        is taken off. (..., measures) -> (...)
 
         References
         ----------
         10 CFR 436.19: investment less salvage plus replacements less salvage (read).
         """
         first, later = self._factors
-        return weighted(self.left_to_pay(prices), first) + weighted(prices, later)
+        bought = weighted(self.left_to_pay(prices), first) + weighted(prices, later)
+        return bought - self._needless(prices, self.present_price) if self.anyway else bought
+
+    def avoided(self, prices: FloatArray) -> FloatArray:
+        """What need not be paid at first because a measure takes its place. (..., measures) -> (...) [dollars]"""
+        return self._needless(prices, lambda purchase: purchase.price)
+
+    def avoided_added(self, prices: FloatArray, mask: BoolArray) -> FloatArray:
+        """What each measure adds to that beside a set. (..., measures) -> (..., measures) [dollars]"""
+        return _added(self.avoided, prices, mask)
+
+    def present_price(self, purchase: Anyway) -> float:
+        """Present worth of what must be bought anyway. [dollars]"""
+        factors = cost_factors_over_life(
+            purchase.life, self.terms.period_years, self.terms.discount_rate
+        )
+        return purchase.price * sum(factors)
+
+    def _needless(self, prices: FloatArray, worth: Callable[[Anyway], float]) -> FloatArray:
+        total = np.zeros(prices.shape[:-1])
+        for purchase in self.anyway:
+            mine = np.array([key in purchase.measures for key in self.keys])
+            total = total + np.where((prices[..., mine] > 0.0).any(axis=-1), worth(purchase), 0.0)
+        return total
 
     def first_cost_added(self, prices: FloatArray, mask: BoolArray) -> FloatArray:
         """What each measure adds to the first cost of a set, or what the set saves without it. [dollars]
@@ -75,7 +110,7 @@ class Purchases:
 
     def present_cost_added(self, prices: FloatArray, mask: BoolArray) -> FloatArray:
         """The same for the present worth of the cost. (..., measures) -> (..., measures) [dollars]"""
-        if self.rebates:
+        if self.rebates or self.anyway:
             return _added(self.present_cost, prices, mask)
         return np.asarray(prices * sum(self._factors))
 

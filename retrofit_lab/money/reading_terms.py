@@ -26,6 +26,7 @@ TERMS = (
     "period_years",
     "escalation",
     "carbon_price",
+    "replaced_anyway",
 )
 REBATE_KEYS = tuple(f.name for f in fields(Rebate))
 RATES = {
@@ -76,6 +77,12 @@ def _money_problems(money: Any) -> Iterator[str]:
             f"money.period_years is {shown(money['period_years'])}; must be a whole number of years "
             f"from {low} to {high}. Write 20 for twenty years."
         )
+    paths = money.get("replaced_anyway", [])
+    if not isinstance(paths, list) or not all(isinstance(path, str) for path in paths):
+        yield (
+            f"money.replaced_anyway is {shown(paths)}; must be a list of equipment of the house. "
+            f'Write ["fuel_heaters.furnace"], or leave it out.'
+        )
     yield from _escalation_problems(money.get("escalation", {}))
 
 
@@ -103,7 +110,7 @@ def _two_rates(money: Mapping[str, Any]) -> Iterator[str]:
 
 
 def _with_real_rate(money: Mapping[str, Any]) -> dict[str, Any]:
-    terms = dict(money)
+    terms = {**money, "replaced_anyway": tuple(money.get("replaced_anyway", ()))}
     if "nominal_discount_rate" in terms:
         nominal = float(terms.pop("nominal_discount_rate"))
         terms["discount_rate"] = float(real_rate(nominal, float(terms["inflation"])))

@@ -57,7 +57,9 @@ class MoneyTerms:
 
     ``rebates`` are taken off the first purchase in their order; see `retrofit_lab.money.rebates`.
     ``fuel_prices`` stand in place of the prices of the house, fuel by fuel.
-    ``inflation`` [1/year] matters only where dollars of the day are paid, as on a loan. ``carbon_price``
+    ``replaced_anyway`` are paths of equipment, such as ``"fuel_heaters.furnace"``, that must be replaced
+    whatever is decided: the house is then counted with its like, and a measure that takes its place by the
+    difference. ``inflation`` [1/year] matters only where dollars of the day are paid, as on a loan. ``carbon_price``
     [dollars/metric ton] values what a plan keeps from the air, beside its net savings and never in them.
 
     References
@@ -77,6 +79,7 @@ class MoneyTerms:
     carbon_price: float = 0.0
     rebates: tuple[Rebate, ...] = ()
     fuel_prices: Mapping[str, Tariff] = field(default_factory=dict)
+    replaced_anyway: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         _within("discount rate", self.discount_rate, *RATE_RANGE)

@@ -147,6 +147,8 @@ def _check(options: argparse.Namespace) -> int:
         _say(f"{options.house.name}: weather: {note}")
     for oddity in oddities:
         _say(f"{options.house.name}: {oddity.sentence}")
+    for due in study.due:
+        _say(f"{options.house.name}: {due.sentence}")
     _say(
         f"{options.house.name}: can be used; {len(oddities)} unusual numbers, "
         f"{len(house.assumed)} defaults in place of answers."

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from retrofit_lab.cautions.rules import Caution, cautions_for
+from retrofit_lab.money.purchase import Anyway
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.terms import fuels
 from retrofit_lab.money.worth import cost_factors_over_life
@@ -93,6 +94,7 @@ def page_data(study: Study, sets: AllSets, chosen: tuple[str, ...], words: Words
         "before": nothing.cost,
         "years": study.terms.period_years,
         "rebates": [_rebate(rebate, sets) for rebate in study.purchases.only(sets.keys).rebates],
+        "anyway": [_anyway(study, sets, purchase) for purchase in study.purchases.anyway],
         "fuels": [*_fuels(study, sets.energy.energy), *_rest(study, sets.energy)],
         "air": _packed(np.rint(_flows(sets, words)).astype("<u2")),
         "flow_unit": words.number(0.0, "cfm")[1],
@@ -140,6 +142,15 @@ def _rebate(rebate: Rebate, sets: AllSets) -> dict[str, Any]:
         "percent": rebate.percent,
         "cap": rebate.cap if isfinite(rebate.cap) else None,
         "measures": [sets.keys.index(key) for key in rebate.measures],
+    }
+
+
+def _anyway(study: Study, sets: AllSets, purchase: Anyway) -> dict[str, Any]:
+    """What must be bought anyway: its price, its present worth, and the measures that take its place."""
+    return {
+        "price": purchase.price,
+        "worth": study.purchases.present_price(purchase),
+        "measures": [sets.keys.index(key) for key in purchase.measures if key in sets.keys],
     }
 
 

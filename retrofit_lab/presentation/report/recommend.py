@@ -139,13 +139,14 @@ def _step(
     at, purchases = study.keys.index(key), study.purchases
     low, likely, high = purchases.first_cost_added(study.costs, bought)[:, at].tolist()
     present = float(purchases.present_cost_added(study.costs[1], bought)[at])
+    extra = max(0.0, likely - float(purchases.avoided_added(study.costs[1], bought)[at]))
     reason, named = _reason(study, keys, key, cost=likely, net_savings=worth - present)
     return Step(
         offer=offer,
         cost=Range(low=low, likely=likely, high=high),
         saving=saving,
         span=span(drawn),
-        payback=float(simple_payback(likely, saving)),
+        payback=float(simple_payback(extra, saving)),
         sir=calculable(float(savings_to_investment_ratio(worth, present))),
         net_savings=worth - present,
         chance=float(np.mean(drawn >= costs / offer.measure.life.years)),

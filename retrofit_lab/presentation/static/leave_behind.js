@@ -217,8 +217,11 @@
     const total = [0, 1, 2].map((which) => firstCost(set, which));
     const prices = pricesOf(set, 1);
     const left = leftToPay(prices);
-    const present = sum(measures.map(({ first, later }, i) => left[i] * first + prices[i] * later));
-    const paid = total[1] <= 0 ? (saved[set] >= 0 ? 0 : Infinity) : saved[set] > 0 ? total[1] / saved[set] : Infinity;
+    const bought = sum(measures.map(({ first, later }, i) => left[i] * first + prices[i] * later));
+    const needless = data.anyway.filter(({ measures: own }) => own.some((i) => prices[i] > 0));
+    const present = bought - sum(needless.map((purchase) => purchase.worth));
+    const extra = total[1] - sum(needless.map((purchase) => purchase.price));
+    const paid = extra <= 0 ? (saved[set] >= 0 ? 0 : Infinity) : saved[set] > 0 ? extra / saved[set] : Infinity;
     return { total, paid, sir: present > 0 ? worth[set] / present : Infinity, after: data.before - saved[set] };
   }
 
