@@ -138,7 +138,8 @@ def heating_season(parts: Parts, state: Balance) -> Season:
     """Heating of the house; leaky ducts move air for the share of time that the furnace fan runs."""
     season = _heating(parts, state)
     share = ducted_share(parts.house)
-    if is_nought(share) or not moves_air(parts.house):
+    # also where ducts leak nothing: how warm their air is hangs on how much of the heat arrives
+    if is_nought(share):
         return _as_far_as_heaters_go(parts, season)
     hours = HOURS_PER_DAY * parts.climate.days
     made = share * season.demand / season.ducts.useful
