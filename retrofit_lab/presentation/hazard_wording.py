@@ -43,8 +43,11 @@ def _released(hazard: Hazard) -> str:
 
 
 def held_text(held_by: Sequence[Hazard]) -> str:
-    """What a measure waits for and what releases it; empty where no hazard holds it."""
-    return " ".join(f"Waits: {hazard.title}. {_released(hazard)}" for hazard in held_by)
+    """What a measure waits for; what releases several stands in the box on top. Empty where no hazard holds it."""
+    if len(held_by) == 1:
+        return f"Waits: {held_by[0].title}. {_released(held_by[0])}"
+    titles = "; ".join(hazard.title for hazard in held_by)
+    return f"Waits: {titles}. The red box on top says what releases each." if titles else ""
 
 
 def hazard_lines(study: Study) -> list[str]:

@@ -64,6 +64,8 @@ def test_page_has_the_box_and_each_line_says_what_it_waits_for() -> None:
     rows = {row["key"]: row for group in page["groups"] for row in group["rows"]}
     assert "asbestos professional" in rows["attic_hatch"]["held"]
     assert rows["led_lamps"]["held"] == ""
+    both = {row["key"]: row for group in page_content(GAS)["groups"] for row in group["rows"]}
+    assert "Smell of gas; Vermiculite in the attic" in both["attic_hatch"]["held"]
     assert page_content(BARE)["stop"] == {}
 
 
