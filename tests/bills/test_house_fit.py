@@ -152,7 +152,7 @@ class Range:
 
 def test_only_given_numbers_move_and_hot_water_habits_are_not_told_apart() -> None:
     name = "wren_cottage"
-    wanted = {"hot_water.showers": 0.4, "hot_water.shower_minutes": 5.0}
+    wanted = {"hot_water.showers": 0.8, "hot_water.shower_minutes": 10.0}
     ranges = [
         Range(path, float(number_at(HOUSES[name], path)), path, half)
         for path, half in wanted.items()
