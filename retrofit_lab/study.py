@@ -50,7 +50,7 @@ from retrofit_lab.physics.ventilation import minimum_ventilation
 from retrofit_lab.results import FreshAir, MeasureResult, Overlap, Range, StackResult, YearResult
 from retrofit_lab.stacks.attribution import fair_share
 from retrofit_lab.stacks.combinations import all_stacks, allowed, mask_of
-from retrofit_lab.stacks.explaining import reason
+from retrofit_lab.stacks.explaining import facts_of, reason_of
 from retrofit_lab.stacks.lattice import StackEnergy, choices, fuel_uses, stack_energy
 from retrofit_lab.stacks.near import Near, SetCosts, within_one, within_two
 from retrofit_lab.stacks.orders import sampled_share
@@ -115,6 +115,11 @@ class Study:
     def keys(self) -> tuple[str, ...]:
         """Keys of the measures that apply, in catalogue order."""
         return tuple(offer.key for offer in self.offers)
+
+    @cached_property
+    def facts(self) -> frozenset[str]:
+        """What sentences on this house may take for granted."""
+        return facts_of(self.as_found)
 
     @cached_property
     def _by_key(self) -> dict[str, Offer]:
@@ -708,6 +713,6 @@ class _StackWork:
             together = saved[(1 << i) + (1 << j)] if self.exact else saved[at]
             lost = float(alone[places[i]] + alone[places[j]] - together)
             first, second = self.study.offers[places[i]], self.study.offers[places[j]]
-            why = reason(first.measure.tags, second.measure.tags, lost)
+            why = reason_of(first, second, lost, self.study.facts)
             found.append(Overlap(first=first.key, second=second.key, lost=lost, why=why))
         return tuple(sorted(found, key=lambda pair: -abs(pair.lost)))

@@ -4,7 +4,6 @@ import re
 import string
 import tomllib
 from collections.abc import Iterator
-from itertools import product
 
 import pytest
 
@@ -25,7 +24,7 @@ from retrofit_lab.presentation.report.systems import (
 )
 from retrofit_lab.presentation.report.words import LANGUAGES, TEXTS, words
 from retrofit_lab.reference_data import data_path, read_rows
-from retrofit_lab.stacks.explaining import reason
+from retrofit_lab.stacks.explaining import sentences
 from retrofit_lab.units import SPELLING
 from retrofit_lab.values import InputError
 
@@ -71,8 +70,7 @@ def words_of_the_data() -> set[str]:
     found |= {fuel_shown(fuel, system).spelling for fuel in fuels() for system in SYSTEMS}
     units = {measure.cost.unit for measure in catalogue()}
     found |= {quantity_shown(unit, system).spelling for unit in units for system in SYSTEMS}
-    tags = {tag for measure in catalogue() for tag in measure.tags}
-    found |= {reason([a], [b], sign) for a, b in product(tags, tags) for sign in (1.0, -1.0)}
+    found |= set(sentences())
     return found
 
 
