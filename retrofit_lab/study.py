@@ -50,7 +50,7 @@ from retrofit_lab.physics.ventilation import minimum_ventilation
 from retrofit_lab.results import FreshAir, MeasureResult, Overlap, Range, StackResult, YearResult
 from retrofit_lab.stacks.attribution import fair_share
 from retrofit_lab.stacks.combinations import all_stacks, allowed, mask_of
-from retrofit_lab.stacks.explaining import facts_of, reason_of
+from retrofit_lab.stacks.explaining import ENDS, facts_of, reason_of
 from retrofit_lab.stacks.lattice import StackEnergy, choices, fuel_uses, stack_energy
 from retrofit_lab.stacks.near import Near, SetCosts, within_one, within_two
 from retrofit_lab.stacks.orders import sampled_share
@@ -120,6 +120,21 @@ class Study:
     def facts(self) -> frozenset[str]:
         """What sentences on this house may take for granted."""
         return facts_of(self.as_found)
+
+    def why(self, first: Offer, second: Offer, lost: float) -> str:
+        """Sentence on why two measures save less or, where ``lost`` is below zero, more together."""
+        smallest = min(
+            (charge for charge in self.charges.fixed.values() if charge > 0), default=np.inf
+        )
+        if lost <= -0.5 * smallest and self._end_a_fuel(first, second):
+            return ENDS
+        return reason_of(first, second, lost, self.facts)
+
+    def _end_a_fuel(self, first: Offer, second: Offer) -> bool:
+        """Whether two measures end a fixed charge that neither ends alone."""
+        sets = [self.mask([first.key]), self.mask([second.key]), self.mask([first.key, second.key])]
+        one, other, both = self.charges.fixed_due(self.energy(np.array(sets)).energy)
+        return bool((both < np.minimum(one, other)).any())
 
     @cached_property
     def _by_key(self) -> dict[str, Offer]:
@@ -713,6 +728,6 @@ class _StackWork:
             together = saved[(1 << i) + (1 << j)] if self.exact else saved[at]
             lost = float(alone[places[i]] + alone[places[j]] - together)
             first, second = self.study.offers[places[i]], self.study.offers[places[j]]
-            why = reason_of(first, second, lost, self.study.facts)
+            why = self.study.why(first, second, lost)
             found.append(Overlap(first=first.key, second=second.key, lost=lost, why=why))
         return tuple(sorted(found, key=lambda pair: -abs(pair.lost)))

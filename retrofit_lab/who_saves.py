@@ -12,7 +12,6 @@ import numpy as np
 from retrofit_lab.money.terms import fuels
 from retrofit_lab.stacks.attribution import alone, fair_share, interaction, last
 from retrofit_lab.stacks.combinations import MOST_MEASURES, all_stacks
-from retrofit_lab.stacks.explaining import reason_of
 from retrofit_lab.study import Study
 from retrofit_lab.sums import weighted
 from retrofit_lab.values import FloatArray, InputError
@@ -128,4 +127,4 @@ def _pairs(study: Study, keys: Sequence[str], saved: FloatArray) -> tuple[Pair, 
 
 
 def _why(study: Study, first: str, second: str, lost: float) -> str:
-    return reason_of(study.offer(first), study.offer(second), lost, study.facts)
+    return study.why(study.offer(first), study.offer(second), lost)

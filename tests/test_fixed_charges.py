@@ -8,7 +8,9 @@ from examples import example
 
 from retrofit_lab.advice import Advice
 from retrofit_lab.measure_sets import lattice_of
+from retrofit_lab.measures.catalogue import catalogue, measure_named
 from retrofit_lab.stacks.choosing import Limits
+from retrofit_lab.stacks.explaining import ENDS as TOGETHER
 from retrofit_lab.study import Study
 from retrofit_lab.sums import over_last
 from retrofit_lab.who_saves import who_saves
@@ -96,3 +98,18 @@ def test_charges_of_many_sets_are_those_of_each() -> None:
     found = ENDS.energy(masks)
     assert found.cost.tolist() == over_last(found.charges).tolist()
     assert found.cost[0] - found.cost[-1] == pytest.approx(ENDS.stack(KEYS).saved, abs=1e-9)
+
+
+def test_two_that_end_a_fuel_only_together_are_told_so() -> None:
+    # a gas furnace and a gas tank; one measure ends each
+    tank = measure_named("heat_pump_tank")
+    (adds,) = tank.adds
+    indoors = replace(adds, item={**adds.item, "place": "house"})
+    any_tank = replace(tank, key="any_tank", only_if=(), adds=(indoors,))
+    here = Study(house("natural_gas"), measures=[*catalogue(), any_tank])
+    result = here.stack(("central_heat_pump", "any_tank"))
+    assert result.before.fixed - result.after.fixed == pytest.approx(12 * MONTHLY)
+    (pair,) = result.overlaps
+    assert pair.lost < 0
+    assert pair.why == TOGETHER
+    assert here.stack(("central_heat_pump", "attic_insulation")).overlaps[0].why != TOGETHER

@@ -10,6 +10,7 @@ from retrofit_lab.measures.offers import Offer
 from retrofit_lab.reference_data import data_path
 
 OVERLAP = "Both work on the same heat, so part of the saving is counted twice when they are looked at alone."
+ENDS = "Together they end the last use of a fuel, so its fixed charge ends too."
 HELP = "Each leaves the other more to save."
 SAME = {
     "surfaces": "Both work on the same surface, so the second finds less heat left to stop.",
@@ -82,7 +83,7 @@ def facts_of(house: House) -> frozenset[str]:
 
 def sentences() -> Iterator[str]:
     """Every sentence that can be told."""
-    yield from (OVERLAP, HELP, *SAME.values())
+    yield from (OVERLAP, HELP, ENDS, *SAME.values())
     for row in _reasons():
         yield from filter(None, (row.less, row.more))
 
