@@ -1,0 +1,170 @@
+"""Years of whole houses in which two mechanisms meet, against balances worked out here on their own.
+
+Wind and films, ducts and the zone around them, gains and cooling, weeks away, warmer years. Expected values and
+bands were written down before ours were looked at.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from checks import Check, assert_check
+from steady import HOURS, STORM, changed, heat, losing, surface, weather, year
+from test_joined_parts import furnace, in_attic, plugged, swinging, usable
+from test_steady_house import OPEN, buffer, cooler, fan_kwh, gas, million, pump, use_kwh
+
+from retrofit_lab.climate.month_hours import MonthHours
+from retrofit_lab.climate.monthly import monthly_climate
+from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, Weather
+
+TOPIC = "whole years"
+OWN = "common practice, no source"
+BY_HAND = "heat balance worked by hand"
+A152 = "ASHRAE Standard 152, air followed round by hand"
+FILM = "EN ISO 6946 Annex C, 4 + 4 v and radiation at 10 C, by hand"
+GAINS = "EN ISO 13790, utilisation factor with a0 1 and tau0 15 h, by hand"
+ATTICS = "ANSI/ASHRAE/IES 90.1 Appendix A, attics with wood joists"
+COLD, DRY = weather(30.0), weather(95.0, humidity=0.003)
+
+
+def row(name, mechanism, source, mark, expected, ours, tolerance, why) -> Check:
+    return Check(TOPIC, name, source, mark, expected, ours, tolerance, why, relative=True, mechanism=mechanism)  # fmt: skip
+
+
+def film(mph: float, share: float) -> float:
+    """Outer film where a share of the field's wind arrives. [h ft2 F/Btu]"""
+    return 5.678263 / (4.0 + 0.9 * 5.1 + 4.0 * share * mph * 0.44704)
+
+
+def site(stories: float, shelter: float, **more) -> dict:
+    return {
+        "site": changed("site", shelter_class=shelter, **more),
+        "size": changed("size", stories=stories),
+    }
+
+
+WINDY = weather(30.0, wind=10.0)
+FILMS = [
+    *(
+        row(f"windows of label U 1, {stories:g} stories in shelter class {shelter:g}, 10 mph", "films by wind and shelter", FILM, "memory",
+            million(500 * 40 / (1 - 0.17 + film(10.0, eaves * sheltered))), lambda stories=stories, shelter=shelter: heat(
+                WINDY, windows=(losing(500.0),), **site(stories, shelter)), 0.002, "wind at the eaves .48 to .67 of the field's")
+        for stories, eaves in {1.0: 0.48, 2.0: 0.59, 3.0: 0.67}.items() for shelter, sheltered in {1.0: 1.0, 3.0: 0.7, 5.0: 0.3}.items()
+    ),
+    row("wall of R-4 boards in a wind of 10 mph", "films by wind and shelter", FILM, "memory",
+        million(1000 * 40 / (4 + 0.68 + film(10.0, 0.59 * 0.7))), lambda: heat(WINDY, surfaces=(surface("wall", r_continuous=4.0),)), 0.002,
+        "still air of R-.68 inside"),
+    row("sun of 480 Btu/(ft2 day) on all walls, none of it from a clear sky", "sun on walls of a house", "EN ISO 13790 11.3.4, absorptance .6",
+        "memory", million(20 * 0.6 * 0.17 * 1000 / (4 + 0.85)), lambda: heat(COLD, **sunlit()) - heat(
+            weather(30.0, sun=dict.fromkeys(("north", "east", "south", "west"), 480.0)), **sunlit()), 0.02,
+        "a small gain is used in full"),
+    row("batt of R-19 in a cavity of 5.5 in", "squeezed batts in a house", "tables of squeezed batts: R-18", "read",
+        million(1000 * 40 / (18 + 0.85)), lambda: heat(COLD, surfaces=(
+            surface("wall", r_label=19.0, label_thickness=6.25, cavity_depth=5.5, fill="batt"),)), 0.015, "printed whole"),
+    *(
+        row(f"attic floor of R-{r:g} over joists", "fill over joists in a house", ATTICS, "memory", million(u * 1000 * 40),
+            lambda r=r: heat(COLD, surfaces=(surface("ceiling", "attic", r_label=r, framing_fraction=0.06, r_framing=4.38,
+                                                     r_continuous=0.45, fill="cellulose"),), buffers=(OPEN,)), 0.07,
+            "theirs is half as deep along the eaves")
+        for r, u in {19.0: 0.053, 30.0: 0.034, 38.0: 0.027, 49.0: 0.021}.items()
+    ),
+]  # fmt: skip
+
+
+def sunlit() -> dict:
+    return {"windows": (losing(1000.0),), "surfaces": (surface("wall", r_continuous=4.0),)}
+
+
+# --- ducts, zones and machines ---------------------------------------------------------------------
+
+FLOOR = 1000 / 4.0
+LEFT = float(np.exp(-300 / (1080 * 4.0)))
+
+
+def round_the_basement() -> tuple[float, float]:
+    """Heat made [Btu/h] and basement [F] with supply ducts of 300 ft2 of R-4 in it, which it gets warmer by."""
+    made, place = 25_000.0, 50.0
+    for _ in range(300):
+        lost = (1 - LEFT) * (70 + 50 - place) / 50
+        made = (500 * 40 + FLOOR * (70 - place)) / (1 - lost)
+        place = (FLOOR * 70 + 119 * 30 + lost * made) / (FLOOR + 119)
+    return made, place
+
+
+def below() -> dict:
+    return {
+        "windows": (losing(500.0), replace(losing(119.0), key="b", inside="basement")),
+        "surfaces": (surface("floor", "basement", r_continuous=4.0 - 0.92 - 0.92),),
+        "buffers": (buffer(7000.0, 0.0, "basement"),), "fuel_heaters": furnace(),
+        "ducts": changed("ducts", supply_place="basement", return_place="house", supply_area=300.0, supply_r=4.0),
+    }  # fmt: skip
+
+
+COOL_LEAK = 6_000 / (1 - 0.6 * 1.08 * 100 * 20 / (0.9 * 36_000))
+PUMPED = 300 * 23 / (1 - 1.08 * 100 * 23 / (0.9 * 36_000))
+MACHINES = [
+    row("supply ducts that warm their basement", "regain of ducts in a house", A152, "memory", million(round_the_basement()[0] / 0.8),
+        lambda: gas(**below()), 0.012, "heat and basement by repetition"),
+    row("cooler with leaky supply ducts for .6 of a house, a room's cooler for .4 [kWh of the fan]", "shares of coolers with ducts", A152,
+        "memory", 0.6 * COOL_LEAK / 0.9 / 36_000 * HOURS * 0.365, lambda: fan_kwh(
+            DRY, windows=(losing(300.0),), buffers=(OPEN,), ducts=in_attic(supply_leakage=0.1, fan_watts=365.0), air_conditioners=(
+                *cooler("yes", capacity=36_000.0, share=0.6), *cooler(key="r", capacity=36_000.0, share=0.4))), 0.02,
+        "share of time solved for"),
+    row("heat pump with leaky supply ducts at 47 F [kWh of the fan]", "air that ducts of a heat pump draw in", A152, "memory",
+        PUMPED / 0.9 / 36_000 * HOURS * 0.365, lambda: fan_kwh(
+            weather(47.0), windows=(losing(300.0),), buffers=(OPEN,), ducts=in_attic(supply_leakage=0.1, fan_watts=365.0), **pump("yes")),
+        0.025, "share of time solved for"),
+    row("heater of 24,000 Btu/h in a year 5 F warmer", "hours of a warmer year", BY_HAND, OWN,
+        million((600 * 48 * 10 + 600 * 18 * 14 - 4_800 * 10) / 24), lambda: heat(
+            swinging(17.0, 10, 47.0), windows=(losing(600.0),), site=changed("site", warmer_by=5.0),
+            fuel_heaters=(changed("fuel_heaters", capacity=24_000.0),)), 0.005, "ten hours at 22 F, fourteen at 52 F"),
+]  # fmt: skip
+
+# --- cooling and seasons ---------------------------------------------------------------------------
+
+
+def cold_asked(climate, **parts) -> float:
+    return float(np.sum(year(climate, **parts, air_conditioners=cooler()).cooling.demand)) / 1e6
+
+
+def half_a_year(cold: float, mild: float):
+    """Weather of six months from October to March at one temperature, the others at another."""
+    months = np.repeat(np.arange(12.0), MONTH_DAYS)
+    mean = np.where(np.isin(np.arange(12), (0, 1, 2, 9, 10, 11)), cold, mild)
+    clock = np.repeat(mean[:, None], 24, axis=1)
+    still = np.zeros(365)
+    return monthly_climate(Weather(
+        key="x", name="x", latitude=40.0, longitude=-80.0, elevation=0.0, source="made up for a check", month=months,
+        temperature=mean[months.astype(int)], wind=still + STORM, humidity_ratio=still + 0.003, sun=dict.fromkeys(PLANES, still),
+        hours=MonthHours(groups=clock, clock_temperature=clock, clock_humidity=0.003 + 0 * clock, clock_sun=0 * clock),
+    ))  # fmt: skip
+
+
+WINTER = half_a_year(30.0, 75.0)
+SEASONS = [
+    row("machines of 5,000 Btu/h in a house that asks for 10,000 [million Btu]", "gains while cooling", BY_HAND, OWN, million(15_000),
+        lambda: cold_asked(DRY, windows=(losing(500.0),), appliances=plugged(5_000.0)), 0.002, "all of it is a load"),
+    row("machines of 10,000 Btu/h at 70 F outdoors", "loss that helps while cooling", GAINS, "memory",
+        million(10_000 * (1 - 0.25 * usable(0.25, 1 + 20 / 15))), lambda: cold_asked(
+            weather(70.0), windows=(losing(500.0),), appliances=plugged(10_000.0)), 0.01, "2,500 Btu/h leave; time constant 20 h"),
+    row("the same at 60 F: windows are open", "windows opened while it is mild", BY_HAND, OWN, 1.0, lambda: 1 + cold_asked(
+        weather(60.0), windows=(losing(500.0),), appliances=plugged(10_000.0)), 1e-9, "nothing is asked of the cooler"),
+    row("four weeks away at 50 F", "weeks away", BY_HAND, OWN, 100 * (24 * 182 * 40 - 4 * 168 * 20) / 1e6, lambda: heat(
+        WINTER, windows=(losing(100.0),), zones=(changed("zones", weeks_away=4.0, away_setpoint=50.0),)), 0.004,
+        "182 days of heating; 20 F less for 672 hours"),
+    row("pilot of 800 Btu/h outside the heating season", "pilot by season", BY_HAND, OWN,
+        (100 * 24 * 182 * 40 / 0.8 + 800 * 24 * 183) / 1e6, lambda: gas(
+            WINTER, windows=(losing(100.0),), fuel_heaters=(changed("fuel_heaters", kind="boiler", fuel="natural_gas", efficiency=0.8,
+                                                                     pilot=800.0),)), 0.003, "183 idle days; in winter the label holds it"),
+    row("cooling in half of a year alone [kWh]", "cooling by season", "EER = 1.12 SEER - .02 SEER^2, Building America", "memory",
+        10_000 / 10.56 / 1000 * 24 * 183, lambda: use_kwh(
+            "cooling", half_a_year(30.0, 95.0), windows=(losing(500.0),), air_conditioners=cooler()), 0.12, "April to September; cycling up to an eighth"),
+]  # fmt: skip
+
+
+CHECKS = [*FILMS, *MACHINES, *SEASONS]
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=str)
+def test_published(check: Check) -> None:
+    assert_check(check)
