@@ -1,0 +1,178 @@
+"""Rates by hours and tiers, what sealing takes away, walls between two compass points and places up a hill.
+
+Bills are worked out by hand from the rate, sealing is held against the handbook's table of components before
+and after, sun on slanting walls is pvlib's. Expected values and bands were written down before ours were looked at.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from checks import Check, assert_check
+from steady import changed, heat, item, losing, surface, window, year
+from test_joined_parts import EAVES, EQUATIONS, FLOOR, GLASS, NATURAL, at
+from test_measures import full
+from test_steady_house import COLD, buffer, item_fan, million
+from test_weather import TMY3
+from test_weather import read as greensboro
+
+from retrofit_lab.climate.monthly import monthly_climate
+from retrofit_lab.climate.places import place_weather
+from retrofit_lab.house.description import LeakSite
+from retrofit_lab.model.losses import season_losses
+from retrofit_lab.money.tariffs import (
+    NetMetering,
+    Period,
+    Tariff,
+    Tier,
+    hourly_price,
+    month_charges,
+)
+from retrofit_lab.physics.sun import wall_irradiation
+
+OWN = "common practice, no source"
+
+
+def row(topic, name, mechanism, source, mark, expected, ours, tolerance, why) -> Check:
+    return Check(topic, name, source, mark, expected, ours, tolerance, why, relative=True, mechanism=mechanism)  # fmt: skip
+
+
+# --- rates -----------------------------------------------------------------------------------------
+
+BILL = "bill worked out by hand from the rate"
+EVENING = Period(name="evening", price=0.40, hours=(16.0, 21.0), days="weekdays")
+NIGHT = Period(name="night", price=0.10, hours=(23.0, 6.5))
+SUMMER = Period(name="summer", price=0.50, hours=(12.0, 18.0), months=(6, 7, 8))
+TIERS = Tariff(price=0.2, tiers=(Tier(price=0.10, up_to=500.0), Tier(price=0.25)))
+EIGHT = np.full(12, 800.0)
+SUNNY = Tariff(price=0.2, net_metering=NetMetering(made=(0.0, *[1000.0] * 10, 0.0), credit=0.05))
+KEPT = replace(SUNNY, net_metering=NetMetering(made=(0.0, *[1000.0] * 10, 0.0), credit=0.05, carry=True))  # fmt: skip
+
+
+def price(month: int, *periods: Period) -> float:
+    """Price of a load that is even over the day, in a month that counts from 1."""
+    return float(hourly_price(Tariff(price=0.20, time_of_use=periods), "standby")[month - 1])
+
+
+RATES = [
+    row("money", "weekday evenings at twice the price", "rates by the hour", BILL, OWN, 0.20 + 0.20 * 5 / 24 * 5 / 7, lambda: price(1, EVENING), 1e-6,
+        "5 of 24 hours, 5 of 7 days"),
+    row("money", "nights past midnight at half the price", "rates by the hour", BILL, OWN, 0.20 - 0.10 * 7.5 / 24, lambda: price(1, NIGHT), 1e-6, "7.5 hours"),
+    row("money", "summer afternoons in July", "rates by the month", BILL, OWN, 0.20 + 0.30 * 6 / 24, lambda: price(7, SUMMER), 1e-6, "6 hours"),
+    row("money", "summer afternoons in May", "rates by the month", BILL, OWN, 0.20, lambda: price(5, SUMMER), 1e-6, "no summer yet"),
+    row("money", "evening and summer: the first holds", "rates by the hour", BILL, OWN,
+        0.20 + 0.20 * 5 / 24 * 5 / 7 + 0.30 * (4 + 2 * 2 / 7) / 24, lambda: price(7, EVENING, SUMMER), 1e-6, "noon to 4 on all days, to 6 on weekends"),
+    row("money", "800 kWh in two tiers", "rates by tiers", BILL, OWN, 50 + 75.0, lambda: float(month_charges(TIERS, EIGHT)[0]), 1e-9, "500 and 300 kWh"),
+    row("money", "300 kWh in two tiers", "rates by tiers", BILL, OWN, 30.0, lambda: float(month_charges(TIERS, EIGHT - 500)[0]), 1e-9, "within the first"),
+    row("money", "sun of 1,000 kWh beside 800, ten months", "credit for sun", BILL, OWN, 2 * 160 - 10 * 200 * 0.05,
+        lambda: float(month_charges(SUNNY, EIGHT).sum()), 1e-9, "200 kWh a month are paid for"),
+    row("money", "the same, carried over", "credit for sun", BILL, OWN, 160 - 1200 * 0.05, lambda: float(month_charges(KEPT, EIGHT).sum()), 1e-9,
+        "2,000 kWh kept, 800 of them for December"),
+]  # fmt: skip
+
+# --- sealing ---------------------------------------------------------------------------------------
+
+TABLE = "ASHRAE Handbook Fundamentals, leakage area of components before and after: hatch 30 and 18 cm2, outlet 2.5 and .15"
+
+
+def offered(key: str, kind: str, place: str) -> float:
+    site = LeakSite(key=kind, label=kind, kind=kind, place=place, count=10.0, condition=1.0, sealed=0.0)  # fmt: skip
+    return at(key, "sealed", replace(full(), leakage=changed("leakage", flow=500.0, sites=(site,))))
+
+
+SEALS = [
+    row("measures", f"{key}: what it seals", f"measure {key}", TABLE, "memory", 0.67, lambda key=key, kind=kind, place=place: offered(key, kind, place),
+        0.405, "from .40 for a weatherstripped hatch to .94 for a gasket")
+    for key, kind, place in [
+        ("seal_attic_holes", "wiring_penetrations", "attic"), ("seal_chimney_chase", "chimney_chase", "attic"), ("attic_hatch", "attic_hatch", "attic"),
+        ("attic_stair_cover", "pull_down_stair", "attic"), ("band_joist_boards", "band_joist", "basement"),
+        ("seal_floor_holes", "plumbing_penetrations", "basement"), ("crawl_access_door", "crawl_access", "crawlspace"),
+        ("dryer_vent_flap", "dryer_vent", "house"), ("seal_boots", "register_boots", "house"), ("outlet_gaskets", "outlets", "house"),
+        ("caulk_baseboards", "baseboard", "house"), ("weatherstrip_doors", "doors", "house"), ("garage_door_seal", "garage_door", "garage"),
+        ("window_weatherstrip", "windows", "house"), ("fireplace_damper", "fireplace", "house"), ("new_windows", "windows", "house"),
+        ("new_doors", "doors", "house"), ("bath_fan_outdoors", "bath_fan", "attic"), ("kneewall_insulation", "kneewall", "kneewall"),
+    ]
+]  # fmt: skip
+
+
+def tankless() -> float:
+    tank = item("water_heaters", kind="storage", fuel="natural_gas", setpoint=140.0, efficiency=0.76, share=1.0)  # fmt: skip
+    return at("tankless_heater", "tankless_heater.share", replace(full(), water_heaters=(tank,)))
+
+
+SEALS += [
+    row("measures", "tankless_heater makes all hot water", "measure tankless_heater", "all of the water", OWN, 1.0, tankless, 1e-9, "exact"),
+]  # fmt: skip
+
+# --- air, losses, sun and height -------------------------------------------------------------------
+
+JOINT, OUTLETS, LIGHTS = 100 * 4 * 0.3048 / 6.4516, 40 * 2.5 / 6.4516, 10 * 10 / 6.4516
+LISTED = JOINT + OUTLETS + LIGHTS
+LOW, MIDDLE = 0.8 * JOINT / LISTED, 0.2 + 0.8 * (OUTLETS + LIGHTS) / LISTED
+UP = LOW / (LOW + MIDDLE / 2)
+
+
+def risen() -> dict:
+    sites = tuple(
+        LeakSite(key=kind, label=kind, kind=kind, place=place, count=count, condition=1.0, sealed=0.0)
+        for kind, place, count in (("band_joist", "basement", 100.0), ("outlets", "house", 40.0), ("recessed_lights", "house", 10.0))
+    )  # fmt: skip
+    return {
+        "surfaces": (surface("floor", "basement", area=5000.0, r_continuous=20.0),),
+        "windows": (losing(200.0), replace(losing(119.0), key="b", inside="basement")),
+        "buffers": (buffer(7000.0, 0.0, "basement"),), "zones": (changed("zones", heating_setpoint=66.0),),
+        "leakage": changed("leakage", flow=100.0 * 50.0**0.67, sites=sites),
+    }  # fmt: skip
+
+
+AIR = 1.08 * NATURAL
+BASEMENT = (FLOOR * 66 + (119 * GLASS + AIR * UP) * 30) / (FLOOR + 119 * GLASS + AIR * UP)
+TWO = (window(120.0), replace(window(60.0), key="x"))
+
+
+def lost(part: str, **parts) -> float:
+    return float(season_losses(year(COLD, **parts)).by_part[part]) / 1e6
+
+
+HOUSES = [
+    row("whole house", "air that half rises through a basement", "air through zones", EQUATIONS, "memory",
+        million(200 * GLASS * 36 + FLOOR * (66 - BASEMENT) + AIR * (1 - UP) * 36 + AIR * UP * (66 - BASEMENT)), lambda: heat(EAVES, **risen()), 0.008,
+        "outlets of 2.5 cm2, lights of 10 cm2 and what nobody found let air in and out by halves"),
+    row("whole house", "two windows", "where a house loses heat", "steady loss of a window, U x area x difference", OWN, million(90 * 40),
+        lambda: lost("windows", windows=TWO), 1e-6, "exact"),
+    row("whole house", "two walls", "where a house loses heat", "still air R-.68, wind R-.17", "memory", million(1000 * 40 / 5.85 + 1000 * 40 / 10.85),
+        lambda: lost("walls", surfaces=(surface("wall", r_continuous=5.0), replace(surface("wall", r_continuous=10.0), key="w2"))), 0.002, "exact"),
+    row("whole house", "two exhaust fans", "fans of two kinds in a house", "Palmiter and Bond 1991, half-fan rule", "memory", million(1.08 * 300 * 40),
+        lambda: lost("air", fans=(item_fan("exhaust", 200.0, 24.0), replace(item_fan("exhaust", 200.0, 12.0), key="y"))), 0.003, "300 cfm in the mean"),
+]  # fmt: skip
+
+SLANT = "pvlib 0.16.1 on 723170TYA.CSV, even sky and 0.2 from the ground"
+SUN = [
+    row("sun", f"wall facing {facing:g} degrees in month {month + 1} [Btu/(ft2 day)]", "sun on a wall between two compass points", SLANT, "read", value,
+        lambda facing=facing, month=month: float(wall_irradiation(greensboro(TMY3).sun, facing)[month]), 0.1 if 90 <= facing <= 270 else 0.2,
+        "from four walls, by the month")
+    for facing, values in {45.0: (270.7, 706.3, 873.4, 415.3), 135.0: (749.6, 1004.8, 967.9, 885.9), 210.0: (892.0, 1004.8, 906.0, 1006.3),
+                           330.0: (256.2, 628.3, 804.3, 373.6)}.items()
+    for month, value in zip((0, 3, 6, 9), values, strict=True)
+]  # fmt: skip
+
+
+def higher(what) -> float:
+    up, level = (
+        monthly_climate(place_weather(f"27401 at {feet:,} ft like 723170")) for feet in (3000, 1000)
+    )
+    return float(np.mean(what(up)) - np.mean(what(level)))
+
+
+HEIGHT = [
+    row("weather", f"2,000 ft up a hill: {name} [F]", "places above their station", "standard atmosphere, 3.566 F for 1,000 ft", "memory", -7.13,
+        lambda what=what: higher(what), 0.03, "practice says 3.5")
+    for name, what in {"days": lambda c: c.temperature, "sorted hours": lambda c: c.hours.groups, "hours by the clock": lambda c: c.hours.clock_temperature}.items()
+]  # fmt: skip
+
+CHECKS = [*RATES, *SEALS, *HOUSES, *SUN, *HEIGHT]
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=str)
+def test_published(check: Check) -> None:
+    assert_check(check)
