@@ -545,11 +545,12 @@ AGES = [
 
 
 def at(key: str, where: str, house: House | None = None) -> float:
-    """First number whose path holds a text, as a measure leaves it."""
+    """First number whose path holds a text, as a measure leaves it; no number where it has nothing to change."""
     whole, offers = offers_for(house or full(), catalogue())
     done = with_offers(whole, offers, [offer.key == key for offer in offers])
-    offer = next(offer for offer in offers if offer.key == key)
-    return float(number_at(done, next(c.path for c in offer.changes if where in c.path)))
+    paths = (c.path for offer in offers if offer.key == key for c in offer.changes)
+    path = next((path for path in paths if where in path), None)
+    return float(number_at(done, path)) if path else float("nan")
 
 
 def with_period() -> House:

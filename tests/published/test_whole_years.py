@@ -162,7 +162,81 @@ SEASONS = [
 ]  # fmt: skip
 
 
-CHECKS = [*FILMS, *MACHINES, *SEASONS]
+# --- ducts once more -------------------------------------------------------------------------------
+
+
+def shared_with_a_stove() -> float:
+    """Heat of a furnace for half of the house, its supply ducts in the basement as above. [Btu/h]"""
+    bare = 119 * FLOOR / (FLOOR + 119)
+    stove = 0.5 * (500 + bare) * 40
+    made, place = 12_000.0, 50.0
+    for _ in range(300):
+        lost = (1 - LEFT) * (70 + 50 - place) / 50
+        made = (500 * 40 + FLOOR * (70 - place) - stove) / (1 - lost)
+        place = (FLOOR * 70 + 119 * 30 + lost * made) / (FLOOR + 119)
+    return made
+
+
+WIDE = float(np.exp(-800 / (1080 * 4.0)))
+BIG = 60_000.0
+FEW = changed("ducts", fan_watts=365.0)
+MANY = changed("ducts", fan_watts=500.0)
+
+
+def pumping(ducts) -> float:
+    return use_kwh("heating", weather(47.0), windows=(losing(500.0),), ducts=ducts, **pump("yes"))
+
+
+def large_pump() -> dict:
+    unit = replace(pump("yes")["heat_pumps"][0], capacity=BIG)
+    return {
+        "heat_pumps": (unit,), "fuel_heaters": (), "windows": (losing(300.0),), "buffers": (OPEN,),
+        "ducts": in_attic(supply_area=800.0, fan_watts=365.0),
+    }  # fmt: skip
+
+
+def cooled(**numbers) -> float:
+    unit = cooler("yes", capacity=36_000.0)
+    ducts = changed("ducts", fan_watts=365.0, **numbers)
+    parts = {"windows": (losing(500.0),), "ducts": ducts, "air_conditioners": unit}
+    return use_kwh("cooling", DRY, **parts) + fan_kwh(DRY, **parts)
+
+
+def warm_rooms() -> float:
+    """Rooms of a cooler of 8,000 Btu/h whose supply ducts of 300 ft2 lie in an open attic. [F]"""
+    parts = {
+        "windows": (losing(500.0),), "buffers": (OPEN,), "ducts": in_attic(supply_area=300.0),
+        "air_conditioners": cooler("yes", capacity=8_000.0),
+    }  # fmt: skip
+    return float(np.mean(year(DRY, **parts).cooling.rooms.temperature))
+
+
+DUCTS = [
+    row("furnace with ducts in the basement for half, a stove for half", "regain of ducts in a house", A152, "memory",
+        million(shared_with_a_stove() / 0.8), lambda: gas(**{**below(), "fuel_heaters": (
+            *furnace(share=0.5), changed("fuel_heaters", key="s", kind="stove", fuel="wood", share=0.5, efficiency=0.6))}), 0.015,
+        "the stove makes half of what the house asks for without ducts"),
+    row("supply leaks indoors, return leaks of 10 % out of an open attic", "air that ducts draw out of a zone", A152, "memory",
+        million(12_000 / 0.92 / 0.8), lambda: gas(windows=(losing(300.0),), buffers=(OPEN,), fuel_heaters=furnace(), ducts=changed(
+            "ducts", supply_place="house", return_place="attic", supply_leakage=0.1, return_leakage=0.1)), 0.006,
+        "4 F of 50 F are lost to attic air; what leaks indoors stays"),
+    row("large heat pump with 800 ft2 of supply ducts in an open attic [kWh of the fan]", "run time of a heat pump with ducts", A152, "memory",
+        6_900 / (1 - (1 - WIDE) * (1 + 23 / (BIG / 1080))) / BIG * HOURS * 0.365, lambda: fan_kwh(weather(47.0), **large_pump()), 0.012,
+        "air 55.6 F warmer, 23 F between rooms and attic"),
+    row("heat pump whose fan takes 500 W instead of 365", "heat of the fan of a heat pump", "3.412 Btu in a Wh", "memory",
+        1 - 11_500 / 36_000 * 135 * 3.412 / 11_500, lambda: pumping(MANY) / pumping(FEW), 0.012, "its heat spares compressor time"),
+    row("cooler with ducts indoors, fan included, against one without ducts", "furnace fan while cooling", "the rating holds the fan", "memory", 1.0,
+        lambda: cooled() / use_kwh("cooling", DRY, windows=(losing(500.0),), air_conditioners=cooler(capacity=36_000.0)), 0.012, "365 W for 1,000 cfm"),
+    row("the same with leaks of 10 % indoors", "furnace fan while cooling", "the rating holds the fan", "memory", 1.0,
+        lambda: cooled(supply_leakage=0.1, return_leakage=0.1) / cooled(), 0.006, "what leaks indoors stays"),
+    row("small cooler with ducts in an open attic: rooms [F]", "undersized cooler", A152, "memory",
+        95 - 8_000 * (1 - (1 - LEFT)) / (500 + (1 - LEFT) * 1080), warm_rooms, 0.02, "8,000 Btu/h less what 300 ft2 take up from the attic"),
+    row("windows under a clear sky against clouds", "cold of the sky in a house", "EN ISO 13790 (5 W/m2K, 11 K) to the handbook's 20 Btu/(h ft2), half of it upright",
+        "memory", million(0.17 * 1000 * 8.9), lambda: heat(weather(30.0, sun={"horizontal": 3000.0}), windows=(losing(1000.0),)) - heat(
+            COLD, windows=(losing(1000.0),)), 0.14, "7.85 to 10 Btu/(h ft2) through a film of R-.17"),
+]  # fmt: skip
+
+CHECKS = [*FILMS, *MACHINES, *SEASONS, *DUCTS]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)
