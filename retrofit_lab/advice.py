@@ -124,6 +124,7 @@ def setting_of(study: Study) -> Setting:
         fuels=study.fuels,
         charged=study.charged,
         left_to_pay=study.purchases.left_to_pay,
+        needless=study.purchases.needless if study.purchases.anyway else None,
     )
 
 

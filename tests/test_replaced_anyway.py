@@ -142,3 +142,16 @@ def test_rows_of_sets_are_those_of_each() -> None:
     prices = here.prices_of(masks)
     together = here.purchases.present_cost(prices)
     assert together.tolist() == [float(here.purchases.present_cost(row)) for row in prices]
+
+
+def test_draws_count_the_difference_too() -> None:
+    keys = ["air_conditioner_upgrade"]
+    house = with_numbers(WREN, {f"{COOLER}.seer": 14.0})
+    usual, anyway = (
+        Advice(Study(house, terms=MoneyTerms(replaced_anyway=paths))).outcome(keys)
+        for paths in ((), (COOLER,))
+    )
+    assert anyway.cost == usual.cost
+    assert (anyway.savings == usual.savings).all()
+    assert anyway.payback.middle < 0.5 * usual.payback.middle
+    assert anyway.pays_back >= usual.pays_back

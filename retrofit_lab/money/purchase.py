@@ -73,6 +73,11 @@ class Purchases:
         """What need not be paid at first because a measure takes its place. (..., measures) -> (...) [dollars]"""
         return self._needless(prices, lambda purchase: purchase.price)
 
+    def needless(self, prices: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """What is avoided at first [dollars], and as it wears out. [dollars/year] (..., measures) -> 2 x (...)"""
+        worn = self._needless(prices, lambda purchase: purchase.price / purchase.life)
+        return self.avoided(prices), worn
+
     def avoided_added(self, prices: FloatArray, mask: BoolArray) -> FloatArray:
         """What each measure adds to that beside a set. (..., measures) -> (..., measures) [dollars]"""
         return _added(self.avoided, prices, mask)

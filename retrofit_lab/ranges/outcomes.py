@@ -57,7 +57,8 @@ class Setting:
     ``house`` has the additions of its ``offers``, at rest; ``uses`` are pairs of fuel and end use.
     ``charged`` gives what their energy (rows, uses) [Btu/year] costs by fuel, and what is fixed of the bills,
     each of shape (rows, fuels) [dollars/year]. ``left_to_pay`` takes rebates off the prices of a set of
-    measures, shape (..., offers) [dollars].
+    measures, shape (..., offers) [dollars]. ``needless`` gives what the prices of a set need not be paid beside,
+    at first [dollars] and as it wears out [dollars/year], each of shape (...).
     """
 
     house: House
@@ -67,6 +68,7 @@ class Setting:
     fuels: tuple[str, ...]
     charged: Callable[[FloatArray, YearEnergy], tuple[FloatArray, FloatArray]]
     left_to_pay: Callable[[FloatArray], FloatArray] = np.asarray
+    needless: Callable[[FloatArray], tuple[FloatArray, FloatArray]] | None = None
 
 
 def stack_outcome(setting: Setting, mask: BoolArray, draws: Draws) -> Outcome:
@@ -83,7 +85,7 @@ def stack_outcome(setting: Setting, mask: BoolArray, draws: Draws) -> Outcome:
     """
     bills = drawn_bills(setting, np.array([np.zeros_like(mask), mask]), draws)
     costs = _left_to_pay(setting, mask, draws)
-    return _outcome(setting.offers, costs, (bills[0] - bills[1]) * draws.realised)
+    return _outcome(setting, costs, (bills[0] - bills[1]) * draws.realised)
 
 
 def measure_outcomes(
@@ -103,7 +105,7 @@ def measure_outcomes(
     bills = drawn_bills(setting, np.array([mask, *(mask ^ one)]), few)
     added = np.where(mask, -1.0, 1.0)[:, None] * (bills[0] - bills[1:]) * few.realised
     return {
-        offer.key: _outcome(setting.offers, _left_to_pay(setting, alone, few), saved)
+        offer.key: _outcome(setting, _left_to_pay(setting, alone, few), saved)
         for offer, alone, saved in zip(setting.offers, one, added, strict=True)
     }
 
@@ -160,13 +162,16 @@ def _left_to_pay(setting: Setting, mask: BoolArray, draws: Draws) -> FloatArray:
     return setting.left_to_pay(np.where(mask, draws.costs, 0.0))
 
 
-def _outcome(offers: tuple[Offer, ...], costs: FloatArray, savings: FloatArray) -> Outcome:
-    lives = np.array([offer.measure.life.years for offer in offers])
-    cost = costs.sum(axis=1)
-    worn = (costs / lives).sum(axis=1)
+def _outcome(setting: Setting, costs: FloatArray, savings: FloatArray) -> Outcome:
+    lives = np.array([offer.measure.life.years for offer in setting.offers])
+    cost, worn = costs.sum(axis=1), (costs / lives).sum(axis=1)
+    extra = cost
+    if setting.needless:
+        price, wear = setting.needless(costs)
+        extra, worn = np.maximum(cost - price, 0.0), worn - wear
     saves = savings > 0
-    payback = np.where(saves, cost / np.where(saves, savings, 1.0), np.inf)
-    payback = np.where((cost == 0) & (savings >= 0), 0.0, payback)
+    payback = np.where(saves, extra / np.where(saves, savings, 1.0), np.inf)
+    payback = np.where((extra == 0) & (savings >= 0), 0.0, payback)
     return Outcome(
         saving=span(savings),
         cost=span(cost),

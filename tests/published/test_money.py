@@ -12,6 +12,9 @@ from retrofit_lab.money.factors import (
     single_present_value,
     uniform_present_value,
 )
+from retrofit_lab.money.pricing import PricedFuel, charges_for
+from retrofit_lab.money.tariffs import Tariff, Tier
+from retrofit_lab.money.terms import fuels
 from retrofit_lab.money.worth import (
     adjusted_internal_rate,
     cost_factors_over_life,
@@ -25,6 +28,21 @@ HB135 = "NIST Handbook 135 worked factors, as quoted in a public repository"
 YEARS = np.arange(1.0, 31.0)
 BACK_IN_10_58 = 100.0 * uniform_present_value(0.05, YEARS) / uniform_present_value(0.05, 10.58)
 """Present worth of yearly savings that pay 100 dollars back in 10.58 years at 5 %. [dollars]"""
+CITY = "bill examples of a city's electric utility (Seymour), lines rounded to a cent"
+IDAHO = "example of tiered prices of an electric utility in Idaho, lines rounded to a cent"
+
+
+def month_of_bill(kwh: float, fixed: float, *blocks: tuple[float, float]) -> float:
+    """Bill of one month at a rate in blocks, each given by its end and its price. [dollars]"""
+    tiers = tuple(Tier(up_to=end, price=price) for end, price in blocks)
+    tariff, use = Tariff(price=0.0, fixed=fixed, tiers=tiers), ("electricity", "standby")
+    month = kwh * fuels()["electricity"].heat_content
+    charges = charges_for(
+        (use,), [PricedFuel(fuel=use[0], tariff=tariff, origin="own")], lambda: lambda _: month
+    )
+    return float(charges.bills_by_month(np.array([12.0 * month]), lambda _: month)[0, 0])
+
+
 CHECKS = [
     Check("money", "SPV 3 %, 15 years", HB135, "read", 0.642, lambda: single_present_value(0.03, 15), 5e-4,
           "three digits"),
@@ -56,6 +74,14 @@ CHECKS = [
     Check("money", "real rate of 4.0 % nominal and 0.9 % inflation",
           "federal discount rates for 2010, announcement of March 15, 2010", "read", 3.0,
           lambda: 100 * real_rate(0.040, 0.009), 0.12, "three rates, each rounded to a tenth of a percent"),
+    Check("money", "bill of 1,200 kWh in three blocks", CITY, "read", 169.85,
+          lambda: month_of_bill(1200, 7.5, (250, 0.149), (700, 0.134), (np.inf, 0.1296)), 0.01, "rounded lines"),
+    Check("money", "bill of 2,000 kWh in four blocks", CITY, "read", 275.13,
+          lambda: month_of_bill(2000, 7.5, (250, 0.149), (700, 0.134), (1250, 0.1325), (np.inf, 0.1296)), 0.01,
+          "rounded lines"),
+    Check("money", "energy of 2,225 kWh in three tiers", IDAHO, "read", 213.30,
+          lambda: month_of_bill(2225, 0.0, (800, 0.088958), (2000, 0.098073), (np.inf, 0.108615)), 0.01,
+          "rounded lines"),
     Check("money", "residual of a 15-year item after 25 years", "NIST Handbook 135, straight line", "read",
           1.0 / 3.0, lambda: residual_share(15.0, 25), 1e-9, "exact"),
 ]  # fmt: skip
