@@ -14,7 +14,12 @@ from retrofit_lab.house.paths import numbers, parameter_at
 from retrofit_lab.house.readings import leakage_fit
 from retrofit_lab.model.air import reading_at_50, site_shares_left
 from retrofit_lab.model.balance import place_temperatures
-from retrofit_lab.model.envelope import as_it_lies, surface_u, underground_conductance
+from retrofit_lab.model.envelope import (
+    as_it_lies,
+    ground_covered,
+    surface_u,
+    underground_conductance,
+)
 from retrofit_lab.model.hot_water import drawn_hot, jacket_coefficient, mains
 from retrofit_lab.model.year import YearEnergy, heat_leaving
 from retrofit_lab.physics.heat_pump import ratings_from_hspf
@@ -139,10 +144,11 @@ def _conduction(house: House, year: YearEnergy) -> Iterator[Step]:
 
 def _ground(house: House, year: YearEnergy) -> Iterator[Step]:
     for part in house.underground:
-        loss = float(underground_conductance(part))
+        loss = float(underground_conductance(part, ground_covered(house)))
         yield Step(text=f"{part.label}: loss per degree", value=loss, unit="Btu/(h F)")
-    soil = _month(year.parts.shell.ground_temperature)
-    yield Step(text="soil in January", value=soil, unit="F")
+    for place, soil in year.parts.shell.ground_temperature.items():
+        where = place.replace("_", " ")
+        yield Step(text=f"soil round the {where} in January", value=_month(soil), unit="F")
 
 
 def _leakage(house: House, _year: YearEnergy) -> Iterator[Step]:
@@ -284,7 +290,8 @@ TOPICS: MappingProxyType[str, tuple[str, tuple[str, ...], _Steps]] = MappingProx
         ),
         "ground": (
             "U of a wall = 2k/(pi z) ln((z + a)/a), a = 2kR/pi; U of a floor = 2k/(pi B + t) ln(pi B/t + 1), "
-            "B = area over half the perimeter, t = wall + kR + z/2; soil = yearly wave, damped and late",
+            "B = area over half the perimeter, t = wall + kR + z/2; a slab by its edge; "
+            "soil = yearly wave, as much of it as they pass, a month late",
             ("underground",),
             _ground,
         ),

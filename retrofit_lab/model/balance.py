@@ -77,7 +77,7 @@ def _line(parts: Parts, nodes: Mapping[str, BufferNode], air: Value) -> LossLine
     line = loss_line(
         shell.conductance.get((INSIDE, OUTDOORS), 0.0) + air,
         shell.ground.get(INSIDE, 0.0),
-        shell.ground_temperature,
+        shell.ground_temperature.get(INSIDE, 0.0),
         tuple(nodes.values()),
     )
     return _with_tank(line, parts.water.conductance(INSIDE), parts.water.setpoint)
@@ -128,13 +128,14 @@ def _node(parts: Parts, place: str, vent_cfm: Value) -> BufferNode:
     ground = shell.ground.get(place, 0.0)
     entering = flows.heat_coefficient * flows.natural * flows.entering.get(place, 0.0)
     leaving = flows.heat_coefficient * flows.natural * flows.leaving.get(place, 0.0)
+    soil = shell.ground_temperature.get(place, 0.0)
     heat = shell.sun.get(place, 0.0) - parts.taken.get(place, 0.0)
     return BufferNode(
         from_house=to_house + leaving,
         to_zone=to_house + entering,
         outdoor=outdoor + entering,
         other=tank + ground,
-        fixed=heat + tank * parts.water.setpoint + ground * shell.ground_temperature,
+        fixed=heat + tank * parts.water.setpoint + ground * soil,
     )
 
 

@@ -10,9 +10,11 @@ from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import OUTDOORS, Buffer, House, Surface, Underground, Window
 from retrofit_lab.physics.below_grade import (
     floor_u,
+    floor_wave_u,
     ground_temperature,
-    slab_edge_factor,
+    insulated_edge_share,
     wall_u,
+    wall_wave_u,
 )
 from retrofit_lab.physics.buffer_zones import surface_gain
 from retrofit_lab.physics.conduction import (
@@ -28,7 +30,7 @@ from retrofit_lab.physics.conduction import (
     loose_fill_resistance,
     outdoor_film,
 )
-from retrofit_lab.physics.elementwise import is_nought, larger
+from retrofit_lab.physics.elementwise import is_nought, larger, power
 from retrofit_lab.physics.natural_airflow import eave_wind_share, shelter_factor
 from retrofit_lab.physics.sun import ORIENTATIONS, clearness, wall_irradiation, window_solar_gain
 from retrofit_lab.values import FloatArray, Value
@@ -50,6 +52,11 @@ WALL_ABSORPTANCE = 0.6
 WINTER_DESIGN_DIFFERENCE = 50.0
 """Temperature difference at which loose fill is rated for a winter. [F] (judgement)"""
 
+BARE_EDGE = 1.47
+"""R-value of an edge that is concrete and film alone. [h ft2 F/Btu] As `parameters.csv` has it."""
+SLAB_R_VALUE = 1.5
+"""Slab, a usual covering and the film over it. [h ft2 F/Btu] As basement floors are described. (judgement)"""
+LEAST = 1e-9
 EDGE_SHARE = 0.2
 """Depth of attic fill over the wall plate against full depth. [1] An even taper from here loses what the half
 depth does that ASHRAE 90.1 Appendix A2.4 takes for the strip along the eaves (read)."""
@@ -69,12 +76,12 @@ RATED = Films()
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Envelope:
-    """Conductances by pair of places [Btu/(h F)], soil temperatures [F], sun by place [Btu/h] and the films."""
+    """Conductances by pair of places [Btu/(h F)], soil temperatures and sun by place [F, Btu/h], and the films."""
 
     films: Films
     conductance: Mapping[tuple[str, str], Value]
     ground: Mapping[str, Value]
-    ground_temperature: FloatArray
+    ground_temperature: Mapping[str, FloatArray]
     sun: Mapping[str, Value]
 
 
@@ -88,14 +95,17 @@ def envelope(house: House, climate: MonthlyClimate) -> Envelope:
     for window in house.windows:
         pair = window.inside, OUTDOORS
         conductance[pair] = conductance[pair] + window_conductance(window, films)
-    ground: defaultdict[str, Value] = defaultdict(float)
-    for part in house.underground:
-        ground[part.inside] = ground[part.inside] + underground_conductance(part)
+    ground, wave = _ground(house)
     return Envelope(
         films=films,
         conductance=conductance,
         ground=ground,
-        ground_temperature=soil_temperature(house, climate),
+        ground_temperature={
+            place: ground_temperature(
+                climate.annual_mean, climate.annual_amplitude, wave[place] / larger(total, LEAST)
+            )
+            for place, total in ground.items()
+        },
         sun=_sun(house, climate, films),
     )
 
@@ -196,20 +206,52 @@ def film_resistance_of(surface: Surface, films: Films = RATED) -> Value:
     return inside_film(surface.kind) + AIR_FILM["semi_exterior"]
 
 
-def underground_conductance(part: Underground) -> Value:
-    """Heat loss per degree of a wall, floor or slab edge against the ground. [Btu/(h F)]"""
+def underground_conductance(part: Underground, footprint: Value) -> Value:
+    """Heat loss per degree of a wall, floor or slab against the ground, at rest. [Btu/(h F)]
+
+    Parameters
+    ----------
+    part : Underground
+        A slab is known by its edge alone; it is taken for its stretch of a square slab under the house.
+    footprint : Value
+        Ground that the house covers. [ft2]
+    """
     if part.kind == "wall":
         return part.length * part.depth * wall_u(part.depth, part.r_value)
     if part.kind == "slab":
-        return part.length * slab_edge_factor(part.r_value)
+        side = power(footprint, 0.5)
+        per_foot = floor_u(0.0, side, side, SLAB_R_VALUE) * side / 4.0
+        return part.length * per_foot * insulated_edge_share(larger(part.r_value - BARE_EDGE, 0.0))
     return part.length * part.width * floor_u(part.depth, part.length, part.width, part.r_value)
 
 
-def soil_temperature(house: House, climate: MonthlyClimate) -> FloatArray:
-    """Monthly soil temperature round the basement or under the floor. [F]"""
-    depths = [part.depth for part in house.underground] or [2.0]
-    depth = float(min(float(d) for d in depths) / 2.0) if depths else 1.0
-    return ground_temperature(climate.annual_mean, climate.annual_amplitude, depth)
+def underground_wave(part: Underground, footprint: Value) -> Value:
+    """What the same part passes of the year's swing outdoors. [Btu/(h F)]"""
+    if part.kind == "wall":
+        return part.length * part.depth * wall_wave_u(larger(part.depth, LEAST), part.r_value)
+    if part.kind == "slab":
+        side = power(footprint, 0.5)
+        per_foot = floor_wave_u(0.0, side, side, SLAB_R_VALUE) * side / 4.0
+        return part.length * per_foot * insulated_edge_share(larger(part.r_value - BARE_EDGE, 0.0))
+    return (
+        part.length * part.width * floor_wave_u(part.depth, part.length, part.width, part.r_value)
+    )
+
+
+def ground_covered(house: House) -> Value:
+    """Ground that a house covers, were its stories equal. [ft2]"""
+    return house.size.floor_area / house.size.stories
+
+
+def _ground(house: House) -> tuple[dict[str, Value], dict[str, Value]]:
+    """Heat per degree into the ground by place, at rest and by the year's swing. [Btu/(h F)]"""
+    rest: defaultdict[str, Value] = defaultdict(float)
+    wave: defaultdict[str, Value] = defaultdict(float)
+    covered = ground_covered(house)
+    for part in house.underground:
+        rest[part.inside] = rest[part.inside] + underground_conductance(part, covered)
+        wave[part.inside] = wave[part.inside] + underground_wave(part, covered)
+    return dict(rest), dict(wave)
 
 
 def _sun(house: House, climate: MonthlyClimate, films: Films) -> dict[str, Value]:

@@ -110,7 +110,8 @@ def _rates(parts: Parts, state: Balance, places: Mapping[str, Value]) -> dict[st
                 room - places[OUTDOORS]
             )
     ground = parts.shell.ground.get(INSIDE, 0.0)
-    rates["floor"] = rates["floor"] + ground * (room - parts.shell.ground_temperature)
+    soil = parts.shell.ground_temperature.get(INSIDE, 0.0)
+    rates["floor"] = rates["floor"] + ground * (room - soil)
     rates["air"] = rates["air"] + _air_rate(parts, state, places)
     return dict(rates)
 

@@ -7,7 +7,7 @@ from types import MappingProxyType
 import numpy as np
 
 from retrofit_lab.physics.conduction import mean_along
-from retrofit_lab.physics.elementwise import interpolated, logarithm
+from retrofit_lab.physics.elementwise import exponential, interpolated, logarithm
 from retrofit_lab.physics.months import DAYS_PER_YEAR, MID_MONTH
 from retrofit_lab.values import FloatArray, InputError, Value
 
@@ -20,6 +20,12 @@ SOIL_DIFFUSIVITY = 0.6
 """Diffusivity of ordinary soil. [ft2/day] (judgement, within handbook tables from memory)"""
 COLDEST_DAY = 18.0
 """Day of the year on which the ground's surface is coldest. [day] (judgement)"""
+
+PENETRATION = (2.0 * SOIL_DIFFUSIVITY * DAYS_PER_YEAR / (2.0 * pi)) ** 0.5
+"""Depth at which the year's swing is 1/e of the surface's. [ft]"""
+WAVE = 0.37
+LAG_DAYS = DAYS_PER_YEAR / 12.0
+"""Factor of the periodic transfer to outdoors, and how late it comes. [1, day] EN ISO 13370 Annex A (memory)"""
 
 SLAB_R = (0.0, 5.0, 10.0, 15.0)
 SLAB_FACTOR: Mapping[str, tuple[float, ...]] = MappingProxyType(
@@ -126,39 +132,69 @@ def slab_edge_factor(r_insulation: Value, placement: str = "vertical_2_ft") -> V
     return interpolated(r_insulation, SLAB_R, SLAB_FACTOR[placement])
 
 
-def ground_temperature(
-    annual_mean: Value,
-    annual_amplitude: Value,
-    depth: Value,
-    diffusivity: float = SOIL_DIFFUSIVITY,
-    coldest_day: float = COLDEST_DAY,
-) -> FloatArray:
-    """Temperature of soil at a depth, by month.
+def wall_wave_u(depth: Value, r_wall: Value) -> Value:
+    """What a wall below grade passes of the year's swing outdoors, as a mean U-value. [Btu/(h ft2 F)]
+
+    Parameters
+    ----------
+    depth, r_wall : Value
+        As for `wall_u`, above 0. [ft, h ft2 F/Btu]
+
+    References
+    ----------
+    EN ISO 13370:2007 Annex A, external periodic transfer of a heated basement, its part by the walls (memory).
+    """
+    reach = logarithm(PENETRATION / (SOIL_CONDUCTIVITY * r_wall) + 1.0)
+    return 2.0 * WAVE * SOIL_CONDUCTIVITY * (1.0 - _left_at(depth)) * reach / depth
+
+
+def floor_wave_u(depth: Value, length: Value, width: Value, r_floor: Value) -> Value:
+    """What a floor on the ground or below it passes of the year's swing outdoors, as a U-value. [Btu/(h ft2 F)]
+
+    Parameters
+    ----------
+    depth, length, width, r_floor : Value
+        As for `floor_u`.
+
+    References
+    ----------
+    EN ISO 13370:2007 Annex A, external periodic transfer by the floor: it comes in along the edges (memory).
+    """
+    wide = length * width / (length + width)
+    reach = logarithm(PENETRATION / (WALL_THICKNESS + SOIL_CONDUCTIVITY * r_floor) + 1.0)
+    return 2.0 * WAVE * SOIL_CONDUCTIVITY * _left_at(depth) * reach / wide
+
+
+def _left_at(depth: Value) -> Value:
+    """Share of the surface's swing that is left in undisturbed soil at a depth. [1]"""
+    return exponential(-depth / PENETRATION)
+
+
+def insulated_edge_share(r_insulation: Value) -> Value:
+    """What a slab loses with insulation 2 ft down its edge against without. [1]"""
+    return slab_edge_factor(r_insulation) / slab_edge_factor(0.0)
+
+
+def ground_temperature(annual_mean: Value, annual_amplitude: Value, share: Value) -> FloatArray:
+    """Temperature of the soil that floors and walls lose to, by month.
 
     Parameters
     ----------
     annual_mean, annual_amplitude : Value
         Of the ground's surface, for which the monthly mean air temperature stands; floats or arrays
         with a last axis of 1. [F]
-    depth : Value
-        Below the surface; float or array with a last axis of 1. [ft]
-    diffusivity : float
-        Of the soil. [ft2/day]
-    coldest_day : float
-        Day of the year on which the surface is coldest. [day]
+    share : Value
+        Heat that they pass by the year's swing against what they pass at rest. [1]
 
     Returns
     -------
     ndarray, shape (..., 12)
-        Temperature. [F]
+        Temperature that gives the heat of the month with their conductance at rest. [F]
 
     References
     ----------
-    Damped, lagged yearly wave in a half-space: T = mean - amplitude exp(-z/d) cos(w (t - t0) - z/d), with
-    d = sqrt(2 D/w) (read on a soil-physics teaching page after Hillel 1982).
+    EN ISO 13370:2007 Annex A (memory): heat by the year's mean at rest, and by the swing a month later.
     """
     turn = 2.0 * pi / DAYS_PER_YEAR
-    damping_depth = (2.0 * diffusivity / turn) ** 0.5
-    deep = depth / damping_depth
-    phase = turn * (MID_MONTH - coldest_day) - deep
-    return np.asarray(annual_mean - annual_amplitude * np.exp(-deep) * np.cos(phase))
+    swing = np.cos(turn * (MID_MONTH - COLDEST_DAY - LAG_DAYS))
+    return np.asarray(annual_mean - annual_amplitude * share * swing)

@@ -1,13 +1,23 @@
 """The product beside the hourly house where both must agree: assemblies, leak shares, stored results."""
 
+import numpy as np
 import pytest
 
 from hourly.describe import RefHouse
+from hourly.ground import ground_of
 from hourly.results import read, stored_houses, work_out
 from hourly.translate import house_record
 from retrofit_lab.house.description import House
 from retrofit_lab.model.air import site_shares_left
 from retrofit_lab.model.envelope import surface_u
+from retrofit_lab.physics.below_grade import (
+    LAG_DAYS,
+    SOIL_CONDUCTIVITY,
+    floor_u,
+    floor_wave_u,
+    wall_u,
+    wall_wave_u,
+)
 
 ASSEMBLY = {
     "walls": "wall", "doors": "door", "attic_hatch": "hatch", "main_roof": "attic_roof", "slope": "slope", "kneewalls": "knee",
@@ -36,6 +46,35 @@ def test_leak_sites_share_the_reading_as_in_the_hourly_house() -> None:
             if key != "wall":
                 assert float(shares[key]) == pytest.approx(share, abs=1e-6)
         assert sum(map(float, shares.values())) == pytest.approx(1.0)
+
+
+SOIL = SOIL_CONDUCTIVITY * 1.7307
+FOOT, R_VALUE = 0.3048, 0.17611
+
+
+@pytest.mark.parametrize(
+    ("depth", "r_wall", "r_floor", "near"),
+    [(5.5, 1.48, 1.52, 0.25), (5.5, 11.48, 1.52, 0.3), (0.5, 1.48, 0.92, 0.15), (0.0, 1.5, 1.52, 0.15)],
+    ids=["basement", "basement with foam", "crawl space", "slab"],
+)  # fmt: skip
+def test_ground_passes_heat_as_in_the_solved_section(depth, r_wall, r_floor, near) -> None:
+    """30 x 40 ft in the same soil: at rest, and in phase with the year; the standard's whole month of lag is a rounded
+    one, and the section has no thickness of wall."""
+    length, width = 40.0, 30.0
+    edge, area = 2.0 * (length + width), length * width
+    half = area / edge
+    section = ground_of(
+        round(depth * FOOT, 4), round(half * FOOT, 2), r_wall * R_VALUE, r_floor * R_VALUE, SOIL
+    )
+    rest = area * floor_u(depth, length, width, r_floor)
+    wave = area * floor_wave_u(depth, length, width, r_floor)
+    if depth:
+        rest += edge * depth * wall_u(depth, r_wall)
+        wave += edge * depth * wall_wave_u(depth, r_wall)
+    late = np.cos(2.0 * np.pi * LAG_DAYS / 365.0)
+    to_trade = edge * FOOT * 1.8956
+    assert rest == pytest.approx(section.steady * to_trade, rel=0.13)
+    assert wave * late == pytest.approx(section.wave_out.real * to_trade, rel=near)
 
 
 @pytest.mark.slow

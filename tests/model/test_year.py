@@ -57,7 +57,9 @@ def test_loss_line_is_the_sum_of_what_leaves(name: str) -> None:
         room - outdoor
     )
     zones = sum(node.to_zone * (room - places[p]) for p, node in state.nodes.items())
-    ground = parts.shell.ground.get("house", 0.0) * (room - parts.shell.ground_temperature)
+    ground = parts.shell.ground.get("house", 0.0) * (
+        room - parts.shell.ground_temperature.get("house", 0.0)
+    )
     tank = parts.water.conductance("house") * (room - parts.water.setpoint)
     expected = direct + zones + ground + tank
     assert loss_of(state.line, room, outdoor) == pytest.approx(expected, rel=1e-9)

@@ -1,21 +1,21 @@
-"""Ground losses against their integrals, against soil stepped through time, and in their limits."""
+"""Ground losses against their integrals, by the year's swing, and in their limits."""
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
-from scipy.linalg import solve_banded
 
 from retrofit_lab.physics.below_grade import (
     SOIL_CONDUCTIVITY,
-    SOIL_DIFFUSIVITY,
     floor_u,
+    floor_wave_u,
     ground_temperature,
+    insulated_edge_share,
     slab_edge_factor,
     wall_u,
+    wall_wave_u,
 )
-from retrofit_lab.physics.months import DAYS_PER_YEAR, MID_MONTH
 from retrofit_lab.values import InputError
 
 resistance = st.floats(0.5, 40.0)
@@ -70,39 +70,39 @@ def test_unknown_slab_insulation_is_refused() -> None:
         slab_edge_factor(5.0, "diagonal")
 
 
-def stepped_soil(depth: float) -> np.ndarray:
-    """Soil temperature at mid-months by implicit steps of a day, surface 50 - 20 cos; shares no code."""
-    cell, cells = 0.25, 400
-    ratio = SOIL_DIFFUSIVITY / cell**2
-    bands = np.zeros((3, cells))
-    bands[0, 1:] = bands[2, :-1] = -ratio
-    bands[1] = 1.0 + 2.0 * ratio
-    bands[1, -1] = 1.0 + ratio
-    bands[1, 0], bands[0, 1] = 1.0, 0.0
-    soil = np.full(cells, 50.0)
-    day_values = []
-    for day in range(1, 12 * 365 + 1):
-        soil[0] = 50.0 - 20.0 * np.cos(2.0 * np.pi * (day - 18.0) / 365.0)
-        soil = solve_banded((1, 1), bands, soil)
-        if day > 11 * 365:
-            day_values.append(np.interp(depth, cell * np.arange(cells), soil))
-    return np.interp(MID_MONTH, np.arange(1, 366), day_values)
-
-
-@pytest.mark.parametrize("depth", [1.0, 3.5, 7.0])
-def test_wave_in_the_soil_agrees_with_soil_stepped_through_years(depth: float) -> None:
-    assert ground_temperature(50.0, 20.0, depth) == pytest.approx(stepped_soil(depth), abs=0.25)
-
-
-@given(st.floats(30.0, 75.0), st.floats(1.0, 40.0), st.floats(0.0, 30.0))
+@given(st.floats(4.0, 12.0), st.floats(20.0, 80.0), st.floats(20.0, 80.0), resistance)
 @properties
-def test_soil_keeps_the_yearly_mean_and_swings_less_than_the_surface(mean, swing, z) -> None:
-    soil = ground_temperature(mean, swing, z)
-    assert np.abs(soil - mean).max() <= swing * np.exp(-z / 8.4) + 1e-6
+def test_ground_passes_less_of_the_swing_than_of_the_mean(height, length, width, r_value) -> None:
+    assert 0.0 < wall_wave_u(height, r_value) < wall_u(height, r_value)
+    assert (
+        0.0 < floor_wave_u(height, length, width, r_value) < floor_u(height, length, width, r_value)
+    )
+
+
+@given(depth, resistance, more)
+@properties
+def test_deep_floors_and_insulation_feel_less_of_the_swing(height, r_value, added) -> None:
+    floor = floor_wave_u(height, 40.0, 24.0, r_value)
+    assert floor_wave_u(height + added, 40.0, 24.0, r_value) <= floor * SMALL
+    assert floor_wave_u(height, 40.0, 24.0, r_value + added) <= floor * SMALL
+    assert wall_wave_u(height, r_value + added) <= wall_wave_u(height, r_value) * SMALL
+
+
+def test_an_insulated_edge_loses_less_and_a_bare_one_all() -> None:
+    shares = [float(insulated_edge_share(r)) for r in (0.0, 2.0, 5.0, 10.0)]
+    assert shares[0] == 1.0
+    assert shares == sorted(shares, reverse=True)
+
+
+@given(st.floats(30.0, 75.0), st.floats(1.0, 40.0), st.floats(0.0, 1.0))
+@properties
+def test_soil_keeps_the_yearly_mean_and_swings_by_what_is_passed(mean, swing, share) -> None:
+    soil = ground_temperature(mean, swing, share)
+    assert np.abs(soil - mean).max() <= swing * share + 1e-6
     assert soil.mean() == pytest.approx(mean, abs=0.02 * swing)
 
 
-def test_soil_lags() -> None:
-    assert ground_temperature(55.0, 22.0, 0.0).argmin() == 0
-    assert ground_temperature(55.0, 22.0, 7.0).argmin() in (1, 2)
-    assert DAYS_PER_YEAR == 365.0
+def test_soil_lags_the_air_by_a_month() -> None:
+    """The surface is coldest on January 18, so February is, and August is warmest."""
+    soil = ground_temperature(55.0, 22.0, 0.6)
+    assert (soil.argmin(), soil.argmax()) == (1, 7)

@@ -46,6 +46,12 @@ CASES: list[tuple[Callable[..., object], Ranges]] = [
         below_grade.floor_u,
         {"depth": (0.0, 9.0), "length": (10.0, 60.0), "width": (10.0, 60.0), "r_floor": R},
     ),
+    (below_grade.wall_wave_u, {"depth": (4.0, 9.0), "r_wall": R}),
+    (below_grade.insulated_edge_share, {"r_insulation": (0.0, 20.0)}),
+    (
+        below_grade.floor_wave_u,
+        {"depth": (0.0, 9.0), "length": (10.0, 80.0), "width": (10.0, 80.0), "r_floor": R},
+    ),
     (below_grade.slab_edge_factor, {"r_insulation": (0.0, 20.0)}),
     (hot_water.hot_fraction, {"mixed": TEMPERATURE, "cold": (40.0, 80.0), "hot": TEMPERATURE}),
     (hot_water.draw_energy, {"gallons": (0.0, 90.0), "temperature_rise": (0.0, 100.0)}),
@@ -68,7 +74,7 @@ CASES: list[tuple[Callable[..., object], Ranges]] = [
 MONTHLY: list[tuple[Callable[..., np.ndarray], Ranges]] = [
     (
         below_grade.ground_temperature,
-        {"annual_mean": (30.0, 75.0), "annual_amplitude": (1.0, 40.0), "depth": (0.0, 20.0)},
+        {"annual_mean": (30.0, 75.0), "annual_amplitude": (1.0, 40.0), "share": SHARE},
     ),
     (
         hot_water.mains_temperature,

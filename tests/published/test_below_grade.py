@@ -4,19 +4,21 @@ A fit to whole heated basements, 10.67/(R + 8) per foot of wall (Los Alamos, as 
 below ours for bare walls and goes to nought with their insulation, floor and all; it is not held here.
 """
 
-import numpy as np
 import pytest
 from checks import Check, assert_check
 
 from retrofit_lab.physics.below_grade import (
     floor_u,
-    ground_temperature,
+    floor_wave_u,
+    insulated_edge_share,
     slab_edge_factor,
     wall_u,
+    wall_wave_u,
 )
 
 BOOK = "ASHRAE Handbook Fundamentals chapter 18, after Latta and Boileau 1969"
 OLD_BOOK = "older editions of the ASHRAE Handbook, bare wall foot by foot"
+PERIODIC = "EN ISO 13370:2007 Annex A, periodic transfer"
 LAW = "WAC 51-11-0530"
 SLAB_LAW = "WAC 51-11C-61061"
 FLOOR_LAW = "WAC 51-11R-40211, Table R402.1.2, slabs below grade"
@@ -91,22 +93,28 @@ CHECKS = [
           "exact half-space solution, 2,432.6 W (integrated independently)", "read", 2432.6,
           lambda: floor_u(0.0, 12.0, 12.0, 0.0, soil_conductivity=1.9, wall_thickness=0.24) * 144.0 * 20.0, 0.05,
           "ISO 13370 lies 3.1 % above the exact solution", True),
-    Check("below grade", "amplitude of the soil at one damping depth", "soil-physics teaching page, Hillel 1982",
-          "read", np.exp(-1.0), lambda: soil_swing(np.sqrt(2 * 0.6 * 365 / (2 * np.pi))), 0.01,
-          "the page defines the damping depth; twelve mid-months miss the peak by under 1 %"),
+    *(
+        Check("below grade", f"swing passed by a bare slab, floor R-{r} [Btu/(h F) per foot of edge]", PERIODIC, "memory",
+              expected, lambda r=r: floor_wave_u(0.0, 40.0, 40.0, r) * 10.0, 0.1,
+              "by hand for clay of 1.5 W/(m K) and 2.2 m, walls of .2 m; ours for its own soil", True)
+        for r, expected in {1.5: 0.494, 5.0: 0.287}.items()
+    ),
+    *(
+        Check("below grade", f"swing passed by a wall of R-{r}, 7 ft deep [Btu/(h F) per foot]", PERIODIC, "memory",
+              expected, lambda r=r: wall_wave_u(7.0, r) * 7.0, 0.1,
+              "by hand for clay of 1.5 W/(m K) and 2.2 m; ours for its own soil", True)
+        for r, expected in {1.47: 0.755, 11.47: 0.217}.items()
+    ),
+    Check("below grade", "R-10 two feet down the edge of a slab against none", "EN ISO 13370 Annex B, vertical edge", "memory",
+          0.755, lambda: insulated_edge_share(10.0), 0.05, "by hand for a slab of 30 x 40 ft; the law's factors say .74", True),
     Check("below grade", "limit: a wall that barely enters the ground", "arithmetic",
           "common practice, no source", 1 / BARE, lambda: wall_u(1e-9, BARE), 1e-6, "only the wall resists"),
     Check("below grade", "limit: soil that conducts without end", "arithmetic",
           "common practice, no source", 1 / BARE, lambda: wall_u(7.0, BARE, 1e12), 1e-6,
           "only the wall resists"),
-    Check("below grade", "limit: deep soil", "arithmetic", "common practice, no source", 0.0,
-          lambda: soil_swing(200.0), 1e-6, "no swing deep down"),
+    Check("below grade", "limit: a floor deep below", "arithmetic", "common practice, no source", 0.0,
+          lambda: floor_wave_u(200.0, 40.0, 40.0, 1.5), 1e-6, "no swing deep down"),
 ]  # fmt: skip
-
-
-def soil_swing(depth: float) -> float:
-    """Half the swing of monthly soil temperature for a surface that swings by 1 degree."""
-    return float(np.ptp(ground_temperature(50.0, 1.0, depth)) / 2.0)
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)

@@ -35,9 +35,8 @@ from retrofit_lab.who_saves import who_saves
 
 QUESTIONS = 20
 ROWS = 4
-NOT_ARRAYS = ("depth", "cavity_depth", "label_thickness")
-"""Numbers that are the same in all sets of a house: the depth of a cellar sets its soil's temperature, and a
-cavity or a batt of 0 is one that is not known."""
+NOT_ARRAYS = ("cavity_depth", "label_thickness")
+"""Numbers that are the same in all sets of a house: a cavity or a batt of 0 is one that is not known."""
 
 
 def sets_of(count: int, seed: int, rows: int = ROWS) -> BoolArray:
