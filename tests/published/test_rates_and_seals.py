@@ -9,17 +9,18 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from checks import Check, assert_check
-from steady import changed, heat, item, losing, surface, window, year
+from steady import KWH, changed, heat, item, losing, surface, window, year
 from test_joined_parts import EAVES, EQUATIONS, FLOOR, GLASS, NATURAL, at
 from test_measures import full
-from test_steady_house import COLD, buffer, item_fan, million
+from test_steady_house import COLD, buffer, drawn, item_fan, million, tank_of, water
 from test_weather import TMY3
 from test_weather import read as greensboro
 
 from retrofit_lab.climate.monthly import monthly_climate
 from retrofit_lab.climate.places import place_weather
-from retrofit_lab.house.description import LeakSite
+from retrofit_lab.house.description import LeakSite, Underground
 from retrofit_lab.model.losses import season_losses
+from retrofit_lab.money.charges import Charges
 from retrofit_lab.money.tariffs import (
     NetMetering,
     Period,
@@ -28,6 +29,8 @@ from retrofit_lab.money.tariffs import (
     hourly_price,
     month_charges,
 )
+from retrofit_lab.physics.conduction import framing_resistance, loose_fill_resistance
+from retrofit_lab.physics.heat_pump import capacity_share, cop_share
 from retrofit_lab.physics.sun import wall_irradiation
 
 OWN = "common practice, no source"
@@ -170,7 +173,64 @@ HEIGHT = [
     for name, what in {"days": lambda c: c.temperature, "sorted hours": lambda c: c.hours.groups, "hours by the clock": lambda c: c.hours.clock_temperature}.items()
 ]  # fmt: skip
 
-CHECKS = [*RATES, *SEALS, *HOUSES, *SUN, *HEIGHT]
+# --- single numbers that houses hang on ------------------------------------------------------------
+
+LUMBER = "PS 20, actual depths of lumber, at R-1.25 an inch"
+LOOSE = "Wilkes and Childs 1992: loose fiberglass loses 35 to 50 % of its resistance where 70 F or more lie across it"
+SUMMED = "days of 723170TYA.CSV, counted by numpy"
+
+
+def paid() -> float:
+    """Bill of a month of 800 kWh in two tiers with a fixed charge of 120 dollars a year. [dollars]"""
+    uses = (("electricity", "appliances"), ("electricity", "lighting"))
+    charges = Charges(
+        uses=uses, prices=np.zeros(2), fixed={"electricity": 120.0}, by_month={"electricity": TIERS}
+    )
+    each = np.full(12, 400.0 * 3412.14)
+    return float(charges.bills_by_month(np.full(2, each.sum()), lambda _use: each)[0, 0])
+
+
+def hatch() -> float:
+    site = LeakSite(key="p", label="p", kind="pull_down_stair", place="attic", count=1.0, condition=1.0, sealed=0.0)  # fmt: skip
+    house = replace(full(), leakage=changed("leakage", flow=500.0, sites=(site,)))
+    return at("attic_stair_cover", "r_continuous", house)
+
+
+def slab() -> float:
+    edge = Underground(key="s", label="s", kind="slab", inside="house", length=100.0, depth=0.0, width=0.0, r_value=0.0)  # fmt: skip
+    return at("slab_edge_insulation", "r_value", replace(full(), underground=(edge,)))
+
+
+SINGLE = [
+    *(
+        row("conduction", f"wood beside a batt of R-{r:g}", "lumber that holds a batt", LUMBER, "memory", 1.25 * depth,
+            lambda r=r: framing_resistance(r), 0.04, f"{depth:g} in")
+        for r, depth in {13.0: 3.5, 21.0: 5.5}.items()
+    ),
+    row("conduction", "loose fiberglass, 75 F across it", "loose fiberglass in the cold", LOOSE, "memory", 0.575, lambda: loose_fill_resistance(19.0, 75.0) / 19.0,
+        0.14, "the whole range"),
+    row("conduction", "loose fiberglass, 55 F across it", "loose fiberglass in the cold", LOOSE, "memory", 0.8, lambda: loose_fill_resistance(19.0, 55.0) / 19.0,
+        0.22, "between all of it and that"),
+    row("hot water", "tank colder than the tap wants [kWh]", "hot water drawn in a house", "CoolProp 8.0.0, density and heat of water", "read",
+        8.27 * 19.8 * 50 * 365 / KWH, lambda: water(size=changed("size", occupants=3.0), hot_water=drawn(tap_minutes=3.0, tap_flow=2.2),
+                                                    water_heaters=(tank_of(volume=0.0, setpoint=100.0),)), 0.006, "all of it is hot water"),
+    *(
+        row("weather", f"days colder than {base:g} F in Greensboro", "days of a degree-day table", SUMMED, "read", days,
+            lambda base=base: float(greensboro(TMY3).degree_days.days_below(base).sum()), 0.015, "a day lies between two steps of the table")
+        for base, days in {55.0: 150.0, 66.0: 226.0}.items()
+    ),
+    row("equipment", "efficiency of a heat pump at 54 F against 47 F", "efficiency of a heat pump", "rated units gain 1 % for each degree from 47 to 62 F",
+        "memory", 1.07, lambda: cop_share(54.0), 0.03, "the whole range"),
+    row("equipment", "output of a heat pump at 54 F against 47 F", "output of a heat pump", "rated units gain 1 to 1.4 % for each degree from 47 to 62 F",
+        "memory", 1.084, lambda: capacity_share(54.0), 0.025, "the whole range"),
+    row("money", "bill of 800 kWh in two tiers with its fixed charge [dollars]", "bills by the month", BILL, OWN, 50 + 75 + 10.0, paid, 1e-4,
+        "ten dollars a month are fixed"),
+    row("measures", "attic_stair_cover: r continuous", "measure attic_stair_cover", "covers sold as R-10 to R-14", "memory", 12.0, hatch, 0.17, "the whole range"),
+    row("measures", "slab_edge_insulation: r value", "measure slab_edge_insulation", "energy codes: R-10 for two feet, older ones R-6 to R-8", "memory", 10.0, slab,
+        0.25, "none before"),
+]  # fmt: skip
+
+CHECKS = [*RATES, *SEALS, *HOUSES, *SUN, *HEIGHT, *SINGLE]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)
