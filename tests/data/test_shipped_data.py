@@ -70,6 +70,8 @@ def test_fuel(fuel) -> None:
     assert 3000 < fuel.heat_content < 3e7
     assert 0 <= fuel.co2 < 15
     assert 0 < fuel.demo_price < 500
+    assert fuel.price_as_of[:4].isdigit()
+    assert fuel.price_source
 
 
 @pytest.mark.parametrize("name", HOUSES)

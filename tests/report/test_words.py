@@ -60,7 +60,7 @@ def test_no_sentence_is_missing_and_blanks_are_the_same(language: str) -> None:
 def words_of_the_data() -> set[str]:
     """Every word and sentence of the data that a report can show."""
     found = {spelling for spelling in SPELLING.values() if spelling}
-    found |= {fuel.unit for fuel in fuels().values()}
+    found |= {word for fuel in fuels().values() for word in (fuel.unit, fuel.price_source)}
     for measure in catalogue():
         found |= {measure.cost.unit, measure.cost.source, measure.life.source, measure.life.mark}
     for caution in cautions().values():

@@ -16,7 +16,7 @@ from retrofit_lab.units import R_UNIT
 MOST_OWNERS = 4
 """Items of the house that a default is named for; more are counted."""
 
-ORIGINS = {"own": "basis.price_own", "house": "basis.price_house", "demo": "basis.price_demo"}
+ORIGINS = {"own": "basis.price_own", "house": "basis.price_house"}
 
 
 def summary(content: ReportContent, words: Words) -> dict[str, Any]:
@@ -234,7 +234,7 @@ def _price(row: Any, words: Words) -> tuple[str, ...]:
     price = row.price / words.amount(1.0, row.fuel)
     each = words.say("form.each", price=f"${price:,.3f}", unit=words.fuel_unit(row.fuel))
     fixed = words.say("form.a_month", price=f"${row.fixed:,.2f}")
-    source = row.source if row.source and row.origin != "demo" else words.say(ORIGINS[row.origin])
+    source = words.word(row.source) if row.source else words.say(ORIGINS[row.origin])
     as_of = row.as_of or words.say("basis.price_no_date")
     return words.say(f"fuel.{row.fuel}"), each, fixed, as_of, source
 
