@@ -15,7 +15,7 @@ from retrofit_lab.money.loan import Loan, monthly_payment
 from retrofit_lab.money.worth import replacements
 from retrofit_lab.ranges.narrowing import Narrowing, air_model_doubt, what_to_measure
 from retrofit_lab.ranges.outcomes import Outcome, Setting, stack_outcome
-from retrofit_lab.ranges.sampling import DRAWS, REALISED, Draws, draw, realising
+from retrofit_lab.ranges.sampling import DRAWS, Draws, as_worked_out, draw
 from retrofit_lab.stacks.choosing import (
     Limits,
     Sets,
@@ -41,7 +41,7 @@ class Sureness:
     outcome: Outcome
     to_measure: tuple[Narrowing, ...]
     air_model: str
-    realistic: bool
+    worked_out: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,7 +131,8 @@ def setting_of(study: Study) -> Setting:
 def drawn_for(study: Study, count: int = DRAWS) -> Draws:
     """Draws for a study, only as unsure as its bills leave the house, where there are bills."""
     fuels = [fuel for fuel, _ in study.uses]
-    draws = draw(study.house, study.offers, fuels, count=count)
+    billed = study.billed is not None and study.billed.fit.used
+    draws = draw(study.house, study.offers, fuels, count=count, billed=billed)
     if study.billed is None:
         return draws
     return replace(draws, numbers={**draws.numbers, **study.billed.drawn(count)})
@@ -353,28 +354,29 @@ class Advice:
                 spent[year:] += price
         return tuple((saved - spent).tolist())
 
-    def how_sure(self, ticked: Sequence[str], *, realistic: bool = False) -> Sureness:
+    def how_sure(self, ticked: Sequence[str], *, worked_out: bool = False) -> Sureness:
         """80 % ranges of a stack, the chance that it pays back, and what would narrow it most.
 
         Parameters
         ----------
         ticked : sequence of str
             The stack.
-        realistic : bool
-            Whether to count on the share of savings that published studies saw come about.
+        worked_out : bool
+            Whether savings count as worked out; else as they come about in real houses, which is the number
+            to show, with its range. Sets, shares and best plans always go by what is worked out.
         """
-        outcome = self.outcome(ticked, realistic=realistic)
+        outcome = self.outcome(ticked, worked_out=worked_out)
         to_measure = what_to_measure(self.study.house, self.draws, outcome.savings)
         return Sureness(
             outcome=outcome,
             to_measure=to_measure,
             air_model=air_model_doubt(self.draws, outcome.savings),
-            realistic=realistic,
+            worked_out=worked_out,
         )
 
-    def outcome(self, ticked: Sequence[str], *, realistic: bool = False) -> Outcome:
+    def outcome(self, ticked: Sequence[str], *, worked_out: bool = False) -> Outcome:
         """80 % ranges of a stack and the chance that it pays back; see `how_sure`."""
-        draws = realising(self.draws, REALISED) if realistic else self.draws
+        draws = as_worked_out(self.draws) if worked_out else self.draws
         return stack_outcome(self.setting, self.study.mask(ticked), draws)
 
     @cached_property

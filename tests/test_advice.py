@@ -218,15 +218,18 @@ def test_impossible_wishes_are_told() -> None:
 
 
 @both
-def test_range_holds_the_point_value_and_realistic_is_less(advice: Advice) -> None:
+def test_range_as_worked_out_holds_the_point_value_and_real_houses_save_less(
+    advice: Advice,
+) -> None:
     ticked = ("attic_insulation", "duct_mastic", "night_setback")
-    sure = advice.how_sure(ticked)
+    sure = advice.how_sure(ticked, worked_out=True)
     point = advice.study.stack(ticked).saved
     assert sure.outcome.saving.low < point < sure.outcome.saving.high
     assert 0.0 <= sure.outcome.pays_back <= 1.0
     assert len(sure.to_measure) == 2
-    real = advice.how_sure(ticked, realistic=True)
+    real = advice.how_sure(ticked)
     assert real.outcome.saving.middle < 0.85 * sure.outcome.saving.middle
+    assert real.outcome.saving.low < sure.outcome.saving.low
 
 
 def test_rebates_reach_proposals_ranges_and_the_years() -> None:
@@ -247,19 +250,19 @@ def test_rebates_reach_proposals_ranges_and_the_years() -> None:
 
 def test_the_choice_between_models_of_natural_air_is_a_doubt_of_its_own() -> None:
     sealing = next(k for k in ALDER.study.keys if "seal" in k)
-    sure = ALDER.how_sure([sealing])
+    sure = ALDER.how_sure([sealing], worked_out=True)
     weights = ALDER.draws.numbers["site.air_model"]
     assert 0.0 <= weights.min() < 0.1
     assert 0.5 < weights.max() <= 1.0
     low, high = (
-        ALDER.outcome([sealing]).savings[chosen[:, 0]].mean()
+        ALDER.outcome([sealing], worked_out=True).savings[chosen[:, 0]].mean()
         for chosen in (weights < 0.15, weights > 0.4)
     )
     assert high > 1.05 * low
     assert "Two published ways" in sure.air_model
     assert all(found.cause != "site.air_model" for found in sure.to_measure)
     lamps = next(k for k in ALDER.study.keys if "led" in k)
-    assert ALDER.how_sure([lamps]).air_model == ""
+    assert ALDER.how_sure([lamps], worked_out=True).air_model == ""
 
 
 @both

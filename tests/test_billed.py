@@ -131,10 +131,10 @@ def test_prices_are_those_of_the_bills_where_the_house_has_none(tmp_path) -> Non
 
 
 @pytest.mark.parametrize("factor", [0.4, 0.8, 1.0])
-def test_the_headline_lies_inside_its_range(tmp_path, factor: float) -> None:
+def test_what_is_worked_out_lies_inside_its_range(tmp_path, factor: float) -> None:
     study = Study(WREN, bills=made_file(tmp_path / "b.csv", WREN, factor))
     ticked = ("attic_insulation", "wall_fill", "duct_mastic")
-    span = Advice(study).how_sure(ticked).outcome.saving
+    span = Advice(study).outcome(ticked, worked_out=True).saving
     assert span.low <= study.stack(ticked).saved <= span.high
 
 

@@ -105,7 +105,7 @@ def _wrong_worth(saved: float, cost: float, factors: Mapping[str, float]) -> dic
 
 def how_sure(study: Study) -> Mapping[str, float]:
     """In which range the attic's saving and payback lie in 8 of 10 cases, and in how many it pays back."""
-    outcome = Advice(study).how_sure((ATTIC,)).outcome
+    outcome = Advice(study).how_sure((ATTIC,), worked_out=True).outcome
     return {
         "saving_low": outcome.saving.low,
         "saving_high": outcome.saving.high,

@@ -25,6 +25,12 @@ from retrofit_lab.presentation.worth_panels import more_for_the_money, what_next
 from retrofit_lab.results import StackResult
 from retrofit_lab.values import InputError
 
+REAL_HOUSES = (
+    "Field studies found that real houses save less than worked out: work is not always done well, people "
+    "keep rooms warmer afterwards, and no calculation knows it all. Lists, overlaps and best plans use the "
+    "savings as worked out."
+)
+"""Which number is which."""
 Values = Mapping[str, float]
 Content = dict[str, Any]
 
@@ -79,16 +85,18 @@ def how_sure(advice: Advice, result: StackResult, values: Values, _telling: Tell
     """Ranges of the ticked set in words, and what would narrow them."""
     if not result.ticked:
         return {"sentences": ["Tick something to see how sure its saving is."]}
-    sure = advice.how_sure(result.ticked, realistic=values["realistic"] >= 1)
+    sure = advice.how_sure(result.ticked, worked_out=values["worked_out"] >= 1)
     saving, payback = sure.outcome.saving, sure.outcome.payback
-    counted = "as studies saw savings come about" if sure.realistic else "as worked out"
+    counted = "If all goes as worked out" if sure.worked_out else "As real houses turn out"
     sentences = [
-        f"Counted {counted}: in 8 of 10 cases this set saves between {dollars(saving.low)} and "
-        f"{dollars(saving.high)} a year.",
+        f"{counted}, this plan saves about {dollars(saving.middle)} a year; in 8 of 10 cases "
+        f"{dollars(saving.low)} to {dollars(saving.high)}.",
         f"It is paid back after {years(payback.low)} at best and {years(payback.high)} at worst of "
         f"those cases.",
         f"It pays for itself before it wears out in {cases(sure.outcome.pays_back)}.",
     ]
+    if not sure.worked_out:
+        sentences.append(REAL_HOUSES)
     if sure.air_model:
         sentences.append(sure.air_model)
     items = [narrowing.sentence for narrowing in sure.to_measure]
@@ -209,8 +217,8 @@ PANELS: tuple[Panel, ...] = (
         title="How sure is that?",
         fields=(
             Field(
-                name="realistic", label="Count savings", value=0, low=0, high=1, step=1,
-                choices=("as worked out", "as studies saw them come about"),
+                name="worked_out", label="Count savings", value=0, low=0, high=1, step=1,
+                choices=("as real houses turn out", "as worked out"),
             ),
         ),
         answer=how_sure,

@@ -108,7 +108,7 @@ def facts(result: StackResult) -> list[dict[str, str]]:
         fact(
             after,
             f"{dollars(result.after.cost)} a year",
-            f"{saving(result.saved)}, {share:.0%}",
+            f"worked out: {saving(result.saved)}, {share:.0%}",
         ),
         fact("The work costs about", dollars(result.cost.likely), _cost_more(result)),
         fact("Paid back after", *_worth(result)),
@@ -137,9 +137,10 @@ def _worth(result: StackResult) -> tuple[str, str]:
 
 def sure_texts(outcome: Outcome) -> dict[str, str]:
     """How sure the saving and the worth of a set are, in a few words under each."""
-    saving_range = f"{dollars(outcome.saving.low)} to {dollars(outcome.saving.high)}"
+    span = outcome.saving
     return {
-        "saving": f"in 8 of 10 cases {saving_range}",
+        "saving": f"in real houses about {dollars(span.middle)} a year; in 8 of 10 cases "
+        f"{dollars(span.low)} to {dollars(span.high)}",
         "worth": f"pays for itself before it wears out in {cases(outcome.pays_back)}",
     }
 

@@ -5,7 +5,7 @@ Every draw goes through the one model of the year, before and after with the sam
 
 from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,6 +14,7 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.measures.offers import Offer, with_offers
 from retrofit_lab.model.year import YearEnergy, year_energy
+from retrofit_lab.ranges.realizing import come_about
 from retrofit_lab.ranges.sampling import Draws
 from retrofit_lab.sums import over_last
 from retrofit_lab.values import BoolArray, FloatArray
@@ -83,9 +84,10 @@ def stack_outcome(setting: Setting, mask: BoolArray, draws: Draws) -> Outcome:
     draws : Draws
         From `retrofit_lab.ranges.sampling.draw` for the same house and offers.
     """
-    bills = drawn_bills(setting, np.array([np.zeros_like(mask), mask]), draws)
     costs = _left_to_pay(setting, mask, draws)
-    return _outcome(setting, costs, (bills[0] - bills[1]) * draws.realised)
+    moving, fixed = bill_parts(setting, np.array([np.zeros_like(mask), mask]), draws)
+    saved = come_about(moving[0] - moving[1], saved_alone(setting, mask, draws), draws.realised)
+    return _outcome(setting, costs, saved + (fixed[0] - fixed[1]))
 
 
 def measure_outcomes(
@@ -102,16 +104,42 @@ def measure_outcomes(
     """
     few = draws.part(0, count)
     one = np.eye(len(mask), dtype=np.bool_)
-    bills = drawn_bills(setting, np.array([mask, *(mask ^ one)]), few)
-    added = np.where(mask, -1.0, 1.0)[:, None] * (bills[0] - bills[1:]) * few.realised
+    sign = np.where(mask, -1.0, 1.0)[:, None]
+    moving, fixed = (
+        sign * (part[0] - part[1:])
+        for part in bill_parts(setting, np.array([mask, *(mask ^ one)]), few)
+    )
+    added = moving - np.maximum(moving, 0.0) * (1.0 - few.realised.T) + fixed
     return {
         offer.key: _outcome(setting, _left_to_pay(setting, alone, few), saved)
         for offer, alone, saved in zip(setting.offers, one, added, strict=True)
     }
 
 
+def saved_alone(setting: Setting, mask: BoolArray, draws: Draws) -> FloatArray:
+    """What each measure of a set saves by itself in the house as described, zero for the others.
+
+    Fixed charges are left out. shape (offers,) [dollars/year]
+    """
+    places = np.flatnonzero(mask)
+    alone = np.zeros((len(places) + 1, len(mask)), dtype=np.bool_)
+    alone[np.arange(len(places)) + 1, places] = True
+    ones = {fuel: np.ones(1) for fuel in draws.price_factors}
+    described = replace(draws.part(0, 1), numbers={}, price_factors=ones)
+    moving, _ = bill_parts(setting, alone, described)
+    saved = np.zeros(len(mask))
+    saved[places] = (moving[0] - moving[1:])[:, 0]
+    return saved
+
+
 def drawn_bills(setting: Setting, masks: BoolArray, draws: Draws) -> FloatArray:
-    """Yearly energy bill of many sets over all draws; what is drawn of a price moves no fixed charge.
+    """Yearly energy bill of many sets over all draws; see `bill_parts`."""
+    moving, fixed = bill_parts(setting, masks, draws)
+    return moving + fixed
+
+
+def bill_parts(setting: Setting, masks: BoolArray, draws: Draws) -> tuple[FloatArray, FloatArray]:
+    """What moves and what is fixed of the yearly bills of many sets over all draws; prices move no fixed charge.
 
     Parameters
     ----------
@@ -124,17 +152,18 @@ def drawn_bills(setting: Setting, masks: BoolArray, draws: Draws) -> FloatArray:
 
     Returns
     -------
-    ndarray, shape (stacks, draws)
+    tuple of two ndarrays, each of shape (stacks, draws)
         [dollars/year]
     """
     size = max(1, ROWS // len(masks))
     parts = [draws.part(start, start + size) for start in range(0, draws.count, size)]
     with ThreadPoolExecutor(WORKERS) as pool:
         done = list(pool.map(lambda part: _bills(setting, masks, part), parts))
-    return np.concatenate(done, axis=1)
+    moving, fixed = (np.concatenate(part, axis=1) for part in zip(*done, strict=True))
+    return moving, fixed
 
 
-def _bills(setting: Setting, masks: BoolArray, draws: Draws) -> FloatArray:
+def _bills(setting: Setting, masks: BoolArray, draws: Draws) -> tuple[FloatArray, FloatArray]:
     """All sets with all draws in one axis, set by set."""
     stacks = len(masks)
     numbers = {path: np.tile(drawn, (stacks, 1)) for path, drawn in draws.numbers.items()}
@@ -144,10 +173,11 @@ def _bills(setting: Setting, masks: BoolArray, draws: Draws) -> FloatArray:
     rows = stacks * draws.count
     energy = np.stack([np.broadcast_to(year.annual(*use), (rows,)) for use in setting.uses], axis=1)
     moving, fixed = setting.charged(energy, year)
-    bills = over_last(fixed).reshape(stacks, draws.count)
+    still = over_last(fixed).reshape(stacks, draws.count)
+    bills = np.zeros_like(still)
     for place, fuel in enumerate(setting.fuels):
         bills = bills + moving[:, place].reshape(bills.shape) * draws.price_factors[fuel]
-    return bills
+    return bills, still
 
 
 def _choice(column: BoolArray, draws: int) -> BoolArray | bool:

@@ -23,7 +23,9 @@ from retrofit_lab.ranges.doubt import (
     with_common,
 )
 from retrofit_lab.ranges.even_points import MOST, even_points, normal_at, place_of
-from retrofit_lab.values import FloatArray, InputError
+from retrofit_lab.ranges.realizing import realized_kinds, shares_drawn
+from retrofit_lab.ranges.triangle import Triangle
+from retrofit_lab.values import FloatArray
 
 DRAWS = MOST
 ASSUMED_FACTOR = 2.0
@@ -43,40 +45,7 @@ PRICE = "price.price"
 COST = "cost"
 PEOPLE = "people"
 SHARED = "shared"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Triangle:
-    """A triangular distribution: lowest, likeliest and highest value."""
-
-    low: float
-    likely: float
-    high: float
-
-    def __post_init__(self) -> None:
-        if not self.low <= self.likely <= self.high:
-            raise InputError(
-                f"{self.low:g}, {self.likely:g}, {self.high:g} must rise from low to high. Sort them."
-            )
-
-    def at(self, place: FloatArray) -> FloatArray:
-        """Value below which a given share of the distribution lies. [unit of the corners]"""
-        width = self.high - self.low
-        rise, fall = self.likely - self.low, self.high - self.likely
-        up = self.low + np.sqrt(place * width * rise)
-        down = self.high - np.sqrt((1.0 - place) * width * fall)
-        return np.where(place * width < rise, up, down)
-
-
-REALISED = Triangle(low=0.4, likely=0.7, high=1.0)
-"""Share of the worked-out saving that comes about, where the user wants to count on that. [1]
-
-The triangle is judgement. What stands behind it: a trial with more than 30,000 households in Michigan
-found 39 % of the predicted savings (Fowlie, Greenstone and Wolfram 2015, authors' account, read); homes
-that are worked out to use most use least of that (Sunikka-Blank and Galvin 2012, university news, read:
-some retrofits "only half the expected savings"); the national evaluation of weatherization found 1.4
-times the cost in energy benefits (Department of Energy reply 2015, read).
-"""
+REALIZED = "realized"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -86,7 +55,8 @@ class Draws:
     ``causes`` name the columns of ``places`` [1], shape (draws, causes): where in its own distribution,
     from 0 to 1, each cause stands. ``numbers`` hold the house's numbers by path, shape (draws, 1);
     ``price_factors`` what fuel prices are multiplied by, shape (draws,); ``costs`` the price of each
-    measure, shape (draws, offers) [dollars]; ``realised`` the share of a saving that comes about.
+    measure, shape (draws, offers) [dollars]; ``realised`` the share of its saving that comes about, shape
+    (draws, offers) [1].
     """
 
     causes: tuple[str, ...]
@@ -114,9 +84,9 @@ class Draws:
         )
 
 
-def realising(draws: Draws, share: Triangle) -> Draws:
-    """The same draws in which only a share of each saving comes about, such as `REALISED`. [1]"""
-    return replace(draws, realised=share.at(draws.places[:, draws.causes.index(PEOPLE)]))
+def as_worked_out(draws: Draws) -> Draws:
+    """The same draws in which every saving comes about as worked out."""
+    return replace(draws, realised=np.ones_like(draws.realised))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,7 +127,8 @@ def doubt_of(house: House, spread: Spread) -> Doubt | None:
     if not house.basics.kind or spread.path not in house.assumed:
         return None
     doubt = doubts().get(spread.rule.name)
-    return None if doubt is None or settled_already(doubt, spread.value) else doubt
+    at_its_end = spread.value >= spread.rule.legal_high
+    return None if doubt is None or at_its_end or settled_already(doubt, spread.value) else doubt
 
 
 def draw(
@@ -166,6 +137,7 @@ def draw(
     fuels: Sequence[str],
     *,
     count: int = DRAWS,
+    billed: bool = False,
 ) -> Draws:
     """Draws for one house and its measures.
 
@@ -179,11 +151,13 @@ def draw(
         Fuels that have a price.
     count : int
         Number of draws, a power of two. The same question gets the same draws.
+    billed : bool
+        Whether the house is fitted to its bills, so that more of a worked-out saving comes about.
 
     Returns
     -------
     Draws
-        In which savings come about as worked out; see `realising`.
+        In which savings come about as in real houses; see `as_worked_out`.
 
     Raises
     ------
@@ -196,7 +170,8 @@ def draw(
     stock = {spread.path: doubt for spread in found if (doubt := doubt_of(house, spread))}
     shared = tuple(dict.fromkeys(f"{SHARED}.{d.shared}" for d in stock.values() if d.shared))
     costs = tuple(f"{COST}.{offer.key}" for offer in offers)
-    causes = (PEOPLE, *(f"{PRICE}.{fuel}" for fuel in fuels), *names, COST, *costs, *shared)
+    kinds = tuple(f"{REALIZED}.{kind.kind}" for kind in realized_kinds())
+    causes = (PEOPLE, *(f"{PRICE}.{fuel}" for fuel in fuels), *names, COST, *costs, *shared, *kinds)
     places = even_points(len(causes), count)
     normal = dict(zip(causes, normal_at(places).T, strict=True))
     return Draws(
@@ -207,8 +182,12 @@ def draw(
         },
         price_factors={fuel: _price(house, fuel, normal[f"{PRICE}.{fuel}"]) for fuel in fuels},
         costs=_costs(offers, normal),
-        realised=np.ones(count),
+        realised=shares_drawn(offers, normal[PEOPLE], _own(normal), billed=billed),
     )
+
+
+def _own(normal: Mapping[str, FloatArray]) -> Mapping[str, FloatArray]:
+    return {kind.kind: normal[f"{REALIZED}.{kind.kind}"] for kind in realized_kinds()}
 
 
 def _drawn(spread: Spread, doubt: Doubt | None, normal: Mapping[str, FloatArray]) -> FloatArray:

@@ -1,6 +1,7 @@
 """The command: what it prints, and that bad input ends with one sentence and code 2."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -24,6 +25,20 @@ def test_savings_of_ticked_measures(capsys) -> None:
     out = capsys.readouterr().out
     assert "[x] attic_insulation" in out
     assert "lost to overlap" in out
+    assert main(["savings", WREN, "--tick", "attic_insulation,wall_fill", "--as-worked-out"]) == 0
+    whole = capsys.readouterr().out
+    real, worked_out = (told_saving(text) for text in (out, whole))
+    assert "in real houses" in out
+    assert "in real houses" not in whole
+    assert real[1] <= real[0] <= real[2]
+    assert real[0] < worked_out[0]
+
+
+def told_saving(text: str) -> tuple[float, ...]:
+    """The saving that is told first, with its range."""
+    found = re.search(r"saves about (-?\d+) .*cases (-?\d+) to (-?\d+)", text)
+    assert found
+    return tuple(float(number) for number in found.groups())
 
 
 def test_savings_at_own_prices(tmp_path: Path, capsys) -> None:

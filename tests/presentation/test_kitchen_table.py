@@ -271,9 +271,11 @@ def test_how_sure_the_choice_is_follows_a_tick(page: KitchenTable) -> None:
     page.ticked = FIVE
     outcome = Advice(ALDER).outcome(FIVE)
     assert page.sure["ticked"] == page.now["ticked"]
-    low, high = wording.dollars(outcome.saving.low), wording.dollars(outcome.saving.high)
-    assert page.sure["saving"] == f"in 8 of 10 cases {low} to {high}"
-    assert outcome.saving.low < ALDER.stack(FIVE).saved < outcome.saving.high
+    span = outcome.saving
+    middle, low, high = (wording.dollars(n) for n in (span.middle, span.low, span.high))
+    told = f"in real houses about {middle} a year; in 8 of 10 cases {low} to {high}"
+    assert page.sure["saving"] == told
+    assert "worked out: saves" in page.now["facts"][1]["more"]
 
 
 def test_question_that_a_tick_comes_before_is_still_answered(page: KitchenTable) -> None:

@@ -20,7 +20,7 @@ from retrofit_lab.ranges.outcomes import (
     span,
     stack_outcome,
 )
-from retrofit_lab.ranges.sampling import REALISED, Draws, draw, realising
+from retrofit_lab.ranges.sampling import Draws, as_worked_out, draw
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.study import Study
 
@@ -30,7 +30,8 @@ FIVE = ("band_joist_foam", "attic_insulation", "duct_mastic", "night_setback", "
 def example(name: str) -> tuple[Study, Setting, Draws]:
     study = Study(load_house(data_path("houses", f"{name}.toml")))
     setting = setting_of(study)
-    return study, setting, draw(study.house, study.offers, [fuel for fuel, _ in study.uses])
+    drawn = draw(study.house, study.offers, [fuel for fuel, _ in study.uses])
+    return study, setting, as_worked_out(drawn)
 
 
 EXAMPLES = {name: example(name) for name in ("alder_street", "wren_cottage")}
@@ -138,16 +139,34 @@ def test_chance_of_paying_back_by_hand(name: str) -> None:
     assert stack_outcome(setting, study.mask([key]), dear).pays_back == 0.0
 
 
+def real(study: Study) -> Draws:
+    return draw(study.house, study.offers, [fuel for fuel, _ in study.uses])
+
+
 @both
-def test_counting_on_part_of_the_saving_takes_just_that_part(name: str) -> None:
+def test_one_measure_brings_just_its_own_share(name: str) -> None:
     study, setting, draws = EXAMPLES[name]
-    fuels = [fuel for fuel, _ in study.uses]
-    cautious = realising(draw(study.house, study.offers, fuels), REALISED).part(0, 64)
-    mask = study.mask(FIVE)
+    for key in ("attic_insulation", "led_lamps"):
+        mask, place = study.mask([key]), study.keys.index(key)
+        whole = stack_outcome(setting, mask, draws.part(0, 64)).savings
+        some = real(study).part(0, 64)
+        came = stack_outcome(setting, mask, some).savings
+        assert came == pytest.approx(np.where(whole > 0, whole * some.realised[:, place], whole))
+        added = measure_outcomes(setting, study.mask(()), some, count=64)[key].savings
+        assert added == pytest.approx(came)
+
+
+@both
+def test_a_set_brings_the_shares_of_its_measures_by_what_they_save_alone(name: str) -> None:
+    """By hand, from three sets worked out one by one."""
+    study, setting, draws = EXAMPLES[name]
+    keys = ("attic_insulation", "night_setback")
+    some, mask = real(study).part(0, 64), study.mask(keys)
+    alone = {key: study.stack([key]).saved for key in keys}
+    shares = {key: some.realised[:, study.keys.index(key)] for key in keys}
+    expected = sum(alone[key] * shares[key] for key in keys) / sum(alone.values())
     whole = stack_outcome(setting, mask, draws.part(0, 64)).savings
-    assert stack_outcome(setting, mask, cautious).savings == pytest.approx(
-        whole * cautious.realised
-    )
+    assert stack_outcome(setting, mask, some).savings == pytest.approx(whole * expected, rel=1e-6)
 
 
 def test_payback_without_a_saving_is_endless_and_spans_hold_it() -> None:

@@ -92,7 +92,7 @@ def test_numbers_are_the_models(name: str) -> None:
         assert dollars(number) in page.sections["summary"]
     for step in content_of(name).order.steps:
         assert step.offer.measure.title in page.sections["recommended"]
-        assert EN.saving(step.saving, step.span) in page.sections["recommended"]
+        assert EN.saving(step.span) in page.sections["recommended"]
     for caution in result.cautions:
         assert caution.caution.text in page.sections["safety"]
 

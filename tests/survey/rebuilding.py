@@ -84,6 +84,8 @@ GAS_TANKS, PROPANE_TANKS, OIL_TANKS = 0.86, 0.6, 0.45
 HC1.6 and HC8.6 (read), 24.1 against 27.3 million gas-heated ones in cold places, 2.9 against 6.6 with oil."""
 GOLDEN = (0.7548776662466927, 0.5698402909980532, 0.8191725133961645, 0.6710436067037893)
 """Steps of even sequences; numbers of the plastic kind in two and three dimensions."""
+TURN = 1193
+"""Steps from one turn of a home to the next: more than there are homes of one half."""
 WHEN_NEEDED = 75.0
 """Mean of the day below which those who cool only when they need it open windows. [F] (judgement)"""
 LENGTH_TO_WIDTH = 1.7
@@ -102,16 +104,16 @@ class Dealt:
     water: float
 
 
-def dealt(home: Home) -> Dealt:
-    """Numbers of a home, the same at every run."""
-    pair = home.place // 2
+def dealt(home: Home, turn: int = 0) -> Dealt:
+    """Numbers of a home, the same at every run; another turn deals the home others."""
+    pair = home.place // 2 + turn * TURN
     stories, foundation, equipment, water = ((0.5 + pair * step) % 1.0 for step in GOLDEN)
     return Dealt(stories=stories, foundation=foundation, equipment=equipment, water=water)
 
 
-def rebuilt(home: Home, place: Place) -> House:
+def rebuilt(home: Home, place: Place, turn: int = 0) -> House:
     """House of a home's facts: those the starting house asks for, the thermostat and cooling as told."""
-    house = starting_house(plan_of(home, place))
+    house = starting_house(plan_of(home, place, turn))
     house = replace(house, zones=(_thermostat(home, house.zones[0]),))
     if home.cools_when_needed:
         house = replace(house, site=replace(house.site, open_window_below=WHEN_NEEDED))
@@ -119,9 +121,9 @@ def rebuilt(home: Home, place: Place) -> House:
     return replace(house, air_conditioners=coolers)
 
 
-def plan_of(home: Home, place: Place) -> Plan:
+def plan_of(home: Home, place: Place, turn: int = 0) -> Plan:
     """Answers of a home; sizes follow from its heated area."""
-    chance = dealt(home)
+    chance = dealt(home, turn)
     stories = _stories(home, chance.stories)
     foundation = _foundation(home, chance.foundation)
     floors = stories + (1.0 if foundation == "basement, heated" else 0.0)

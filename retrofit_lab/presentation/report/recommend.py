@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import isfinite
 
 import numpy as np
 
@@ -9,11 +10,13 @@ from retrofit_lab.advice import drawn_for, setting_of
 from retrofit_lab.cautions.hazards import Hazard
 from retrofit_lab.measures.offers import Offer
 from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
-from retrofit_lab.ranges.outcomes import Span, drawn_bills, span
+from retrofit_lab.ranges.outcomes import Span, bill_parts, saved_alone, span
+from retrofit_lab.ranges.realizing import come_about
+from retrofit_lab.ranges.sampling import Draws
 from retrofit_lab.results import MeasureResult, Range, StackResult
 from retrofit_lab.study import Study
 from retrofit_lab.sums import over_last
-from retrofit_lab.values import FloatArray
+from retrofit_lab.values import BoolArray, FloatArray
 
 DRAWS = 512
 """Draws behind the ranges of a printed report: their ends are read to two digits."""
@@ -29,8 +32,9 @@ class Step:
     """One chosen measure at its place in the order.
 
     ``cost`` is what it adds to the steps before it, after rebates [dollars]; ``saving`` is what it adds
-    to them [dollars/year], ``span`` its 80 % range; ``payback`` [year], ``sir`` and ``net_savings``
-    [dollars] follow from these; ``chance`` is the share of draws in which it earns back what wears out.
+    to them as worked out [dollars/year], ``span`` what comes of it in real houses, the middle and the 80 %
+    range; ``payback`` [year] follows from the middle, ``sir`` and ``net_savings`` [dollars] from ``saving``;
+    ``chance`` is the share of draws in which it earns back what wears out.
     ``reason`` is why it stands here, with the measures in ``named``. ``held_by`` are the hazards to
     settle before it starts; ``waits`` is also true where it comes after a measure that is held.
     """
@@ -56,7 +60,7 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Order:
-    """The steps in their order, and the 80 % range of what they save together. [dollars/year]"""
+    """The steps in their order, and what they save together in real houses, with its 80 % range. [dollars/year]"""
 
     steps: tuple[Step, ...]
     saving: Span
@@ -105,9 +109,8 @@ def order_of(study: Study, chosen: Sequence[str]) -> Order:
     charges = study.energy(masks).charges
     saved = charges[:-1] - charges[1:]
     draws = drawn_for(study, DRAWS)
-    bills = drawn_bills(setting_of(study), masks, draws)
+    drawn, together = _drawn(study, masks, keys, draws)
     savings, worths = over_last(saved).tolist(), study.present_worth(saved).tolist()
-    drawn = -np.diff(bills, axis=0)
     steps = tuple(
         _step(
             study,
@@ -120,7 +123,27 @@ def order_of(study: Study, chosen: Sequence[str]) -> Order:
         )
         for place, key in enumerate(keys)
     )
-    return Order(steps=steps, saving=span(bills[0] - bills[-1]))
+    return Order(steps=steps, saving=span(together))
+
+
+def _drawn(
+    study: Study, masks: BoolArray, keys: Sequence[str], draws: Draws
+) -> tuple[FloatArray, FloatArray]:
+    """What each step and all together save in real houses. shape (steps, draws), (draws,) [dollars/year]"""
+    setting = setting_of(study)
+    moving, fixed = bill_parts(setting, masks, draws)
+    steps, ended = -np.diff(moving, axis=0), -np.diff(fixed, axis=0)
+    shares = draws.realised[:, [study.keys.index(key) for key in keys]].T
+    alone = saved_alone(setting, masks[-1], draws)
+    together = come_about(moving[0] - moving[-1], alone, draws.realised)
+    own = steps - np.maximum(steps, 0.0) * (1.0 - shares)
+    return own + ended, together + (fixed[0] - fixed[-1])
+
+
+def paid_back(result: StackResult, saving: Span) -> float:
+    """Years until what comes about in real houses has paid what the chosen measures cost extra."""
+    paid = result.payback * result.saved if isfinite(result.payback) else result.cost.likely
+    return float(simple_payback(paid, saving.middle))
 
 
 def _step(
@@ -140,13 +163,14 @@ def _step(
     low, likely, high = purchases.first_cost_added(study.costs, bought)[:, at].tolist()
     present = float(purchases.present_cost_added(study.costs[1], bought)[at])
     extra = max(0.0, likely - float(purchases.avoided_added(study.costs[1], bought)[at]))
+    comes = span(drawn)
     reason, named = _reason(study, keys, key, cost=likely, net_savings=worth - present)
     return Step(
         offer=offer,
         cost=Range(low=low, likely=likely, high=high),
         saving=saving,
-        span=span(drawn),
-        payback=float(simple_payback(extra, saving)),
+        span=comes,
+        payback=float(simple_payback(extra, comes.middle)),
         sir=calculable(float(savings_to_investment_ratio(worth, present))),
         net_savings=worth - present,
         chance=float(np.mean(drawn >= costs / offer.measure.life.years)),

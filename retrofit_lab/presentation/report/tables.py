@@ -117,7 +117,7 @@ def _table(
 def _recommended(content: ReportContent, words: Words, titles: dict[str, str]) -> Table:
     heads = (
         "step", "key", "measure", "who", "quantity", "unit", "cost_low", "cost", "cost_high",
-        "saving_low", "saving", "saving_high", "payback", "sir", "net", "life",
+        "saving_low", "saving_real", "saving_high", "saving", "payback", "sir", "net", "life",
     )  # fmt: skip
     rows = [_step(at, step, words, titles) for at, step in enumerate(content.order.steps, 1)]
     return _table(words, "recommended", heads, rows)
@@ -129,8 +129,8 @@ def _step(number: int, step: Step, words: Words, titles: dict[str, str]) -> tupl
     return (
         number, step.key, titles[step.key], words.say(f"doer.{measure.doer}"), round(quantity, 1), unit,
         round(step.cost.low, 2), round(step.cost.likely, 2),
-        round(step.cost.high, 2), round(step.span.low, 2), round(step.saving, 2),
-        round(step.span.high, 2), _places(step.payback, 1), _places(step.sir, 2),
+        round(step.cost.high, 2), round(step.span.low, 2), round(step.span.middle, 2),
+        round(step.span.high, 2), round(step.saving, 2), _places(step.payback, 1), _places(step.sir, 2),
         round(step.net_savings, 2), measure.life.years,
     )  # fmt: skip
 

@@ -67,7 +67,7 @@ def _estimate(estimate: Estimate | None, fuel: str, words: Words) -> str:
 
 def after(content: ReportContent, came: After, words: Words) -> dict[str, Any]:
     """What was promised and what came, or blanks to fill."""
-    saving = words.saving(content.result.saved, content.order.saving)
+    saving = words.saving(content.order.saving)
     rows = [_came(row, words) for row in came.rows] or _blanks(content, words)
     return {
         "blower": _blower(content, came, words),

@@ -7,7 +7,7 @@ from retrofit_lab.cautions.hazards import STOPS, Hazard
 from retrofit_lab.cautions.rules import TIERS, Raised
 from retrofit_lab.measures.offers import Offer
 from retrofit_lab.presentation.report.content import NumberRow, ReportContent, Seen, UseRow
-from retrofit_lab.presentation.report.recommend import DRAWS
+from retrofit_lab.presentation.report.recommend import DRAWS, paid_back
 from retrofit_lab.presentation.report.view_measures import life
 from retrofit_lab.presentation.report.words import LANGUAGES, Words
 from retrofit_lab.presentation.wording import dollars
@@ -29,21 +29,21 @@ def summary(content: ReportContent, words: Words) -> dict[str, Any]:
     if result.cost.likely > 0:
         sir = words.ratio(result.sir)
         paid = say("summary.paid_more", sir=sir, years=result.period_years)
-    saving = words.saving(result.saved, content.order.saving)
+    saving = words.saving(content.order.saving)
     low, high = dollars(result.cost.low), dollars(result.cost.high)
     facts = [
         (say("summary.now"), dollars(result.before.cost), say("summary.now_more")),
         (
             say("summary.after"),
             dollars(result.after.cost),
-            say("summary.after_more", saving=saving),
+            say("summary.after_more", saving=saving, worked_out=dollars(result.saved)),
         ),
         (
             say("summary.cost"),
             dollars(result.cost.likely),
             say("summary.cost_more", low=low, high=high),
         ),
-        (say("summary.paid"), words.years(result.payback), paid),
+        (say("summary.paid"), words.years(paid_back(result, content.order.saving)), paid),
     ]
     steps = say("summary.count", count=len(result.ticked))
     first = say("summary.stopped" if result.stops else "summary.first")

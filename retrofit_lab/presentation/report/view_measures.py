@@ -15,6 +15,7 @@ from retrofit_lab.presentation.report.recommend import (
     TOO_DEAR,
     Considered,
     Step,
+    paid_back,
 )
 from retrofit_lab.presentation.report.words import Words
 from retrofit_lab.presentation.wording import dollars
@@ -37,8 +38,8 @@ def recommended(content: ReportContent, words: Words, titles: Titles) -> dict[st
     )
     total = (
         words.cost(result.cost),
-        words.saving(result.saved, content.order.saving),
-        words.years(result.payback),
+        words.saving(content.order.saving),
+        words.years(paid_back(result, content.order.saving)),
         words.ratio(result.sir),
     )
     steps = [
@@ -57,7 +58,7 @@ def _step(
         "number": number,
         "title": titles[step.key],
         "cost": words.cost(step.cost),
-        "saving": words.saving(step.saving, step.span),
+        "saving": words.saving(step.span),
         "payback": words.years(step.payback),
         "sir": words.ratio(step.sir),
         "life": life(measure.life.years, words),

@@ -145,10 +145,9 @@ class Words:
             return dollars(cost.likely)
         return self.within(dollars(cost.likely), dollars(cost.low), dollars(cost.high))
 
-    def saving(self, likely: float, span: Span) -> str:
-        """A yearly saving with its 80 % range; the range always holds the number itself."""
-        low, high = min(span.low, likely), max(span.high, likely)
-        return self.within(dollars(likely), dollars(low), dollars(high))
+    def saving(self, span: Span) -> str:
+        """A yearly saving in real houses with its 80 % range: its middle, from the same draws."""
+        return self.within(dollars(span.middle), dollars(span.low), dollars(span.high))
 
     def within(self, likely: str, low: str, high: str) -> str:
         """A number with its range."""
