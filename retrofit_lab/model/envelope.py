@@ -258,6 +258,8 @@ def _sun(house: House, climate: MonthlyClimate, films: Films) -> dict[str, Value
     """Sun through windows and on outer faces, less what these lose to the sky, by place. [Btu/h]"""
     sun: defaultdict[str, Value] = defaultdict(float)
     sky = sky_radiation(climate)
+    upright = np.mean([climate.sun[face] for face in ORIENTATIONS], axis=0)
+    falls = {"level": climate.sun["horizontal"] / 24.0, "upright": upright / 24.0}
     for window in house.windows:
         irradiation = wall_irradiation(climate.sun, window.facing) / 24.0
         sun[window.inside] = sun[window.inside] + window_solar_gain(
@@ -268,7 +270,7 @@ def _sun(house: House, climate: MonthlyClimate, films: Films) -> dict[str, Value
         sun[window.inside] = sun[window.inside] + cold
     for surface in house.surfaces:
         if surface.outside == OUTDOORS and surface.kind not in SHADED_KINDS:
-            gain = _surface_sun(surface, house, climate, films)
+            gain = _surface_sun(surface, house, falls, sky, films)
             sun[surface.inside] = sun[surface.inside] + gain
     return sun
 
@@ -279,16 +281,16 @@ def sky_radiation(climate: MonthlyClimate) -> FloatArray:
     return CLEAR_SKY * np.minimum(clear, 1.0)
 
 
-def _surface_sun(surface: Surface, house: House, climate: MonthlyClimate, films: Films) -> Value:
+def _surface_sun(
+    surface: Surface, house: House, falls: Mapping[str, FloatArray], sky: FloatArray, films: Films
+) -> Value:
     """Heat that sun brings through an opaque surface, less what the surface loses to the sky. [Btu/h]"""
     if surface.kind in ROOF_KINDS:
-        absorptance = _absorptance(house.buffers, surface.inside)
-        falls, seen = climate.sun["horizontal"] / 24.0, 1.0
+        absorptance, side, seen = _absorptance(house.buffers, surface.inside), "level", 1.0
     else:
-        absorptance, seen = WALL_ABSORPTANCE, UPRIGHT
-        falls = np.mean([climate.sun[face] for face in ORIENTATIONS], axis=0) / 24.0
-    passed, sky = surface_conductance(surface, films), seen * sky_radiation(climate)
-    return surface_gain(passed, absorptance, falls, films.outdoor, sky_radiation=sky)
+        absorptance, side, seen = WALL_ABSORPTANCE, "upright", UPRIGHT
+    passed = surface_conductance(surface, films)
+    return surface_gain(passed, absorptance, falls[side], films.outdoor, sky_radiation=seen * sky)
 
 
 def _absorptance(buffers: tuple[Buffer, ...], place: str) -> Value:
