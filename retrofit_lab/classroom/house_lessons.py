@@ -20,7 +20,7 @@ from retrofit_lab.study import Study
 
 CEILING, KNEE_WALLS = "surfaces.attic_floor", "surfaces.kneewalls"
 OUTSIDE_WALLS = "surfaces.walls"
-EMPTY_OUTSIDE = 0.1
+EMPTY_OUTSIDE = 0.2
 """Empty bays that the question worked out by hand supposes in the outside walls. [1]"""
 STEPS = ("As the label says", "With the gaps", "And the framing", "And the empty bays")
 FLOWS = ("July by itself", "January by itself", "At 10 Pa", "At 50 Pa, fan running")
