@@ -71,7 +71,8 @@ def calculable(value: float) -> float | None:
 def simple_payback(cost: Value, saved_per_year: Value) -> Value:
     """Years until savings equal the cost, without interest; infinite where nothing is saved. [year]"""
     saved = np.asarray(saved_per_year, dtype=np.float64)
-    result = np.where(saved > 0, cost / np.where(saved > 0, saved, 1.0), np.inf)
+    with np.errstate(over="ignore"):  # a saving of next to nothing never pays back either
+        result = np.where(saved > 0, cost / np.where(saved > 0, saved, 1.0), np.inf)
     result = np.where(np.asarray(cost) <= 0, np.where(saved >= 0, 0.0, np.inf), result)
     return float(result) if result.ndim == 0 else result
 

@@ -6,12 +6,12 @@ any other choice among the measures that are the closest calls, nor by the likel
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 
 import numpy as np
 
-from retrofit_lab.stacks.choosing import SLACK, Limits, Sets, best_set, scores, shortfall
+from retrofit_lab.stacks.choosing import SLACK, Limits, Sets, best_set, scores, shortfall, within
 from retrofit_lab.stacks.combinations import all_stacks
 from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
@@ -132,6 +132,10 @@ def best_found(
         for start in _starts(known, limits, aim, starts)
     ]
     found = reduce(Sets.joined, ends)
+    if not within(found, limits).any() and np.isfinite(limits.saving):
+        # so that the refusal can tell how much can be saved
+        free = replace(limits, saving=-np.inf)
+        found = best_found(choice, known, free, "saving", starts)
     return found.rows([best_set(found, limits, aim)])
 
 
