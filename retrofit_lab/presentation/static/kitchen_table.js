@@ -1,6 +1,8 @@
 // Draws the kitchen-table page from finished sentences and figures that Python sends; computes nothing.
 // Stands after parts.js, connection.js, section.js and choices.js in one script. Everything a person typed arrives as text and is set as text.
 
+const FRAMES_TO_SETTLE = 8;
+
 function chartBlock() {
   const block = make("section", "adding");
   const bars = barsBlock();
@@ -293,6 +295,20 @@ function tierBlocks(cautions) {
   ]);
 }
 
+// What the keyboard reaches out of view is laid out only then, and what is above it may push it away again.
+function keepFocusInView(root) {
+  root.addEventListener("focusin", ({ target }) => {
+    let frames = FRAMES_TO_SETTLE;
+    const follow = () => {
+      if (document.activeElement !== target || !target.matches(":focus-visible")) return;
+      target.scrollIntoView({ block: "nearest" });
+      frames -= 1;
+      if (frames > 0) requestAnimationFrame(follow);
+    };
+    requestAnimationFrame(follow);
+  });
+}
+
 function buildPage(model, root) {
   const page = model.get("page");
   const view = { root, rows: new Map(), panels: new Map(), chosen: "" };
@@ -307,6 +323,7 @@ function buildPage(model, root) {
   cautions.append(make("h2", "", "Before anyone starts"), view.cautions);
   if (page.stop.items) head.appendChild(stopBlock(page.stop));
   root.append(head, topBlock(model, view), columns, cautions);
+  keepFocusInView(root);
   root.append(choicesBlock(model, view), questionsBlock(model, view, page));
   root.appendChild(make("h2", "", "What these numbers are"));
   page.about.forEach((text) => root.appendChild(make("p", "", text)));
