@@ -12,8 +12,6 @@ from rows import Row, in_fresh_process, one_pass, seconds
 
 from retrofit_lab.advice import Advice
 from retrofit_lab.climate.stations import station_weather, stations
-from retrofit_lab.measures.offers import with_offers
-from retrofit_lab.model.year import year_energy
 from retrofit_lab.ranges.outcomes import stack_outcome
 from retrofit_lab.stacks.attribution import fair_share
 from retrofit_lab.stacks.choosing import Limits
@@ -90,14 +88,8 @@ def every_set() -> list[Row]:
 def one_set() -> list[Row]:
     """One set in full: its house, its year and its yearly result."""
     study = example(HOUSE)
-    chosen = [key in SIXTEEN for key in study.keys]
-
-    def work() -> None:
-        year = year_energy(with_offers(study.house, study.offers, chosen), study.climate)
-        row = np.array([float(year.annual(*use)) for use in study.uses])
-        study.year(row, 0.0)
-
-    span = seconds(work, 30)
+    chosen = np.array([[key in SIXTEEN for key in study.keys]])
+    span = seconds(lambda: study.year(study.energy(chosen)), 30)
     part = seconds(lambda: every_output(lattice()[:4096])) / 4096
     return [
         Row(
