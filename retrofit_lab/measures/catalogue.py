@@ -1,16 +1,27 @@
 """The catalogue of measures as it stands in ``data/measures/``, read and checked; nothing of any house."""
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from retrofit_lab.measures.evidence import evidence_problem
 from retrofit_lab.reference_data import data_path
 from retrofit_lab.values import InputError
 
 OPERATIONS = ("to", "at_least", "at_most", "times", "plus", "seal")
 NEEDS = ("", "health", "durability")
+PHASES = (
+    "free",
+    "seal_and_insulate",
+    "ducts",
+    "ventilation",
+    "water",
+    "equipment",
+    "over_time",
+)
+"""Phases of the work in a house in their order; hazards are settled before the first."""
 DOERS = ("owner", "trade", "licensed trade")
 MARKS = ("read", "memory", "common practice, no source", "invented for the demo")
 
@@ -76,6 +87,8 @@ class Measure:
     energy than it saves; its ``why`` then says when. ``replaces`` are selectors of equipment whose place it
     takes. ``needed`` says that it is there for health or for
     the house to last, so that payback does not judge it: empty, ``"health"`` or ``"durability"``.
+    ``phase`` is one of `PHASES`. ``rests_on`` names what must be known of a house before the measure is
+    more than a guess there; `evidence.py` reads it.
     """
 
     key: str
@@ -83,6 +96,8 @@ class Measure:
     part: str
     why: str
     doer: str
+    phase: str
+    rests_on: tuple[str, ...]
     changes: tuple[Change, ...]
     adds: tuple[Addition, ...] = ()
     only_if: tuple[str, ...] = ()
@@ -158,21 +173,25 @@ def _measure(table: Mapping[str, Any]) -> Measure:
     return Measure(**content)
 
 
-def _problems(measure: Measure) -> Any:
+def _problems(measure: Measure) -> Iterator[str]:
     cost = measure.cost
     if not 0 <= cost.low <= cost.likely <= cost.high:
         yield f"cost {cost.low:g}, {cost.likely:g}, {cost.high:g} must rise from low to high."
-    if measure.doer not in DOERS:
-        yield f"doer '{measure.doer}' is unknown; use one of {', '.join(DOERS)}."
-    if measure.needed not in NEEDS:
-        yield f"needed '{measure.needed}' is unknown; use one of health, durability."
-    if measure.life.mark not in MARKS:
-        yield f"life mark '{measure.life.mark}' is unknown; use one of {', '.join(MARKS)}."
     if not 1 <= measure.life.years <= 60:
         yield f"life of {measure.life.years:g} years must be 1 to 60."
-    for change in measure.changes:
-        if change.op not in OPERATIONS:
-            yield f"op '{change.op}' is unknown; use one of {', '.join(OPERATIONS)}."
+    yield from (problem for entry in measure.rests_on if (problem := evidence_problem(entry)))
+    for name, word, known in _words(measure):
+        if word not in known:
+            yield f"{name} '{word}' is unknown; use one of {', '.join(filter(None, known))}."
+
+
+def _words(measure: Measure) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+    """Words of an entry that are one of a few: what it is called, what it says and what it may say."""
+    yield "doer", measure.doer, DOERS
+    yield "needed", measure.needed, NEEDS
+    yield "phase", measure.phase, PHASES
+    yield "life mark", measure.life.mark, MARKS
+    yield from (("op", change.op, OPERATIONS) for change in measure.changes)
 
 
 def _check_references(measures: tuple[Measure, ...]) -> None:

@@ -42,7 +42,7 @@ def select(house: House, text: str) -> tuple[str, ...]:
     if EITHER in text:
         found_by = (path for one in text.split(EITHER) for path in select(house, one))
         return tuple(dict.fromkeys(found_by))
-    if not _WHOLE.fullmatch(text):
+    if not is_selector(text):
         raise InputError(f"'{text}' is no selector; write for example 'surfaces[kind=rim]'")
     found: list[tuple[str, Any]] = [("", house)]
     for name, tests in _SEGMENT.findall(text):
@@ -50,6 +50,11 @@ def select(house: House, text: str) -> tuple[str, ...]:
             step for prefix, record in found for step in _step(house, prefix, record, name, tests)
         ]
     return tuple(path for path, _ in found)
+
+
+def is_selector(text: str) -> bool:
+    """Whether a text has the form of a selector; what it names may still be missing in a house."""
+    return all(_WHOLE.fullmatch(one) for one in text.split(EITHER))
 
 
 def _step(
