@@ -12,4 +12,4 @@ def loss_of(line: LossLine, indoor: Value, outdoor: Value) -> Value:
 def residual_of(node: BufferNode, zone: Value, indoor: Value, outdoor: Value) -> Value:
     """Heat into a zone less heat out of it; nothing when its temperature is in balance. [Btu/h]"""
     gained = node.from_house * (indoor - zone) + node.outdoor * (outdoor - zone)
-    return gained + node.fixed - node.other * zone
+    return gained + node.fixed + node.sun - node.other * zone

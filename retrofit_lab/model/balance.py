@@ -18,6 +18,7 @@ from retrofit_lab.physics.annual_balance import (
     LossLine,
     buffer_temperature,
     loss_line,
+    sun_through,
 )
 from retrofit_lab.physics.elementwise import is_nought
 from retrofit_lab.physics.ventilation import mean_over_run_time
@@ -43,15 +44,22 @@ class Parts:
 class Balance:
     """Heat balance of a house for one flow of outdoor air: the line, its zones and the gains. [Btu/h]
 
-    ``airflow`` is all outdoor air that comes in [cfm], ``air`` the heat per degree of what of it comes in
-    straight from outdoors. [Btu/(h F)]
+    ``inside`` is what people, machines and hot water give day and night, ``sun`` what comes by day, through
+    buffer zones too. ``airflow`` is all outdoor air that comes in [cfm], ``air`` the heat per degree of what
+    of it comes in straight from outdoors. [Btu/(h F)]
     """
 
     line: LossLine
     nodes: Mapping[str, BufferNode]
-    gains: Value
+    inside: Value
+    sun: Value
     airflow: Value
     air: Value
+
+    @property
+    def gains(self) -> Value:
+        """All that spares heat, day and night together. [Btu/h]"""
+        return self.inside + self.sun
 
 
 def balance(parts: Parts) -> Balance:
@@ -62,11 +70,11 @@ def balance(parts: Parts) -> Balance:
     }
     airflow = outdoor_air(parts.flows, 0.0)
     air = direct_air(parts, airflow)
-    sun, taken = parts.shell.sun.get(INSIDE, 0.0), parts.taken.get(INSIDE, 0.0)
     return Balance(
         line=_line(parts, nodes, air),
         nodes=nodes,
-        gains=parts.internal + sun - taken,
+        inside=parts.internal - parts.taken.get(INSIDE, 0.0),
+        sun=_sun(parts, nodes),
         airflow=airflow,
         air=air,
     )
@@ -80,7 +88,13 @@ def _line(parts: Parts, nodes: Mapping[str, BufferNode], air: Value) -> LossLine
         shell.ground_temperature.get(INSIDE, 0.0),
         tuple(nodes.values()),
     )
-    return _with_tank(line, parts.water.conductance(INSIDE), parts.water.setpoint)
+    sky = shell.sky.get(INSIDE, 0.0)
+    return _with_tank(line, parts.water.conductance(INSIDE), parts.water.setpoint, sky)
+
+
+def _sun(parts: Parts, nodes: Mapping[str, BufferNode]) -> Value:
+    """Sun that spares heat in the rooms, through windows, walls and buffer zones. [Btu/h]"""
+    return parts.shell.sun.get(INSIDE, 0.0) + sun_through(tuple(nodes.values()))
 
 
 def with_duct_leaks(parts: Parts, state: Balance, run_fraction: Value) -> Balance:
@@ -102,7 +116,14 @@ def with_duct_leaks(parts: Parts, state: Balance, run_fraction: Value) -> Balanc
     if place in nodes and not is_nought(drawn):
         more = parts.flows.heat_coefficient * drawn * run_fraction
         nodes[place] = replace(nodes[place], outdoor=nodes[place].outdoor + more)
-    return replace(state, line=_line(parts, nodes, air), nodes=nodes, airflow=airflow, air=air)
+    return replace(
+        state,
+        line=_line(parts, nodes, air),
+        nodes=nodes,
+        sun=_sun(parts, nodes),
+        airflow=airflow,
+        air=air,
+    )
 
 
 def direct_air(parts: Parts, airflow: Value) -> Value:
@@ -113,10 +134,12 @@ def direct_air(parts: Parts, airflow: Value) -> Value:
     return flows.heat_coefficient * direct
 
 
-def _with_tank(line: LossLine, tank: Value, setpoint: Value) -> LossLine:
-    """A tank in the rooms warms them less, the warmer they are: it belongs to the line."""
+def _with_tank(line: LossLine, tank: Value, setpoint: Value, sky: Value) -> LossLine:
+    """A tank in the rooms warms them less, the warmer they are: it belongs to the line, as does the cold sky."""
     return LossLine(
-        inside=line.inside + tank, outside=line.outside, fixed=line.fixed + tank * setpoint
+        inside=line.inside + tank,
+        outside=line.outside,
+        fixed=line.fixed + tank * setpoint - sky,
     )
 
 
@@ -129,17 +152,18 @@ def _node(parts: Parts, place: str, vent_cfm: Value) -> BufferNode:
     entering = flows.heat_coefficient * flows.natural * flows.entering.get(place, 0.0)
     leaving = flows.heat_coefficient * flows.natural * flows.leaving.get(place, 0.0)
     soil = shell.ground_temperature.get(place, 0.0)
-    heat = shell.sun.get(place, 0.0) - parts.taken.get(place, 0.0)
+    lost = shell.sky.get(place, 0.0) + parts.taken.get(place, 0.0)
     return BufferNode(
         from_house=to_house + leaving,
         to_zone=to_house + entering,
         outdoor=outdoor + entering,
         other=tank + ground,
-        fixed=heat + tank * parts.water.setpoint + ground * soil,
+        fixed=tank * parts.water.setpoint + ground * soil - lost,
+        sun=shell.sun.get(place, 0.0),
     )
 
 
-def with_sun(parts: Parts, state: Balance, against_mean: Value) -> Balance:
+def with_sun(state: Balance, against_mean: Value) -> Balance:
     """The same zones in hours of another sun than the mean of day and night; the line is left alone.
 
     Parameters
@@ -147,10 +171,8 @@ def with_sun(parts: Parts, state: Balance, against_mean: Value) -> Balance:
     against_mean : Value
         Sun in those hours against that of day and night together. [1]
     """
-    more = {place: sun * (against_mean - 1.0) for place, sun in parts.shell.sun.items()}
     nodes = {
-        place: replace(node, fixed=node.fixed + more.get(place, 0.0))
-        for place, node in state.nodes.items()
+        place: replace(node, sun=node.sun * against_mean) for place, node in state.nodes.items()
     }
     return replace(state, nodes=nodes)
 
@@ -183,9 +205,9 @@ class Season:
 
 def rooms_of(parts: Parts, name: str, state: Balance) -> Indoor:
     """Indoor temperature of a season, given its balance."""
-    climate, sun = parts.climate, parts.shell.sun.get(INSIDE, 0.0)
+    climate = parts.climate
     around = Surroundings(
-        outdoor=climate.temperature, hours=climate.hours, inside=state.gains - sun, sun=sun
+        outdoor=climate.temperature, hours=climate.hours, inside=state.inside, sun=state.sun
     )
     return indoor(parts.house, name, state.line, around)
 

@@ -1,7 +1,7 @@
 """Conduction and sun of a described house by the places that they join; air is in air.py."""
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -49,6 +49,8 @@ UPRIGHT = 0.5
 """Share of the sky that an upright surface sees. [1] EN ISO 13790, 11.3.5 (memory)"""
 WALL_ABSORPTANCE = 0.6
 """Share of the sun that walls and doors take up, a middling color. [1] EN ISO 13790 (memory)"""
+ROOF_ABSORPTANCE = 0.7
+"""Share of the sun that roofs over rooms take up. [1] (judgement)"""
 WINTER_DESIGN_DIFFERENCE = 50.0
 """Temperature difference at which loose fill is rated for a winter. [F] (judgement)"""
 
@@ -76,25 +78,31 @@ RATED = Films()
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Envelope:
-    """Conductances by pair of places [Btu/(h F)], soil temperatures and sun by place [F, Btu/h], and the films."""
+    """Conductances by pair of places, soil temperatures, sun and what the sky takes by place, and the films.
+
+    [Btu/(h F)], [F], [Btu/h]
+    """
 
     films: Films
     conductance: Mapping[tuple[str, str], Value]
     ground: Mapping[str, Value]
     ground_temperature: Mapping[str, FloatArray]
     sun: Mapping[str, Value]
+    sky: Mapping[str, Value]
 
 
 def envelope(house: House, climate: MonthlyClimate) -> Envelope:
     """Everything that conducts, and the sun that comes in or warms a roof."""
     films = films_of(house, climate)
+    surfaces = [(surface, surface_conductance(surface, films)) for surface in house.surfaces]
+    windows = [(window, window_conductance(window, films)) for window in house.windows]
     conductance: defaultdict[tuple[str, str], Value] = defaultdict(float)
-    for surface in house.surfaces:
+    for surface, passed in surfaces:
         pair = surface.inside, surface.outside
-        conductance[pair] = conductance[pair] + surface_conductance(surface, films)
-    for window in house.windows:
+        conductance[pair] = conductance[pair] + passed
+    for window, passed in windows:
         pair = window.inside, OUTDOORS
-        conductance[pair] = conductance[pair] + window_conductance(window, films)
+        conductance[pair] = conductance[pair] + passed
     ground, wave = _ground(house)
     return Envelope(
         films=films,
@@ -106,7 +114,8 @@ def envelope(house: House, climate: MonthlyClimate) -> Envelope:
             )
             for place, total in ground.items()
         },
-        sun=_sun(house, climate, films),
+        sun=_sun(house, climate, surfaces, films),
+        sky=_sky(climate, surfaces, windows, films),
     )
 
 
@@ -254,25 +263,56 @@ def _ground(house: House) -> tuple[dict[str, Value], dict[str, Value]]:
     return dict(rest), dict(wave)
 
 
-def _sun(house: House, climate: MonthlyClimate, films: Films) -> dict[str, Value]:
-    """Sun through windows and on outer faces, less what these lose to the sky, by place. [Btu/h]"""
+def _sun(
+    house: House, climate: MonthlyClimate, surfaces: Sequence[tuple[Surface, Value]], films: Films
+) -> dict[str, Value]:
+    """Sun through windows and on outer faces, by place. [Btu/h]"""
     sun: defaultdict[str, Value] = defaultdict(float)
-    sky = sky_radiation(climate)
-    upright = np.mean([climate.sun[face] for face in ORIENTATIONS], axis=0)
-    falls = {"level": climate.sun["horizontal"] / 24.0, "upright": upright / 24.0}
     for window in house.windows:
         irradiation = wall_irradiation(climate.sun, window.facing) / 24.0
         sun[window.inside] = sun[window.inside] + window_solar_gain(
             window.area, window.shgc, irradiation, window.shading
         )
-        passed = window_conductance(window, films)
-        cold = surface_gain(passed, 0.0, 0.0, films.outdoor, sky_radiation=UPRIGHT * sky)
-        sun[window.inside] = sun[window.inside] + cold
-    for surface in house.surfaces:
-        if surface.outside == OUTDOORS and surface.kind not in SHADED_KINDS:
-            gain = _surface_sun(surface, house, falls, sky, films)
-            sun[surface.inside] = sun[surface.inside] + gain
+    upright = np.mean([climate.sun[face] for face in ORIENTATIONS], axis=0)
+    falls = {True: climate.sun["horizontal"] / 24.0, False: upright / 24.0}
+    taken: defaultdict[tuple[str, bool], Value] = defaultdict(float)
+    for surface, passed in surfaces:
+        if sky_seen(surface):
+            side = surface.inside, surface.kind in ROOF_KINDS
+            taken[side] = taken[side] + _absorptance(house.buffers, surface) * passed
+    for (place, level), passed in taken.items():
+        sun[place] = sun[place] + surface_gain(passed, 1.0, falls[level], films.outdoor)
     return sun
+
+
+def _sky(
+    climate: MonthlyClimate,
+    surfaces: Sequence[tuple[Surface, Value]],
+    windows: Sequence[tuple[Window, Value]],
+    films: Films,
+) -> dict[str, Value]:
+    """What windows and outer faces lose to the sky beyond their exchange with the air, by place. [Btu/h]
+
+    It is a loss and no negative gain: the sky is as cold at night, when heat has to be made.
+    """
+    seen: defaultdict[str, Value] = defaultdict(float)
+    for window, passed in windows:
+        seen[window.inside] = seen[window.inside] + UPRIGHT * passed
+    for surface, passed in surfaces:
+        if sky_seen(surface):
+            seen[surface.inside] = seen[surface.inside] + sky_seen(surface) * passed
+    sky = sky_radiation(climate)
+    return {
+        place: -surface_gain(passed, 0.0, 0.0, films.outdoor, sky_radiation=sky)
+        for place, passed in seen.items()
+    }
+
+
+def sky_seen(surface: Surface) -> float:
+    """Share of the sky that the outer face of a surface sees. [1]"""
+    if surface.outside != OUTDOORS or surface.kind in SHADED_KINDS:
+        return 0.0
+    return 1.0 if surface.kind in ROOF_KINDS else UPRIGHT
 
 
 def sky_radiation(climate: MonthlyClimate) -> FloatArray:
@@ -281,17 +321,8 @@ def sky_radiation(climate: MonthlyClimate) -> FloatArray:
     return CLEAR_SKY * np.minimum(clear, 1.0)
 
 
-def _surface_sun(
-    surface: Surface, house: House, falls: Mapping[str, FloatArray], sky: FloatArray, films: Films
-) -> Value:
-    """Heat that sun brings through an opaque surface, less what the surface loses to the sky. [Btu/h]"""
-    if surface.kind in ROOF_KINDS:
-        absorptance, side, seen = _absorptance(house.buffers, surface.inside), "level", 1.0
-    else:
-        absorptance, side, seen = WALL_ABSORPTANCE, "upright", UPRIGHT
-    passed = surface_conductance(surface, films)
-    return surface_gain(passed, absorptance, falls[side], films.outdoor, sky_radiation=seen * sky)
-
-
-def _absorptance(buffers: tuple[Buffer, ...], place: str) -> Value:
-    return next((b.sun_absorptance for b in buffers if b.key == place), 0.7)
+def _absorptance(buffers: tuple[Buffer, ...], surface: Surface) -> Value:
+    """Share of the sun that an outer face takes up. [1]"""
+    if surface.kind not in ROOF_KINDS:
+        return WALL_ABSORPTANCE
+    return next((b.sun_absorptance for b in buffers if b.key == surface.inside), ROOF_ABSORPTANCE)

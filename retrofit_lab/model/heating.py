@@ -47,12 +47,14 @@ class HeatDemand:
     """Heat that the rooms ask for in a month [Btu] and the line behind it.
 
     ``slope`` is the loss per degree of outdoor temperature [Btu/(h F)], ``base`` the base of the degree
-    days [F], ``recovery_per_day`` the heat that brings rooms back up after setbacks. [Btu/day]
+    days [F], ``idle_above`` the outdoor temperature at which all gains together hold the rooms [F],
+    ``recovery_per_day`` the heat that brings rooms back up after setbacks. [Btu/day]
     """
 
     month: Value
     slope: Value
     base: Value
+    idle_above: Value
     recovery_per_day: Value
 
 
@@ -130,7 +132,7 @@ def _pilot(heater: FuelHeater, climate: MonthlyClimate, demand: HeatDemand) -> V
     """Fuel of a standing pilot on the days without heating; on the others the label holds it. [Btu/month]"""
     if is_nought(heater.pilot):
         return 0.0
-    idle = HOURS_PER_DAY * (climate.days - climate.degree_days.days_below(demand.base))
+    idle = HOURS_PER_DAY * (climate.days - climate.degree_days.days_below(demand.idle_above))
     return heater.share * pilot_input(heater.pilot, idle)
 
 

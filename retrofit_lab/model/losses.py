@@ -14,8 +14,14 @@ import numpy as np
 
 from retrofit_lab.house.description import INSIDE, OUTDOORS
 from retrofit_lab.house.parts import LOSING, part_of_surface
-from retrofit_lab.model.balance import Balance, Parts, place_temperatures
-from retrofit_lab.model.envelope import surface_conductance, window_conductance
+from retrofit_lab.model.balance import Balance, Parts, place_temperatures, with_sun
+from retrofit_lab.model.envelope import (
+    UPRIGHT,
+    sky_radiation,
+    sky_seen,
+    surface_conductance,
+    window_conductance,
+)
 from retrofit_lab.model.heating import ducted_share
 from retrofit_lab.model.year import YearEnergy, heat_leaving
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
@@ -80,7 +86,8 @@ def season_losses(year: YearEnergy) -> SeasonLosses:
     days = table.days_below(base)
     outdoor = base - table.heating(base) / np.maximum(days, 1e-9)
     leaving = heat_leaving(parts, state, room)
-    places = place_temperatures(state, room, outdoor)
+    # sun in attics is among the gains, as in the balance
+    places = place_temperatures(with_sun(state, 0.0), room, outdoor)
     hours = HOURS_PER_DAY * days
     rates = _rates(parts, state, places)
     by_part = {part: _season(rates.get(part, 0.0) * hours) for part in LOSING}
@@ -98,17 +105,17 @@ def _rates(parts: Parts, state: Balance, places: Mapping[str, Value]) -> dict[st
     """Heat that leaves the rooms by part, mean of the heating days. [Btu/h]"""
     room = places[INSIDE]
     rates: defaultdict[str, Value] = defaultdict(float)
+    films = parts.shell.films
+    cold = films.outdoor * sky_radiation(parts.climate)
     for surface in parts.house.surfaces:
         if surface.inside == INSIDE:
             part = part_of_surface(parts.house, surface)
-            rates[part] = rates[part] + surface_conductance(surface, parts.shell.films) * (
-                room - places[surface.outside]
-            )
+            colder = room - places[surface.outside] + sky_seen(surface) * cold
+            rates[part] = rates[part] + surface_conductance(surface, films) * colder
     for window in parts.house.windows:
         if window.inside == INSIDE:
-            rates["windows"] = rates["windows"] + window_conductance(window, parts.shell.films) * (
-                room - places[OUTDOORS]
-            )
+            colder = room - places[OUTDOORS] + UPRIGHT * cold
+            rates["windows"] = rates["windows"] + window_conductance(window, films) * colder
     ground = parts.shell.ground.get(INSIDE, 0.0)
     soil = parts.shell.ground_temperature.get(INSIDE, 0.0)
     rates["floor"] = rates["floor"] + ground * (room - soil)

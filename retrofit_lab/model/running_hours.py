@@ -6,8 +6,6 @@ import numpy as np
 
 from retrofit_lab.house.description import INSIDE
 from retrofit_lab.model.balance import Balance, Parts
-from retrofit_lab.physics.annual_balance import regain
-from retrofit_lab.sums import total
 from retrofit_lab.values import FloatArray, Value
 
 SUN_AT_ONCE = 0.75
@@ -81,9 +79,8 @@ def running_hours(
 
 def _sun_felt(parts: Parts, state: Balance) -> Value:
     """By how much the mean sun, as a load of the same hours, is like warmer outdoor air. [F]"""
-    through = SUN_AT_ONCE * parts.shell.sun.get(INSIDE, 0.0)
-    roofs = [parts.shell.sun.get(place, 0.0) * regain(node) for place, node in state.nodes.items()]
-    return (through + total(roofs)) / state.line.outside
+    later = (1.0 - SUN_AT_ONCE) * parts.shell.sun.get(INSIDE, 0.0)
+    return (state.sun - later) / state.line.outside
 
 
 def _with_groups(value: Value) -> Value:

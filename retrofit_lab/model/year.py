@@ -164,7 +164,7 @@ def _heating(parts: Parts, state: Balance, arrives: Value = USUALLY_ARRIVES) -> 
     # where a heat pump cannot make it all, backup warms the same air
     rate = larger(heat_rate(house, outdoor), made / arrives)
     rise = equipment_temperature_rise(rate, house.ducts.flow, flows.heat_coefficient)
-    sunny = with_sun(parts, state, when.sun)
+    sunny = with_sun(state, when.sun)
     places = place_temperatures(sunny, rooms.temperature, outdoor)
     return Season(
         state=state,
@@ -196,6 +196,7 @@ def heat_demand(season: Season) -> HeatDemand:
         month=season.demand,
         slope=line.outside,
         base=line.base_temperature(season.rooms.temperature, season.useful),
+        idle_above=line.base_temperature(season.rooms.temperature, season.state.gains),
         recovery_per_day=season.rooms.recovery,
     )
 
@@ -237,7 +238,7 @@ def _cooling(parts: Parts, state: Balance, when: RunningHours) -> Season:
     rooms = rooms_of(parts, "cooling", state)
     demand = cooling_demand(parts, state, rooms.temperature)
     made = -when.peak * demand * ducted_cooling(house) / (HOURS_PER_DAY * parts.climate.days)
-    hot = with_sun(parts, state, when.sun)
+    hot = with_sun(state, when.sun)
     places = place_temperatures(hot, rooms.temperature, when.outdoor)
     return Season(
         state=state,

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from retrofit_lab.physics.elementwise import larger, smaller
+from retrofit_lab.physics.elementwise import is_nought, larger, smaller
 from retrofit_lab.values import Value
 
 HOURS_PER_DAY = 24.0
@@ -31,7 +31,8 @@ class BufferNode:
     ``from_house`` is what the zone feels of the house: conduction and air that leaves through it.
     ``to_zone`` is what the house feels of the zone: conduction and air that enters through it.
     ``outdoor`` is conduction, ventilation and entering air; ``other`` is ground and tank; ``fixed`` is
-    the heat that comes from everything but house and outdoors: ground, tank, sun and ducts. [Btu/h]
+    the heat that comes day and night from everything but house and outdoors: ground and tank, less what
+    goes to the sky. ``sun`` comes by day. [Btu/h]
     """
 
     from_house: Value
@@ -39,6 +40,7 @@ class BufferNode:
     outdoor: Value
     other: Value
     fixed: Value
+    sun: Value = 0.0
 
     @property
     def total(self) -> Value:
@@ -65,7 +67,7 @@ class LossLine:
 
 def buffer_temperature(node: BufferNode, indoor: Value, outdoor: Value) -> Value:
     """Temperature of a buffer zone in balance with what surrounds it. [F]"""
-    return (node.from_house * indoor + node.outdoor * outdoor + node.fixed) / node.total
+    return (node.from_house * indoor + node.outdoor * outdoor + node.fixed + node.sun) / node.total
 
 
 def regain(node: BufferNode) -> Value:
@@ -92,7 +94,8 @@ def loss_line(
     Returns
     -------
     LossLine
-        Line whose ``outside`` counts what reaches outdoors through the zones too.
+        Line whose ``outside`` counts what reaches outdoors through the zones too. The sun in them is not in
+        it: it is a gain, `sun_through`.
     """
     inside: Value = direct + ground
     outside: Value = direct
@@ -103,6 +106,15 @@ def loss_line(
         outside = outside + share * node.outdoor
         fixed = fixed + share * node.fixed
     return LossLine(inside=inside, outside=outside, fixed=fixed)
+
+
+def sun_through(nodes: tuple[BufferNode, ...]) -> Value:
+    """Heat that the sun in buffer zones spares the house. [Btu/h]"""
+    spared: Value = 0.0
+    for node in nodes:
+        if not is_nought(node.sun):
+            spared = spared + regain(node) * node.sun
+    return spared
 
 
 def monthly_load(line: LossLine, degree_days: Value) -> Value:

@@ -1,5 +1,7 @@
 """The whole year's balance: it conserves energy, responds the right way, and is the same for one and for many."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from balances import loss_of, residual_of
@@ -45,11 +47,11 @@ def test_every_buffer_zone_is_in_balance(name: str) -> None:
 
 @either
 def test_loss_line_is_the_sum_of_what_leaves(name: str) -> None:
-    """Independent of the line: add the flows to outdoors, ground and every zone one by one."""
+    """Independent of the line: add the flows to outdoors, sky, ground and every zone without sun one by one."""
     year = year_energy(HOUSES[name], CLIMATE)
     state, parts = year.heating.state, year.parts
     room, outdoor = 68.0, CLIMATE.temperature
-    places = place_temperatures(state, room, outdoor)
+    places = place_temperatures(with_sun(state, 0.0), room, outdoor)
     direct = parts.shell.conductance[("house", "outdoors")] * (room - outdoor)
     entering = sum(parts.flows.entering.values())
     airflow = year.heating.state.airflow
@@ -61,8 +63,28 @@ def test_loss_line_is_the_sum_of_what_leaves(name: str) -> None:
         room - parts.shell.ground_temperature.get("house", 0.0)
     )
     tank = parts.water.conductance("house") * (room - parts.water.setpoint)
-    expected = direct + zones + ground + tank
+    expected = direct + zones + ground + tank + parts.shell.sky["house"]
     assert loss_of(state.line, room, outdoor) == pytest.approx(expected, rel=1e-9)
+
+
+@either
+def test_sun_on_a_roof_is_a_gain_and_no_smaller_loss(name: str) -> None:
+    """A darker roof leaves what goes out as it was, and gives what of its sun comes back through the attic floor."""
+    pale, dark = (
+        year_energy(with_numbers(HOUSES[name], {"buffers.attic.sun_absorptance": a}), CLIMATE).heating
+        for a in (0.4, 0.8)
+    )  # fmt: skip
+    assert dark.state.line.fixed == pytest.approx(pale.state.line.fixed, rel=1e-3)
+    node = pale.state.nodes["attic"]
+    more = node.to_zone / node.total * node.sun
+    assert dark.state.gains - pale.state.gains == pytest.approx(more, rel=0.02)
+
+
+def test_the_cold_sky_is_a_loss_and_no_negative_gain() -> None:
+    clear, dull = CLIMATE, replace(CLIMATE, sun={k: 0.3 * v for k, v in CLIMATE.sun.items()})
+    lost = [year_energy(HOUSES["wren_cottage"], c).heating.state for c in (clear, dull)]
+    assert np.all(lost[0].line.fixed < lost[1].line.fixed)
+    assert np.all(lost[1].sun >= 0.0)
 
 
 @either
@@ -214,7 +236,7 @@ def test_ducts_and_the_zone_that_they_warm_agree(name: str) -> None:
         year.parts, season.state, season.demand / (24 * CLIMATE.days) / season.state.line.outside,
         season.state.line.base_temperature(room, season.useful), cooling=False,
     )  # fmt: skip
-    state = with_sun(year.parts, season.state, when.sun)
+    state = with_sun(season.state, when.sun)
     without = place_temperatures(state, room, season.outdoor)[place]
     made = when.peak * season.demand / (24 * CLIMATE.days) / season.ducts.useful
     node = season.state.nodes[place]
