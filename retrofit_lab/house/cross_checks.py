@@ -54,6 +54,8 @@ def _ceilings(house: House) -> Iterator[Oddity]:
         for s in house.surfaces
         if s.kind in ("ceiling", "hatch") and s.inside == INSIDE
     )
+    if not top and not _stands_on_anything(house):
+        return
     story = float(house.size.floor_area / house.size.stories)
     low, high = CEILING_OF_FLOOR
     if not low * story <= top <= high * _largest_story(house):
@@ -62,6 +64,11 @@ def _ceilings(house: House) -> Iterator[Oddity]:
             f"surfaces: ceilings add to {top:,.0f} ft2 over a story of about {story:,.0f} ft2. Look for a "
             f"ceiling that is missing or counted twice, or a floor area from before a correction.",
         )
+
+
+def _stands_on_anything(house: House) -> bool:
+    """Whether the house has a floor of its own; a home between others has neither floor nor ceiling to lose by."""
+    return bool(house.underground) or any(s.kind == "floor" for s in house.surfaces)
 
 
 def _largest_story(house: House) -> float:

@@ -105,3 +105,10 @@ def test_house_built_to_todays_code_has_no_faults_that_nobody_saw(foundation: st
     assert min(old.values()) < 8.0
     assert "wall_fill" in old
     assert not {"wall_fill", "relay_attic_batts", "pipe_insulation", "led_lamps"} & new.keys()
+
+
+def test_a_home_between_others_may_have_neither_ceiling_nor_floor() -> None:
+    slab = house(foundation="slab on the ground")
+    upper = tuple(s for s in slab.surfaces if s.kind not in ("ceiling", "hatch"))
+    assert told(replace(slab, surfaces=upper), "surfaces")
+    assert not told(replace(slab, surfaces=upper, underground=()), "surfaces")
