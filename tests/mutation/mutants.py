@@ -1,6 +1,8 @@
 """Plausible slips in the product, made from its source: where they can be, and the source with one of them.
 
 A site is one number, operator, sign, comparison or term of a function or constant that a study reaches.
+A whole number slips to another whole number, a small one in a list (an hour of the clock, the size of a group) to
+the next one: half an hour of the clock or of a group would stop the product at once, and nobody writes it.
 Left out are texts, annotations, places in arrays (indexes, axes, shapes), what only leads to a refusal,
 and names. A change of a measure is a site of its own: its value or its operation.
 """
@@ -20,6 +22,8 @@ COMPARISONS = {
     ast.Lt: ast.GtE, ast.GtE: ast.Lt, ast.Gt: ast.LtE, ast.LtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq,
 }  # fmt: skip
 GUARDS = (1e-5, 1e8)
+DAY = 24
+"""Whole numbers up to here stand for an hour or a place where they are listed."""
 PLACES = {"axis", "keepdims", "dtype", "maxsize", "ndim", "shape"}
 SWAPPED = {
     "at_least": "at_most",
@@ -87,8 +91,14 @@ def _numbers(node: ast.AST) -> Iterator[ast.AST]:
     """The node and what is in it, without what is no number of the model."""
     yield node
     for child in ast.iter_child_nodes(node):
+        child.listed = _is_list(node)  # type: ignore[attr-defined]
         if not _left_out(node, child):
             yield from _numbers(child)
+
+
+def _is_list(node: ast.AST) -> bool:
+    ranges = isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+    return isinstance(node, ast.Tuple | ast.List) or (ranges and node.func.id in ("slice", "range"))
 
 
 def _left_out(node: ast.AST, child: ast.AST) -> bool:
@@ -108,8 +118,8 @@ def _left_out(node: ast.AST, child: ast.AST) -> bool:
 
 def _slips(node: ast.AST) -> Iterator[tuple[str, Callable[[ast.AST], ast.AST]]]:
     if isinstance(node, ast.Constant) and _is_number(node.value):
-        yield "constant x 1.2", lambda n: ast.Constant(n.value * 1.2)
-        yield "constant x 0.8", lambda n: ast.Constant(n.value * 0.8)
+        yield "constant x 1.2", lambda n: ast.Constant(_scaled_number(n, 1.2))
+        yield "constant x 0.8", lambda n: ast.Constant(_scaled_number(n, 0.8))
     elif isinstance(node, ast.BinOp):
         yield from _of_operator(node)
     elif isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
@@ -123,6 +133,18 @@ def _slips(node: ast.AST) -> Iterator[tuple[str, Callable[[ast.AST], ast.AST]]]:
 def _is_number(value: object) -> bool:
     """Whether a constant is a number of the model, and none that only keeps a division from failing."""
     return type(value) in (int, float) and GUARDS[0] < abs(value) < GUARDS[1]
+
+
+def _scaled_number(node: ast.AST, factor: float) -> float:
+    """A number times a factor; a whole number stays whole, and a small one in a list or a range goes one step."""
+    assert isinstance(node, ast.Constant)
+    value = node.value
+    if not isinstance(value, int):
+        return value * factor
+    least = 1 if factor > 1.0 else -1
+    near = getattr(node, "listed", False) and abs(value) <= DAY
+    step = least if near else round(value * (factor - 1.0))
+    return value + (step or least)
 
 
 def _of_operator(node: ast.BinOp) -> Iterator[tuple[str, Callable[[ast.AST], ast.AST]]]:

@@ -51,7 +51,10 @@ def main() -> None:
     equivalent = {
         (entry["path"], told)
         for entry in _equivalent()
-        for told in (*entry.get("definitions", ()), entry.get("what", ""))
+        for told in (
+            *entry.get("definitions", ()),
+            _told(entry.get("within", ""), entry.get("what", "")),
+        )
     }
     if asked.again:
         chosen = survivors(every, Path(asked.again))
@@ -112,7 +115,8 @@ def sample(
             break
         make = mutants.mutant_of if isinstance(site, mutants.Site) else mutants.changed_measure
         mutant = make(site, slip, ROOT)
-        if not {(mutant.path, mutant.what), (mutant.path, mutant.place[1])} & equivalent:
+        told = (mutant.place[1], mutant.what, _told(mutant.place[1], mutant.what))
+        if not {(mutant.path, name) for name in told} & equivalent:
             chosen.append(mutant)
     return chosen
 
@@ -133,6 +137,11 @@ def survivors(every: Sequence, path: Path) -> list[Mutant]:
 
 def _without_line(name: str) -> str:
     return re.sub(r":\d+ ", " ", name, count=1)
+
+
+def _told(within: str, what: str) -> str:
+    """One slip in one definition, where the same slip elsewhere in the file would be none."""
+    return f"{within}: {what}" if within else what
 
 
 def _equivalent() -> list[dict]:

@@ -66,3 +66,17 @@ def test_changes_of_measures_slip_in_value_and_operation(tmp_path: Path) -> None
     assert told[2].endswith("at_least -> at_most")
     assert second.slips == ("operation",)
     assert mutants.changed_measure(first, 0, tmp_path).line == 4
+
+
+def test_whole_numbers_stay_whole_and_small_ones_in_a_list_go_one_step(tmp_path: Path) -> None:
+    path = tmp_path / "work.py"
+    path.write_text("CLOCK = (22, 400)\nSIZE = 2\nPART = slice(6, 10)\n")
+    reached = {("lab.work", name) for name in ("CLOCK", "SIZE", "PART")}
+    told = [
+        mutants.mutant_of(site, slip, tmp_path).what
+        for site in mutants.sites("lab.work", path, reached)
+        for slip in range(len(site.slips))
+    ]
+    assert told[:4] == ["22 -> 23", "22 -> 21", "400 -> 480", "400 -> 320"]
+    assert told[4:6] == ["2 -> 3", "2 -> 1"]
+    assert told[6:] == ["6 -> 7", "6 -> 5", "10 -> 11", "10 -> 9"]
