@@ -126,3 +126,20 @@ def year(climate: MonthlyClimate, **parts: Any) -> YearEnergy:
 def heat(climate: MonthlyClimate, **parts: Any) -> float:
     """Heat of a year by electric heaters. [million Btu]"""
     return float(year(climate, **parts).annual("electricity", "heating")) / 1e6
+
+
+def by_clock(
+    temperature: np.ndarray, *, sun: np.ndarray | None = None, humidity: float = 0.003
+) -> MonthlyClimate:
+    """Climate whose days are all alike, given the hours of one, the first from midnight. [F, Btu/(ft2 h), lb/lb]
+
+    The sun falls on every plane alike.
+    """
+    shines = np.zeros(24) if sun is None else sun
+    plain = weather(float(np.mean(temperature)), humidity=humidity, sun=float(shines.sum()))
+    clock = np.tile(temperature, (12, 1))
+    hours = MonthHours(
+        groups=np.sort(clock), clock_temperature=clock, clock_humidity=humidity * np.ones((12, 24)),
+        clock_sun=np.tile(shines, (12, 1)),
+    )  # fmt: skip
+    return replace(plain, hours=hours)

@@ -1,0 +1,202 @@
+"""Rooms that cool down and warm up again, against air and walls followed minute by minute.
+
+The house here is two stores with a link between them, as EN ISO 13790 has it: a fifth of the heat is in the air
+and what follows it at once, the rest in walls and furniture behind 4 Btu/(h F) for each square foot of floor.
+Nothing of it is taken from the product. The outdoor air changes from hour to hour, so that each hour of a
+period counts.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from checks import Check, assert_check
+from steady import by_clock, changed, losing, window, year
+from test_joined_parts import plugged
+from test_steady_house import pump
+from test_whole_years import half_a_year
+
+from retrofit_lab.climate.monthly import MonthlyClimate
+from retrofit_lab.climate.weather import PLANES
+from retrofit_lab.house.description import Period
+
+TOPIC = "setbacks"
+TWO_NODES = (
+    "EN ISO 13790: mass behind 4 Btu/(h ft2 F) of floor, two nodes followed minute by minute"
+)
+OWN = "common practice, no source"
+BY_HAND = "heat balance worked by hand"
+FLOOR, STORE, MINUTES = 2000.0, 10_000.0, 60
+LINK = 4.0 * FLOOR
+AIR, WALLS = 0.2 * STORE, 0.8 * STORE
+HOURS = np.arange(24)
+NIGHT, DAY = np.isin(HOURS, (22, 23, 0, 1, 2, 3, 4, 5)), (HOURS >= 8) & (HOURS < 16)
+STRIPES = np.where(HOURS % 2 == 0, 0.0, 60.0)
+"""Outdoor air that is cold in every other hour. [F]"""
+STEADY, HOT = np.full(24, 30.0), np.full(24, 95.0)
+
+
+def row(name, mechanism, source, mark, expected, ours, tolerance, why) -> Check:
+    return Check(TOPIC, name, source, mark, expected, ours, tolerance, why, relative=True, mechanism=mechanism)  # fmt: skip
+
+
+def followed(
+    outdoor: np.ndarray,
+    setting: np.ndarray,
+    loss: float,
+    heat: np.ndarray | float = 0.0,
+    *,
+    cooling: bool = False,
+) -> tuple[float, float]:
+    """Mean of the air over a day [F], and heat that is missing to the highest setting just before it comes. [Btu]"""
+    gain, step = np.zeros(24) + heat, 1.0 / MINUTES
+    highest = float(setting.max())
+    held = np.minimum if cooling else np.maximum
+    air = walls = float(setting[12])
+    for _ in range(20):
+        path, missing = [], 0.0
+        for hour in range(24):
+            for _ in range(MINUTES):
+                free = (air + step * (loss * outdoor[hour] + LINK * walls + gain[hour]) / AIR) / (
+                    1 + step * (loss + LINK) / AIR
+                )
+                air = float(held(free, setting[hour]))
+                walls = (walls + step * LINK * air / WALLS) / (1 + step * LINK / WALLS)
+                path.append(air)
+            if setting[hour] < highest == setting[(hour + 1) % 24]:
+                missing = AIR * (highest - air) + WALLS * (highest - walls)
+    return float(np.mean(path)), missing  # fmt: skip
+
+
+def schedule(when: np.ndarray, to: float, else_: float = 70.0) -> np.ndarray:
+    return np.where(when, to, else_)
+
+
+def period(
+    key: str, setting: float, *, cooling: float = 80.0, days: float = 7.0
+) -> tuple[Period, ...]:
+    return (Period(key=key, label=key, days_per_week=days, hours=8.0, heating_setpoint=setting, cooling_setpoint=cooling),)  # fmt: skip
+
+
+def zone(*periods: Period, **numbers):
+    return changed("zones", periods=periods, **numbers)
+
+
+def colder(climate: MonthlyClimate, *zones, **parts) -> float:
+    """By how much the rooms are colder in the mean than 70 F. [F]"""
+    found = year(climate, zones=zones, **parts)
+    return 70.0 - float(np.mean(found.heating.rooms.temperature))
+
+
+def warmer(*periods: Period, loss: float = 400.0) -> float:
+    """By how much cooled rooms are warmer in the mean than 75 F. [F]"""
+    found = year(by_clock(HOT), zones=(zone(*periods),), windows=(losing(loss),))
+    return float(np.mean(found.cooling.rooms.temperature)) - 75.0
+
+
+def brought_back(climate: MonthlyClimate, *zones, **parts) -> float:
+    """Heat that warms the house up again, mean of all days. [Btu/day]"""
+    return float(np.mean(year(climate, zones=zones, **parts).heating.rooms.recovery))
+
+
+def leaves(loss: float) -> dict:
+    return {"windows": (losing(loss),)}
+
+
+SUN = np.where(DAY, np.where(HOURS % 2 == 0, 60.0, 20.0), 0.0)
+"""Sun of a working day. [Btu/(ft2 h)]"""
+THROUGH = 300.0 * 0.9 * 0.40 * 0.836
+"""Of it, 300 ft2 of glass of SHGC .40 lets in, behind usual shades. [ft2]"""
+
+
+def sunny() -> dict:
+    return {
+        "windows": (losing(250.0), window(300.0, 0.5, shgc=0.40)), "appliances": plugged(2_000.0),
+    }  # fmt: skip
+
+
+PANE = 2_500 / 25 / 0.9 / 0.40 / 0.836
+"""Glass of SHGC .40 that lets in 2,500 Btu/h of 600 Btu/(ft2 day). [ft2]"""
+
+
+def away() -> float:
+    south = {plane: np.full(12, 600.0 if plane == "south" else 0.0) for plane in PLANES}
+    found = year(
+        replace(half_a_year(40.0, 75.0), sun=south), zones=(zone(weeks_away=4.0, away_setpoint=45.0),),
+        windows=(losing(200.0), window(PANE, 50.0 / PANE, shgc=0.40)),
+        appliances=plugged(2_500.0),
+    )  # fmt: skip
+    return 70.0 - float(np.mean(found.heating.rooms.temperature[[0, 1, 2, 9, 10, 11]]))
+
+
+COOLED_DOWN = [
+    *(
+        row(f"{name} at {setting:g} F in a house that loses {loss:g} Btu/(h F): mean below 70 F [F]", "night setback of a house", TWO_NODES,
+            "memory", 70.0 - followed(STRIPES, schedule(when, setting), loss)[0],
+            lambda key=key, setting=setting, loss=loss: colder(by_clock(STRIPES), zone(*period(key, setting)), **leaves(loss)), 0.045,
+            "each second hour is cold; the first is one of them")
+        for name, key, when in (("a night", "night", NIGHT), ("a working day", "away", DAY))
+        for setting, loss in ((60.0, 400.0), (50.0, 400.0), (50.0, 800.0))
+    ),
+    row("a sunny working day that nobody heats", "setback by day with sun", TWO_NODES, "memory",
+        70.0 - followed(STRIPES, schedule(DAY, 40.0), 400.0, 2_000.0 + THROUGH * SUN)[0],
+        lambda: colder(by_clock(STRIPES, sun=SUN), zone(*period("away", 40.0)), **sunny()), 0.03, "all the sun comes in these eight hours"),
+    row("a night that nobody heats, after a sunny day", "night setback of a house", TWO_NODES, "memory",
+        70.0 - followed(STRIPES, schedule(NIGHT, 40.0), 400.0, 2_000.0 + THROUGH * SUN)[0],
+        lambda: colder(by_clock(STRIPES, sun=SUN), zone(*period("night", 40.0)), **sunny()), 0.05, "no sun comes in these hours"),
+    row("night and working day, five days of seven", "setbacks by days of the week", TWO_NODES, "memory",
+        (70.0 - followed(STEADY, schedule(NIGHT, 60.0), 400.0)[0]) + 5 / 7 * (70.0 - followed(STEADY, schedule(DAY, 64.0), 400.0)[0]),
+        lambda: colder(by_clock(STEADY), zone(*period("night", 60.0), *period("away", 64.0, days=5.0)), **leaves(400.0)), 0.05,
+        "both come back to 70 F between"),
+    row("setback in two of five parts of the house", "setbacks by zones", TWO_NODES, "memory",
+        0.4 * (70.0 - followed(STEADY, schedule(NIGHT, 60.0), 400.0)[0]),
+        lambda: colder(by_clock(STEADY), zone(*period("night", 60.0), share=0.4), zone(key="b", share=0.6), **leaves(400.0)), 0.05,
+        "the parts are taken for houses of their own"),
+    *(
+        row(f"cooled rooms let go to {setting:g} F: mean above 75 F [F]", "setting higher while cooling", TWO_NODES, "memory",
+            followed(HOT, schedule(NIGHT, setting, 75.0), 400.0, cooling=True)[0] - 75.0,
+            lambda setting=setting: warmer(*period("night", 70.0, cooling=setting)), 0.05, "the mirror of a setback")
+        for setting in (80.0, 95.0)
+    ),
+    row("a night 6 F warmer than the day", "night setback of a house", BY_HAND, OWN, -2.0,
+        lambda: colder(by_clock(STEADY), zone(*period("night", 76.0)), **leaves(400.0)), 0.001, "reached at once"),
+    row("four weeks away in a house that stays at 60 F by itself: below 70 F [F]", "weeks away", BY_HAND, OWN, 10.0 * 4 * 7 / (365 / 2),
+        away, 0.01, "machines of 2,500 Btu/h and as much sun hold 20 F in it; six months are heated"),
+]  # fmt: skip
+
+
+def unit(capacity: float, hours: float, ducted: str = "no") -> dict:
+    return {
+        "heat_pumps": (replace(pump(ducted)["heat_pumps"][0], capacity=capacity, recovery_hours=hours, cutout=-40.0),),
+        "fuel_heaters": (),
+    }  # fmt: skip
+
+
+WARMED_UP = [
+    *(
+        row(f"{name} at {setting:g} F in a house that loses {loss:g} Btu/(h F): heat to come back [Btu]", "recovery from a setback", TWO_NODES,
+            "memory", followed(STEADY, schedule(when, setting), loss)[1],
+            lambda key=key, setting=setting, loss=loss: brought_back(by_clock(STEADY), zone(*period(key, setting)), **leaves(loss)), 0.04,
+            "air and walls to 70 F")
+        for name, key, when in (("a night", "night", NIGHT), ("a working day", "away", DAY))
+        for setting, loss in ((60.0, 400.0), (50.0, 800.0))
+    ),
+    row("night and working day, five days of seven: heat to come back [Btu]", "setbacks by days of the week", TWO_NODES, "memory",
+        followed(STEADY, schedule(NIGHT, 60.0), 400.0)[1] + 5 / 7 * followed(STEADY, schedule(DAY, 64.0), 400.0)[1],
+        lambda: brought_back(by_clock(STEADY), zone(*period("night", 60.0), *period("away", 64.0, days=5.0)), **leaves(400.0)), 0.04,
+        "mean of the week"),
+    row("setback in two of five parts of the house: heat to come back [Btu]", "setbacks by zones", TWO_NODES, "memory",
+        0.4 * followed(STEADY, schedule(NIGHT, 60.0), 400.0)[1] + 0.6 * followed(STEADY, schedule(NIGHT, 66.0), 400.0)[1],
+        lambda: brought_back(by_clock(STEADY), zone(*period("night", 60.0), share=0.4), zone(
+            *period("night", 66.0), key="b", share=0.6), **leaves(400.0)), 0.04, "the parts are taken for houses of their own"),
+    row("heat pump of twice the load that has all day: backup", "backup heat after a setback", BY_HAND, OWN, 1.0,
+        lambda: 1.0 + float(np.sum(year(by_clock(np.full(24, 47.0)), zones=(zone(*period("night", 60.0)),), **leaves(800.0),
+                                        **unit(36_000.0, 12.0)).backup)), 1e-9, "17,600 Btu/h to spare, 80,000 Btu to come back"),
+]  # fmt: skip
+
+CHECKS = [*COOLED_DOWN, *WARMED_UP]
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=str)
+def test_published(check: Check) -> None:
+    assert_check(check)
