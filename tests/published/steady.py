@@ -133,10 +133,12 @@ def by_clock(
 ) -> MonthlyClimate:
     """Climate whose days are all alike, given the hours of one, the first from midnight. [F, Btu/(ft2 h), lb/lb]
 
-    The sun falls on every plane alike.
+    The sun falls on walls to the south alone: a clear sky, told by the sun on level ground, takes nothing.
     """
     shines = np.zeros(24) if sun is None else sun
-    plain = weather(float(np.mean(temperature)), humidity=humidity, sun=float(shines.sum()))
+    plain = weather(
+        float(np.mean(temperature)), humidity=humidity, sun={"south": float(shines.sum())}
+    )
     clock = np.tile(temperature, (12, 1))
     hours = MonthHours(
         groups=np.sort(clock), clock_temperature=clock, clock_humidity=humidity * np.ones((12, 24)),
