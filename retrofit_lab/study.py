@@ -1,6 +1,6 @@
 """The one call that everything outside makes: a house, its weather, prices and measures in, results out."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
@@ -18,7 +18,7 @@ from retrofit_lab.house.checking import Oddity, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.plan import THIS_YEAR
 from retrofit_lab.house.readings import with_fitted_leakage
-from retrofit_lab.measures.catalogue import Measure, MeasureError, catalogue
+from retrofit_lab.measures.catalogue import VISITS, Measure, MeasureError, catalogue
 from retrofit_lab.measures.offers import Offer, fitted, offers_for, with_offers
 from retrofit_lab.measures.replacing import (
     Due,
@@ -35,7 +35,7 @@ from retrofit_lab.model.year import YearEnergy, year_energy
 from retrofit_lab.money.charges import Charges, Monthly
 from retrofit_lab.money.factors import modified_uniform_present_value, uniform_present_value
 from retrofit_lab.money.pricing import PricedFuel, charges_for, priced_fuels
-from retrofit_lab.money.purchase import Anyway, Purchases, check_rebates
+from retrofit_lab.money.purchase import Anyway, Purchases, Visit, check_rebates
 from retrofit_lab.money.terms import MoneyTerms, fuels
 from retrofit_lab.money.worth import (
     adjusted_internal_rate,
@@ -502,7 +502,21 @@ class Study:
     def purchases(self) -> Purchases:
         """What buying the measures of this house costs on the study's terms."""
         lives = np.array([offer.measure.life.years for offer in self.offers])
-        return Purchases(keys=self.keys, lives=lives, terms=self.terms, anyway=self._anyway)
+        return Purchases(
+            keys=self.keys,
+            lives=lives,
+            terms=self.terms,
+            anyway=self._anyway,
+            visits=tuple(self._visits()),
+        )
+
+    def _visits(self) -> Iterator[Visit]:
+        """Visits of trades that could do more than one measure of this house."""
+        for name in VISITS:
+            mine = [offer for offer in self.offers if offer.measure.cost.visit == name]
+            if len(mine) > 1:
+                setups = tuple(offer.setup for offer in mine)
+                yield Visit(measures=tuple(offer.key for offer in mine), setups=setups)
 
     @cached_property
     def _anyway(self) -> tuple[Anyway, ...]:

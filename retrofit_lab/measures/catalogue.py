@@ -22,6 +22,8 @@ PHASES = (
     "over_time",
 )
 """Phases of the work in a house in their order; hazards are settled before the first."""
+VISITS = ("insulation crew", "duct crew", "heating technician", "electrician", "plumber")
+"""Trades that come once for all that they do in a house."""
 DOERS = ("owner", "trade", "licensed trade")
 MARKS = ("read", "memory", "common practice, no source", "invented for the demo")
 
@@ -50,15 +52,18 @@ class Addition:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cost:
-    """Price of a measure: fixed part and price for each unit of quantity. [dollars]
+    """Price of a measure: setup, fixed part and price for each unit of quantity. [dollars]
 
-    The quantity is the sum over the records ``of`` of the product of ``fields``; with no fields it
-    is their number, with no ``of`` it is one.
+    The ``setup`` is paid once for all measures of one ``visit``, a word of `VISITS`. The quantity is the
+    sum over the records ``of`` of the product of ``fields``; with no fields it is their number, with no
+    ``of`` it is one.
     """
 
     of: str = ""
     fields: tuple[str, ...] = ()
     unit: str = "job"
+    visit: str = ""
+    setup: float = 0.0
     fixed: float = 0.0
     low: float
     likely: float
@@ -177,6 +182,8 @@ def _problems(measure: Measure) -> Iterator[str]:
     cost = measure.cost
     if not 0 <= cost.low <= cost.likely <= cost.high:
         yield f"cost {cost.low:g}, {cost.likely:g}, {cost.high:g} must rise from low to high."
+    if bool(cost.visit) != (cost.setup > 0):
+        yield f"visit '{cost.visit}' and setup {cost.setup:g} go together; give both or neither."
     if not 1 <= measure.life.years <= 60:
         yield f"life of {measure.life.years:g} years must be 1 to 60."
     yield from (problem for entry in measure.rests_on if (problem := evidence_problem(entry)))
@@ -190,6 +197,7 @@ def _words(measure: Measure) -> Iterator[tuple[str, str, tuple[str, ...]]]:
     yield "doer", measure.doer, DOERS
     yield "needed", measure.needed, NEEDS
     yield "phase", measure.phase, PHASES
+    yield "visit", measure.cost.visit, ("", *VISITS)
     yield "life mark", measure.life.mark, MARKS
     yield from (("op", change.op, OPERATIONS) for change in measure.changes)
 

@@ -30,7 +30,7 @@ class NumberChange:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Offer:
-    """A measure fitted to one house: its changes, its quantity and its price. [dollars]"""
+    """A measure fitted to one house: its changes, its quantity and its price, its ``setup`` included. [dollars]"""
 
     measure: Measure
     changes: tuple[NumberChange, ...]
@@ -38,6 +38,7 @@ class Offer:
     cost_low: float
     cost_likely: float
     cost_high: float
+    setup: float = 0.0
 
     @property
     def key(self) -> str:
@@ -92,12 +93,13 @@ def offer_for(house: House, measure: Measure, cost_factor: float = 1.0) -> Offer
         cost_low=low,
         cost_likely=likely,
         cost_high=high,
+        setup=cost_factor * measure.cost.setup,
     )
 
 
 def price(cost: Cost, quantity: float, each: float) -> float:
     """Price of a quantity, never below the minimum of the trade. [dollars]"""
-    return max(cost.fixed + each * quantity, cost.minimum)
+    return max(cost.setup + cost.fixed + each * quantity, cost.minimum)
 
 
 def with_offers(house: House, offers: Sequence[Offer], chosen: Sequence[BoolArray | bool]) -> House:

@@ -34,7 +34,7 @@ FACTOR_RANGE = (0.2, 5.0)
 MOST_DOLLARS = 500_000.0
 YEARS = (1990, 2100)
 MOST_LETTERS = 300
-AMOUNTS = ("fixed", "low", "likely", "high", "minimum")
+AMOUNTS = ("setup", "fixed", "low", "likely", "high", "minimum")
 OWN_SOURCE = "own price"
 
 
@@ -100,7 +100,8 @@ def _own_cost(cost: Cost, entry: Mapping[str, Any]) -> Cost:
     told: dict[str, Any] = {"source": entry["source"], "year": entry.get("year", cost.year)}
     if "quote" in entry:
         whole = float(entry["quote"])
-        return replace(cost, fixed=whole, low=0.0, likely=0.0, high=0.0, minimum=0.0, **told)
+        amounts: dict[str, Any] = {**dict.fromkeys(AMOUNTS, 0.0), "fixed": whole}
+        return replace(cost, **amounts, visit="", **told)
     return replace(cost, **_amounts(cost, entry), **told)
 
 

@@ -11,7 +11,7 @@ from retrofit_lab.money.rebates import Rebate, rebated
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.money.worth import cost_factors_over_life
 from retrofit_lab.sums import over_last, weighted
-from retrofit_lab.values import BoolArray, FloatArray
+from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,19 +23,37 @@ class Anyway:
     measures: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Visit:
+    """One visit of a trade: keys of the measures done in it, and what coming costs in the price of each. [dollars]"""
+
+    measures: tuple[str, ...]
+    setups: tuple[float, ...]
+
+    def without(self, keys: Sequence[str]) -> "Visit":
+        """The visit for the other measures."""
+        left = [
+            pair for pair in zip(self.measures, self.setups, strict=True) if pair[0] not in keys
+        ]
+        measures, setups = zip(*left, strict=True) if left else ((), ())
+        return Visit(measures=measures, setups=setups)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Purchases:
     """Measures of one house with the years that each lasts, shape (measures,), and the terms of money.
 
-    Prices are arrays of shape (..., measures), zero where a measure is not bought; many sets at once in
-    the leading axes. [dollars] What must be bought ``anyway`` is counted in present worth as not bought where
-    a measure takes its place; what is paid at first stays the whole price.
+    A price holds a trade's visit; of the ``visits`` bought together the dearest is paid once. Prices are
+    arrays of shape (..., measures), zero where a measure is not bought; many sets at once in the leading
+    axes. [dollars] What must be bought ``anyway`` is counted in present worth as not bought where a measure
+    takes its place; what is paid at first stays the whole price.
     """
 
     keys: tuple[str, ...]
     lives: FloatArray
     terms: MoneyTerms
     anyway: tuple[Anyway, ...] = ()
+    visits: tuple[Visit, ...] = ()
 
     @cached_property
     def rebates(self) -> tuple[Rebate, ...]:
@@ -47,9 +65,38 @@ class Purchases:
         places = [self.keys.index(key) for key in keys]
         return replace(self, keys=tuple(keys), lives=self.lives[places])
 
+    def quoted(self, keys: Sequence[str]) -> "Purchases":
+        """The same where the prices of some measures are offers in writing, with no visit left in them to share."""
+        return replace(self, visits=tuple(visit.without(keys) for visit in self.visits))
+
     def left_to_pay(self, prices: FloatArray) -> FloatArray:
-        """Prices after rebates, never below zero. (..., measures) -> (..., measures) [dollars]"""
-        return rebated(self.keys, prices, self.rebates).left if self.rebates else prices
+        """Prices with shared visits, after rebates, never below zero. (..., measures) -> (..., measures) [dollars]"""
+        shared = self.with_shared_visits(prices)
+        return rebated(self.keys, shared, self.rebates).left if self.rebates else shared
+
+    def with_shared_visits(self, prices: FloatArray) -> FloatArray:
+        """Prices in which those who come once for several measures are paid once. (..., measures) [dollars]
+
+        What is left of the visits is shared among the measures by what each would have paid alone.
+        """
+        for columns, setups in self._shared:
+            there = np.where(prices[..., columns] > 0.0, setups, 0.0)
+            total, once = over_last(there), there.max(axis=-1)
+            again = (total - once) / np.where(total > 0.0, total, 1.0)
+            prices = np.array(prices)
+            prices[..., columns] -= there * again[..., None]
+        return prices
+
+    @cached_property
+    def _shared(self) -> tuple[tuple[IntArray, FloatArray], ...]:
+        """Columns and prices of the visits that more than one of these measures could share."""
+        pairs = []
+        for visit in self.visits:
+            mine = [i for i, key in enumerate(visit.measures) if key in self.keys]
+            columns = [self.keys.index(visit.measures[i]) for i in mine]
+            if len(mine) > 1:
+                pairs.append((np.array(columns), np.array([visit.setups[i] for i in mine])))
+        return tuple(pairs)
 
     def first_cost(self, prices: FloatArray) -> FloatArray:
         """What is paid at first. (..., measures) -> (...) [dollars]"""
@@ -58,8 +105,8 @@ class Purchases:
     def present_cost(self, prices: FloatArray) -> FloatArray:
         """Present worth of buying, again when a measure wears out, less what is left. [dollars]
 
-        Rebates come off the first purchase only: nobody promises the next one. What need not be bought any more
-        is taken off. (..., measures) -> (...)
+        Rebates and shared visits come off the first purchase only: nobody promises the next ones. What need
+        not be bought any more is taken off. (..., measures) -> (...)
 
         References
         ----------
@@ -109,13 +156,14 @@ class Purchases:
         Returns
         -------
         ndarray, shape (..., measures)
-            The measure's own price where no entry is shared with the set.
+            The measure's own price where no entry and no visit is shared with the set.
         """
-        return _added(self.first_cost, prices, mask) if self.rebates else prices
+        plain = not (self.rebates or self._shared)
+        return prices if plain else _added(self.first_cost, prices, mask)
 
     def present_cost_added(self, prices: FloatArray, mask: BoolArray) -> FloatArray:
         """The same for the present worth of the cost. (..., measures) -> (..., measures) [dollars]"""
-        if self.rebates or self.anyway:
+        if self.rebates or self.anyway or self._shared:
             return _added(self.present_cost, prices, mask)
         return np.asarray(prices * sum(self._factors))
 

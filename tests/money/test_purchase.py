@@ -1,18 +1,18 @@
-"""Purchases: with rebates every set costs no less than its parts, and single costs are differences of sets."""
+"""Purchases: with rebates and shared visits every set costs no less than its parts, and single costs are differences of sets."""
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from retrofit_lab.money.purchase import Purchases
+from retrofit_lab.money.purchase import Purchases, Visit
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.stacks.combinations import all_stacks
 
 KEYS = ("attic", "ducts", "lamps")
 LIVES = np.array([25.0, 15.0, 8.0])
-PRICES = st.lists(st.floats(0, 5000), min_size=3, max_size=3).map(np.array)
+PRICES = st.lists(st.just(0.0) | st.floats(200, 5000), min_size=3, max_size=3).map(np.array)
 REBATES = st.lists(
     st.builds(
         Rebate,
@@ -26,14 +26,18 @@ REBATES = st.lists(
 )
 
 
-def purchases(rebates: list[Rebate]) -> Purchases:
-    return Purchases(keys=KEYS, lives=LIVES, terms=MoneyTerms(rebates=tuple(rebates)))
+CREW = Visit(measures=("attic", "ducts"), setups=(200.0, 150.0))
+
+
+def purchases(rebates: list[Rebate], *visits: Visit) -> Purchases:
+    terms = MoneyTerms(rebates=tuple(rebates))
+    return Purchases(keys=KEYS, lives=LIVES, terms=terms, visits=visits)
 
 
 @given(REBATES, PRICES)
 @settings(deadline=None, max_examples=80)
 def test_no_set_costs_less_than_a_part_of_it(rebates: list[Rebate], prices) -> None:
-    first = purchases(rebates).first_cost(all_stacks(3) * prices)
+    first = purchases(rebates, CREW).first_cost(all_stacks(3) * prices)
     for number in range(8):
         for i in range(3):
             assert first[number | 1 << i] >= first[number] - 1e-9
@@ -43,14 +47,14 @@ def test_no_set_costs_less_than_a_part_of_it(rebates: list[Rebate], prices) -> N
 @settings(deadline=None, max_examples=80)
 def test_dearer_work_never_costs_less(rebates: list[Rebate], prices, factor: float) -> None:
     bought = all_stacks(3) * prices
-    usual, dearer = (purchases(rebates).first_cost(p) for p in (bought, factor * bought))
+    usual, dearer = (purchases(rebates, CREW).first_cost(p) for p in (bought, factor * bought))
     assert (dearer >= usual - 1e-9).all()
 
 
 @given(REBATES, PRICES, st.integers(0, 7))
 @settings(deadline=None, max_examples=80)
 def test_what_a_measure_adds_is_a_difference_of_sets(rebates, prices, number: int) -> None:
-    made, sets = purchases(rebates), all_stacks(3)
+    made, sets = purchases(rebates, CREW), all_stacks(3)
     first, present = made.first_cost(sets * prices), made.present_cost(sets * prices)
     added = made.first_cost_added(prices, sets[number])
     worth = made.present_cost_added(prices, sets[number])
@@ -68,3 +72,33 @@ def test_present_cost_by_hand() -> None:
     assert made.present_cost(np.array([1000.0, 0.0, 80.0])) == pytest.approx(
         1000 * attic + 40.0 + 80 * later
     )
+
+
+def test_a_crew_that_comes_once_is_paid_once() -> None:
+    """Alone $1,000 and $500; together the cheaper visit of $150 is saved, shared as 200 to 150."""
+    made, prices = purchases([], CREW), np.array([1000.0, 500.0, 80.0])
+    assert made.first_cost(np.array([[1000.0, 0, 80], [0, 500, 80]])).tolist() == [1080, 580]
+    assert made.first_cost(prices) == pytest.approx(1000 + 500 - 150 + 80)
+    assert made.left_to_pay(prices) == pytest.approx([1000 - 150 * 4 / 7, 500 - 150 * 3 / 7, 80])
+    both, none = np.array([True, True, False]), np.zeros(3, dtype=bool)
+    assert made.first_cost_added(prices, both) == pytest.approx([850, 300 + 50, 80])
+    assert made.first_cost_added(prices, none) == pytest.approx([1000, 500, 80])
+
+
+def test_work_that_wears_out_pays_its_own_visit_again() -> None:
+    """Both pay less at first; what is left of the attic's share after 20 of 25 years is less too."""
+    shared, alone = purchases([], CREW), purchases([])
+    prices = np.array([1000.0, 500.0, 0.0])
+    less = 150 * 4 / 7 * (1.0 - 0.2 * 1.03**-20) + 150 * 3 / 7
+    assert alone.present_cost(prices) - shared.present_cost(prices) == pytest.approx(less)
+
+
+def test_an_offer_in_writing_has_no_visit_left_to_share() -> None:
+    made = purchases([], CREW).quoted(("ducts",))
+    assert made.first_cost(np.array([1000.0, 500.0, 0.0])) == pytest.approx(1500)
+    assert made.only(("attic", "lamps")).first_cost(np.array([1000.0, 80.0])) == pytest.approx(1080)
+
+
+def test_rebates_are_taken_of_what_is_paid() -> None:
+    made = purchases([Rebate(name="utility", percent=50.0)], CREW)
+    assert made.first_cost(np.array([1000.0, 500.0, 0.0])) == pytest.approx(0.5 * 1350)

@@ -81,9 +81,13 @@ def _bid(
     whole = {step.key: prices.get(step.key, step.offer.cost_likely) for step in steps}
     offered = np.array([whole.get(key, 0.0) for key in study.keys])
     bought = study.prices_of(study.mask(result.ticked))
-    present, estimated = (float(study.purchases.present_cost(p)) for p in (offered, bought))
+    quoted = study.purchases.quoted(tuple(prices))
+    present, estimated = (
+        float(quoted.present_cost(offered)),
+        float(study.purchases.present_cost(bought)),
+    )
     worth = result.net_savings + estimated
-    total = float(study.purchases.first_cost(offered))
+    total = float(quoted.first_cost(offered))
     return Bid(
         bidder=bidder,
         prices=whole,

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from retrofit_lab.cautions.rules import Caution, cautions_for
-from retrofit_lab.money.purchase import Anyway
+from retrofit_lab.money.purchase import Anyway, Visit
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.terms import fuels
 from retrofit_lab.money.worth import cost_factors_over_life
@@ -93,6 +93,7 @@ def page_data(study: Study, sets: AllSets, chosen: tuple[str, ...], words: Words
         "chosen": [place for place, key in enumerate(sets.keys) if key in chosen],
         "before": nothing.cost,
         "years": study.terms.period_years,
+        "visits": [_visit(visit, sets) for visit in study.purchases.only(sets.keys).visits],
         "rebates": [_rebate(rebate, sets) for rebate in study.purchases.only(sets.keys).rebates],
         "anyway": [_anyway(study, sets, purchase) for purchase in study.purchases.anyway],
         "fuels": [*_fuels(study, sets.energy.energy), *_rest(study, sets.energy)],
@@ -132,6 +133,16 @@ def _measure(
         "rivals": rivals,
         "needs": [sets.keys.index(other) for other in offer.measure.needs if other in sets.keys],
         "cautions": cautions,
+    }
+
+
+def _visit(visit: Visit, sets: AllSets) -> dict[str, Any]:
+    """Measures that one visit of a trade does, and what coming costs in the price of each."""
+    pairs = zip(visit.measures, visit.setups, strict=True)
+    there = [(sets.keys.index(key), setup) for key, setup in pairs if key in sets.keys]
+    return {
+        "measures": [place for place, _ in there],
+        "setups": [setup for _, setup in there],
     }
 
 

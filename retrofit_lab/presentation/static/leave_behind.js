@@ -93,6 +93,15 @@
   const costOf = (i) => (bids.has(i) ? [bids.get(i), bids.get(i), bids.get(i)] : measures[i].cost);
   const pricesOf = (set, which) => measures.map((_, i) => (Math.floor(set / 2 ** i) % 2 ? costOf(i)[which] : 0));
 
+  // Prices in which a trade that comes once for several measures is paid once; a bid has no visit left to share.
+  function withSharedVisits(prices) {
+    return data.visits.reduce((left, { measures: named, setups }) => {
+      const there = named.map((i, place) => (left[i] > 0 && !bids.has(i) ? setups[place] : 0));
+      const all = sum(there);
+      const again = all > 0 ? (all - Math.max(...there)) / all : 0;
+      return left.map((price, i) => (named.includes(i) ? price - there[named.indexOf(i)] * again : price));
+    }, prices);
+  }
   // Prices after rebates, entry by entry, each on what those before it left.
   function leftToPay(prices) {
     return data.rebates.reduce((left, { amount, percent, cap, measures: named }) => {
@@ -101,11 +110,11 @@
       const given = Math.min((percent / 100) * price + amount, cap === null ? Infinity : cap, price);
       const share = price > 0 ? given / price : 0;
       return left.map((old, i) => Math.max(old - eligible[i] * share, 0));
-    }, prices);
+    }, withSharedVisits(prices));
   }
   const firstCost = (set, which) => sum(leftToPay(pricesOf(set, which)));
   const costAdded = (set, i) =>
-    data.rebates.length === 0
+    data.rebates.length + data.visits.length === 0
       ? costOf(i)
       : [0, 1, 2].map((which) => {
           const without = ticked.has(i) ? set - 2 ** i : set;
