@@ -1,7 +1,7 @@
 """Heat balances that tests hold the model's lines and zones against, from what each record says of itself."""
 
+from retrofit_lab.base.values import Value
 from retrofit_lab.physics.annual_balance import BufferNode, LossLine
-from retrofit_lab.values import Value
 
 
 def loss_of(line: LossLine, indoor: Value, outdoor: Value) -> Value:

@@ -2,9 +2,9 @@
 
 from functools import cache
 
+from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.file import load_house
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.study import Study
+from retrofit_lab.study.study import Study
 
 
 @cache

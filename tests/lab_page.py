@@ -13,7 +13,7 @@ from waiting import eventually
 
 CELL = ".jp-CodeCell .cm-content"
 WALKTHROUGH = (
-    sys.executable, "-m", "retrofit_lab.presentation.command_line", "walkthrough", "--no-browser",
+    sys.executable, "-m", "retrofit_lab.command", "walkthrough", "--no-browser",
 )  # fmt: skip
 
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from retrofit_lab.stacks.choosing import AIMS, SLACK, ChoiceError, Limits
-from retrofit_lab.values import BoolArray, FloatArray, IntArray
+from retrofit_lab.base.values import BoolArray, FloatArray, IntArray
+from retrofit_lab.savings.choosing import AIMS, SLACK, ChoiceError, Limits
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -4,12 +4,12 @@ from collections.abc import Sequence
 
 from hypothesis import strategies as st
 
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
+from retrofit_lab.house.first_answers import FirstAnswers, questions
 from retrofit_lab.house.paths import numbers, parameter_at, with_numbers
-from retrofit_lab.house.plan import Plan, questions
 from retrofit_lab.house.starting import starting_house
-from retrofit_lab.reference_data import read_rows
 
 OPTIONS = {row["key"]: row["options"] for row in questions() if row["kind"] == "choice"}
 SITES = [row["key"] for row in read_rows("climates", "sites.csv")]
@@ -18,11 +18,11 @@ TOGETHER = ("share", "floor_area", "volume", "stories")
 """Numbers that must fit others of the same house; they stay as the answers made them. So do prices."""
 
 
-def plans() -> st.SearchStrategy[Plan]:
+def plans() -> st.SearchStrategy[FirstAnswers]:
     """Answers as people might give them, for every climate and system."""
     choice = {key: st.sampled_from(options) for key, options in OPTIONS.items()}
     return st.builds(
-        Plan,
+        FirstAnswers,
         name=st.just("Random House"),
         climate=st.sampled_from(SITES),
         year_built=st.integers(1880, 2024).map(float),

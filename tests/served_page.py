@@ -26,8 +26,8 @@ SWITCHES = [
 SERVE_OTHER_PAGE = """
 import sys
 from pathlib import Path
-from retrofit_lab.presentation.kitchen_table import house_path
-from retrofit_lab.presentation.serving import ServeOptions, serve
+from retrofit_lab.app.page.kitchen_table import house_path
+from retrofit_lab.app.serve.serving import ServeOptions, serve
 serve(ServeOptions(house=house_path(), page=Path(sys.argv[1]), open_browser=False))
 """
 
@@ -78,7 +78,7 @@ class Server:
         page: Path | None = None,
         program: str = "",
     ) -> None:
-        command = [sys.executable, "-m", "retrofit_lab.presentation.command_line", "serve"]
+        command = [sys.executable, "-m", "retrofit_lab.command", "serve"]
         if page:
             command = [sys.executable, "-c", SERVE_OTHER_PAGE, str(page)]
         if program:

@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 from examples import example
 
-from retrofit_lab.advice import Advice
-from retrofit_lab.measure_sets import table_of
 from retrofit_lab.measures.catalogue import measure_named
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.terms import MoneyTerms
-from retrofit_lab.stacks.choosing import AIMS, ChoiceError, Limits
-from retrofit_lab.stacks.combinations import all_stacks
-from retrofit_lab.study import Study
+from retrofit_lab.savings.choosing import AIMS, ChoiceError, Limits
+from retrofit_lab.savings.combinations import all_plans
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.plan_tables import table_of
+from retrofit_lab.study.study import Study
 
 ALDER = Advice(example("alder_street"))
 WREN = Advice(example("wren_cottage"))
@@ -23,7 +23,7 @@ both = pytest.mark.parametrize("advice", [ALDER, WREN], ids=["alder", "wren"])
 @both
 def test_proposal_is_what_the_study_says_of_the_same_ticks(advice: Advice) -> None:
     proposal = advice.best(Limits(budget=5000.0))
-    result = advice.study.stack(proposal.keys)
+    result = advice.study.plan(proposal.keys)
     assert proposal.saving == pytest.approx(result.saved, rel=1e-9)
     assert proposal.cost == pytest.approx(result.cost.likely, rel=1e-9)
     assert proposal.net_savings == pytest.approx(result.net_savings, rel=1e-9)
@@ -100,7 +100,7 @@ def test_few_measures_are_chosen_among_exactly_and_it_is_said() -> None:
 @both
 def test_next_steps_are_what_the_page_shows_as_worth_adding(advice: Advice) -> None:
     for ticked in ((), ("attic_insulation", "duct_mastic")):
-        rows = advice.study.stack(ticked).measures
+        rows = advice.study.plan(ticked).measures
         worth = {
             key: row.net_savings
             for key, row in rows.items()
@@ -120,12 +120,12 @@ def test_regretted_is_what_the_best_part_leaves_out(advice: Advice) -> None:
     ticked = ("attic_insulation", "new_windows", "duct_mastic", "new_doors", "led_lamps")
     found = advice.regretted(ticked)
     parts = [
-        study.stack([k for k, on in zip(ticked, row, strict=True) if on]) for row in all_stacks(5)
+        study.plan([k for k, on in zip(ticked, row, strict=True) if on]) for row in all_plans(5)
     ]
     best = max(parts, key=lambda part: part.net_savings)
     assert found
     assert set(ticked) - {change.key for change in found} == set(best.ticked)
-    rows = study.stack(best.ticked).measures
+    rows = study.plan(best.ticked).measures
     for change in found:
         assert change.net_savings == pytest.approx(rows[change.key].net_savings)
         assert change.net_savings < 0
@@ -147,7 +147,7 @@ def test_what_needs_a_measure_is_regretted_and_taken_in_with_it() -> None:
     assert cheap.regretted(("new_windows", "led_lamps")) == ()
     steps = {change.key: change for change in cheap.next_steps(())}
     assert steps["led_lamps"].needs == ("new_windows",)
-    both_done = cheap.study.stack(("new_windows", "led_lamps"))
+    both_done = cheap.study.plan(("new_windows", "led_lamps"))
     assert steps["led_lamps"].net_savings == pytest.approx(both_done.net_savings)
     assert steps["new_windows"].needs == ()
 
@@ -158,7 +158,7 @@ def test_ticked_set_lies_on_the_frontier_or_below(advice: Advice) -> None:
         ("new_windows", "standby_strips"),
         advice.best(Limits(budget=3000.0), "saving").keys,
     ):
-        result = advice.study.stack(ticked)
+        result = advice.study.plan(ticked)
         most = max(p.saving for p in advice.frontier(ticked) if p.cost <= result.cost.likely + 1e-6)
         assert most >= result.saved - 1e-6
 
@@ -184,20 +184,20 @@ def test_best_of_eighteen_measures_equals_brute_force(advice: Advice) -> None:
 @both
 def test_plan_spends_no_more_than_there_is_and_ends_with_the_set(advice: Advice) -> None:
     chosen = advice.best(Limits(budget=1500.0)).keys
-    years = advice.plan(chosen, [600.0] * 5).years
+    years = advice.over_years(chosen, [600.0] * 5).years
     spent = np.cumsum([year.spent for year in years])
     assert (spent <= 600.0 * np.arange(1, 6) + 1e-6).all()
     assert {key for year in years for key in year.keys} == set(chosen)
-    assert years[-1].saving == pytest.approx(advice.study.stack(chosen).saved, rel=1e-9)
+    assert years[-1].saving == pytest.approx(advice.study.plan(chosen).saved, rel=1e-9)
 
 
 @both
 def test_plan_of_many_measures_starts_with_the_cheap_ones(advice: Advice) -> None:
     chosen = advice.best(Limits(budget=20_000.0), "saving").keys
     assert len(chosen) > 20
-    years = advice.plan(chosen, [3000.0] * 8).years
+    years = advice.over_years(chosen, [3000.0] * 8).years
     assert {key for year in years for key in year.keys} == set(chosen)
-    assert years[-1].saving == pytest.approx(advice.study.stack(chosen).saved, rel=1e-9)
+    assert years[-1].saving == pytest.approx(advice.study.plan(chosen).saved, rel=1e-9)
     done: list[str] = []
     for year in years:
         for key in year.keys:
@@ -223,7 +223,7 @@ def test_range_as_worked_out_holds_the_point_value_and_real_houses_save_less(
 ) -> None:
     ticked = ("attic_insulation", "duct_mastic", "night_setback")
     sure = advice.how_sure(ticked, worked_out=True)
-    point = advice.study.stack(ticked).saved
+    point = advice.study.plan(ticked).saved
     assert sure.outcome.saving.low < point < sure.outcome.saving.high
     assert 0.0 <= sure.outcome.pays_back <= 1.0
     assert len(sure.to_measure) == 2
@@ -237,7 +237,7 @@ def test_rebates_reach_proposals_ranges_and_the_years() -> None:
     rebates = (Rebate(name="utility", percent=50.0, cap=400.0),)
     advice = Advice(Study(study.as_found, terms=MoneyTerms(rebates=rebates)))
     proposal = advice.best(Limits(budget=2000.0))
-    result = advice.study.stack(proposal.keys)
+    result = advice.study.plan(proposal.keys)
     assert proposal.cost == pytest.approx(result.cost.likely, rel=1e-9)
     assert proposal.net_savings == pytest.approx(result.net_savings, rel=1e-9)
     assert proposal.net_savings > ALDER.best(Limits(budget=2000.0)).net_savings
@@ -268,7 +268,7 @@ def test_the_choice_between_models_of_natural_air_is_a_doubt_of_its_own() -> Non
 @both
 def test_plan_with_money_in_hand_does_all_that_was_chosen_at_once(advice: Advice) -> None:
     chosen = [key for key in advice.study.keys if not advice.study.rivals[key]][-12:]
-    plan = advice.plan(chosen, [80_000.0, *[0.0] * 9])
+    plan = advice.over_years(chosen, [80_000.0, *[0.0] * 9])
     assert set(plan.years[0].keys) == set(chosen)
     assert not plan.not_reached
     assert set(plan.costs_more) == {change.key for change in advice.regretted(chosen)}
@@ -277,9 +277,9 @@ def test_plan_with_money_in_hand_does_all_that_was_chosen_at_once(advice: Advice
 @both
 def test_plan_names_what_the_money_is_kept_for(advice: Advice) -> None:
     dear = max(advice.study.keys, key=lambda key: advice.study.offer(key).cost_likely)
-    need = float(advice.plan([dear], [1e6]).years[0].spent)
-    years = advice.plan([dear], [need / 2.5] * 3).years
+    need = float(advice.over_years([dear], [1e6]).years[0].spent)
+    years = advice.over_years([dear], [need / 2.5] * 3).years
     assert [year.saving_for for year in years] == [dear, dear, ""]
     assert years[0].to_go == pytest.approx(need - need / 2.5)
     assert years[1].to_go == pytest.approx(need - 2 * need / 2.5)
-    assert advice.plan([dear], [need / 2.5] * 2).not_reached == (dear,)
+    assert advice.over_years([dear], [need / 2.5] * 2).not_reached == (dear,)

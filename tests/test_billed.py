@@ -7,23 +7,23 @@ import pytest
 from charts import check_chart
 from examples import example
 
-from retrofit_lab.advice import Advice
-from retrofit_lab.bills.fuels import fuel_units
-from retrofit_lab.bills.model_months import fuel_months
-from retrofit_lab.bills.reading import read_bills
-from retrofit_lab.bills.record import BillFiles
-from retrofit_lab.climate.finding import find_climate, find_weather
+from retrofit_lab.app.page.bill_panel import NO_BILLS
+from retrofit_lab.app.page.page_content import page_content
+from retrofit_lab.app.page.panels import answered, panel_named
+from retrofit_lab.app.shared.shown_units import US, Telling
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.values import InputError
+from retrofit_lab.bills.fitting.model_months import fuel_months
+from retrofit_lab.bills.reading.bill_files import read_bills
+from retrofit_lab.bills.reading.fuels import fuel_units
+from retrofit_lab.bills.reading.record import BillFiles
+from retrofit_lab.climate.locating import find_climate, find_weather
 from retrofit_lab.climate.monthly import monthly_climate
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.readings import with_fitted_leakage
 from retrofit_lab.model.year import year_energy
-from retrofit_lab.presentation.bill_panel import NO_BILLS
-from retrofit_lab.presentation.page_content import page_content
-from retrofit_lab.presentation.panels import answered, panel_named
-from retrofit_lab.presentation.shown_units import US, Telling
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.study import Study
-from retrofit_lab.values import InputError
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.study import Study
 
 PLAIN_US = Telling(titles={}, units=US)
 
@@ -45,12 +45,12 @@ def test_fitted_house_agrees_with_its_bills_in_every_fuel(billed: Study) -> None
 
 def test_year_costs_what_the_bills_say(billed: Study) -> None:
     paid = sum(bill.cost for bill in billed.billed.bills.bills)
-    assert billed.stack(()).before.cost == pytest.approx(paid, rel=0.04)
+    assert billed.plan(()).before.cost == pytest.approx(paid, rel=0.04)
 
 
 def test_no_set_saves_more_of_a_fuel_than_was_billed(billed: Study) -> None:
     everything = [k for k in billed.keys if not billed.offer(k).measure.excludes]
-    result = billed.stack(everything)
+    result = billed.plan(everything)
     for fuel in {bill.fuel for bill in billed.billed.bills.bills}:
         used = sum(b.quantity for b in billed.billed.bills.bills if b.fuel == fuel)
         saved = result.before.fuel_total(fuel) - result.after.fuel_total(fuel)
@@ -69,7 +69,7 @@ def test_bills_make_the_year_surer(billed: Study) -> None:
 
 
 def test_panel_tells_agreement_and_end_uses(billed: Study) -> None:
-    content = answered(panel_named("bills"), Advice(billed), billed.stack(()), {}, PLAIN_US)
+    content = answered(panel_named("bills"), Advice(billed), billed.plan(()), {}, PLAIN_US)
     text = " ".join(content["sentences"])
     assert "off the bills" in text
     assert "moved farthest" in text
@@ -81,7 +81,7 @@ def test_panel_tells_agreement_and_end_uses(billed: Study) -> None:
 
 def test_without_bills_the_panel_says_how_to_give_them() -> None:
     study = example("alder_street")
-    content = answered(panel_named("bills"), Advice(study), study.stack(()), {}, PLAIN_US)
+    content = answered(panel_named("bills"), Advice(study), study.plan(()), {}, PLAIN_US)
     assert content["sentences"] == [NO_BILLS]
 
 
@@ -135,7 +135,7 @@ def test_what_is_worked_out_lies_inside_its_range(tmp_path, factor: float) -> No
     study = Study(WREN, bills=made_file(tmp_path / "b.csv", WREN, factor))
     ticked = ("attic_insulation", "wall_fill", "duct_mastic")
     span = Advice(study).outcome(ticked, worked_out=True).saving
-    assert span.low <= study.stack(ticked).saved <= span.high
+    assert span.low <= study.plan(ticked).saved <= span.high
 
 
 def test_forced_bills_move_nothing_and_are_told_first(tmp_path) -> None:

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from retrofit_lab.presentation import serving
-from retrofit_lab.presentation.command_line import main
-from retrofit_lab.presentation.walkthrough import command as walkthrough
-from retrofit_lab.reference_data import data_path
+from retrofit_lab.app.serve import serving
+from retrofit_lab.app.walk import command as walkthrough
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.command import main
 
 ROOT = Path(__file__).parents[1]
 DOCS = [ROOT / "README.md", ROOT / "DEVELOPERS.md", ROOT / "notebooks/classroom/GUIDE.md"]

@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from examples import example
 
-from retrofit_lab.explanation import TOPICS
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.paths import numbers, with_numbers
 from retrofit_lab.model.year import year_energy
-from retrofit_lab.study import Study
-from retrofit_lab.values import InputError
+from retrofit_lab.study.explanation import TOPICS
+from retrofit_lab.study.study import Study
 
 ALDER = example("alder_street")
 WREN = example("wren_cottage")

@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 from examples import example
 
-from retrofit_lab.advice import Advice
-from retrofit_lab.measure_sets import lattice_of
+from retrofit_lab.base.sums import over_last
 from retrofit_lab.measures.catalogue import catalogue, measure_named
-from retrofit_lab.stacks.choosing import Limits
-from retrofit_lab.stacks.explaining import ENDS as TOGETHER
-from retrofit_lab.study import Study
-from retrofit_lab.sums import over_last
-from retrofit_lab.who_saves import who_saves
+from retrofit_lab.savings.choosing import Limits
+from retrofit_lab.savings.explaining import ENDS as TOGETHER
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.energy_attribution import who_saves
+from retrofit_lab.study.plan_tables import lattice_of
+from retrofit_lab.study.study import Study
 
 MONTHLY = 15.0
 """Fixed charge of gas in the example house. [dollars/month]"""
@@ -40,26 +40,26 @@ FREE = Study(house("electricity", 0.0))
 
 
 def test_charge_ends_with_the_last_use_and_not_before() -> None:
-    assert ENDS.stack(KEYS).after.fuel_total("natural_gas") == 0.0
+    assert ENDS.plan(KEYS).after.fuel_total("natural_gas") == 0.0
     for study, ended in ((ENDS, 12 * MONTHLY), (STAYS, 0.0)):
-        result = study.stack(KEYS)
+        result = study.plan(KEYS)
         assert result.before.fixed - result.after.fixed == pytest.approx(ended)
         assert result.saved == pytest.approx(result.before.cost - result.after.cost)
-    less_heat = ENDS.stack([key for key in KEYS if key != "central_heat_pump"])
+    less_heat = ENDS.plan([key for key in KEYS if key != "central_heat_pump"])
     assert less_heat.before.fixed == less_heat.after.fixed
 
 
 def test_saving_grows_by_the_charge_alone() -> None:
     for keys in ((), KEYS[:2], KEYS[:3], KEYS):
         ended = 12 * MONTHLY if "central_heat_pump" in keys else 0.0
-        with_charge, without = ENDS.stack(keys), FREE.stack(keys)
+        with_charge, without = ENDS.plan(keys), FREE.plan(keys)
         assert with_charge.saved - without.saved == pytest.approx(ended, abs=1e-9)
         share = with_charge.measures["central_heat_pump"].share
         assert share - without.measures["central_heat_pump"].share == pytest.approx(ended, abs=1e-9)
 
 
 def test_shares_sets_account_and_single_results_agree() -> None:
-    result = ENDS.stack(KEYS)
+    result = ENDS.plan(KEYS)
     shares, error = ENDS.fair_shares(KEYS)
     assert error == 0.0
     assert sum(shares.values()) == pytest.approx(result.saved, abs=1e-9)
@@ -79,7 +79,7 @@ def test_shares_sets_account_and_single_results_agree() -> None:
 
 def test_best_set_counts_the_charge() -> None:
     found = Advice(ENDS).best(Limits(), "saving")
-    assert found.saving == pytest.approx(ENDS.stack(found.keys).saved, abs=1e-6)
+    assert found.saving == pytest.approx(ENDS.plan(found.keys).saved, abs=1e-6)
 
 
 def test_draws_hold_the_charge_whole_whatever_comes_about_of_the_rest() -> None:
@@ -94,7 +94,7 @@ def test_charges_of_many_sets_are_those_of_each() -> None:
     masks = np.array([ENDS.mask(KEYS[:count]) for count in range(len(KEYS) + 1)])
     found = ENDS.energy(masks)
     assert found.cost.tolist() == over_last(found.charges).tolist()
-    assert found.cost[0] - found.cost[-1] == pytest.approx(ENDS.stack(KEYS).saved, abs=1e-9)
+    assert found.cost[0] - found.cost[-1] == pytest.approx(ENDS.plan(KEYS).saved, abs=1e-9)
 
 
 def test_two_that_end_a_fuel_only_together_are_told_so() -> None:
@@ -104,9 +104,9 @@ def test_two_that_end_a_fuel_only_together_are_told_so() -> None:
     indoors = replace(adds, item={**adds.item, "place": "house"})
     any_tank = replace(tank, key="any_tank", only_if=(), adds=(indoors,))
     here = Study(house("natural_gas"), measures=[*catalogue(), any_tank])
-    result = here.stack(("central_heat_pump", "any_tank"))
+    result = here.plan(("central_heat_pump", "any_tank"))
     assert result.before.fixed - result.after.fixed == pytest.approx(12 * MONTHLY)
     (pair,) = result.overlaps
     assert pair.lost < 0
     assert pair.why == TOGETHER
-    assert here.stack(("central_heat_pump", "attic_insulation")).overlaps[0].why != TOGETHER
+    assert here.plan(("central_heat_pump", "attic_insulation")).overlaps[0].why != TOGETHER

@@ -29,9 +29,9 @@ def test_wheel_holds_data_notebooks_and_page(wheel: Path) -> None:
         "retrofit_lab/data/houses/alder_street.toml",
         "retrofit_lab/data/climates/greensboro_nc.csv",
         "retrofit_lab/notebooks/kitchen_table.ipynb",
-        "retrofit_lab/presentation/static/kitchen_table.js",
-        "retrofit_lab/presentation/share/voila/templates/retrofit_lab/index.html.j2",
-        "retrofit_lab/presentation/share/voila/templates/retrofit_lab/static/plotly-basic.min.js",
+        "retrofit_lab/app/shared/static/kitchen_table.js",
+        "retrofit_lab/app/serve/share/voila/templates/retrofit_lab/index.html.j2",
+        "retrofit_lab/app/serve/share/voila/templates/retrofit_lab/static/plotly-basic.min.js",
     ):
         assert name in names
     assert not any(name.startswith("tests") for name in names)
@@ -48,7 +48,7 @@ def test_main_job_runs_from_the_wheel_alone(wheel: Path, tmp_path: Path) -> None
     empty.mkdir()
     code = (
         "import retrofit_lab, sys; assert 'site' in retrofit_lab.__file__, retrofit_lab.__file__;"
-        "from retrofit_lab.presentation.command_line import main;"
+        "from retrofit_lab.command import main;"
         "sys.exit(main(['savings', '--tick', 'attic_insulation']))"
     )
     environment = {**os.environ, "PYTHONPATH": str(site)}

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from retrofit_lab.reference_data import shipped_folder
+from retrofit_lab.base.shipped_files import shipped_folder
 
 NOTEBOOKS = sorted(shipped_folder("notebooks").rglob("*.ipynb"))
 

@@ -8,10 +8,10 @@ import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from retrofit_lab.bills.record import BillFiles
-from retrofit_lab.opening import open_study, own_terms
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.values import InputError
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.values import InputError
+from retrofit_lab.bills.reading.record import BillFiles
+from retrofit_lab.study.opening import open_study, own_terms
 
 ALDER = data_path("houses", "alder_street.toml")
 HEAD = 'format = "retrofit-lab prices"\nversion = 1\n'
@@ -24,14 +24,14 @@ def prices(tmp_path: Path, text: str) -> str:
 
 
 def test_own_price_rebate_and_rate_change_the_result(tmp_path: Path) -> None:
-    usual = open_study(ALDER).stack(["heat_pump_upgrade"])
+    usual = open_study(ALDER).plan(["heat_pump_upgrade"])
     file = prices(
         tmp_path,
         "[prices.heat_pump_upgrade]\nquote = 10000\nsource = 'an offer'\n"
         "[money]\ndiscount_rate = 0.05\nperiod_years = 15\n"
         "[[rebates]]\nname = 'the utility'\namount = 1500\nmeasures = ['heat_pump_upgrade']\n",
     )
-    ours = open_study(ALDER, prices=file).stack(["heat_pump_upgrade"])
+    ours = open_study(ALDER, prices=file).plan(["heat_pump_upgrade"])
     assert usual.cost.likely == 11_500
     assert ours.cost.likely == 8_500
     assert ours.saved == pytest.approx(usual.saved)
@@ -40,7 +40,7 @@ def test_own_price_rebate_and_rate_change_the_result(tmp_path: Path) -> None:
 
 def test_shipped_example_of_own_prices_can_be_used() -> None:
     ours = open_study(ALDER, prices=str(data_path("prices", "my_prices.toml")))
-    result = ours.stack(["heat_pump_upgrade"])
+    result = ours.plan(["heat_pump_upgrade"])
     assert result.cost.likely == 11_250 - 900
     assert result.period_years == 20
 

@@ -11,15 +11,15 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from random_houses import houses
 
-from retrofit_lab.advice import Advice
 from retrofit_lab.house.description import House
+from retrofit_lab.house.first_answers import default_answers, first_answers
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.house.plan import default_answers, plan_from_answers
 from retrofit_lab.house.starting import starting_house
 from retrofit_lab.measures.catalogue import measure_named
-from retrofit_lab.stacks.choosing import Limits
-from retrofit_lab.stacks.combinations import all_stacks
-from retrofit_lab.study import Study
+from retrofit_lab.savings.choosing import Limits
+from retrofit_lab.savings.combinations import all_plans
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.study import Study
 
 ROUNDING = 1e-12
 HEATING = (
@@ -80,9 +80,9 @@ def test_energy_is_finite_never_negative_and_savings_never_exceed_the_end_use(
 )
 def test_ducts_that_lose_more_than_is_made_still_take_energy(change: dict[str, float]) -> None:
     answers = {"name": "Elm", "climate": "sand_point_ak", "roof": "rooms with knee walls"}
-    house = starting_house(plan_from_answers({**default_answers(), **answers}))
+    house = starting_house(first_answers({**default_answers(), **answers}))
     small = with_numbers(house, {"fuel_heaters.furnace.capacity": 3000.0, **change})
-    used = Study(small).stack(()).before
+    used = Study(small).plan(()).before
     assert used.energy["electricity", "blower"] > 0.0
     assert used.energy["natural_gas", "heating"] > 0.0
 
@@ -93,7 +93,7 @@ def test_order_of_ticks_never_matters(house: House, data: st.DataObject) -> None
     study = Study(house)
     ticked = without_rivals(study, some_keys(data, study, 6))
     shuffled = data.draw(st.permutations(ticked))
-    assert study.stack(ticked) == study.stack(shuffled)
+    assert study.plan(ticked) == study.plan(shuffled)
 
 
 @given(houses(), st.data())
@@ -101,7 +101,7 @@ def test_order_of_ticks_never_matters(house: House, data: st.DataObject) -> None
 def test_fair_shares_sum_to_the_whole(house: House, data: st.DataObject) -> None:
     study = Study(house)
     ticked = without_rivals(study, some_keys(data, study, 9))
-    result = study.stack(ticked)
+    result = study.plan(ticked)
     shares, error = study.fair_shares(ticked)
     assert error == 0.0
     assert sum(shares.values()) == pytest.approx(result.saved, rel=1e-9, abs=1e-9)
@@ -119,7 +119,7 @@ def test_best_set_beats_greedy_and_equals_brute_force(
     keys = some_keys(data, Study(house), 5)
     study = Study(house, measures=[measure_named(key) for key in Study(house).keys if key in keys])
     found = Advice(study).best(Limits(budget=budget))
-    sets = all_stacks(len(study.keys))
+    sets = all_plans(len(study.keys))
     worths = [worth_of(study, row, budget) for row in sets]
     assert found.net_savings == pytest.approx(max(worths), abs=1e-6)
     assert worth_of(study, study.mask(found.keys), budget) == pytest.approx(max(worths), abs=1e-6)
@@ -132,7 +132,7 @@ def worth_of(study: Study, row: np.ndarray, budget: float) -> float:
     needs = {n for key in ticked for n in study.offer(key).measure.needs if n in study.keys}
     if study.conflict(ticked) or not needs <= set(ticked):
         return -np.inf
-    result = study.stack(ticked)
+    result = study.plan(ticked)
     return result.net_savings if result.cost.likely <= budget * (1 + 1e-9) else -np.inf
 
 
@@ -158,7 +158,7 @@ def substitutes(study: Study, groups: Sequence[Sequence[str]]) -> list[str]:
 def saved_by_sets(study: Study, keys: Sequence[str], end_use: str, fuels: set[str]) -> np.ndarray:
     """Share of an end use that every set of some measures saves, in the order of set numbers."""
     masks = np.zeros((2 ** len(keys), len(study.keys)), dtype=bool)
-    masks[:, [study.keys.index(key) for key in keys]] = all_stacks(len(keys))
+    masks[:, [study.keys.index(key) for key in keys]] = all_plans(len(keys))
     columns = [use == end_use and fuel in fuels for fuel, use in study.uses]
     used = study.energy(masks).energy[:, columns].sum(axis=1)
     return (used[0] - used) / max(used[0], 1.0)

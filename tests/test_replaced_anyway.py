@@ -6,17 +6,17 @@ import numpy as np
 import pytest
 from examples import example
 
-from retrofit_lab.advice import Advice
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.measure_sets import lattice_of
 from retrofit_lab.measures.catalogue import MeasureError, catalogue
 from retrofit_lab.measures.replacing import equipment, likes, with_likes
 from retrofit_lab.measures.selecting import select
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.money.worth import cost_factors_over_life
-from retrofit_lab.reference_data import read_rows
-from retrofit_lab.stacks.choosing import Limits
-from retrofit_lab.study import Study
+from retrofit_lab.savings.choosing import Limits
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.plan_tables import lattice_of
+from retrofit_lab.study.study import Study
 
 WREN = replace(example("wren_cottage").as_found, bills="")
 FURNACE = "fuel_heaters.furnace"
@@ -43,7 +43,7 @@ def test_upgrade_counts_by_the_difference() -> None:
     house = with_numbers(WREN, {f"{COOLER}.seer": least})
     assert with_likes(house, [COOLER]) == house
     usual, anyway = (
-        Study(house, terms=MoneyTerms(replaced_anyway=paths)).stack(["air_conditioner_upgrade"])
+        Study(house, terms=MoneyTerms(replaced_anyway=paths)).plan(["air_conditioner_upgrade"])
         for paths in ((), (COOLER,))
     )
     assert anyway.saved == pytest.approx(usual.saved)
@@ -67,11 +67,11 @@ def test_one_measure_that_takes_two_places_avoids_both_once() -> None:
 def test_life_cycle_costs_sets_and_single_results_agree(paths) -> None:
     here = study(*paths)
     keys = ("furnace_upgrade", "air_conditioner_upgrade", "attic_insulation")
-    result = here.stack(keys)
+    result = here.plan(keys)
     assert result.net_savings == pytest.approx(
         result.life_cycle_cost_before - result.life_cycle_cost, abs=1e-6
     )
-    nothing = here.stack(())
+    nothing = here.plan(())
     assert nothing.life_cycle_cost == pytest.approx(nothing.life_cycle_cost_before)
     assert nothing.net_savings == 0.0
     sets = lattice_of(here, [(key,) for key in keys])
@@ -88,12 +88,12 @@ def test_house_is_then_counted_with_the_like_of_what_goes() -> None:
     (least,) = [like.least for like in likes() if like.key == "gas_furnace"]
     old = float(WREN.fuel_heaters[0].efficiency)
     assert float(here.house.fuel_heaters[0].efficiency) == pytest.approx(max(old, least))
-    assert here.stack(()).before.cost <= USUAL.stack(()).before.cost
+    assert here.plan(()).before.cost <= USUAL.plan(()).before.cost
 
 
 def test_best_set_takes_what_pays_by_the_difference() -> None:
     found = Advice(study(COOLER)).best(Limits())
-    assert found.net_savings == pytest.approx(study(COOLER).stack(found.keys).net_savings, abs=1e-6)
+    assert found.net_savings == pytest.approx(study(COOLER).plan(found.keys).net_savings, abs=1e-6)
 
 
 def test_age_is_a_suggestion_and_changes_nothing_by_itself() -> None:
@@ -104,8 +104,7 @@ def test_age_is_a_suggestion_and_changes_nothing_by_itself() -> None:
     assert "replaced_anyway" in due.sentence
     assert here.purchases.anyway == ()
     assert (
-        here.stack(("furnace_upgrade",)).net_savings
-        == USUAL.stack(("furnace_upgrade",)).net_savings
+        here.plan(("furnace_upgrade",)).net_savings == USUAL.plan(("furnace_upgrade",)).net_savings
     )
     assert Study(old, terms=MoneyTerms(replaced_anyway=(FURNACE,))).due == ()
     assert (

@@ -4,14 +4,14 @@ import numpy as np
 import pytest
 from examples import example
 
-from retrofit_lab.advice import Advice
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.measure_sets import lattice_of
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.money.tariffs import NetMetering, Period, Tariff, Tier, day_shape
 from retrofit_lab.money.terms import MoneyTerms, fuels
-from retrofit_lab.study import Study
-from retrofit_lab.who_saves import who_saves
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.energy_attribution import who_saves
+from retrofit_lab.study.plan_tables import lattice_of
+from retrofit_lab.study.study import Study
 
 HOUSE = example("wren_cottage").as_found
 KEYS = ("attic_insulation", "central_heat_pump", "led_lamps", "higher_cooling_setting")
@@ -47,7 +47,7 @@ STUDIES = {name: study(tariff) for name, tariff in RATES.items()}
     ids=["plain", "tiers", "hours", "panels"],
 )  # fmt: skip
 def test_plain_price_in_other_words_changes_nothing(tariff: Tariff) -> None:
-    usual, other = Study(HOUSE).stack(KEYS), study(tariff).stack(KEYS)
+    usual, other = Study(HOUSE).plan(KEYS), study(tariff).plan(KEYS)
     assert other.saved == pytest.approx(usual.saved, rel=1e-9)
     assert other.before.cost == pytest.approx(usual.before.cost, rel=1e-9)
     assert other.net_savings == pytest.approx(usual.net_savings, rel=1e-9)
@@ -57,7 +57,7 @@ def test_plain_price_in_other_words_changes_nothing(tariff: Tariff) -> None:
 @each_rate
 def test_sets_shares_account_and_costs_by_use_agree(name: str) -> None:
     here = STUDIES[name]
-    result = here.stack(KEYS)
+    result = here.plan(KEYS)
     assert result.saved == pytest.approx(result.before.cost - result.after.cost, abs=1e-9)
     shares, _ = here.fair_shares(KEYS)
     assert sum(shares.values()) == pytest.approx(result.saved, abs=1e-9)
@@ -80,20 +80,20 @@ def test_tiers_of_the_study_are_those_of_its_months() -> None:
         sum(v.sum() for (fuel, _), v in year.monthly.items() if fuel == "natural_gas") / 1e5 * 1.42
     )
     fixed = 12 * (13.0 + 15.0)
-    assert STUDIES["tiers"].stack(()).before.cost == pytest.approx(bill + gas + fixed, rel=1e-9)
+    assert STUDIES["tiers"].plan(()).before.cost == pytest.approx(bill + gas + fixed, rel=1e-9)
 
 
 def test_saving_in_the_upper_tier_is_worth_its_price() -> None:
     here = STUDIES["tiers"]
-    result = here.stack(("led_lamps",))
+    result = here.plan(("led_lamps",))
     saved = result.before.fuel_total("electricity") - result.after.fuel_total("electricity")
     gas = 1.42 * (result.before.fuel_total("natural_gas") - result.after.fuel_total("natural_gas"))
     assert 0.11 * saved < result.saved - gas <= 0.24 * saved + 1e-9
 
 
 def test_summer_peak_makes_cooling_dearer_and_leaves_winter_alone() -> None:
-    usual = study(Tariff(price=0.14, **TOLD)).stack(()).before.cost_by_use
-    peak = STUDIES["hours of summer"].stack(()).before.cost_by_use
+    usual = study(Tariff(price=0.14, **TOLD)).plan(()).before.cost_by_use
+    peak = STUDIES["hours of summer"].plan(()).before.cost_by_use
     here = STUDIES["hours of summer"]
     months = year_energy(here.house, here.climate).monthly["electricity", "cooling"]
     # a quarter of a day's cooling falls from 3 to 8 in the afternoon, five days of seven

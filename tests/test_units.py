@@ -2,7 +2,7 @@
 
 import pytest
 
-from retrofit_lab.units import (
+from retrofit_lab.base.units import (
     R_UNIT,
     SI,
     SPELLING,
@@ -12,7 +12,7 @@ from retrofit_lab.units import (
     registry,
     write_quantity,
 )
-from retrofit_lab.values import InputError
+from retrofit_lab.base.values import InputError
 
 GOOD = [
     ("3.5 in", "inch", 3.5), ('5.5"', "inch", 5.5), ("9 cm", "inch", 3.5433), ("R-13", R_UNIT, 13.0),

@@ -4,14 +4,14 @@ import numpy as np
 import pytest
 from examples import example
 
-from retrofit_lab.advice import Advice
+from retrofit_lab.app.page.panels import answered, panel_named
+from retrofit_lab.app.page.share_panel import COUNTED
+from retrofit_lab.app.shared.shown_units import SI, US, Telling
+from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.base.values import InputError
 from retrofit_lab.money.terms import fuels
-from retrofit_lab.presentation.panels import answered, panel_named
-from retrofit_lab.presentation.share_panel import COUNTED
-from retrofit_lab.presentation.shown_units import SI, US, Telling
-from retrofit_lab.presentation.wording import dollars
-from retrofit_lab.values import InputError
-from retrofit_lab.who_saves import Saving, who_saves
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.energy_attribution import Saving, who_saves
 
 SETS = {
     "alder_street": ("band_joist_foam", "attic_insulation", "duct_mastic", "heat_pump_upgrade", "led_lamps"),
@@ -34,7 +34,7 @@ def test_fair_shares_add_to_the_whole_in_energy_money_and_carbon(name: str) -> N
 @houses
 def test_account_is_what_the_study_says(name: str) -> None:
     study = example(name)
-    account, result = who_saves(study, SETS[name]), study.stack(SETS[name])
+    account, result = who_saves(study, SETS[name]), study.plan(SETS[name])
     assert account.whole.cost == pytest.approx(result.saved)
     assert account.whole.co2 == pytest.approx(result.before.co2 - result.after.co2)
     for fuel, saved in account.whole.energy.items():
@@ -79,7 +79,7 @@ def test_too_many_are_refused_with_a_way_out() -> None:
 def test_panel_tells_every_kind_of_saving(name: str, units: str) -> None:
     advice = Advice(example(name))
     titles = {o.key: o.measure.title for o in advice.study.offers}
-    result, telling = advice.study.stack(SETS[name]), Telling(titles=titles, units=units)
+    result, telling = advice.study.plan(SETS[name]), Telling(titles=titles, units=units)
     used = {fuels()[fuel].name for fuel, _ in advice.study.uses}
     for place, counted in enumerate(COUNTED):
         told = answered(panel_named("shares"), advice, result, {"counted": place}, telling)
@@ -92,5 +92,5 @@ def test_panel_tells_every_kind_of_saving(name: str, units: str) -> None:
             shares = {titles[key]: dollars(row.share) for key, row in result.measures.items()}
             for row in told["table"]["rows"][:-1]:
                 assert row[3] == shares[row[0]]
-    nothing = answered(panel_named("shares"), advice, advice.study.stack(()), {}, telling)
+    nothing = answered(panel_named("shares"), advice, advice.study.plan(()), {}, telling)
     assert nothing["sentences"] == ["Tick something to see who saves what."]

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from examples import example
 
-from retrofit_lab.advice import Advice, LoanTerms
 from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.tariffs import Tariff, Tier
 from retrofit_lab.money.terms import MoneyTerms
-from retrofit_lab.study import Study
+from retrofit_lab.study.advice import Advice, LoanTerms
+from retrofit_lab.study.study import Study
 
 HOUSE = example("wren_cottage").as_found
 PLAN = ("attic_insulation", "band_joist_foam", "duct_mastic")
@@ -26,21 +26,21 @@ def study(**terms) -> Study:
     "terms", [{}, {"escalation": {"natural_gas": 0.02}}, {"fuel_prices": {"electricity": TIERED}}]
 )
 def test_net_savings_are_the_difference_of_life_cycle_costs(terms) -> None:
-    result = study(**terms).stack(PLAN)
+    result = study(**terms).plan(PLAN)
     assert result.net_savings == pytest.approx(
         result.life_cycle_cost_before - result.life_cycle_cost, abs=1e-6
     )
 
 
 def test_life_cycle_cost_of_nothing_is_that_of_the_bills() -> None:
-    result = study().stack(())
+    result = study().plan(())
     factor = (1.0 - 1.03**-20) / 0.03
     assert result.life_cycle_cost == pytest.approx(result.before.cost * factor)
     assert result.life_cycle_cost_before == result.life_cycle_cost
 
 
 def test_ratio_of_what_costs_nothing_is_not_calculable() -> None:
-    free = study().stack(("lower_heating_setting",))
+    free = study().plan(("lower_heating_setting",))
     assert free.cost.likely == 0.0
     assert free.sir is None
     assert free.adjusted_internal_rate is None
@@ -48,7 +48,7 @@ def test_ratio_of_what_costs_nothing_is_not_calculable() -> None:
 
 
 def test_carbon_is_valued_beside_the_plan_and_never_in_it() -> None:
-    usual, priced = study().stack(PLAN), study(carbon_price=50.0).stack(PLAN)
+    usual, priced = study().plan(PLAN), study(carbon_price=50.0).plan(PLAN)
     tons = (usual.before.co2 - usual.after.co2) / 1000.0
     assert usual.carbon_worth == 0.0
     assert priced.carbon_worth == pytest.approx(50.0 * tons * (1.0 - 1.03**-20) / 0.03)
@@ -58,7 +58,7 @@ def test_carbon_is_valued_beside_the_plan_and_never_in_it() -> None:
 @pytest.mark.parametrize("terms", [{}, {"fuel_prices": {"electricity": TIERED}}])
 def test_months_of_the_bills_add_to_the_year(terms) -> None:
     here = study(**terms)
-    for plan, year in (((), here.stack(PLAN).before), (PLAN, here.stack(PLAN).after)):
+    for plan, year in (((), here.plan(PLAN).before), (PLAN, here.plan(PLAN).after)):
         assert here.bills_by_month(plan).sum() == pytest.approx(year.cost, rel=1e-9)
 
 
@@ -68,8 +68,8 @@ def test_loan_is_on_what_rebates_leave() -> None:
     usual, rebated = (Advice(study(rebates=r)).financed(PLAN, terms) for r in ((), (rebate,)))
     assert rebated.loan.principal == pytest.approx(0.7 * usual.loan.principal)
     assert rebated.added_cost == pytest.approx(0.7 * usual.added_cost)
-    assert usual.by_month.saved[:12].sum() == pytest.approx(study().stack(PLAN).saved)
-    assert usual.net_savings < study().stack(PLAN).net_savings
+    assert usual.by_month.saved[:12].sum() == pytest.approx(study().plan(PLAN).saved)
+    assert usual.net_savings < study().plan(PLAN).net_savings
 
 
 def test_winter_saves_more_than_summer() -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 from scipy.stats import qmc
 
-from retrofit_lab.ranges.even_points import BITS
+from retrofit_lab.uncertainty.even_points import BITS
 
 COLUMNS = 256
 SEED = 1

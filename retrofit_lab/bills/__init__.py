@@ -1,1 +1,1 @@
-"""Reading bills, splitting them into base and weather, fitting the model to them, and noticing what is odd."""
+"""Bills of a house: read from files, and fitted to the model."""

@@ -6,18 +6,18 @@ from itertools import pairwise
 
 import numpy as np
 
-from retrofit_lab.bills.degree_day_fit import fit_kind
-from retrofit_lab.bills.peculiar import find_peculiar
-from retrofit_lab.bills.period_weather import BillWeather, bill_weather
-from retrofit_lab.bills.record import BillSet
-from retrofit_lab.bills.splitting import daily_use, split_fuel
+from retrofit_lab.base.values import FloatArray
+from retrofit_lab.bills.fitting.degree_day_fit import fit_kind
+from retrofit_lab.bills.fitting.period_weather import BillWeather, bill_weather
+from retrofit_lab.bills.fitting.splitting import daily_use, split_fuel
+from retrofit_lab.bills.fitting.unusual_bills import find_peculiar
+from retrofit_lab.bills.reading.record import BillSet
 from retrofit_lab.classroom.lesson_numbers import Bars, LessonNumbers
 from retrofit_lab.classroom.made_bills import DAYS, made_bills
-from retrofit_lab.climate.finding import find_weather
+from retrofit_lab.climate.locating import find_weather
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.physics.degree_days import heating_degree_days
-from retrofit_lab.study import Study
-from retrofit_lab.values import FloatArray
+from retrofit_lab.study.study import Study
 
 FUEL = "natural_gas"
 LEAK = {"hot_water.machine_gallons": 65.0}

@@ -8,10 +8,10 @@ from typing import Any
 
 import numpy as np
 
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, with_numbers
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.values import InputError
 
 FIRST = "*"
 

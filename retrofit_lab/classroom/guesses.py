@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from retrofit_lab.values import FloatArray
+from retrofit_lab.base.values import FloatArray
 
 MOST_BARS = 10
 CLOSE = 0.2

@@ -16,7 +16,7 @@ from retrofit_lab.model.envelope import (
 )
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.physics.blower_door import flow_at, flow_coefficient
-from retrofit_lab.study import Study
+from retrofit_lab.study.study import Study
 
 CEILING, KNEE_WALLS = "surfaces.attic_floor", "surfaces.kneewalls"
 OUTSIDE_WALLS = "surfaces.walls"

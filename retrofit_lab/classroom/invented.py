@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from retrofit_lab.classroom.faults import scenario_tables
-from retrofit_lab.house.plan import Plan, default_answers, plan_from_answers
+from retrofit_lab.house.first_answers import FirstAnswers, default_answers, first_answers
 
 FIRST_YEAR, LAST_YEAR = 1941, 2006
 KNEE_WALLS = 0.25
@@ -19,14 +19,14 @@ def invented_place(chance: np.random.Generator) -> Mapping[str, Any]:
     return places[int(chance.integers(len(places)))]
 
 
-def invented_plan(place: Mapping[str, Any], chance: np.random.Generator) -> Plan:
+def invented_answers(place: Mapping[str, Any], chance: np.random.Generator) -> FirstAnswers:
     """A plan that fits a place."""
     tables = scenario_tables()
     heating = _one(list(place["heating"]), chance)
     knee_walls = chance.random() < KNEE_WALLS
     bedrooms = int(chance.integers(2, 5))
     width = 2 * int(chance.integers(12, 17))
-    return plan_from_answers(
+    return first_answers(
         {
             **default_answers(),
             "name": f"{_one(tables['names'], chance)} {_one(tables['kinds'], chance)}",

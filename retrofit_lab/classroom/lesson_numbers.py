@@ -3,8 +3,8 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from retrofit_lab.results import StackResult
-from retrofit_lab.study import Study
+from retrofit_lab.study.results import PlanResult
+from retrofit_lab.study.study import Study
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +24,7 @@ class LessonNumbers:
 
     ``facts`` are what texts name; ``guessed`` is the number that students predict and ``answer`` the one
     that they work out by hand; ``slips`` are the numbers that wrong ideas lead to, by the name of the idea.
-    The chart is ``bars``, or what the kitchen table draws of ``stack``; ``before`` is what students look at
+    The chart is ``bars``, or what the kitchen table draws of ``plan``; ``before`` is what students look at
     before they guess.
     """
 
@@ -33,7 +33,7 @@ class LessonNumbers:
     answer: float
     slips: Mapping[str, float]
     bars: Bars | None = None
-    stack: StackResult | None = None
+    plan: PlanResult | None = None
     before: Bars | None = None
     sentences: tuple[str, ...] = field(default=())
 

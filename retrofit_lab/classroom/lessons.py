@@ -7,6 +7,8 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any
 
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.values import InputError
 from retrofit_lab.classroom.bill_lesson import read_the_bills
 from retrofit_lab.classroom.hand import Hand, hand_from_table
 from retrofit_lab.classroom.house_lessons import (
@@ -21,9 +23,7 @@ from retrofit_lab.house.file import load_house
 from retrofit_lab.house.paths import number_at, with_numbers
 from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.money.terms import MoneyTerms
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.study import Study
-from retrofit_lab.values import InputError
+from retrofit_lab.study.study import Study
 
 WORKINGS: Mapping[str, Workings] = MappingProxyType(
     {

@@ -6,8 +6,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from retrofit_lab.bills.model_months import fuel_months
-from retrofit_lab.bills.record import Bill, BillSet
+from retrofit_lab.bills.fitting.model_months import fuel_months
+from retrofit_lab.bills.reading.record import Bill, BillSet
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
 from retrofit_lab.model.year import year_energy

@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping
 
-from retrofit_lab.advice import Advice
 from retrofit_lab.classroom.lesson_numbers import Bars, LessonNumbers
 from retrofit_lab.money.factors import single_present_value, uniform_present_value
 from retrofit_lab.money.worth import residual_share
-from retrofit_lab.results import MeasureResult
-from retrofit_lab.study import Study
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.results import MeasureResult
+from retrofit_lab.study.study import Study
 
 WALLS, FURNACE, BOARDS = "wall_fill", "furnace_upgrade", "wall_sheathing"
 ATTIC, FILTER, BASEMENT = "attic_insulation", "clean_filter", "basement_wall_insulation"
@@ -15,7 +15,7 @@ ATTIC, FILTER, BASEMENT = "attic_insulation", "clean_filter", "basement_wall_ins
 
 def savings_do_not_add(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
     """Two measures alone and together; by hand: a fair share beside a third one. [dollars/year]"""
-    result, other = study.stack((WALLS, FURNACE)), study.stack((WALLS, BOARDS))
+    result, other = study.plan((WALLS, FURNACE)), study.plan((WALLS, BOARDS))
     walls, furnace = result.measures[WALLS], result.measures[FURNACE]
     boards = other.measures[BOARDS].alone
     both, last = result.saved, other.saved - boards
@@ -35,13 +35,13 @@ def savings_do_not_add(study: Study, _values: Mapping[str, float]) -> LessonNumb
         guessed=both,
         answer=other.measures[WALLS].share,
         slips={"first": walls.alone, "last": last, "half": other.saved / 2.0},
-        stack=result,
+        plan=result,
     )
 
 
 def is_it_worth_it(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
     """Payback beside worth over the years; by hand: net savings of a third offer. [dollars]"""
-    result = study.stack(()).measures
+    result = study.plan(()).measures
     ranked = sorted(result.keys() - {BASEMENT}, key=lambda key: result[key].net_savings)
     third, factors = result[BASEMENT], _factors(study, BASEMENT)
     return LessonNumbers(

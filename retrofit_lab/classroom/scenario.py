@@ -6,11 +6,12 @@ from typing import Any
 
 import numpy as np
 
-from retrofit_lab.bills.finding import Finding
-from retrofit_lab.bills.peculiar import find_peculiar
-from retrofit_lab.bills.period_weather import bill_weather
-from retrofit_lab.bills.record import BillSet
-from retrofit_lab.bills.splitting import split_fuel
+from retrofit_lab.base.values import InputError
+from retrofit_lab.bills.fitting.period_weather import bill_weather
+from retrofit_lab.bills.fitting.splitting import split_fuel
+from retrofit_lab.bills.fitting.unusual import Finding
+from retrofit_lab.bills.fitting.unusual_bills import find_peculiar
+from retrofit_lab.bills.reading.record import BillSet
 from retrofit_lab.classroom.faults import (
     Fault,
     HiddenFault,
@@ -20,15 +21,14 @@ from retrofit_lab.classroom.faults import (
     scenario_tables,
     with_fault,
 )
-from retrofit_lab.classroom.invented import invented_place, invented_plan
+from retrofit_lab.classroom.invented import invented_answers, invented_place
 from retrofit_lab.classroom.made_bills import made_bills, with_late_reading
-from retrofit_lab.climate.finding import find_weather
+from retrofit_lab.climate.locating import find_weather
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
-from retrofit_lab.house.plan import Plan
+from retrofit_lab.house.first_answers import FirstAnswers
 from retrofit_lab.house.starting import starting_house
-from retrofit_lab.study import Study
-from retrofit_lab.values import InputError
+from retrofit_lab.study.study import Study
 
 MOST_SEED = 10**9
 MOST_TRIES = 50
@@ -58,7 +58,7 @@ class Scenario:
 
     seed: int
     level: int
-    plan: Plan
+    first: FirstAnswers
     believed: House
     true: House
     hidden: tuple[HiddenFault, ...]
@@ -73,7 +73,7 @@ class Scenario:
     @property
     def name(self) -> str:
         """What the house is called."""
-        return self.plan.name
+        return self.first.name
 
     @property
     def tells(self) -> str:
@@ -91,7 +91,7 @@ class Scenario:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """What the program finds peculiar about the bills of the house as it is believed to be."""
-        weather = bill_weather(find_weather(self.plan.climate))
+        weather = bill_weather(find_weather(self.first.climate))
         splits = [split_fuel(self.bills, fuel, weather) for fuel in self.bills.fuels]
         return find_peculiar(self.believed, self.study.climate, self.bills, splits, weather)
 
@@ -123,8 +123,8 @@ def scenario(seed: int, level: int) -> Scenario:
 def _attempt(seed: int, level: Mapping[str, Any], chance: np.random.Generator) -> Scenario | None:
     """One house, or None when too few faults cost enough in it."""
     place = invented_place(chance)
-    plan = invented_plan(place, chance)
-    usual = _sound(starting_house(plan))
+    first = invented_answers(place, chance)
+    usual = _sound(starting_house(first))
     house = replace(usual, leakage=replace(usual.leakage, flow=_measured_flow(usual, chance)))
     possible = [fault for fault in faults() if fits(fault, house, tuple(place["seasons"]))]
     drawn = _drawn_faults(house, possible, chance)
@@ -150,7 +150,7 @@ def _attempt(seed: int, level: Mapping[str, Any], chance: np.random.Generator) -
     return Scenario(
         seed=seed,
         level=level["number"],
-        plan=plan,
+        first=first,
         believed=believed,
         true=true,
         hidden=hiding,
@@ -208,7 +208,7 @@ def base_fuel(house: House) -> str:
 
 
 def _yearly_cost(house: House) -> float:
-    return Study(house, measures=()).stack(()).before.cost
+    return Study(house, measures=()).plan(()).before.cost
 
 
 def _shuffled(items: Sequence[Any], chance: np.random.Generator) -> list[Any]:

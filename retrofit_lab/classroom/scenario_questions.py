@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from retrofit_lab.bills.fuels import fuel_names, fuel_units
+from retrofit_lab.bills.reading.fuels import fuel_names, fuel_units
 from retrofit_lab.classroom.bill_lesson import MONTHS
 from retrofit_lab.classroom.faults import scenario_tables
 from retrofit_lab.classroom.hand import hand_from_table
@@ -16,8 +16,8 @@ from retrofit_lab.classroom.scenario import LETTERS, Scenario, base_fuel
 from retrofit_lab.classroom.side_by_side import side_by_side
 from retrofit_lab.model.air import reading_at_50
 from retrofit_lab.money.factors import single_present_value, uniform_present_value
-from retrofit_lab.results import MeasureResult, Overlap
-from retrofit_lab.study import Study
+from retrofit_lab.study.results import MeasureResult, Overlap
+from retrofit_lab.study.study import Study
 
 CEILING = "surfaces.attic_floor"
 EMPTY_ATTIC = 0.05
@@ -154,14 +154,14 @@ def _share(made: Scenario) -> Asked:
 def overlapping_pair(made: Scenario) -> tuple[Overlap, MeasureResult, MeasureResult]:
     """The two measures that save much by themselves and lose most by each other."""
     study = made.described
-    alone = study.stack(()).measures
+    alone = study.plan(()).measures
     chosen: list[str] = []
     for key in sorted(alone, key=lambda k: -alone[k].alone):
         if alone[key].alone >= LEAST_SAVING and not study.conflict((*chosen, key)):
             chosen.append(key)
         if len(chosen) == MOST_LOOKED_AT:
             break
-    pair = max(study.stack(chosen).overlaps, key=lambda overlap: overlap.lost)
+    pair = max(study.plan(chosen).overlaps, key=lambda overlap: overlap.lost)
     return pair, alone[pair.first], alone[pair.second]
 
 
@@ -223,7 +223,7 @@ def offers_to_compare(made: Scenario) -> tuple[MeasureResult, ...]:
     """Three measures of which one is clearly worth most, the one that is paid back first among them."""
     rows = [
         row
-        for row in made.described.stack(()).measures.values()
+        for row in made.described.plan(()).measures.values()
         if row.alone >= LEAST_SAVING and row.cost.likely > 0
     ]
     best = max(rows, key=lambda row: row.net_savings)

@@ -2,9 +2,9 @@
 
 import numpy as np
 
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.climate.stations import nearest_hours
 from retrofit_lab.climate.weather import PLANES, ClimateError, Weather, month_means
-from retrofit_lab.reference_data import read_rows
 
 
 def site_rows() -> dict[str, dict[str, str]]:

@@ -5,7 +5,7 @@ from datetime import date
 
 import numpy as np
 
-from retrofit_lab.values import BoolArray, FloatArray
+from retrofit_lab.base.values import BoolArray, FloatArray
 
 SHORT = 3
 """Days that a gap may have to be filled between its neighbors. [day] (judgement)"""

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray
 from retrofit_lab.climate.month_hours import MonthHours
 from retrofit_lab.physics.natural_airflow import (
     eave_wind_share,
@@ -11,7 +12,6 @@ from retrofit_lab.physics.natural_airflow import (
     wind_factor,
 )
 from retrofit_lab.physics.ventilation import CREDIT_OF_READING
-from retrofit_lab.values import FloatArray
 
 EXPONENT = 0.65
 """Flow exponent that the standard takes for every house. [1] (memory)"""

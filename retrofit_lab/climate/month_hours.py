@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from retrofit_lab.values import FloatArray, InputError, Value
+from retrofit_lab.base.values import FloatArray, InputError, Value
 
 GROUPS = 24
 """Equal groups, cold to warm, that the hours of a month are cut into."""

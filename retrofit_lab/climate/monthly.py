@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.climate.leak_weather import leak_weather
 from retrofit_lab.climate.month_hours import MonthHours, temperature_exceeded, warmer_hours
 from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, Weather, month_means
 from retrofit_lab.physics.degree_days import DegreeDayTable, degree_day_table
-from retrofit_lab.values import FloatArray, Value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray
 from retrofit_lab.climate.weather import ClimateError
-from retrofit_lab.values import FloatArray
 
 MEAN = ("tavg", "tmean", "mean", "average", "avg", "temperature", "temp")
 HIGH = ("tmax", "high", "max", "maximum")

@@ -5,6 +5,7 @@ from datetime import date, datetime, timedelta
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray
 from retrofit_lab.climate.gaps import fill_gaps
 from retrofit_lab.climate.month_hours import moved_to
 from retrofit_lab.climate.own_table import DATE, MONTH, OwnTable
@@ -17,7 +18,6 @@ from retrofit_lab.climate.weather import (
     check_temperatures,
     month_means,
 )
-from retrofit_lab.values import FloatArray
 
 MOST_DAYS = 36_600
 UNLIKE = 20.0

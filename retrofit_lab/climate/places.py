@@ -8,6 +8,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from retrofit_lab.base.shipped_files import data_path, read_rows
 from retrofit_lab.climate.month_hours import warmer_hours
 from retrofit_lab.climate.stations import (
     Station,
@@ -18,7 +19,6 @@ from retrofit_lab.climate.stations import (
 )
 from retrofit_lab.climate.weather import ClimateError, Weather
 from retrofit_lab.physics.degree_days import cooling_degree_days, heating_degree_days
-from retrofit_lab.reference_data import data_path, read_rows
 
 LAPSE = 3.5
 """How much colder it is a thousand feet higher. [F] (usual lapse of the free air; practice of the trade)"""

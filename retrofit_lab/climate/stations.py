@@ -5,10 +5,10 @@ from functools import cache
 
 import numpy as np
 
+from retrofit_lab.base.shipped_files import data_path, read_rows
+from retrofit_lab.base.values import FloatArray
 from retrofit_lab.climate.month_hours import MonthHours, moved_to
 from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, Weather
-from retrofit_lab.reference_data import data_path, read_rows
-from retrofit_lab.values import FloatArray
 
 SOURCE = "typical year, station {number} (US Department of Energy, public domain)"
 EARTH_RADIUS_MILES = 3958.8

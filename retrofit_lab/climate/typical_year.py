@@ -7,8 +7,8 @@ from pathlib import Path
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray
 from retrofit_lab.climate.weather import ClimateError, Hours
-from retrofit_lab.values import FloatArray
 
 MOST_BYTES = 20_000_000
 LEAST_HOURS = 330 * 24

@@ -6,9 +6,9 @@ from functools import cached_property
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray, InputError
 from retrofit_lab.climate.month_hours import MonthHours, month_hours
 from retrofit_lab.physics.sun import ORIENTATIONS, on_wall, sun_direction
-from retrofit_lab.values import FloatArray, InputError
 
 BTU_PER_FT2_PER_WH_PER_M2 = 0.316998
 MPH_PER_M_PER_S = 2.236936

@@ -8,15 +8,15 @@ from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
+from retrofit_lab.base.parameters import Parameter
+from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.base.units import R_UNIT, SPELLING, U_UNIT
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.cross_checks import air_changes_at_50, crossed
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House, Surface
 from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.paths import numbers, parameter_at
 from retrofit_lab.house.readings import leakage_fit
-from retrofit_lab.parameters import Parameter
-from retrofit_lab.reference_data import read_rows
-from retrofit_lab.units import R_UNIT, SPELLING, U_UNIT
-from retrofit_lab.values import InputError
 
 MOST_AIR_CHANGES = 40.0
 WALL_KINDS = ("wall", "kneewall", "rim", "basement_wall")

@@ -6,11 +6,11 @@ held against the survey in model/sizing.py.
 
 from collections.abc import Iterator
 
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import INSIDE, House
 from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.place import place_of
 from retrofit_lab.house.usual import usual, usual_spread
-from retrofit_lab.values import InputError
 
 SQUARE = 4.0
 """Perimeter of a square with an area of one. [1]"""

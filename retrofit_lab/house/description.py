@@ -1,7 +1,7 @@
 """The parts of one house as frozen records; no physics, no files, no checks (see checking.py).
 
 Numbers are in the units that ``data/parameters.csv`` declares under the record's ``section``.
-A number may also be an array (see `retrofit_lab.values.Value`) when many variants of one house are
+A number may also be an array (see `retrofit_lab.base.values.Value`) when many variants of one house are
 worked out at once.
 """
 
@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import ClassVar
 
-from retrofit_lab.values import Value
+from retrofit_lab.base.values import Value
 
 INSIDE = "house"
 OUTDOORS = "outdoors"

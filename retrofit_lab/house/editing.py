@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
+from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.checking import HouseError, number_problem
 from retrofit_lab.house.description import INSIDE, House
 from retrofit_lab.house.estimating import estimates_follow, with_estimates
@@ -16,8 +18,6 @@ from retrofit_lab.house.observations import unknown_observation
 from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at, with_numbers
 from retrofit_lab.house.second_hand import usual_number
 from retrofit_lab.house.typed import read_typed, reading_and_pressure
-from retrofit_lab.reference_data import read_rows
-from retrofit_lab.values import InputError
 
 MOST_LETTERS = 4000
 LENGTH_OR_AREA = ("ft", "ft2")

@@ -8,15 +8,15 @@ from collections.abc import Iterator
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import INSIDE, House
+from retrofit_lab.house.first_answers import NOT_KNOWN, FirstAnswers, questions, shape_of
 from retrofit_lab.house.items import item_named
 from retrofit_lab.house.paths import number_at, numbers, with_numbers
 from retrofit_lab.house.place import place_of
-from retrofit_lab.house.plan import NOT_KNOWN, Plan, questions, shape_of
 from retrofit_lab.house.starting import starting_house
 from retrofit_lab.house.starting_systems import DUCT_PLACES, HEATERS, TANKS
 from retrofit_lab.house.typed import read_typed
-from retrofit_lab.values import InputError
 
 LEADING_LISTS = ("basics", "site", "size", "buffers", "underground", "fuel_heaters", "heat_pumps")
 """Parts of a house that estimates elsewhere in it follow."""
@@ -52,7 +52,7 @@ def with_estimates(house: House, folder: str = ".") -> House:
     if not house.basics.kind:
         return house
     try:
-        usual = starting_house(plan_of(house, folder))
+        usual = starting_house(first_answers_of(house, folder))
     except InputError:
         return house
     known = dict(numbers(usual))
@@ -64,7 +64,7 @@ def with_estimates(house: House, folder: str = ".") -> House:
     return with_numbers(house, wanted)
 
 
-def plan_of(house: House, folder: str = ".") -> Plan:
+def first_answers_of(house: House, folder: str = ".") -> FirstAnswers:
     """Answers that a house stands for today.
 
     Raises
@@ -74,7 +74,7 @@ def plan_of(house: House, folder: str = ".") -> Plan:
     """
     basics, size = house.basics, house.size
     _check_words(house)
-    plan = Plan(
+    first = FirstAnswers(
         name=house.name,
         climate=house.site.climate,
         known_place=place_of(house.site.climate, folder),
@@ -94,7 +94,9 @@ def plan_of(house: House, folder: str = ".") -> Plan:
         bedrooms=float(size.bedrooms),
         occupants=float(size.occupants),
     )
-    return _as_large(house, replace(plan, storeys=_storeys(house, plan), duct_place=_ducts(house)))
+    return _as_large(
+        house, replace(first, storeys=_storeys(house, first), duct_place=_ducts(house))
+    )
 
 
 def _check_words(house: House) -> None:
@@ -105,22 +107,22 @@ def _check_words(house: House) -> None:
             raise InputError(f"basics.{row['key']}: '{word}' is unknown; use one of {options}.")
 
 
-def _as_large(house: House, plan: Plan) -> Plan:
+def _as_large(house: House, first: FirstAnswers) -> FirstAnswers:
     """Plan stretched to the floor area and the volume of the house."""
     area, volume = float(house.size.floor_area), float(house.size.volume)
-    stretch = (area / shape_of(plan).floor_area) ** 0.5
-    plan = replace(plan, length=plan.length * stretch, width=plan.width * stretch)
-    if plan.length * plan.width < LEAST_FOOTPRINT:
+    stretch = (area / shape_of(first).floor_area) ** 0.5
+    first = replace(first, length=first.length * stretch, width=first.width * stretch)
+    if first.length * first.width < LEAST_FOOTPRINT:
         raise InputError("the footprint is too small for a house.")
     if "size.volume" in house.assumed:
-        return plan
-    ceiling = plan.ceiling * volume / shape_of(plan).volume
-    return replace(plan, ceiling=min(max(ceiling, LOWEST), HIGHEST))
+        return first
+    ceiling = first.ceiling * volume / shape_of(first).volume
+    return replace(first, ceiling=min(max(ceiling, LOWEST), HIGHEST))
 
 
-def _storeys(house: House, plan: Plan) -> float:
+def _storeys(house: House, first: FirstAnswers) -> float:
     """Full stories, without those that basement and knee walls add to the height of the air. [1]"""
-    added = shape_of(plan).stories - plan.storeys
+    added = shape_of(first).stories - first.storeys
     return max(float(int(float(house.size.stories) - added + 0.25)), 1.0)
 
 

@@ -3,22 +3,21 @@
 What the numbers must satisfy is in checking.py.
 """
 
-import os
-import tempfile
 from collections.abc import Mapping
 from dataclasses import MISSING, Field, fields, is_dataclass, replace
 from pathlib import Path
 from typing import Any, get_args, get_type_hints
 
+from retrofit_lab.base.atomic_write import write_whole
+from retrofit_lab.base.parameters import parameters
+from retrofit_lab.base.toml_file import toml_table
+from retrofit_lab.base.units import read_quantity, write_quantity
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.observations import unknown_observation
 from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at
 from retrofit_lab.house.second_hand import usual_number
-from retrofit_lab.house.toml_file import toml_table
-from retrofit_lab.parameters import parameters
-from retrofit_lab.units import read_quantity, write_quantity
-from retrofit_lab.values import InputError
 
 FORMAT = "retrofit-lab house"
 VERSION = 1
@@ -92,18 +91,7 @@ def save_house(house: House, path: str | Path) -> None:
     """Write a house to a file so that a crash leaves either the old file or the new one."""
     import tomli_w  # noqa: PLC0415 - only saving needs it
 
-    path = Path(path)
-    text = tomli_w.dumps(house_to_table(house))
-    handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(temporary).replace(path)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise
+    write_whole(path, tomli_w.dumps(house_to_table(house)))
 
 
 def _check_header(form: Any, version: Any) -> None:

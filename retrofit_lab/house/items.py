@@ -6,10 +6,10 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import cache
 from typing import Any, get_args, get_type_hints
 
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House
 from retrofit_lab.house.file import record_from_table
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.values import InputError
 
 PLACE_FIELDS = ("inside", "place")
 

@@ -5,7 +5,7 @@ from difflib import get_close_matches
 from functools import cache
 from types import MappingProxyType
 
-from retrofit_lab.reference_data import read_rows
+from retrofit_lab.base.shipped_files import read_rows
 
 
 @cache

@@ -5,8 +5,8 @@ from dataclasses import fields, is_dataclass, replace
 from functools import cache
 from typing import Any, TypeVar
 
-from retrofit_lab.parameters import Parameter, parameters
-from retrofit_lab.values import InputError, Value
+from retrofit_lab.base.parameters import Parameter, parameters
+from retrofit_lab.base.values import InputError, Value
 
 Record = TypeVar("Record")
 

@@ -1,13 +1,13 @@
 """Which photos belong to a house and to which stop: a list beside the house file; no picture is opened here."""
 
 import shutil
-import tempfile
 import tomllib
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path, PurePosixPath
 from typing import Any
 
+from retrofit_lab.base.atomic_write import write_whole
 from retrofit_lab.house.checking import HouseError
 
 FORMAT = "retrofit-lab photos"
@@ -59,11 +59,7 @@ def save_photos(photos: Sequence[Photo], house_file: str | Path) -> None:
 
     path = photos_path(house_file)
     content = {"format": FORMAT, "version": VERSION, "photo": [asdict(photo) for photo in photos]}
-    with tempfile.NamedTemporaryFile(
-        "w", dir=path.parent, prefix=f".{path.name}.", delete=False, encoding="utf-8"
-    ) as file:
-        file.write(tomli_w.dumps(content))
-    Path(file.name).replace(path)
+    write_whole(path, tomli_w.dumps(content))
 
 
 def photo_beside(name: str, house_file: str | Path, stop: str, note: str = "") -> Photo:

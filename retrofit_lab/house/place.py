@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
-from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.climate.monthly import MonthlyClimate
 
 BASE = 65.0
@@ -20,7 +20,7 @@ class Place:
 
 @lru_cache(maxsize=64)
 def place_of(climate: str, folder: str = ".") -> Place:
-    """Place whose weather is known by a name; see `retrofit_lab.climate.finding.find_weather`.
+    """Place whose weather is known by a name; see `retrofit_lab.climate.locating.find_weather`.
 
     Raises
     ------

@@ -4,12 +4,12 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
+from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.base.units import R_UNIT, read_quantity
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import OUTDOORS
 from retrofit_lab.physics.conduction import BEST_PER_INCH, WOOD_PER_INCH, framing_resistance
 from retrofit_lab.physics.rating_by_age import rating_by_age
-from retrofit_lab.reference_data import read_rows
-from retrofit_lab.units import R_UNIT, read_quantity
-from retrofit_lab.values import InputError
 
 _RATED = {
     "fuelheater.efficiency": "",

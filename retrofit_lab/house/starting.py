@@ -11,9 +11,16 @@ from typing import Any
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.description import Basics, House, Leakage, Site, Size
 from retrofit_lab.house.file import record_from_table
+from retrofit_lab.house.first_answers import (
+    BASEMENT_HEIGHT,
+    NOT_KNOWN,
+    FirstAnswers,
+    Shape,
+    shape_of,
+    sides,
+)
 from retrofit_lab.house.items import item_named, settled, starting_tables
 from retrofit_lab.house.paths import numbers
-from retrofit_lab.house.plan import BASEMENT_HEIGHT, NOT_KNOWN, Plan, Shape, shape_of, sides
 from retrofit_lab.house.second_hand import usual_number
 from retrofit_lab.house.starting_systems import systems_of
 from retrofit_lab.house.usual import usual
@@ -47,29 +54,29 @@ FEWEST_EMPTY = 0.02
 class _Frame:
     """What every part of the house is worked out from."""
 
-    plan: Plan
+    first: FirstAnswers
     shape: Shape
 
     def usual(self, quantity: str) -> float:
         """What houses of this age in a place as cold usually have. [unit of the quantity]"""
-        return usual(quantity, self.plan.year_built, self.plan.place)
+        return usual(quantity, self.first.year_built, self.first.place)
 
     @property
     def told(self) -> Any:
         """What the people's word on the insulation means for the estimates."""
-        return starting_tables()["told"][self.plan.insulation]
+        return starting_tables()["told"][self.first.insulation]
 
     @property
     def electric(self) -> float:
         """How much better than others the house is built since it is heated by electricity. [1]"""
-        by_electricity = self.plan.heating in BY_ELECTRICITY
+        by_electricity = self.first.heating in BY_ELECTRICITY
         return self.usual("electric_better") if by_electricity else 0.0
 
     @property
     def places(self) -> frozenset[str]:
         attic = {"attic": {"attic"}, "rooms with knee walls": {"attic", "kneewall_space"}}
-        below = {self.plan.below} if self.plan.below else set()
-        return frozenset(attic.get(self.plan.roof, set()) | below)
+        below = {self.first.below} if self.first.below else set()
+        return frozenset(attic.get(self.first.roof, set()) | below)
 
     def part(self, name: str, **changes: Any) -> Any:
         """A ready-made part with its places settled and some fields replaced."""
@@ -83,7 +90,7 @@ def _framing(record: Any) -> float:
     return max(usual_number("surface.r_framing", table) or 0.0, float(record.r_framing))
 
 
-def starting_house(plan: Plan) -> House:
+def starting_house(first: FirstAnswers) -> House:
     """House that a plan stands for, complete, checked, and honest about what was estimated.
 
     Raises
@@ -91,9 +98,9 @@ def starting_house(plan: Plan) -> House:
     HouseError
         When the answers do not fit together.
     """
-    frame = _Frame(plan=plan, shape=shape_of(plan))
+    frame = _Frame(first=first, shape=shape_of(first))
     house = House(
-        name=plan.name,
+        name=first.name,
         site=_site(frame),
         size=_size(frame),
         surfaces=(*_walls(frame), *_top(frame), *_bottom(frame)),
@@ -101,29 +108,29 @@ def starting_house(plan: Plan) -> House:
         underground=tuple(_underground(frame)),
         buffers=tuple(_buffers(frame)),
         leakage=_leakage(frame),
-        basics=_basics(plan),
-        **systems_of(plan, frame.shape, frame.places),
+        basics=_basics(first),
+        **systems_of(first, frame.shape, frame.places),
     )
     check_house(house)
     return replace(house, assumed=frozenset(path for path, _ in numbers(house)) - ANSWERED)
 
 
 def _site(frame: _Frame) -> Site:
-    plan, windows = frame.plan, frame.usual("open_window_below")
-    table = {"climate": plan.climate, "year_built": plan.year_built}
+    first, windows = frame.first, frame.usual("open_window_below")
+    table = {"climate": first.climate, "year_built": first.year_built}
     site: Site = record_from_table(Site, {**table, "open_window_below": f"{windows:.1f} F"})
     return site
 
 
-def _basics(plan: Plan) -> Basics:
+def _basics(first: FirstAnswers) -> Basics:
     return Basics(
-        kind=plan.kind,
-        length=f"{plan.length} ft",
-        width=f"{plan.width} ft",
-        ceiling=f"{plan.ceiling} ft",
-        roof=plan.roof,
-        insulation=plan.insulation,
-        windows=plan.windows,
+        kind=first.kind,
+        length=f"{first.length} ft",
+        width=f"{first.width} ft",
+        ceiling=f"{first.ceiling} ft",
+        roof=first.roof,
+        insulation=first.insulation,
+        windows=first.windows,
     )
 
 
@@ -133,8 +140,8 @@ def _size(frame: _Frame) -> Size:
         "floor_area": f"{shape.floor_area} ft2",
         "volume": f"{shape.volume} ft3",
         "stories": shape.stories,
-        "bedrooms": frame.plan.bedrooms,
-        "occupants": frame.plan.occupants,
+        "bedrooms": frame.first.bedrooms,
+        "occupants": frame.first.occupants,
     }
     size: Size = record_from_table(Size, table)
     return size
@@ -175,14 +182,14 @@ def _top(frame: _Frame) -> Iterator[Any]:
     area = frame.shape.footprint
     better = float(frame.told["attic"]) * (1.0 + frame.electric)
     attic, slope = frame.usual("attic_r") * better, frame.usual("slope_r") * better
-    if frame.plan.roof == "attic":
+    if frame.first.roof == "attic":
         yield _attic_floor(frame, area - 8.0, attic)
         yield _hatch(frame)
         yield frame.part("surfaces.main_roof", area=1.15 * area)
-    elif frame.plan.knee_walls:
+    elif frame.first.knee_walls:
         yield _attic_floor(frame, 0.45 * area, attic)
         yield frame.part("surfaces.slope", area=0.25 * area, r_label=slope, gap_fraction=0.0)
-        yield _filled(frame, "surfaces.kneewalls", "wall", area=8.0 * frame.plan.length)
+        yield _filled(frame, "surfaces.kneewalls", "wall", area=8.0 * frame.first.length)
         yield frame.part(
             "surfaces.kneewall_floor", area=0.4 * area, r_label=attic, gap_fraction=0.0
         )
@@ -194,7 +201,7 @@ def _top(frame: _Frame) -> Iterator[Any]:
 
 
 def _hatch(frame: _Frame) -> Any:
-    return frame.part("surfaces.attic_hatch", **(CODE_HATCH if frame.plan.built_to_code else {}))
+    return frame.part("surfaces.attic_hatch", **(CODE_HATCH if frame.first.built_to_code else {}))
 
 
 def _attic_floor(frame: _Frame, area: float, r_label: float) -> Any:
@@ -202,22 +209,22 @@ def _attic_floor(frame: _Frame, area: float, r_label: float) -> Any:
 
 
 def _bottom(frame: _Frame) -> Iterator[Any]:
-    shape, plan = frame.shape, frame.plan
-    if plan.below == "crawlspace":
+    shape, first = frame.shape, frame.first
+    if first.below == "crawlspace":
         over = {"label": "Floor over the crawl space", "outside": "crawlspace"}
         yield _filled(frame, "surfaces.first_floor", "floor", area=shape.footprint, **over)
-    elif plan.below:
+    elif first.below:
         yield frame.part("surfaces.first_floor", area=shape.footprint)
-    if plan.below or plan.heated_basement:
-        under = plan.below or "house"
+    if first.below or first.heated_basement:
+        under = first.below or "house"
         yield frame.part(
             "surfaces.band_joist",
             inside=under,
             area=RIM_HEIGHT * shape.perimeter,
-            **(CODE_RIM if plan.built_to_code and plan.below != "crawlspace" else {}),
+            **(CODE_RIM if first.built_to_code and first.below != "crawlspace" else {}),
         )
         wall = frame.part("surfaces.wall_above_grade", inside=under)
-        label = "Crawl-space wall above the ground" if plan.below == "crawlspace" else wall.label
+        label = "Crawl-space wall above the ground" if first.below == "crawlspace" else wall.label
         yield replace(
             wall,
             label=label,
@@ -228,14 +235,14 @@ def _bottom(frame: _Frame) -> Iterator[Any]:
 
 def _on_basement_walls(frame: _Frame) -> float:
     """Insulation of the basement walls, most of all where the basement is finished. [h ft2 F/Btu]"""
-    if frame.plan.below == "crawlspace":
+    if frame.first.below == "crawlspace":
         return 0.0
-    return frame.usual("basement_wall_r") + (FINISHED_R if frame.plan.heated_basement else 0.0)
+    return frame.usual("basement_wall_r") + (FINISHED_R if frame.first.heated_basement else 0.0)
 
 
 def _windows(frame: _Frame) -> Iterator[Any]:
     u_value, shgc = _glass(frame)
-    for name, direction, share in sides(frame.plan):
+    for name, direction, share in sides(frame.first):
         yield frame.part(
             "windows.windows",
             key=name,
@@ -258,8 +265,8 @@ def _glass(frame: _Frame) -> tuple[float, float]:
 
 def _glass_shares(frame: _Frame) -> dict[str, float]:
     """Kinds of glass and their shares. [1]"""
-    if frame.plan.windows != NOT_KNOWN:
-        return {frame.plan.windows: 1.0}
+    if frame.first.windows != NOT_KNOWN:
+        return {frame.first.windows: 1.0}
     single, storm, low_e = (frame.usual(q) for q in ("single_glass", "storm", "low_e"))
     return {
         "single glass": single * (1.0 - storm),
@@ -270,15 +277,15 @@ def _glass_shares(frame: _Frame) -> dict[str, float]:
 
 
 def _underground(frame: _Frame) -> Iterator[Any]:
-    plan, perimeter = frame.plan, frame.shape.perimeter
-    floor = {"length": plan.length, "width": plan.width}
+    first, perimeter = frame.first, frame.shape.perimeter
+    floor = {"length": first.length, "width": first.width}
     added = _on_basement_walls(frame)
-    if plan.below == "basement" or plan.heated_basement:
-        inside = plan.below or "house"
+    if first.below == "basement" or first.heated_basement:
+        inside = first.below or "house"
         wall = frame.part("underground.basement_walls", inside=inside, length=perimeter)
         yield replace(wall, r_value=wall.r_value + added)
         yield frame.part("underground.basement_floor", inside=inside, **floor)
-    elif plan.below == "crawlspace":
+    elif first.below == "crawlspace":
         yield frame.part(
             "underground.basement_floor",
             key="crawl_floor",
@@ -298,21 +305,21 @@ def _leakage(frame: _Frame) -> Leakage:
     changes = frame.usual("air_changes_50") * tighter
     flow = changes * frame.shape.volume / 60.0
     leakage: Leakage = record_from_table(Leakage, {"flow": f"{flow} cfm", "pressure": "50 Pa"})
-    burns = frame.plan.heating == "wood stove"
+    burns = frame.first.heating == "wood stove"
     return replace(leakage, sites=tuple(_leak_sites(frame)), flue="open" if burns else "none")
 
 
 def _leak_sites(frame: _Frame) -> Iterator[Any]:
-    plan, shape = frame.plan, frame.shape
-    if plan.below or plan.heated_basement:
-        place = plan.below or "house"
+    first, shape = frame.first, frame.shape
+    if first.below or first.heated_basement:
+        place = first.below or "house"
         yield frame.part("leakage.sites.band_joist", place=place, count=round(shape.perimeter))
         yield frame.part("leakage.sites.plumbing", place=place)
     if "attic" in frame.places:
         yield frame.part("leakage.sites.attic_hatch")
         yield frame.part("leakage.sites.wiring", count=round(shape.footprint / 45.0))
-    if plan.knee_walls:
-        yield frame.part("leakage.sites.kneewall_air", count=round(8.0 * plan.length))
+    if first.knee_walls:
+        yield frame.part("leakage.sites.kneewall_air", count=round(8.0 * first.length))
     if "attic" not in frame.places:
         yield frame.part("leakage.sites.cathedral", count=round(1.1 * shape.footprint))
     yield from _leak_sites_of_rooms(frame)
@@ -320,11 +327,11 @@ def _leak_sites(frame: _Frame) -> Iterator[Any]:
 
 def _leak_sites_of_rooms(frame: _Frame) -> Iterator[Any]:
     shape = frame.shape
-    if frame.plan.has_ducts:
+    if frame.first.has_ducts:
         count = round(shape.floor_area / 130.0)
         yield frame.part("leakage.sites.register_boots", count=count)
     yield frame.part("leakage.sites.outlets", count=round(shape.floor_area / 55.0))
-    edge = shape.perimeter * frame.plan.storeys
+    edge = shape.perimeter * frame.first.storeys
     yield frame.part("leakage.sites.baseboards", count=round(edge))
     yield frame.part("leakage.sites.window_gaps", count=round(shape.window_area))
     yield frame.part("leakage.sites.door_gaps")

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.description import Ducts, FuelPrice, HotWater
 from retrofit_lab.house.file import record_from_table
+from retrofit_lab.house.first_answers import NOT_KNOWN, FirstAnswers, Shape
 from retrofit_lab.house.items import item_named, settled
-from retrofit_lab.house.plan import NOT_KNOWN, Plan, Shape
 from retrofit_lab.house.usual import bulb_shares, usual, usual_use
 from retrofit_lab.physics.rating_by_age import rating_by_age
-from retrofit_lab.reference_data import read_rows
 
 OLDEST = 20
 """Years until equipment is replaced; equipment of unknown age is anything up to that. [year] (judgement)"""
@@ -63,73 +63,73 @@ TANKS = {
 }
 
 
-def systems_of(plan: Plan, shape: Shape, places: frozenset[str]) -> dict[str, Any]:
+def systems_of(first: FirstAnswers, shape: Shape, places: frozenset[str]) -> dict[str, Any]:
     """Everything of a house that is no shell, by the name of its list."""
-    heaters = tuple(_fuel_heaters(plan, shape))
-    tank = settled(item_named(f"water_heaters.{TANKS[plan.hot_water]}").record, places)
-    under = plan.below or "house"
+    heaters = tuple(_fuel_heaters(first, shape))
+    tank = settled(item_named(f"water_heaters.{TANKS[first.hot_water]}").record, places)
+    under = first.below or "house"
     tank = replace(tank, place=under)
     fuels = {"electricity", tank.fuel, *(heater.fuel for heater in heaters)}
     return {
-        "zones": (_thermostat(plan),),
-        "ducts": _ducts(plan, shape, places),
+        "zones": (_thermostat(first),),
+        "ducts": _ducts(first, shape, places),
         "fuel_heaters": heaters,
-        "heat_pumps": tuple(_heat_pumps(plan, shape)),
-        "air_conditioners": tuple(_coolers(plan, shape)),
+        "heat_pumps": tuple(_heat_pumps(first, shape)),
+        "air_conditioners": tuple(_coolers(first, shape)),
         "water_heaters": (tank,),
-        "hot_water": _hot_water(plan, shape, under),
-        "lamps": tuple(_lamps(plan, shape)),
+        "hot_water": _hot_water(first, shape, under),
+        "lamps": tuple(_lamps(first, shape)),
         "standby": (item_named("standby.standby").record,),
-        "appliances": tuple(_appliances(plan, shape, fuels)),
+        "appliances": tuple(_appliances(first, shape, fuels)),
         "prices": tuple(_prices(fuels)),
     }
 
 
-def usual_rating(kind: str, plan: Plan) -> float:
+def usual_rating(kind: str, first: FirstAnswers) -> float:
     """Mean rating of equipment that may have been put in any time of the last twenty years. [unit of the kind]"""
-    first = int(max(min(plan.year_built, plan.as_of), plan.as_of - OLDEST))
+    earliest = int(max(min(first.year_built, first.as_of), first.as_of - OLDEST))
     rows = read_rows("equipment_by_age.csv")
-    years = range(first, int(plan.as_of) + 1)
+    years = range(earliest, int(first.as_of) + 1)
     return sum(rating_by_age(kind, year, rows).likely for year in years) / len(years)
 
 
-def _thermostat(plan: Plan) -> Any:
+def _thermostat(first: FirstAnswers) -> Any:
     """One thermostat for the whole house, set as most people say."""
     zone, night = item_named("zones.zone").record, item_named("zones.*.periods.night").record
-    by_day, by_night = ({s: _setting(plan, s, when) for s in SEASONS} for when in ("day", "night"))
+    by_day, by_night = ({s: _setting(first, s, when) for s in SEASONS} for when in ("day", "night"))
     night = replace(night, **by_night)
     return replace(zone, key="whole", label="Whole house", share=1.0, periods=(night,), **by_day)
 
 
-def _setting(plan: Plan, setpoint: str, when: str) -> float:
-    return round(usual(f"{SEASONS[setpoint]}_{when}", plan.year_built, plan.place), 1)
+def _setting(first: FirstAnswers, setpoint: str, when: str) -> float:
+    return round(usual(f"{SEASONS[setpoint]}_{when}", first.year_built, first.place), 1)
 
 
-def _fuel_heaters(plan: Plan, shape: Shape) -> Iterator[Any]:
-    if plan.heating not in HEATERS:
+def _fuel_heaters(first: FirstAnswers, shape: Shape) -> Iterator[Any]:
+    if first.heating not in HEATERS:
         return
-    part, fuel, rated = HEATERS[plan.heating]
+    part, fuel, rated = HEATERS[first.heating]
     record = item_named(f"fuel_heaters.{part}").record
-    label = plan.heating.capitalize()
+    label = first.heating.capitalize()
     capacity = min(HEAT_PER_AREA * shape.floor_area, LARGEST_HEATER)
-    efficiency = _efficiency(plan, rated, record.efficiency)
+    efficiency = _efficiency(first, rated, record.efficiency)
     yield replace(record, label=label, fuel=fuel, efficiency=efficiency, capacity=capacity)
 
 
-def _efficiency(plan: Plan, rated: str, otherwise: float) -> float:
-    if plan.heating == "electric furnace":
+def _efficiency(first: FirstAnswers, rated: str, otherwise: float) -> float:
+    if first.heating == "electric furnace":
         return 1.0
     if not rated:
         return otherwise
     if rated == "gas_furnace":
-        share = usual("condensing", plan.year_built, plan.place)
+        share = usual("condensing", first.year_built, first.place)
         return PLAIN + share * (CONDENSING - PLAIN)
-    return usual_rating(rated, plan)
+    return usual_rating(rated, first)
 
 
-def _heat_pumps(plan: Plan, shape: Shape) -> Iterator[Any]:
-    if plan.heating == "heat pump":
-        rating = usual_rating("heat_pump", plan)
+def _heat_pumps(first: FirstAnswers, shape: Shape) -> Iterator[Any]:
+    if first.heating == "heat pump":
+        rating = usual_rating("heat_pump", first)
         record = item_named("heat_pumps.heat_pump").record
         yield replace(record, hspf=rating, capacity=_cooling_size(shape))
 
@@ -138,29 +138,29 @@ def _cooling_size(shape: Shape) -> float:
     return min(COOL_PER_AREA * shape.floor_area, LARGEST_COOLER)
 
 
-def _coolers(plan: Plan, shape: Shape) -> Iterator[Any]:
+def _coolers(first: FirstAnswers, shape: Shape) -> Iterator[Any]:
     record = item_named("air_conditioners.air_conditioner").record
-    rating = usual_rating("air_conditioner", plan)
+    rating = usual_rating("air_conditioner", first)
     record = replace(record, seer=rating, capacity=_cooling_size(shape))
-    if plan.heating == "heat pump":
+    if first.heating == "heat pump":
         yield replace(record, key="heat_pump_cooling", label="Cooling by the heat pump")
-    elif plan.cooling == "central":
+    elif first.cooling == "central":
         yield record
-    elif plan.cooling == "window units":
+    elif first.cooling == "window units":
         label = "Window air conditioners"
         share, seer = ROOM_COOLER_SHARE, ROOM_COOLER_SEER
         yield replace(record, label=label, ducted="no", share=share, seer=seer, capacity=18_000.0)
 
 
-def _ducts(plan: Plan, shape: Shape, places: frozenset[str]) -> Ducts:
-    place = _duct_place(plan, places)
-    if not plan.has_ducts or place == "house":
+def _ducts(first: FirstAnswers, shape: Shape, places: frozenset[str]) -> Ducts:
+    place = _duct_place(first, places)
+    if not first.has_ducts or place == "house":
         ducts: Ducts = record_from_table(Ducts, {})
         return ducts
-    leak, r_value = (usual(f"duct_{q}", plan.year_built, plan.place) for q in ("leakage", "r"))
-    if place not in ("attic", "crawlspace") and not plan.built_to_code:
+    leak, r_value = (usual(f"duct_{q}", first.year_built, first.place) for q in ("leakage", "r"))
+    if place not in ("attic", "crawlspace") and not first.built_to_code:
         r_value = min(r_value, BARE_DUCT_R)
-    outside = OUTSIDE_THE_ROOMS * (1.0 if plan.storeys < 1.5 else 0.5)
+    outside = OUTSIDE_THE_ROOMS * (1.0 if first.storeys < 1.5 else 0.5)
     table = {
         "supply_place": place,
         "return_place": place,
@@ -176,17 +176,17 @@ def _ducts(plan: Plan, shape: Shape, places: frozenset[str]) -> Ducts:
     return found
 
 
-def _duct_place(plan: Plan, places: frozenset[str]) -> str:
+def _duct_place(first: FirstAnswers, places: frozenset[str]) -> str:
     """Where most of the ducts run: as told, else in the space below, else in the attic."""
-    if plan.duct_place != NOT_KNOWN:
-        told = DUCT_PLACES.get(plan.duct_place, ())
+    if first.duct_place != NOT_KNOWN:
+        told = DUCT_PLACES.get(first.duct_place, ())
         return next((place for place in told if place in places), "house")
-    if plan.heated_basement:
+    if first.heated_basement:
         return "house"
-    return plan.below or ("attic" if "attic" in places else "house")
+    return first.below or ("attic" if "attic" in places else "house")
 
 
-def _hot_water(plan: Plan, shape: Shape, place: str) -> HotWater:
+def _hot_water(first: FirstAnswers, shape: Shape, place: str) -> HotWater:
     """Draws of a household, as metered in the field.
 
     References
@@ -200,20 +200,22 @@ def _hot_water(plan: Plan, shape: Shape, place: str) -> HotWater:
         "shower_minutes": "7.8 min",
         "shower_flow": "2.1 gal/min",
         "tap_flow": "1.7 gal/min",
-        "machine_gallons": f"{2.0 * plan.occupants} gal/day",
-        "waits": 2.5 * plan.occupants,
+        "machine_gallons": f"{2.0 * first.occupants} gal/day",
+        "waits": 2.5 * first.occupants,
         "pipe_length": f"{20.0 + shape.floor_area / 75.0} ft",
-        "pipe_insulation": "0.75 in" if plan.built_to_code else "0 in",
+        "pipe_insulation": "0.75 in" if first.built_to_code else "0 in",
     }
     made: HotWater = record_from_table(HotWater, table)
     return made
 
 
-def _lamps(plan: Plan, shape: Shape) -> Iterator[Any]:
+def _lamps(first: FirstAnswers, shape: Shape) -> Iterator[Any]:
     """Bulbs of each kind that houses have in the year that this one is looked at."""
     record = item_named("lamps.lamps").record
     bulbs = BULBS_PER_AREA * shape.floor_area
-    for kind, share in bulb_shares(plan.as_of, old_ones=plan.year_built <= LAST_OLD_BULBS).items():
+    for kind, share in bulb_shares(
+        first.as_of, old_ones=first.year_built <= LAST_OLD_BULBS
+    ).items():
         count = float(round(share * bulbs))
         if count:
             yield replace(
@@ -228,12 +230,12 @@ def _lamps(plan: Plan, shape: Shape) -> Iterator[Any]:
     yield item_named("lamps.outdoor_lamps").record
 
 
-def _appliances(plan: Plan, shape: Shape, fuels: set[str]) -> Iterator[Any]:
+def _appliances(first: FirstAnswers, shape: Shape, fuels: set[str]) -> Iterator[Any]:
     """Appliances of a household; where there is gas, most people cook with it."""
     gas = next((fuel for fuel in COOKING_FUELS if fuel in fuels), "")
     cooking = ("gas_range", "gas_burners") if gas else ("range",)
     for key in ("refrigerator", "laundry", *cooking, "plugs"):
-        use = usual_use(key, plan.year_built, plan.occupants, shape.floor_area)
+        use = usual_use(key, first.year_built, first.occupants, shape.floor_area)
         record = replace(item_named(f"appliances.{key}").record, use=use)
         yield replace(record, fuel=gas) if key in cooking and gas else record
 

@@ -2,8 +2,8 @@
 
 import re
 
-from retrofit_lab.units import plain_number, read_quantity
-from retrofit_lab.values import InputError
+from retrofit_lab.base.units import plain_number, read_quantity
+from retrofit_lab.base.values import InputError
 
 MOST_LETTERS = 80
 LENGTHS = ("ft", "inch")

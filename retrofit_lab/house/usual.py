@@ -7,9 +7,9 @@ from functools import cache
 
 import numpy as np
 
+from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.place import Place
-from retrofit_lab.reference_data import read_rows
-from retrofit_lab.values import InputError
 
 COLD = (1000.0, 3000.0, 5000.0, 7000.0)
 """Heating degree days that the columns of the table stand for. [F day]"""

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.values import InputError
 from retrofit_lab.measures.evidence import evidence_problem
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.values import InputError
 
 OPERATIONS = ("to", "at_least", "at_most", "times", "plus", "seal")
 NEEDS = ("", "health", "durability")

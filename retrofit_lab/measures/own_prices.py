@@ -24,8 +24,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from retrofit_lab.base.values import InputError, is_number_within, shown, shown_key
 from retrofit_lab.measures.catalogue import Cost, Measure, catalogue
-from retrofit_lab.values import InputError, is_number_within, shown, shown_key
 
 FORMAT = "retrofit-lab prices"
 VERSION = 1

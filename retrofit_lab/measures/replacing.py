@@ -5,12 +5,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
+from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.base.values import Value
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, with_numbers
 from retrofit_lab.measures.catalogue import Measure, MeasureError
 from retrofit_lab.measures.selecting import select
-from retrofit_lab.reference_data import read_rows
-from retrofit_lab.values import Value
 
 _YEAR = re.compile(r"(?:19|20)\d\d")
 

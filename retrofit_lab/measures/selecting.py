@@ -5,8 +5,8 @@ import re
 from collections.abc import Callable, Iterator
 from typing import Any
 
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import House
-from retrofit_lab.values import InputError
 
 EITHER = " or "
 _SEGMENT = re.compile(r"([a-z_]+)(?:\[([^\]]*)\])?")

@@ -4,6 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.base.sums import total
+from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import INSIDE, House, LeakSite
 from retrofit_lab.physics.air_properties import air_density_ratio, air_heat_coefficient
@@ -23,9 +26,6 @@ from retrofit_lab.physics.natural_airflow import (
     wind_factor,
 )
 from retrofit_lab.physics.ventilation import combine_with_fans
-from retrofit_lab.reference_data import read_rows
-from retrofit_lab.sums import total
-from retrofit_lab.values import Value
 
 HIGH_BUFFERS = ("attic", "kneewall")
 LOW_BUFFERS = ("basement", "crawlspace")

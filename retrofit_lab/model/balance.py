@@ -5,6 +5,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from retrofit_lab.base.sums import total
+from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House
 from retrofit_lab.model.air import Air, outdoor_air
@@ -22,8 +24,6 @@ from retrofit_lab.physics.annual_balance import (
 )
 from retrofit_lab.physics.elementwise import is_nought
 from retrofit_lab.physics.ventilation import mean_over_run_time
-from retrofit_lab.sums import total
-from retrofit_lab.values import Value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

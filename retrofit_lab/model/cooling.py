@@ -2,6 +2,8 @@
 
 import numpy as np
 
+from retrofit_lab.base.sums import total
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import AirConditioner, House
 from retrofit_lab.model.balance import Balance, Parts, Season
@@ -22,8 +24,6 @@ from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, need_after_gains
 from retrofit_lab.physics.elementwise import larger, smaller
 from retrofit_lab.physics.fan import fan_energy, fan_heat
 from retrofit_lab.physics.internal_gains import people_latent_gain
-from retrofit_lab.sums import total
-from retrofit_lab.values import FloatArray, Value
 
 USUAL_HUMIDITY = 0.0100
 """Moisture of rooms that are cooled in a damp climate, about 50 % at 76 F. [lb/lb] (common practice)"""

@@ -3,12 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from retrofit_lab.base.sums import total
+from retrofit_lab.base.values import Value
 from retrofit_lab.house.description import INSIDE, House
 from retrofit_lab.physics.annual_balance import BufferNode, regain
 from retrofit_lab.physics.ducts import conduction_effectiveness, duct_losses, unbalanced_flow
 from retrofit_lab.physics.elementwise import is_nought, larger, smaller
-from retrofit_lab.sums import total
-from retrofit_lab.values import Value
 
 CLOSED_KINDS = ("basement",)
 LEAST_LEAKAGE = 1e-9

@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from retrofit_lab.base.sums import total
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.house.description import House
 from retrofit_lab.physics.electricity import lighting_season_at
 from retrofit_lab.physics.internal_gains import people_gain
-from retrofit_lab.sums import total
-from retrofit_lab.values import FloatArray, Value
 
 DAYS_PER_YEAR = 365.0
 ELECTRICITY = "electricity"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import OUTDOORS, Buffer, House, Surface, Underground, Window
 from retrofit_lab.physics.below_grade import (
@@ -33,7 +34,6 @@ from retrofit_lab.physics.conduction import (
 from retrofit_lab.physics.elementwise import is_nought, larger, power
 from retrofit_lab.physics.natural_airflow import eave_wind_share, shelter_factor
 from retrofit_lab.physics.sun import ORIENTATIONS, clearness, wall_irradiation, window_solar_gain
-from retrofit_lab.values import FloatArray, Value
 
 ROOF_KINDS = ("roof", "ceiling", "hatch")
 SHADED_KINDS = ("floor",)

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from retrofit_lab.base.sums import total
+from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import FuelHeater, HeatPump, House
 from retrofit_lab.model.hour_groups import beyond, hour_groups, load_rates, with_groups
@@ -20,8 +22,6 @@ from retrofit_lab.physics.heat_pump import (
     ratings_from_hspf,
 )
 from retrofit_lab.physics.thermostat import backup_recovery, wall_lag
-from retrofit_lab.sums import total
-from retrofit_lab.values import Value
 
 DUCTED_KINDS = ("furnace",)
 RATED_FAN_WATTS_PER_CFM = 0.365

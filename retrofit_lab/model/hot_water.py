@@ -4,6 +4,8 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from retrofit_lab.base.sums import total
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House, WaterHeater
 from retrofit_lab.physics.elementwise import is_nought
@@ -17,8 +19,6 @@ from retrofit_lab.physics.hot_water import (
     standby_coefficient,
     with_wrap,
 )
-from retrofit_lab.sums import total
-from retrofit_lab.values import FloatArray, Value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

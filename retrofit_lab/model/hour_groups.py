@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
-from retrofit_lab.values import FloatArray, Value
 
 GROUP_SIZES = (1, 1, 1, 2, 2, 3, 4, 5, 5)
 """How many of the 24 groups of a month's hours are taken together, finest in the cold where backup heat is

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from retrofit_lab.base.sums import total
+from retrofit_lab.base.values import Value
 from retrofit_lab.climate.month_hours import MonthHours
 from retrofit_lab.house.description import House, Period, ThermostatZone
 from retrofit_lab.physics.annual_balance import LossLine
@@ -17,8 +19,6 @@ from retrofit_lab.physics.thermostat import (
     time_constant,
     with_holidays,
 )
-from retrofit_lab.sums import total
-from retrofit_lab.values import Value
 
 MONTHS_PER_YEAR = 12.0
 HEATING_MONTHS = 6.0

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from retrofit_lab.base.sums import over_year, total
+from retrofit_lab.base.values import Value
 from retrofit_lab.house.description import INSIDE, OUTDOORS
 from retrofit_lab.house.parts import LOSING, part_of_surface
 from retrofit_lab.model.balance import Balance, Parts, place_temperatures, with_sun
@@ -25,8 +27,6 @@ from retrofit_lab.model.envelope import (
 from retrofit_lab.model.heating import ducted_share
 from retrofit_lab.model.year import YearEnergy, heat_leaving
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
-from retrofit_lab.sums import over_year, total
-from retrofit_lab.values import Value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

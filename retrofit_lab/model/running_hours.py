@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.house.description import INSIDE
 from retrofit_lab.model.balance import Balance, Parts
-from retrofit_lab.values import FloatArray, Value
 
 SUN_AT_ONCE = 0.75
 """Share of the sun through windows that is a load within three hours; the rest is given off by floors and

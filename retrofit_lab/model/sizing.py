@@ -4,10 +4,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from retrofit_lab.base.values import Value
 from retrofit_lab.house.checking import Oddity
 from retrofit_lab.model.heating import DUCTED_KINDS
 from retrofit_lab.model.year import YearEnergy, heat_demand
-from retrofit_lab.values import Value
 
 BTU_PER_H = ",.0f"
 

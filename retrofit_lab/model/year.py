@@ -1,6 +1,6 @@
 """The annual energy of one house: the order in which its parts are worked out, and the result.
 
-Every number may carry leading axes (stacks, draws); the last axis is months.
+Every number may carry leading axes (plans, draws); the last axis is months.
 """
 
 from collections import defaultdict
@@ -9,6 +9,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from retrofit_lab.base.sums import over_year
+from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate, warmer_climate
 from retrofit_lab.house.description import House
 from retrofit_lab.model.air import air
@@ -50,8 +52,6 @@ from retrofit_lab.physics.ducts import equipment_temperature_rise
 from retrofit_lab.physics.elementwise import is_nought, larger, smaller
 from retrofit_lab.physics.fuel_heater import run_hours
 from retrofit_lab.physics.heat_pump import BTU_PER_KWH
-from retrofit_lab.sums import over_year
-from retrofit_lab.values import Value
 
 END_USES = (
     "heating",

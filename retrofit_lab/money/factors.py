@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from retrofit_lab.values import Value
+from retrofit_lab.base.values import Value
 
 SAME = 1e-12
 

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray
 from retrofit_lab.money.factors import nominal_rate
 from retrofit_lab.money.loan import MONTHS_PER_YEAR, CashFlow, Loan, cash_flow, schedule
 from retrofit_lab.money.terms import MoneyTerms
-from retrofit_lab.values import FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

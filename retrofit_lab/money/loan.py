@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 import numpy_financial as npf
 
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.money.problem import MoneyError
-from retrofit_lab.values import FloatArray, Value
 
 MONTHS_PER_YEAR = 12
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from retrofit_lab.values import InputError, shown_key
+from retrofit_lab.base.values import InputError, shown_key
 
 
 class MoneyError(InputError):

@@ -6,12 +6,12 @@ from functools import cached_property
 
 import numpy as np
 
+from retrofit_lab.base.sums import over_last, weighted
+from retrofit_lab.base.values import BoolArray, FloatArray, IntArray
 from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.money.rebates import Rebate, rebated
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.money.worth import cost_factors_over_life
-from retrofit_lab.sums import over_last, weighted
-from retrofit_lab.values import BoolArray, FloatArray, IntArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import fields
 from typing import Any
 
+from retrofit_lab.base.values import is_number_within, shown, shown_key
 from retrofit_lab.money.factors import real_rate
 from retrofit_lab.money.problem import MoneyError, unknown_keys
 from retrofit_lab.money.reading_tariffs import tariff_from_table, tariffs_problems
@@ -17,7 +18,6 @@ from retrofit_lab.money.terms import (
     MoneyTerms,
     fuels,
 )
-from retrofit_lab.values import is_number_within, shown, shown_key
 
 TERMS = (
     "discount_rate",

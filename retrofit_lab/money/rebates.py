@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from retrofit_lab.base.sums import over_last
+from retrofit_lab.base.values import BoolArray, FloatArray
 from retrofit_lab.money.problem import MoneyError
-from retrofit_lab.sums import over_last
-from retrofit_lab.values import BoolArray, FloatArray
 
 LEAST_PERCENT = 1.0
 """Least percent of a rebate: what is below it is more likely a fraction."""

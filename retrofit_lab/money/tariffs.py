@@ -6,10 +6,10 @@ from functools import cache
 
 import numpy as np
 
+from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.base.sums import MONTHS, over_last
+from retrofit_lab.base.values import FloatArray
 from retrofit_lab.money.problem import MoneyError
-from retrofit_lab.reference_data import read_rows
-from retrofit_lab.sums import MONTHS, over_last
-from retrofit_lab.values import FloatArray
 
 HOURS = 24
 DAYS = {"every day": (1.0, 1.0), "weekdays": (1.0, 0.0), "weekends": (0.0, 1.0)}

@@ -5,11 +5,11 @@ from dataclasses import dataclass, field
 from functools import cache
 from types import MappingProxyType
 
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.money.factors import nominal_rate
 from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.tariffs import Tariff
-from retrofit_lab.reference_data import read_rows
 
 RATE_RANGE = (0.0, 0.25)
 PERIOD_RANGE = (1, 40)

@@ -2,8 +2,8 @@
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.money.factors import single_present_value
-from retrofit_lab.values import FloatArray, Value
 
 
 def replacements(life: float, period: int) -> tuple[int, ...]:

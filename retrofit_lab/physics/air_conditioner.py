@@ -2,8 +2,8 @@
 
 import numpy as np
 
+from retrofit_lab.base.values import Value
 from retrofit_lab.physics.elementwise import larger
-from retrofit_lab.values import Value
 
 LATENT_COEFFICIENT = 4840.0
 """Heat of moisture carried by air at sea level: 0.075 lb/ft3 x 60 min/h x 1076 Btu/lb. [Btu/(h cfm)]"""

@@ -1,6 +1,6 @@
 """Density and viscosity of air and the heat that a flow of it carries; what drives the flow is elsewhere."""
 
-from retrofit_lab.values import Value
+from retrofit_lab.base.values import Value
 
 GAS_CONSTANT = 53.352
 """Gas constant of dry air. [ft lbf/(lb R)] (memory)"""

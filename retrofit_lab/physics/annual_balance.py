@@ -18,8 +18,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from retrofit_lab.base.values import Value
 from retrofit_lab.physics.elementwise import is_nought, larger, smaller
-from retrofit_lab.values import Value
 
 HOURS_PER_DAY = 24.0
 

@@ -6,10 +6,10 @@ from types import MappingProxyType
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray, InputError, Value
 from retrofit_lab.physics.conduction import mean_along
 from retrofit_lab.physics.elementwise import exponential, interpolated, logarithm
 from retrofit_lab.physics.months import DAYS_PER_YEAR, MID_MONTH
-from retrofit_lab.values import FloatArray, InputError, Value
 
 SOIL_CONDUCTIVITY = 0.8
 """Conductivity of ordinary soil. [Btu/(h ft F)] ASHRAE Fundamentals chapter 18 (memory); an engineering

@@ -6,9 +6,9 @@ from math import exp, sqrt
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray, InputError, Value
 from retrofit_lab.physics.air_properties import air_density
 from retrofit_lab.physics.elementwise import power
-from retrofit_lab.values import FloatArray, InputError, Value
 
 FT_PER_MIN_PER_M_PER_S = 196.85
 SQUARE_INCHES_PER_FT2 = 144.0

@@ -1,6 +1,6 @@
 """What sun and sky do to the outer faces of a house; zones without heating are in annual_balance.py."""
 
-from retrofit_lab.values import Value
+from retrofit_lab.base.values import Value
 
 
 def surface_gain(

@@ -8,9 +8,9 @@ from types import MappingProxyType
 
 import numpy as np
 
+from retrofit_lab.base.values import Value
 from retrofit_lab.physics.elementwise import is_nought, larger, logarithm_of_one_more, smaller
 from retrofit_lab.physics.natural_airflow import M_PER_S_PER_MPH
-from retrofit_lab.values import Value
 
 AIR_FILM: Mapping[str, float] = MappingProxyType(
     {

@@ -10,7 +10,7 @@ from functools import cache
 
 import numpy as np
 
-from retrofit_lab.values import FloatArray, IntArray, Value
+from retrofit_lab.base.values import FloatArray, IntArray, Value
 
 STEP = 0.25
 MARGIN = 1.0

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from retrofit_lab.values import Value
+from retrofit_lab.base.values import Value
 
 AIR_COEFFICIENT = 1.08
 """Heat carried by air at sea level and 70 F: 0.075 lb/ft3 x 0.24 Btu/(lb F) x 60 min/h. [Btu/(h F cfm)]"""

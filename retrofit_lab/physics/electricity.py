@@ -2,9 +2,9 @@
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.physics.months import MID_MONTH
 from retrofit_lab.physics.sun import day_length
-from retrofit_lab.values import FloatArray, Value
 
 RISE_HOUR = 6.0
 BED_HOUR = 23.0

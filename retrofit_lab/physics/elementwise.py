@@ -4,7 +4,7 @@ from typing import Any, overload
 
 import numpy as np
 
-from retrofit_lab.values import Value
+from retrofit_lab.base.values import Value
 
 
 @overload

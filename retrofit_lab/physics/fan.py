@@ -1,6 +1,6 @@
 """Furnace fans: electricity while heat or cold is made, and the heat they give the air."""
 
-from retrofit_lab.values import Value
+from retrofit_lab.base.values import Value
 
 BTU_PER_WATT_HOUR = 3.41214
 

@@ -3,7 +3,7 @@
 What ducts and furnace fans take on the way is in `ducts` and `fan`.
 """
 
-from retrofit_lab.values import Value
+from retrofit_lab.base.values import Value
 
 
 def fuel_input(load: Value, efficiency: Value) -> Value:

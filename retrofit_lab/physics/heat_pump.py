@@ -8,8 +8,8 @@ from functools import cache
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.physics.elementwise import interpolated
-from retrofit_lab.values import FloatArray, Value
 
 BTU_PER_KWH = 3412.14
 CURVE_TEMPERATURE = (-15.0, 5.0, 17.0, 35.0, 47.0, 62.0)

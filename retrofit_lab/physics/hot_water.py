@@ -4,9 +4,9 @@ from math import pi
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.physics.elementwise import larger, logarithm, power, smaller
 from retrofit_lab.physics.months import MID_MONTH
-from retrofit_lab.values import FloatArray, Value
 
 BTU_PER_GALLON_F = 8.25
 """Heat that warms a gallon of water by a degree, near 100 F. [Btu/(gal F)] (memory; CoolProp agrees)"""

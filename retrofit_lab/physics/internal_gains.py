@@ -1,6 +1,6 @@
 """Heat that people give off, and a published figure to compare with; plugs and lamps are in electricity.py."""
 
-from retrofit_lab.values import Value
+from retrofit_lab.base.values import Value
 
 SENSIBLE_PER_PERSON = 230.0
 LATENT_PER_PERSON = 190.0

@@ -6,9 +6,9 @@ measured, and none can be sealed twice.
 
 from collections.abc import Mapping
 
+from retrofit_lab.base.sums import total
+from retrofit_lab.base.values import Value
 from retrofit_lab.physics.elementwise import larger
-from retrofit_lab.sums import total
-from retrofit_lab.values import Value
 
 REST = "rest"
 """Key of everything that nobody found."""

@@ -4,8 +4,8 @@ Both handbook models do the work, month by month, weighted by what measured hous
 `between_models`).
 """
 
+from retrofit_lab.base.values import Value
 from retrofit_lab.physics.elementwise import interpolated, larger, magnitude, power
-from retrofit_lab.values import Value
 
 STORIES = (1.0, 2.0, 3.0)
 STACK = {False: (0.054, 0.078, 0.098), True: (0.069, 0.089, 0.107)}

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from retrofit_lab.values import InputError
+from retrofit_lab.base.values import InputError
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

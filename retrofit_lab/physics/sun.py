@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.physics.months import MID_MONTH
-from retrofit_lab.values import FloatArray, Value
 
 ORIENTATIONS = ("north", "east", "south", "west")
 GROUND_REFLECTANCE = 0.2

@@ -6,8 +6,8 @@ heating. Schedules of zones and weeks are put together elsewhere from the means 
 
 import numpy as np
 
+from retrofit_lab.base.values import Value
 from retrofit_lab.physics.elementwise import exponential, larger, logarithm, smaller
-from retrofit_lab.values import Value
 
 WEEKS_PER_YEAR = 365.0 / 7.0
 SMALLEST = 1e-9

@@ -4,8 +4,8 @@ All rules come from one: an unbalanced fan adds half of its flow to the natural 
 envelope, until it pulls all air one way.
 """
 
+from retrofit_lab.base.values import Value
 from retrofit_lab.physics.elementwise import is_nought, larger, power
-from retrofit_lab.values import Value
 
 
 def envelope_inflow(natural: Value, net_exhaust: Value) -> Value:

@@ -2,22 +2,22 @@
 
 from dataclasses import dataclass, field, replace
 
-from retrofit_lab.advice import Advice
+from retrofit_lab.base.values import InputError
 from retrofit_lab.measures.catalogue import measure_named
-from retrofit_lab.opening import prices_and_terms
 from retrofit_lab.portfolio.table import TableRow, house_of
-from retrofit_lab.ranges.outcomes import Span
-from retrofit_lab.results import Range
-from retrofit_lab.stacks.choosing import Limits, known_aim
-from retrofit_lab.study import Study
-from retrofit_lab.values import InputError
+from retrofit_lab.savings.choosing import Limits, known_aim
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.opening import prices_and_terms
+from retrofit_lab.study.results import Range
+from retrofit_lab.study.study import Study
+from retrofit_lab.uncertainty.outcomes import Span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
     """What is asked of every house.
 
-    ``limits`` and ``aim`` of the choice, one of `retrofit_lab.stacks.choosing.AIMS`; ``measures`` to consider
+    ``limits`` and ``aim`` of the choice, one of `retrofit_lab.savings.choosing.AIMS`; ``measures`` to consider
     (none means all); ``prices``, a file with own prices, rebates and terms of money.
     """
 
@@ -85,7 +85,7 @@ def _answer(question: Question, row: TableRow) -> Answer:
     study = Study(house_of(row), measures=wanted, terms=terms, folder=row.folder)
     advice = Advice(study)
     proposal = advice.best(question.limits, question.aim)
-    result = study.stack(proposal.keys)
+    result = study.plan(proposal.keys)
     return Answer(
         before=result.before.cost,
         best=result.ticked,

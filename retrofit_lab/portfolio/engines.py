@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from multiprocessing import get_context, parent_process
 from typing import Any, Generic, Protocol, TypeVar
 
-from retrofit_lab.values import InputError
+from retrofit_lab.base.values import InputError
 
 Task = TypeVar("Task")
 Result = TypeVar("Result")

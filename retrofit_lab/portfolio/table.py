@@ -10,13 +10,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.editing import with_answer
 from retrofit_lab.house.file import load_house
-from retrofit_lab.house.plan import default_answers, plan_from_answers
+from retrofit_lab.house.first_answers import default_answers, first_answers
 from retrofit_lab.house.starting import starting_house
-from retrofit_lab.values import InputError
 
 FILE = "house"
 """Column with the path of a house file, from the folder of the table."""
@@ -154,7 +154,7 @@ def house_of(row: TableRow) -> House:
 def _described(row: TableRow) -> House:
     answers = {head: row.cells[head] for head in default_answers() if head in row.cells}
     if FILE not in row.cells:
-        return starting_house(plan_from_answers({**default_answers(), **answers}))
+        return starting_house(first_answers({**default_answers(), **answers}))
     others = list(_others(answers))
     if others:
         raise HouseError(

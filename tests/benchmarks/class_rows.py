@@ -19,8 +19,8 @@ from served_page import Server, browsing, new_page, open_page, tick
 from tornado.httpclient import HTTPClientError
 from visitor import Visitor, lasting, run
 
-from retrofit_lab.presentation.page_server.capacity import FRESH_MB, PAGE_MB, SPARE_PAGES
-from retrofit_lab.presentation.wording import dollars
+from retrofit_lab.app.serve.capacity import FRESH_MB, PAGE_MB, SPARE_PAGES
+from retrofit_lab.app.shared.wording import dollars
 
 CLASS_VARIABLE = "RETROFIT_LAB_CLASS"
 SIZE = int(os.environ.get(CLASS_VARIABLE, "8"))
@@ -141,7 +141,7 @@ def different_sets(size: int) -> list[tuple[str, str]]:
 
 def as_worked_out(keys: Sequence[str], state: dict) -> bool:
     """Whether a page shows what the model says of the set that its own visitor ticked."""
-    result = example("alder_street").stack(keys)
+    result = example("alder_street").plan(keys)
     bill = f"{dollars(result.after.cost)} a year"
     return (
         state["now"]["ticked"] == list(result.ticked) and state["now"]["facts"][1]["value"] == bill

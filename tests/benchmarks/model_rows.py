@@ -10,13 +10,13 @@ import numpy as np
 from examples import example
 from rows import Row, in_fresh_process, one_pass, seconds
 
-from retrofit_lab.advice import Advice
+from retrofit_lab.base.values import BoolArray, FloatArray
 from retrofit_lab.climate.stations import station_weather, stations
-from retrofit_lab.ranges.outcomes import stack_outcome
-from retrofit_lab.stacks.attribution import fair_share
-from retrofit_lab.stacks.choosing import Limits
-from retrofit_lab.stacks.combinations import all_stacks
-from retrofit_lab.values import BoolArray, FloatArray
+from retrofit_lab.savings.attribution import fair_share
+from retrofit_lab.savings.choosing import Limits
+from retrofit_lab.savings.combinations import all_plans
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.uncertainty.outcomes import plan_outcome
 
 HOUSE = "alder_street"
 SIXTEEN = (
@@ -36,7 +36,7 @@ def lattice() -> BoolArray:
     """Every set of the sixteen, as rows over all measures of the house."""
     keys = example(HOUSE).keys
     masks = np.zeros((2 ** len(SIXTEEN), len(keys)), dtype=bool)
-    masks[:, [keys.index(key) for key in SIXTEEN]] = all_stacks(len(SIXTEEN))
+    masks[:, [keys.index(key) for key in SIXTEEN]] = all_plans(len(SIXTEEN))
     return masks
 
 
@@ -120,7 +120,7 @@ def ranges() -> list[Row]:
     advice = Advice(study)
     draws, setting = advice.draws, advice.setting
     first = seconds(lambda: Advice(study).draws, 1)
-    span = seconds(lambda: stack_outcome(setting, study.mask(SIXTEEN), draws))
+    span = seconds(lambda: plan_outcome(setting, study.mask(SIXTEEN), draws))
     asked = seconds(lambda: advice.how_sure(SIXTEEN))
     same = seconds(lambda: study.energy(lattice()[: 2 * draws.count]))
     return [
@@ -142,10 +142,10 @@ def ranges() -> list[Row]:
 def ticks() -> list[Row]:
     """What the model does at a tick: all results with one, ten and sixteen measures ticked."""
     study = example(HOUSE)
-    one = seconds(lambda: study.stack(SIXTEEN[:1]))
+    one = seconds(lambda: study.plan(SIXTEEN[:1]))
     rows = []
     for ticked in (SIXTEEN[:1], TEN, SIXTEEN):
-        span = seconds(lambda chosen=ticked: study.stack(chosen))
+        span = seconds(lambda chosen=ticked: study.plan(chosen))
         rows.append(
             Row(
                 what=f"a tick with {len(ticked)} ticked, all results, model alone",
@@ -197,11 +197,11 @@ def first_number() -> list[Row]:
     code = (
         "import json, time; start = time.perf_counter(); "
         "from retrofit_lab.study import Study; imported = time.perf_counter(); "
-        "from retrofit_lab.climate.finding import find_climate; "
+        "from retrofit_lab.climate.locating import find_climate; "
         "climate = find_climate('55401'); found = time.perf_counter(); "
         "from retrofit_lab.house.file import load_house; "
-        "from retrofit_lab.reference_data import data_path; "
-        f"house = load_house(data_path('houses', '{HOUSE}.toml')); Study(house, climate).stack(()); "
+        "from retrofit_lab.base.shipped_files import data_path; "
+        f"house = load_house(data_path('houses', '{HOUSE}.toml')); Study(house, climate).plan(()); "
         "print(json.dumps([imported - start, found - imported, time.perf_counter() - start]))"
     )
     runs = [in_fresh_process(code) for _ in range(3)]

@@ -19,7 +19,7 @@ from playwright.sync_api import Browser, Page
 from rows import Row
 from served_page import Server, browsing, new_page, open_page, show_chart, tick
 
-from retrofit_lab.values import FloatArray
+from retrofit_lab.base.values import FloatArray
 
 TICKS = 50
 BETWEEN_TICKS = 0.25

@@ -4,7 +4,7 @@ import pytest
 from class_rows import SIZE, lesson_of, rows_of
 from rows import lines
 
-from retrofit_lab.presentation.page_server.capacity import SPARE_PAGES
+from retrofit_lab.app.serve.capacity import SPARE_PAGES
 
 pytestmark = pytest.mark.browser
 

@@ -10,15 +10,15 @@ from playwright.sync_api import Page
 from rows import Row, seconds
 from served_page import browsing, new_page
 
+from retrofit_lab.app.report.writing import ReportOptions, write_report
+from retrofit_lab.app.shared.surroundings import CHART_LIBRARY
+from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.portfolio.answer import Question, answer_row
 from retrofit_lab.portfolio.engines import cores, processes
 from retrofit_lab.portfolio.run import study_portfolio
 from retrofit_lab.portfolio.table import read_table
-from retrofit_lab.presentation.kitchen_table import CHART_LIBRARY
-from retrofit_lab.presentation.report.content import Maker
-from retrofit_lab.presentation.report.writing import ReportOptions, write_report
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.stacks.choosing import Limits
+from retrofit_lab.proposals.content import Maker
+from retrofit_lab.savings.choosing import Limits
 
 HOUSE = data_path("houses", "alder_street.toml")
 TABLE = data_path("tables", "mill_row.csv")

@@ -5,17 +5,17 @@ from itertools import pairwise
 
 import numpy as np
 
-from retrofit_lab.bills.house_fit import numbers_at
-from retrofit_lab.bills.model_months import fuel_months
-from retrofit_lab.bills.period_weather import bill_weather
-from retrofit_lab.bills.record import Bill, BillSet
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.bills.fitting.house_fit import numbers_at
+from retrofit_lab.bills.fitting.model_months import fuel_months
+from retrofit_lab.bills.fitting.period_weather import bill_weather
+from retrofit_lab.bills.reading.record import Bill, BillSet
 from retrofit_lab.climate.daily_csv import shipped_weather
-from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.model.year import year_energy
-from retrofit_lab.ranges.sampling import spreads
-from retrofit_lab.reference_data import data_path
+from retrofit_lab.uncertainty.sampling import spreads
 
 HOUSES = {
     name: load_house(data_path("houses", f"{name}.toml"))

@@ -7,8 +7,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from retrofit_lab.bills.checking import Period
-from retrofit_lab.bills.period_weather import ActualDays, BillWeather, bill_weather
+from retrofit_lab.bills.fitting.period_weather import ActualDays, BillWeather, bill_weather
+from retrofit_lab.bills.reading.checking import Period
 from retrofit_lab.climate.daily_csv import shipped_weather
 
 

@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from synthetic_bills import Truth, bills_of, measured, reading_days, typical
 
-from retrofit_lab.bills.bill_prices import bill_prices
-from retrofit_lab.bills.changed_use import as_it_stands
-from retrofit_lab.bills.record import Bill, BillSet
-from retrofit_lab.bills.splitting import FUEL_KINDS, split_periods
+from retrofit_lab.bills.fitting.bill_prices import bill_prices
+from retrofit_lab.bills.fitting.changed_use import as_it_stands
+from retrofit_lab.bills.fitting.splitting import FUEL_KINDS, split_periods
+from retrofit_lab.bills.reading.record import Bill, BillSet
 
 OLD, NEW = Truth(heating_slope=0.25), Truth(heating_slope=0.17)
 

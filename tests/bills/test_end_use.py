@@ -3,8 +3,8 @@
 import pytest
 from fitted_houses import CLIMATE, HOUSES, RANGES, WEATHER, billed, true_house
 
-from retrofit_lab.bills.end_use import USUAL, end_use_table
-from retrofit_lab.bills.house_fit import fit_house
+from retrofit_lab.bills.fitting.end_use import USUAL, end_use_table
+from retrofit_lab.bills.fitting.house_fit import fit_house
 from retrofit_lab.model.year import END_USES, year_energy
 
 either = pytest.mark.parametrize("name", HOUSES)

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from retrofit_lab.bills.fitting import UncertainInput, fit_inputs
-from retrofit_lab.values import InputError
+from retrofit_lab.base.values import InputError
+from retrofit_lab.bills.fitting.moving_inputs import UncertainInput, fit_inputs
 
 BASES = np.linspace(-1.0, 1.0, 12)
 

@@ -9,13 +9,13 @@ from fitted_houses import CLIMATE, HOUSES, MONTHS, RANGES, WEATHER, billed, true
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from retrofit_lab.bills.degree_day_fit import DegreeDayFit
-from retrofit_lab.bills.fuels import heat_contents
-from retrofit_lab.bills.house_fit import fit_house
-from retrofit_lab.bills.model_months import month_shares
-from retrofit_lab.bills.period_weather import ActualDays
-from retrofit_lab.bills.record import Bill, BillError, BillSet
-from retrofit_lab.bills.splitting import split_fuel
+from retrofit_lab.bills.fitting.degree_day_fit import DegreeDayFit
+from retrofit_lab.bills.fitting.house_fit import fit_house
+from retrofit_lab.bills.fitting.model_months import month_shares
+from retrofit_lab.bills.fitting.period_weather import ActualDays
+from retrofit_lab.bills.fitting.splitting import split_fuel
+from retrofit_lab.bills.reading.fuels import heat_contents
+from retrofit_lab.bills.reading.record import Bill, BillError, BillSet
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.paths import number_at, with_numbers
 from retrofit_lab.model.year import year_energy

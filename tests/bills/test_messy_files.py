@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from retrofit_lab.bills.reading import read_bills
-from retrofit_lab.bills.record import BillError, BillQuestion, BillSet
+from retrofit_lab.bills.reading.bill_files import read_bills
+from retrofit_lab.bills.reading.record import BillError, BillQuestion, BillSet
 
 FOLDER = Path(__file__).parent.parent / "data/bills"
 CASES = tomllib.loads((FOLDER / "expected.toml").read_text(encoding="utf-8"))["case"]

@@ -9,12 +9,12 @@ import pytest
 from fitted_houses import CLIMATE, HOUSES, WEATHER, billed, true_house
 from synthetic_bills import Truth, bills_of, measured, reading_days
 
-from retrofit_lab.bills.changes_in_time import step_change, trend
-from retrofit_lab.bills.night_load import night_watts
-from retrofit_lab.bills.peculiar import find_peculiar, usual_use_per_area
-from retrofit_lab.bills.record import Bill, BillSet, Intervals, Problem
-from retrofit_lab.bills.splitting import split_fuel, split_periods
-from retrofit_lab.reference_data import read_rows
+from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.bills.fitting.changes_in_time import step_change, trend
+from retrofit_lab.bills.fitting.night_load import night_watts
+from retrofit_lab.bills.fitting.splitting import split_fuel, split_periods
+from retrofit_lab.bills.fitting.unusual_bills import find_peculiar, usual_use_per_area
+from retrofit_lab.bills.reading.record import Bill, BillSet, Intervals, Problem
 
 WREN, ALDER = "wren_cottage", "alder_street"
 

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from retrofit_lab.bills.checking import periods
-from retrofit_lab.bills.fuels import heat_contents, to_fuel_unit
-from retrofit_lab.bills.reading import bills_from_rows, read_bills
-from retrofit_lab.bills.record import BillError
-from retrofit_lab.values import InputError
+from retrofit_lab.base.values import InputError
+from retrofit_lab.bills.reading.bill_files import bills_from_rows, read_bills
+from retrofit_lab.bills.reading.checking import periods
+from retrofit_lab.bills.reading.fuels import heat_contents, to_fuel_unit
+from retrofit_lab.bills.reading.record import BillError
 
 YEAR = [date(2024, month, 8) for month in range(1, 13)] + [date(2025, 1, 8)]
 
@@ -249,7 +249,7 @@ def test_empty_missing_and_too_large_files(tmp_path, monkeypatch) -> None:
             read_bills(file_of(tmp_path, text))
     with pytest.raises(BillError, match="no such file"):
         read_bills(tmp_path / "none.csv")
-    monkeypatch.setattr("retrofit_lab.bills.tables.MOST_BYTES", 3)
+    monkeypatch.setattr("retrofit_lab.bills.reading.tables.MOST_BYTES", 3)
     with pytest.raises(BillError, match="larger than 3 bytes"):
         read_bills(file_of(tmp_path, "start,end,kWh\n"))
 
@@ -358,7 +358,7 @@ def test_a_document_type_cannot_hide_in_another_encoding(tmp_path) -> None:
 
 
 def test_too_many_elements_are_refused(tmp_path, monkeypatch) -> None:
-    monkeypatch.setattr("retrofit_lab.bills.guarded_xml.MOST_ELEMENTS", 10)
+    monkeypatch.setattr("retrofit_lab.bills.reading.guarded_xml.MOST_ELEMENTS", 10)
     with pytest.raises(BillError, match="too many elements"):
         read_bills(file_of(tmp_path, feed(hours(30)), "meter.xml"))
 

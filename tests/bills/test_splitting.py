@@ -9,12 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from synthetic_bills import Truth, bills_of, measured, normal_year, reading_days, typical
 
-from retrofit_lab.bills.checking import periods
-from retrofit_lab.bills.degree_day_fit import DailyUse, fit_kind
-from retrofit_lab.bills.period_weather import bill_weather, read_actual_days
-from retrofit_lab.bills.reading import bills_from_rows
-from retrofit_lab.bills.record import Bill, BillError, BillSet
-from retrofit_lab.bills.splitting import WIDEST_BASE, split_fuel, split_periods
+from retrofit_lab.bills.fitting.degree_day_fit import DailyUse, fit_kind
+from retrofit_lab.bills.fitting.period_weather import bill_weather, read_actual_days
+from retrofit_lab.bills.fitting.splitting import WIDEST_BASE, split_fuel, split_periods
+from retrofit_lab.bills.reading.bill_files import bills_from_rows
+from retrofit_lab.bills.reading.checking import periods
+from retrofit_lab.bills.reading.record import Bill, BillError, BillSet
 from retrofit_lab.climate.daily_csv import shipped_weather
 
 HEATED = Truth()

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from truth_cases import is_told, made_case
 
-from retrofit_lab.bills.verdict import Verdict, foremost
+from retrofit_lab.bills.fitting.verdict import Verdict, foremost
 
 
 @pytest.fixture(scope="module")

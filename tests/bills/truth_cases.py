@@ -11,21 +11,21 @@ from functools import cache
 
 import numpy as np
 
-from retrofit_lab.bills.house_fit import HouseFit, fit_house, numbers_at
-from retrofit_lab.bills.model_months import fuel_months
-from retrofit_lab.bills.period_weather import ActualDays, bill_weather
-from retrofit_lab.bills.record import Bill, BillSet
-from retrofit_lab.climate.finding import find_climate, find_weather
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.bills.fitting.house_fit import HouseFit, fit_house, numbers_at
+from retrofit_lab.bills.fitting.model_months import fuel_months
+from retrofit_lab.bills.fitting.period_weather import ActualDays, bill_weather
+from retrofit_lab.bills.reading.record import Bill, BillSet
+from retrofit_lab.climate.locating import find_climate, find_weather
 from retrofit_lab.climate.monthly import monthly_climate
 from retrofit_lab.house.description import Appliance
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.measures.catalogue import catalogue
-from retrofit_lab.measures.offers import offers_for, with_offers
+from retrofit_lab.measures.fitted_measures import offers_for, with_offers
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.money.terms import fuels
-from retrofit_lab.ranges.sampling import EIGHTY_PERCENT, WEATHER, spreads
-from retrofit_lab.reference_data import data_path
+from retrofit_lab.uncertainty.sampling import EIGHTY_PERCENT, WEATHER, spreads
 
 HOUSES = ("wren_cottage", "alder_street")
 KINDS = ("clean", "unlisted", "vacation", "equipment", "estimated")
@@ -209,7 +209,7 @@ def made_case(kind: str, seed: int) -> Case:
 
 
 def _problems(bills: BillSet):
-    from retrofit_lab.bills.checking import find_problems
+    from retrofit_lab.bills.reading.checking import find_problems
 
     return find_problems(bills.bills)
 

@@ -9,11 +9,11 @@ from examples import example
 from playwright.sync_api import Browser, Page, Route
 from served_page import Server, lay_out_all, leave, new_page, open_page, show_chart, tick
 
-from retrofit_lab.advice import Advice
-from retrofit_lab.presentation import wording
-from retrofit_lab.presentation.figures import overlap_bars
-from retrofit_lab.presentation.page_content import page_content
-from retrofit_lab.reference_data import data_path
+from retrofit_lab.app.page.page_content import page_content
+from retrofit_lab.app.shared import wording
+from retrofit_lab.app.shared.figures import overlap_bars
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.study.advice import Advice
 
 pytestmark = pytest.mark.browser
 FIVE = ("band_joist_foam", "attic_insulation", "duct_mastic", "night_setback", "tank_wrap")
@@ -35,10 +35,10 @@ def drawn_bars(page: Page) -> int:
 def test_ticking_shows_the_models_numbers_and_bars(server: Server, page: Page) -> None:
     open_page(page, server.address)
     show_chart(page)
-    assert value(page, 0) == f"{wording.dollars(ALDER.stack(()).before.cost)} a year"
+    assert value(page, 0) == f"{wording.dollars(ALDER.plan(()).before.cost)} a year"
     assert drawn_bars(page) == 0
     tick(page, *FIVE)
-    result = ALDER.stack(FIVE)
+    result = ALDER.plan(FIVE)
     assert value(page, 1) == f"{wording.dollars(result.after.cost)} a year"
     assert value(page, 2) == wording.dollars(result.cost.likely)
     assert page.locator(".live").inner_text() == wording.live(result)
@@ -50,7 +50,7 @@ def test_ticking_shows_the_models_numbers_and_bars(server: Server, page: Page) -
     assert amounts == [row["amount"] for row in bars["rows"]]
     page.uncheck("#tick-tank_wrap")
     page.wait_for_selector(".row:not(.ticked)[data-key=tank_wrap]")
-    assert value(page, 1) == f"{wording.dollars(ALDER.stack(FIVE[:4]).after.cost)} a year"
+    assert value(page, 1) == f"{wording.dollars(ALDER.plan(FIVE[:4]).after.cost)} a year"
 
 
 def test_overlap_of_a_pair_and_its_reason_are_told(server: Server, page: Page) -> None:
@@ -255,8 +255,8 @@ def test_best_set_for_a_budget_can_be_ticked(server: Server, page: Page) -> None
     page.locator("[data-panel=budget] button").click()
     page.wait_for_selector(".row.ticked")
     ticked = page.eval_on_selector_all(".row.ticked", "rows => rows.map(row => row.dataset.key)")
-    assert value(page, 2) == wording.dollars(ALDER.stack(ticked).cost.likely)
-    assert ALDER.stack(ticked).cost.likely <= 500
+    assert value(page, 2) == wording.dollars(ALDER.plan(ticked).cost.likely)
+    assert ALDER.plan(ticked).cost.likely <= 500
 
 
 def test_open_questions_follow_the_ticks_and_stay_accessible(server: Server, page: Page) -> None:

@@ -10,28 +10,28 @@ from examples import example
 from playwright.sync_api import Browser, Page, Route
 from served_page import leave, new_page
 
+from retrofit_lab.app.report.html import report_html
+from retrofit_lab.app.report.leave_behind import leave_behind
+from retrofit_lab.app.shared.wording import dollars, saving
+from retrofit_lab.app.shared.words import words
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.command import main
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.terms import MoneyTerms
-from retrofit_lab.presentation.command_line import main
-from retrofit_lab.presentation.report.content import Maker, report_content
-from retrofit_lab.presentation.report.html import report_html
-from retrofit_lab.presentation.report.leave_behind import leave_behind
-from retrofit_lab.presentation.report.sets import all_sets, best_choice
-from retrofit_lab.presentation.report.words import words
-from retrofit_lab.presentation.wording import dollars, saving
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.results import StackResult
-from retrofit_lab.study import Study
+from retrofit_lab.proposals.all_plans import all_sets, best_choice
+from retrofit_lab.proposals.content import Maker, report_content
+from retrofit_lab.study.results import PlanResult
+from retrofit_lab.study.study import Study
 
 pytestmark = pytest.mark.browser
 HOUSES = ("alder_street", "wren_cottage")
 EN = words("en")
 STACKS = 100
 """Sets of each house, two hundred of both together."""
-READ_MANY = """stacks => {
+READ_MANY = """plans => {
     const root = document.getElementById("try-page");
     const text = (selector, within = root) => within.querySelector(selector).textContent;
-    return stacks.map(places => {
+    return plans.map(places => {
         root.retrofitLab.choose(places);
         return {
             facts: [...root.querySelectorAll(".facts .value")].map(e => e.textContent),
@@ -70,7 +70,7 @@ def facts(page: Page) -> list[str]:
     return page.locator("#try-page .facts .value").all_inner_texts()
 
 
-def random_stacks(name: str) -> list[list[str]]:
+def random_plans(name: str) -> list[list[str]]:
     """Sets that keep the rules between measures, the empty and the full ones among them."""
     study = example(name)
     sets = all_sets(study, best_choice(study))
@@ -82,14 +82,14 @@ def random_stacks(name: str) -> list[list[str]]:
 
 @pytest.mark.parametrize("name", HOUSES)
 def test_two_hundred_sets_show_the_models_numbers(name: str, reports, page: Page) -> None:
-    study, stacks = example(name), random_stacks(name)
+    study, plans = example(name), random_plans(name)
     sets = all_sets(study, best_choice(study))
     open_report(page, reports[name])
-    places = [[sets.keys.index(key) for key in stack] for stack in stacks]
+    places = [[sets.keys.index(key) for key in plan] for plan in plans]
     shown = page.evaluate(READ_MANY, places)
     assert len(shown) == STACKS
-    for stack, seen in zip(stacks, shown, strict=True):
-        compare(study.stack(stack), seen, sets.keys, study)
+    for plan, seen in zip(plans, shown, strict=True):
+        compare(study.plan(plan), seen, sets.keys, study)
 
 
 def test_rebates_reach_every_cost(tmp_path: Path, page: Page) -> None:
@@ -109,11 +109,11 @@ def test_rebates_reach_every_cost(tmp_path: Path, page: Page) -> None:
     fine = np.flatnonzero(study.allowed(sets.masks))
     numbers = np.random.default_rng(5).choice(fine, 40, replace=False).tolist()
     places = [[bit for bit in range(16) if number >> bit & 1] for number in numbers]
-    for stack, seen in zip(places, page.evaluate(READ_MANY, places), strict=True):
-        compare(study.stack([sets.keys[place] for place in stack]), seen, sets.keys, study)
+    for plan, seen in zip(places, page.evaluate(READ_MANY, places), strict=True):
+        compare(study.plan([sets.keys[place] for place in plan]), seen, sets.keys, study)
 
 
-def compare(result: StackResult, seen: dict, keys: tuple[str, ...], study) -> None:
+def compare(result: PlanResult, seen: dict, keys: tuple[str, ...], study) -> None:
     assert seen["ticked"] == list(result.ticked)
     paid = EN.years(result.payback) if result.ticked else "–"
     expected = [result.before.cost, result.after.cost, result.cost.likely]
@@ -146,7 +146,7 @@ def test_opens_with_what_is_recommended_and_draws_it(opened: Page) -> None:
     offered = all_sets(study, best_choice(study)).keys
     choice = [key for key in best_choice(study) if key in offered]
     assert opened.locator("#try-page .row.ticked").count() == len(choice)
-    assert facts(opened)[1] == dollars(study.stack(choice).after.cost)
+    assert facts(opened)[1] == dollars(study.plan(choice).after.cost)
     bars = opened.evaluate(
         """() => [...document.querySelectorAll('.chart .bars .point path')]
                  .filter(bar => bar.getBBox().width > 0.5).length"""
@@ -198,7 +198,7 @@ def test_own_price_changes_the_worth(opened: Page) -> None:
     opened.check("#try-wall_fill")
     box = opened.get_by_label("Your price for “Blow insulation into the empty walls”, in dollars")
     study = example("wren_cottage")
-    result = study.stack(["wall_fill"])
+    result = study.plan(["wall_fill"])
     box.fill("6,000")
     assert facts(opened)[2] == "$6,000"
     assert facts(opened)[3] == EN.years(6000 / result.saved)

@@ -12,8 +12,8 @@ from waiting import eventually
 pytestmark = pytest.mark.browser
 TWO = ("attic_insulation", "led_lamps")
 SERVE_IDLE_BRIEFLY = """
-from retrofit_lab.presentation.kitchen_table import house_path
-from retrofit_lab.presentation.serving import ServeOptions, serve
+from retrofit_lab.app.page.kitchen_table import house_path
+from retrofit_lab.app.serve.serving import ServeOptions, serve
 serve(ServeOptions(house=house_path(), open_browser=False, idle_seconds=10))
 """
 ENDED = "What worked behind this page has ended"

@@ -11,17 +11,17 @@ from lab_page import Lab, open_form
 from playwright.sync_api import Browser, Page
 from served_page import Server, kernel_of, leave, new_page
 
+from retrofit_lab.app.lesson.command import lesson_page
+from retrofit_lab.app.lesson.wording import measured, number
+from retrofit_lab.app.serve.serving import free_port
+from retrofit_lab.app.walk.command import NOTEBOOK, lab_command
 from retrofit_lab.classroom.lessons import lesson_numbers, lesson_of
-from retrofit_lab.presentation.classroom.command import lesson_page
-from retrofit_lab.presentation.classroom.wording import measured, number
-from retrofit_lab.presentation.serving import free_port
-from retrofit_lab.presentation.walkthrough.command import NOTEBOOK, lab_command
 
 pytestmark = pytest.mark.browser
 GUESS, ANSWER = "[data-step=predict] input", "[data-step=hand] input"
 ALL_BUT_THE_FOURTH = """
 from IPython.display import display
-from retrofit_lab.presentation.classroom.widget import show
+from retrofit_lab.app.lesson.widget import show
 for number in (1, 2, 3, 5, 6): display(show(number))
 """
 

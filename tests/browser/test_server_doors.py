@@ -13,7 +13,7 @@ from tornado.websocket import WebSocketClosedError
 from visitor import Visitor, run
 from waiting import LONGEST
 
-from retrofit_lab.presentation.choice_file import TOO_LARGE
+from retrofit_lab.app.page.plan_file import TOO_LARGE
 
 pytestmark = pytest.mark.browser
 TOKEN = "a-token-of-more-than-sixteen"
@@ -38,7 +38,7 @@ def status(address: str, **headers: str) -> int:
         "voila/files/%2e%2e/pyproject.toml",
         "files/kitchen_table.ipynb",
         "voila/templates/retrofit_lab/static/%2e%2e/conf.json",
-        "voila/templates/retrofit_lab/static/../../../../../../presentation/serving.py",
+        "voila/templates/retrofit_lab/static/../../../../../../serving.py",
         "api/contents/kitchen_table.ipynb",
         "api/terminals",
         "voila/render/../../etc/passwd",

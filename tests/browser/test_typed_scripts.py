@@ -10,9 +10,9 @@ import tomli_w
 from playwright.sync_api import Page
 from served_page import Server, open_page, show_chart, tick
 
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.file import load_house
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.values import InputError
 
 pytestmark = pytest.mark.browser
 PRICES = """format = "retrofit-lab prices"

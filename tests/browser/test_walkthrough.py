@@ -8,10 +8,10 @@ from lab_page import Lab, begin, go, open_form
 from playwright.sync_api import Browser, Page
 from served_page import Server, leave, new_page, open_page
 
+from retrofit_lab.app.shared import wording
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.keeping import versions_of
-from retrofit_lab.presentation import wording
-from retrofit_lab.study import Study
+from retrofit_lab.study.study import Study
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 FOCUSED = "document.activeElement.id"
@@ -96,7 +96,7 @@ def test_small_house_from_nothing_to_the_kitchen_table(lab: Lab, folder: Path, p
     table = Server(str(folder / "plum_lane.toml"))
     try:
         open_page(page, table.address)
-        bill = wording.dollars(Study(house).stack(()).before.cost)
+        bill = wording.dollars(Study(house).plan(()).before.cost)
         assert page.locator(".facts .value").first.inner_text() == f"{bill} a year"
         assert "Plum Lane" in page.locator("h1").inner_text()
     finally:

@@ -4,8 +4,8 @@ import re
 
 import pytest
 
+from retrofit_lab.base.shipped_files import shipped_folder
 from retrofit_lab.classroom.lessons import lesson_numbers, lessons
-from retrofit_lab.reference_data import shipped_folder
 
 GUIDE = (shipped_folder("notebooks") / "classroom" / "GUIDE.md").read_text(encoding="utf-8")
 LINE = re.compile(r"^\d+\. [^:]+: ([-\d.,() ×÷−+^]+) = ([−\d.,]+)", re.MULTILINE)

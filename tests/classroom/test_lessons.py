@@ -7,6 +7,7 @@ import pytest
 from examples import example
 from test_reading_age import counts, english_syllables, grade_level
 
+from retrofit_lab.base.shipped_files import shipped_folder
 from retrofit_lab.classroom.lessons import (
     LessonError,
     hand_question,
@@ -20,7 +21,6 @@ from retrofit_lab.classroom.marking import SLIPPED, mark
 from retrofit_lab.classroom.working import arithmetic, worked
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.model.envelope import surface_u
-from retrofit_lab.reference_data import shipped_folder
 
 LESSONS = lessons()
 
@@ -45,7 +45,7 @@ def test_every_lesson_has_its_notebook(lesson) -> None:
 
 def test_every_lesson_has_a_chart(lesson) -> None:
     numbers = lesson_numbers(lesson)
-    assert (numbers.bars is None) != (numbers.stack is None)
+    assert (numbers.bars is None) != (numbers.plan is None)
 
 
 def test_every_text_can_be_filled(lesson) -> None:
@@ -111,12 +111,12 @@ def test_every_box_changes_what_is_told(lesson) -> None:
 
 def test_numbers_are_the_studys() -> None:
     wren, alder = example("wren_cottage"), example("alder_street")
-    both = wren.stack(("wall_fill", "furnace_upgrade"))
+    both = wren.plan(("wall_fill", "furnace_upgrade"))
     together = lesson_numbers(lesson_of(4))
     assert together.guessed == pytest.approx(both.saved)
-    walls = wren.stack(("wall_fill", "wall_sheathing")).measures["wall_fill"]
+    walls = wren.plan(("wall_fill", "wall_sheathing")).measures["wall_fill"]
     assert together.answer == pytest.approx(walls.share)
-    worth, offers = lesson_numbers(lesson_of(5)), alder.stack(()).measures
+    worth, offers = lesson_numbers(lesson_of(5)), alder.plan(()).measures
     assert worth.guessed == pytest.approx(offers["attic_insulation"].net_savings)
     assert worth.answer == pytest.approx(offers["basement_wall_insulation"].net_savings)
     air = wren.explain("natural air flow").steps[0]

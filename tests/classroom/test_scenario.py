@@ -8,7 +8,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from retrofit_lab.bills.model_months import fuel_months
+from retrofit_lab.bills.fitting.model_months import fuel_months
 from retrofit_lab.classroom.faults import faults, scenario_tables
 from retrofit_lab.classroom.made_bills import made_bills
 from retrofit_lab.classroom.marking import ChoiceQuestion, mark, mark_all
@@ -22,7 +22,7 @@ from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.paths import number_at, with_numbers
 from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.model.year import year_energy
-from retrofit_lab.study import Study
+from retrofit_lab.study.study import Study
 
 LEVELS = (1, 2, 3)
 CASES = [(seed, level) for seed in range(12) for level in LEVELS]
@@ -93,7 +93,7 @@ def test_answers_are_the_programs(case) -> None:
     two = [m for m in catalogue() if m.key in (pair.first, pair.second)]
     share = (
         Study(found.believed, measures=two)
-        .stack((pair.first, pair.second))
+        .plan((pair.first, pair.second))
         .measures[pair.first]
         .share
     )
@@ -252,4 +252,4 @@ def test_what_cannot_be_made_is_said(seed: int, level: int, words: str) -> None:
 
 
 def test_scenario_is_frozen() -> None:
-    assert replace(made(1, 1), seed=2).plan == made(1, 1).plan
+    assert replace(made(1, 1), seed=2).first == made(1, 1).first

@@ -2,10 +2,10 @@
 
 import re
 
+from retrofit_lab.app.lesson.wording import number
+from retrofit_lab.base.shipped_files import shipped_folder
 from retrofit_lab.classroom.lessons import Lesson, lesson_numbers, lessons
 from retrofit_lab.classroom.working import worked
-from retrofit_lab.presentation.classroom.wording import number
-from retrofit_lab.reference_data import shipped_folder
 
 GUIDE = shipped_folder("notebooks") / "classroom" / "GUIDE.md"
 BLOCK = r"(?s)(<!-- numbers of lesson {number} -->\n).*?(<!-- end -->)"

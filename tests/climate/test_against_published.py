@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 from scipy.stats import spearmanr
 
-from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.file import load_house
 from retrofit_lab.model.year import year_energy
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.study import Study
+from retrofit_lab.study.study import Study
 
 HERE = Path(__file__).parent
 HOUSE = load_house(data_path("houses", "wren_cottage.toml"))
@@ -117,7 +117,7 @@ def test_one_house_ranks_as_the_zones_of_the_energy_code() -> None:
 
 
 def saving_of_attic_insulation(climate: MonthlyClimate) -> float:
-    result = Study(HOUSE, climate).stack(("attic_insulation",))
+    result = Study(HOUSE, climate).plan(("attic_insulation",))
     return result.before.cost - result.after.cost
 
 

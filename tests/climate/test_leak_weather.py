@@ -2,7 +2,7 @@
 
 import pytest
 
-from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.physics.ventilation import infiltration_credit
 
 HEIGHTS = {1.0: 1.00, 1.5: 1.18, 2.0: 1.32, 2.5: 1.44, 3.0: 1.55}

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from test_weather_files import epw
 
-from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.climate.month_hours import MonthHours, month_hours
 from retrofit_lab.climate.monthly import monthly_climate, warmer_climate
 from retrofit_lab.climate.stations import nearest_stations, station_weather, stations

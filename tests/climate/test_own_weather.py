@@ -6,8 +6,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from retrofit_lab.climate.finding import find_climate, find_weather
 from retrofit_lab.climate.gaps import fill_gaps
+from retrofit_lab.climate.locating import find_climate, find_weather
 from retrofit_lab.climate.weather import ClimateError, month_means
 
 DAYS = [date(2023, 1, 1) + timedelta(days=n) for n in range(365)]

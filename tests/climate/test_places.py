@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from retrofit_lab.climate.finding import find_climate, find_weather
+from retrofit_lab.climate.locating import find_climate, find_weather
 from retrofit_lab.climate.places import (
     MILES_PER_1000_FT,
     best_offer,

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from retrofit_lab.climate.daily_csv import shipped_weather
-from retrofit_lab.climate.finding import find_climate, find_weather
+from retrofit_lab.climate.locating import find_climate, find_weather
 from retrofit_lab.climate.monthly import monthly_climate
 from retrofit_lab.climate.typical_year import read_typical_year
 from retrofit_lab.climate.weather import MONTH_DAYS, ClimateError, weather_from_hours

@@ -2,7 +2,7 @@
 
 import pytest
 
-from retrofit_lab.reference_data import read_rows
+from retrofit_lab.base.shipped_files import read_rows
 
 ROWS = {row["key"]: row for row in read_rows("materials.csv")}
 # Material of the library's tables (a transcription of the 2013 ASHRAE Handbook) and relative tolerance.

@@ -11,7 +11,7 @@ from hourly.translate import as_measured, climate_of, house_record, measure_for
 from retrofit_lab.house.description import House
 from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.model.year import year_energy
-from retrofit_lab.study import Study
+from retrofit_lab.study.study import Study
 
 BTU_PER_KWH = 3412.14
 LEAST_HEAT, LEAST_COOLING = 3000.0, 500.0

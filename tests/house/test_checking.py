@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
+from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.reference_data import data_path
 
 HOUSES = {
     name: load_house(data_path("houses", f"{name}.toml"))

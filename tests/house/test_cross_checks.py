@@ -5,21 +5,21 @@ from dataclasses import replace
 import pytest
 from examples import example
 
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.checking import check_house
+from retrofit_lab.house.first_answers import default_answers, first_answers
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.house.plan import default_answers, plan_from_answers
 from retrofit_lab.house.starting import starting_house
 from retrofit_lab.model.plausible import unlikely_use
 from retrofit_lab.model.year import year_energy
-from retrofit_lab.reference_data import read_rows
-from retrofit_lab.study import Study
+from retrofit_lab.study.study import Study
 
 YEARS = (1925, 1955, 1975, 1985, 2000, 2020)
 
 
 def house(**changes: str):
     answers = {**default_answers(), "name": "Plum Lane", "climate": "greensboro_nc"}
-    return starting_house(plan_from_answers({**answers, **changes}))
+    return starting_house(first_answers({**answers, **changes}))
 
 
 def told(changed, path: str) -> list[str]:
@@ -97,7 +97,7 @@ FAULTS = (
 def test_house_built_to_todays_code_has_no_faults_that_nobody_saw(foundation: str) -> None:
     def payback(year: str) -> dict[str, float]:
         study = Study(house(year_built=year, foundation=foundation, cooling="central"))
-        rows = study.stack(()).measures
+        rows = study.plan(()).measures
         return {k: rows[k].cost.likely / max(rows[k].alone, 1e-9) for k in FAULTS if k in rows}
 
     new, old = payback("2022"), payback("1935")

@@ -7,6 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.editing import (
     choices_of,
@@ -21,8 +23,6 @@ from retrofit_lab.house.file import house_from_table, house_to_table, load_house
 from retrofit_lab.house.items import item_named, items, items_for
 from retrofit_lab.house.paths import number_at, numbers
 from retrofit_lab.house.typed import read_typed
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.values import InputError
 
 ALDER = load_house(data_path("houses", "alder_street.toml"))
 

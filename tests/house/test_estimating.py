@@ -4,17 +4,17 @@ from dataclasses import replace
 
 import pytest
 
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.description import Basics
 from retrofit_lab.house.editing import with_answer, with_item, with_word, without_item
-from retrofit_lab.house.estimating import plan_of, with_estimates
+from retrofit_lab.house.estimating import first_answers_of, with_estimates
 from retrofit_lab.house.file import house_from_table, house_to_table, load_house
+from retrofit_lab.house.first_answers import default_answers, first_answers, questions
 from retrofit_lab.house.items import item_named
 from retrofit_lab.house.paths import number_at, numbers
-from retrofit_lab.house.plan import default_answers, plan_from_answers, questions
 from retrofit_lab.house.starting import starting_house
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.values import InputError
 
 OPTIONS = {row["key"]: row["options"] for row in questions() if row["kind"] == "choice"}
 FOUNDATIONS, HEATINGS = OPTIONS["foundation"], OPTIONS["heating"]
@@ -22,7 +22,7 @@ FOUNDATIONS, HEATINGS = OPTIONS["foundation"], OPTIONS["heating"]
 
 def started(**changes: str):
     answers = {"name": "Plum Lane", "climate": "greensboro_nc", "year_built": "1920"}
-    return starting_house(plan_from_answers({**default_answers(), **answers, **changes}))
+    return starting_house(first_answers({**default_answers(), **answers, **changes}))
 
 
 @pytest.mark.parametrize("place", range(12))
@@ -104,10 +104,10 @@ def test_part_that_was_made_another_keeps_its_numbers() -> None:
 def test_crawl_space_in_place_of_a_basement_is_seen() -> None:
     house = started(foundation="slab on the ground")
     house, _ = with_item(house, "buffers", item_named("buffers.crawlspace"))
-    assert plan_of(house).foundation == "crawl space"
+    assert first_answers_of(house).foundation == "crawl space"
     assert house.buffers[-1].volume == pytest.approx(2.5 * 1120.0)
     gone = without_item(house, "buffers.crawlspace")
-    assert plan_of(gone).foundation == "slab on the ground"
+    assert first_answers_of(gone).foundation == "slab on the ground"
 
 
 def test_corrected_house_is_whole_and_goes_through_a_file() -> None:
@@ -132,4 +132,4 @@ def test_word_of_the_people_can_be_corrected_and_a_wrong_one_changes_nothing() -
     odd = with_word(house, "basics.insulation", "like a sieve")
     assert odd.leakage == house.leakage
     with pytest.raises(InputError, match="'like a sieve' is unknown; use one of not known"):
-        plan_of(odd)
+        first_answers_of(odd)

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.file import house_from_table, house_to_table, load_house, save_house
 from retrofit_lab.house.paths import number_at, numbers, parameter_at, with_numbers
-from retrofit_lab.reference_data import data_path
 
 ALDER = data_path("houses", "alder_street.toml").read_text(encoding="utf-8")
 

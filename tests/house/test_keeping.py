@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house import file as house_file
 from retrofit_lab.house.checking import HouseError
 from retrofit_lab.house.file import load_house
@@ -26,7 +27,6 @@ from retrofit_lab.house.photos import (
     pictures_in,
     save_photos,
 )
-from retrofit_lab.reference_data import data_path
 
 ALDER = load_house(data_path("houses", "alder_street.toml"))
 

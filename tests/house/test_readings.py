@@ -9,7 +9,7 @@ from examples import example
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import Reading
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.study import Study
+from retrofit_lab.study.study import Study
 
 ALDER = example("alder_street")
 
@@ -28,7 +28,7 @@ def test_fit_of_exact_readings_gives_the_single_reading_back() -> None:
     study = Study(with_readings(flows))
     assert study.as_found.leakage.flow == pytest.approx(2650.0)
     assert study.as_found.leakage.exponent == pytest.approx(0.65)
-    assert study.stack(()).before.cost == pytest.approx(ALDER.stack(()).before.cost)
+    assert study.plan(()).before.cost == pytest.approx(ALDER.plan(()).before.cost)
 
 
 def test_two_readings_leave_the_single_one_in_place() -> None:
@@ -43,20 +43,20 @@ def test_impossible_readings_are_refused() -> None:
 
 def test_weeks_away_save_heat_and_taper_costs_some() -> None:
     house = ALDER.as_found
-    usual = ALDER.stack(()).before.cost
+    usual = ALDER.plan(()).before.cost
     away = with_numbers(
         house, {"zones.upstairs.weeks_away": 3.0, "zones.downstairs.weeks_away": 3.0}
     )
-    assert Study(away).stack(()).before.cost < usual
+    assert Study(away).plan(()).before.cost < usual
     taper = with_numbers(house, {"surfaces.attic_floor.edge_fraction": 0.15})
-    more = Study(taper).stack(()).before.cost
+    more = Study(taper).plan(()).before.cost
     assert usual < more < usual * 1.02
     assert np.isfinite(more)
 
 
 def test_label_that_is_gone_is_replaced_by_kind_and_year(tmp_path) -> None:
+    from retrofit_lab.base.shipped_files import data_path
     from retrofit_lab.house.file import load_house, save_house
-    from retrofit_lab.reference_data import data_path
 
     text = data_path("houses", "wren_cottage.toml").read_text(encoding="utf-8")
     path = tmp_path / "w.toml"

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from examples import example
 
-from retrofit_lab.house.plan import default_answers, plan_from_answers, questions
+from retrofit_lab.house.first_answers import default_answers, first_answers, questions
 from retrofit_lab.house.section import footprint, section_of
 from retrofit_lab.house.starting import starting_house
 
@@ -20,7 +20,7 @@ OPTIONS = {row["key"]: row["options"] for row in questions() if row["kind"] == "
 
 def started(**changes: str):
     answers = {**default_answers(), "name": "Plum Lane", "climate": "greensboro_nc", **changes}
-    return starting_house(plan_from_answers(answers))
+    return starting_house(first_answers(answers))
 
 
 @pytest.mark.parametrize("foundation", OPTIONS["foundation"])

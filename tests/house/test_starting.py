@@ -6,13 +6,13 @@ import pytest
 
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.file import house_from_table, house_to_table
+from retrofit_lab.house.first_answers import default_answers, first_answers, questions, shape_of
 from retrofit_lab.house.items import items, settled
 from retrofit_lab.house.paths import numbers
 from retrofit_lab.house.place import place_of
-from retrofit_lab.house.plan import default_answers, plan_from_answers, questions, shape_of
 from retrofit_lab.house.starting import ANSWERED, starting_house
 from retrofit_lab.house.usual import usual
-from retrofit_lab.study import Study
+from retrofit_lab.study.study import Study
 
 OPTIONS = {row["key"]: row["options"] for row in questions() if row["kind"] == "choice"}
 
@@ -26,7 +26,7 @@ def answers(**changes: str) -> dict[str, str]:
 )
 def test_every_shell_with_every_heater_is_a_whole_house(foundation: str, roof: str) -> None:
     for place, heating in enumerate(OPTIONS["heating"]):
-        plan = plan_from_answers(
+        plan = first_answers(
             answers(
                 foundation=foundation,
                 roof=roof,
@@ -44,13 +44,13 @@ def test_every_shell_with_every_heater_is_a_whole_house(foundation: str, roof: s
 
 
 def test_starting_house_has_bills_of_a_plausible_size() -> None:
-    study = Study(starting_house(plan_from_answers(answers())))
-    assert 1000 < study.stack(()).before.cost < 6000
+    study = Study(starting_house(first_answers(answers())))
+    assert 1000 < study.plan(()).before.cost < 6000
     assert len(study.offers) > 10
 
 
 def test_geometry_of_a_plain_box_by_hand() -> None:
-    shape = shape_of(plan_from_answers(answers(length="40 ft", width="25 ft", storeys="2")))
+    shape = shape_of(first_answers(answers(length="40 ft", width="25 ft", storeys="2")))
     assert (shape.footprint, shape.perimeter, shape.floor_area) == (1000.0, 130.0, 2000.0)
     assert shape.volume == 16000.0
     glass = usual("window_share", 1975.0, place_of("greensboro_nc")) * 2000.0
@@ -60,7 +60,7 @@ def test_geometry_of_a_plain_box_by_hand() -> None:
 
 
 def test_footprint_in_any_unit() -> None:
-    metric = plan_from_answers(answers(length="12.192 m", width="28", ceiling="7 ft 6 in"))
+    metric = first_answers(answers(length="12.192 m", width="28", ceiling="7 ft 6 in"))
     assert metric.length == pytest.approx(40.0)
     assert metric.width == 28.0
     assert metric.ceiling == 7.5
@@ -68,7 +68,7 @@ def test_footprint_in_any_unit() -> None:
 
 def test_every_wrong_answer_is_told_at_once() -> None:
     with pytest.raises(HouseError) as caught:
-        plan_from_answers(
+        first_answers(
             answers(
                 name=" ", length="4 kg", width="900", year_built="75", roof="thatch", climate="x"
             )

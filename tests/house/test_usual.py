@@ -4,13 +4,13 @@ from dataclasses import replace
 
 import pytest
 
+from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.base.values import InputError
+from retrofit_lab.house.first_answers import default_answers, first_answers
 from retrofit_lab.house.place import Place, place_of
-from retrofit_lab.house.plan import default_answers, plan_from_answers
 from retrofit_lab.house.starting import starting_house
 from retrofit_lab.house.usual import bulb_shares, usual, usual_use
 from retrofit_lab.model.envelope import surface_u
-from retrofit_lab.reference_data import read_rows
-from retrofit_lab.values import InputError
 
 ROWS = read_rows("stock_by_age.csv")
 QUANTITIES = sorted({row["quantity"] for row in ROWS})
@@ -20,7 +20,7 @@ AGES = (1930.0, 1960.0, 1975.0, 1990.0, 2005.0, 2020.0)
 
 def plan(**changes: str):
     answers = {**default_answers(), "name": "Plum Lane", "climate": "greensboro_nc", **changes}
-    return plan_from_answers(answers)
+    return first_answers(answers)
 
 
 def named(house, key: str):

@@ -8,11 +8,11 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from retrofit_lab.cautions.hazards import hazards
+from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.description import House
 from retrofit_lab.house.file import load_house
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.study import Study
+from retrofit_lab.safety.hazards import hazards
+from retrofit_lab.study.study import Study
 
 FOLDER = Path(__file__).parent
 CLEAN, HAZARDS = "clean", "hazards"

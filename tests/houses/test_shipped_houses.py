@@ -12,9 +12,9 @@ from fifteen_houses import (
     with_hazards,
 )
 
+from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.file import house_from_table, house_to_table
 from retrofit_lab.house.observations import observation_names
-from retrofit_lab.reference_data import data_path
 
 KEYS = tuple(houses())
 LONGEST_FILE = 14_000

@@ -5,10 +5,10 @@ import tomllib
 from functools import cache
 from typing import Any
 
+from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.file import house_from_table
-from retrofit_lab.reference_data import data_path
 
 MORE_SURFACES = [
     {"key": "slope", "label": "Cathedral ceiling", "kind": "ceiling", "inside": "house", "outside": "outdoors", "fill": "batt", "area": "160 ft2", "r_continuous": "R-1.5", "r_label": "R-19"},

@@ -4,7 +4,7 @@ from functools import cache
 from typing import Any
 
 from retrofit_lab.house.description import House
-from retrofit_lab.house.plan import Plan
+from retrofit_lab.house.first_answers import FirstAnswers
 from retrofit_lab.house.starting import starting_house
 
 USUAL: dict[str, Any] = {
@@ -28,4 +28,7 @@ PLANS: dict[str, dict[str, Any]] = {
 @cache
 def ten_houses() -> dict[str, House]:
     """The houses by name; nobody has looked at any of them yet."""
-    return {name: starting_house(Plan(name=name, **(USUAL | plan))) for name, plan in PLANS.items()}
+    return {
+        name: starting_house(FirstAnswers(name=name, **(USUAL | plan)))
+        for name, plan in PLANS.items()
+    }

@@ -6,12 +6,12 @@ import pytest
 from house_variants import variants
 
 from retrofit_lab.climate.daily_csv import site_rows
-from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.checking import number_problem
 from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.measures.catalogue import catalogue
-from retrofit_lab.measures.offers import offers_for, price, with_offers
-from retrofit_lab.study import Study
+from retrofit_lab.measures.fitted_measures import offers_for, price, with_offers
+from retrofit_lab.study.study import Study
 
 HOUSES = variants()
 in_each_house = pytest.mark.parametrize("name", HOUSES)
@@ -34,7 +34,7 @@ def test_nothing_saves_what_is_not_spent_and_only_marked_measures_cost(
     name: str, climate: str
 ) -> None:
     here = study(name, climate)
-    result = here.stack(())
+    result = here.plan(())
     for key, row in result.measures.items():
         assert row.alone < result.before.cost, key
         if not here.offer(key).measure.may_cost:
@@ -44,7 +44,7 @@ def test_nothing_saves_what_is_not_spent_and_only_marked_measures_cost(
 @in_each_house
 def test_no_end_use_falls_below_nothing(name: str) -> None:
     for key in study(name).keys:
-        after = study(name).stack([key]).after
+        after = study(name).plan([key]).after
         for use, amount in after.energy.items():
             assert amount >= -1e-9, (key, use)
 
@@ -100,19 +100,19 @@ def test_measures_for_another_heater_are_not_offered() -> None:
 def test_ductless_heat_pump_takes_two_thirds_of_an_electric_heaters_work() -> None:
     """Electric heaters give 3.412 Btu/Wh, the pump about three times that: a bit less than half is left."""
     before, after = (
-        study("electric heaters").stack(keys).after.energy["electricity", "heating"]
+        study("electric heaters").plan(keys).after.energy["electricity", "heating"]
         for keys in ([], ["ductless_heat_pump"])
     )
     assert after / before == pytest.approx(1 / 3 + (2 / 3) * 3.412 / 10.5, abs=0.06)
 
 
 def test_central_heat_pump_leaves_no_gas_for_heat() -> None:
-    after = study("gas furnace").stack(["central_heat_pump"]).after.energy
+    after = study("gas furnace").plan(["central_heat_pump"]).after.energy
     assert after["natural_gas", "heating"] == pytest.approx(0.0, abs=1e-9)
     assert after["electricity", "heating"] > 1000
 
 
 def test_reconnecting_ducts_leaves_mastic_something_to_do() -> None:
-    result = study("loose ducts").stack(["reconnect_ducts", "duct_mastic"])
+    result = study("loose ducts").plan(["reconnect_ducts", "duct_mastic"])
     assert result.lost_to_overlap > 0
     assert result.measures["duct_mastic"].now > 0

@@ -16,7 +16,7 @@ from retrofit_lab.measures.catalogue import (
     measure_named,
 )
 from retrofit_lab.measures.evidence import not_known, open_numbers
-from retrofit_lab.measures.offers import offers_for
+from retrofit_lab.measures.fitted_measures import offers_for
 
 HOUSES = ten_houses()
 each = pytest.mark.parametrize("measure", catalogue(), ids=lambda measure: measure.key)

@@ -5,11 +5,12 @@ from dataclasses import fields
 import pytest
 from house_variants import variants
 
-from retrofit_lab.cautions.rules import cautions
+from retrofit_lab.base.parameters import parameters
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.paths import number_fields
-from retrofit_lab.measures import findings as findings_module
+from retrofit_lab.measures import look_for as findings_module
 from retrofit_lab.measures.catalogue import catalogue
-from retrofit_lab.measures.findings import (
+from retrofit_lab.measures.look_for import (
     STOPS,
     Finding,
     FindingError,
@@ -20,8 +21,7 @@ from retrofit_lab.measures.findings import (
     findings_with,
 )
 from retrofit_lab.measures.selecting import select
-from retrofit_lab.parameters import parameters
-from retrofit_lab.reference_data import read_rows
+from retrofit_lab.safety.cautions import cautions
 
 WALK = (
     "bare_basement_walls", "band_joist", "sill", "crawl_space", "heat_pump", "furnace", "air_handler",

@@ -13,8 +13,8 @@ from retrofit_lab.measures.own_prices import (
     own_prices_from_table,
     with_own_prices,
 )
-from retrofit_lab.opening import own_terms
-from retrofit_lab.study import Study
+from retrofit_lab.study.opening import own_terms
+from retrofit_lab.study.study import Study
 
 HEAD = 'format = "retrofit-lab prices"\nversion = 1\n'
 ALDER = example("alder_street").as_found
@@ -51,8 +51,8 @@ def test_file_of_the_docstring_is_read_and_used(tmp_path) -> None:
 
 def test_savings_do_not_move_with_prices() -> None:
     own = OwnPrices(cost_factor=2.0)
-    usual = Study(ALDER).stack(["attic_insulation"])
-    dear = Study(ALDER, measures=with_own_prices(catalogue(), own)).stack(["attic_insulation"])
+    usual = Study(ALDER).plan(["attic_insulation"])
+    dear = Study(ALDER, measures=with_own_prices(catalogue(), own)).plan(["attic_insulation"])
     assert dear.saved == pytest.approx(usual.saved)
     assert dear.cost.likely == pytest.approx(2 * usual.cost.likely)
 

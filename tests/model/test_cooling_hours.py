@@ -5,12 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.file import load_house
 from retrofit_lab.model import running_hours as module
 from retrofit_lab.model.cooling import cooling_hours
 from retrofit_lab.model.year import year_energy
-from retrofit_lab.reference_data import data_path
 
 WREN = load_house(data_path("houses", "wren_cottage.toml"))
 ATTIC = replace(

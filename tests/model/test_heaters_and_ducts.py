@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 from balances import loss_of
 
-from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.description import Fan
 from retrofit_lab.house.file import load_house
 from retrofit_lab.model.balance import place_temperatures
 from retrofit_lab.model.year import YearEnergy, year_energy
 from retrofit_lab.physics.heat_pump import CAPACITY_SHARE, CURVE_TEMPERATURE
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.study import Study
+from retrofit_lab.study.study import Study
 
 ALDER = load_house(data_path("houses", "alder_street.toml"))
 WREN = load_house(data_path("houses", "wren_cottage.toml"))

@@ -5,12 +5,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.file import load_house
 from retrofit_lab.model import hour_groups as module
 from retrofit_lab.model.hour_groups import beyond, hour_groups, load_rates
 from retrofit_lab.model.year import year_energy
-from retrofit_lab.reference_data import data_path
 
 ALDER = load_house(data_path("houses", "alder_street.toml"))
 COLD = ("greensboro_nc", "sand_point_ak", "high_desert_co")

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.measures.offers import with_offers
+from retrofit_lab.measures.fitted_measures import with_offers
 from retrofit_lab.model.envelope import sky_radiation
 from retrofit_lab.model.losses import SeasonLosses, season_losses
 from retrofit_lab.model.year import year_energy

@@ -8,14 +8,14 @@ from balances import loss_of, residual_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.paths import number_at, with_numbers
 from retrofit_lab.model.air import site_shares
 from retrofit_lab.model.balance import place_temperatures, with_sun
 from retrofit_lab.model.running_hours import running_hours
 from retrofit_lab.model.year import heat_leaving, year_energy
-from retrofit_lab.reference_data import data_path
 
 HOUSES = {
     name: load_house(data_path("houses", f"{name}.toml"))

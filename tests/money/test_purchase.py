@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from retrofit_lab.money.purchase import Purchases, Visit
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.terms import MoneyTerms
-from retrofit_lab.stacks.combinations import all_stacks
+from retrofit_lab.savings.combinations import all_plans
 
 KEYS = ("attic", "ducts", "lamps")
 LIVES = np.array([25.0, 15.0, 8.0])
@@ -37,7 +37,7 @@ def purchases(rebates: list[Rebate], *visits: Visit) -> Purchases:
 @given(REBATES, PRICES)
 @settings(deadline=None, max_examples=80)
 def test_no_set_costs_less_than_a_part_of_it(rebates: list[Rebate], prices) -> None:
-    first = purchases(rebates, CREW).first_cost(all_stacks(3) * prices)
+    first = purchases(rebates, CREW).first_cost(all_plans(3) * prices)
     for number in range(8):
         for i in range(3):
             assert first[number | 1 << i] >= first[number] - 1e-9
@@ -46,7 +46,7 @@ def test_no_set_costs_less_than_a_part_of_it(rebates: list[Rebate], prices) -> N
 @given(REBATES, PRICES, st.floats(1, 2))
 @settings(deadline=None, max_examples=80)
 def test_dearer_work_never_costs_less(rebates: list[Rebate], prices, factor: float) -> None:
-    bought = all_stacks(3) * prices
+    bought = all_plans(3) * prices
     usual, dearer = (purchases(rebates, CREW).first_cost(p) for p in (bought, factor * bought))
     assert (dearer >= usual - 1e-9).all()
 
@@ -54,7 +54,7 @@ def test_dearer_work_never_costs_less(rebates: list[Rebate], prices, factor: flo
 @given(REBATES, PRICES, st.integers(0, 7))
 @settings(deadline=None, max_examples=80)
 def test_what_a_measure_adds_is_a_difference_of_sets(rebates, prices, number: int) -> None:
-    made, sets = purchases(rebates, CREW), all_stacks(3)
+    made, sets = purchases(rebates, CREW), all_plans(3)
     first, present = made.first_cost(sets * prices), made.present_cost(sets * prices)
     added = made.first_cost_added(prices, sets[number])
     worth = made.present_cost_added(prices, sets[number])

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.money.rebates import Rebate, rebated
-from retrofit_lab.stacks.combinations import all_stacks
+from retrofit_lab.savings.combinations import all_plans
 
 KEYS = ("attic", "ducts", "lamps")
 PRICES = np.array([1500.0, 600.0, 60.0])
@@ -27,7 +27,7 @@ def entries():
 @given(st.lists(entries(), max_size=4))
 @settings(deadline=None, max_examples=60)
 def test_never_above_the_cost_and_sums_agree_for_every_set(rebates: list[Rebate]) -> None:
-    costs = all_stacks(3) * PRICES
+    costs = all_plans(3) * PRICES
     result = rebated(KEYS, costs, rebates)
     assert (result.left >= 0).all()
     assert (result.left <= costs).all()
@@ -39,7 +39,7 @@ def test_never_above_the_cost_and_sums_agree_for_every_set(rebates: list[Rebate]
 @given(st.lists(entries(), max_size=4), st.integers(0, 7))
 @settings(deadline=None, max_examples=30)
 def test_one_set_equals_its_row_among_all(rebates: list[Rebate], number: int) -> None:
-    costs = all_stacks(3) * PRICES
+    costs = all_plans(3) * PRICES
     one = rebated(KEYS, costs[number], rebates)
     assert one.left == pytest.approx(rebated(KEYS, costs, rebates).left[number])
 

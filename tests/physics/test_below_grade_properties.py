@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
+from retrofit_lab.base.values import InputError
 from retrofit_lab.physics.below_grade import (
     SOIL_CONDUCTIVITY,
     floor_u,
@@ -16,7 +17,6 @@ from retrofit_lab.physics.below_grade import (
     wall_u,
     wall_wave_u,
 )
-from retrofit_lab.values import InputError
 
 resistance = st.floats(0.5, 40.0)
 depth = st.floats(0.1, 12.0)

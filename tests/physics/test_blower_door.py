@@ -5,13 +5,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from retrofit_lab.base.values import InputError
 from retrofit_lab.physics.blower_door import (
     envelope_flow,
     fit_power_law,
     flow_at,
     flow_coefficient,
 )
-from retrofit_lab.values import InputError
 
 PRESSURES = (60.0, 50.0, 40.0, 30.0, 20.0, 12.0)
 READINGS = (2750.0, 2410.0, 2110.0, 1730.0, 1340.0, 955.0)

@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.physics.conduction import (
     BEST_PER_INCH,
     FILL_PER_INCH,
@@ -20,7 +21,6 @@ from retrofit_lab.physics.conduction import (
     loose_fill_resistance,
     outdoor_film,
 )
-from retrofit_lab.reference_data import read_rows
 
 resistance = st.floats(0.05, 80.0)
 more = st.floats(0.0, 60.0)

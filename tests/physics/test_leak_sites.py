@@ -3,13 +3,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.physics.leak_sites import (
     REST,
     inflow_share,
     shares_left,
     site_shares,
 )
-from retrofit_lab.reference_data import read_rows
 
 ROWS = read_rows("leak_sites.csv")
 areas = st.dictionaries(st.sampled_from("abcdef"), st.floats(0, 60), max_size=6)

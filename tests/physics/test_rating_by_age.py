@@ -4,9 +4,9 @@ import itertools
 
 import pytest
 
+from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.base.values import InputError
 from retrofit_lab.physics.rating_by_age import rating_by_age
-from retrofit_lab.reference_data import read_rows
-from retrofit_lab.values import InputError
 
 ROWS = read_rows("equipment_by_age.csv")
 KINDS = sorted({row["kind"] for row in ROWS})

@@ -4,12 +4,12 @@ from pathlib import Path
 
 import pytest
 
+from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.checking import HouseError
 from retrofit_lab.house.file import load_house
-from retrofit_lab.house.plan import default_answers, plan_from_answers
+from retrofit_lab.house.first_answers import default_answers, first_answers
 from retrofit_lab.house.starting import starting_house
 from retrofit_lab.portfolio.table import TableError, house_of, read_table
-from retrofit_lab.reference_data import data_path
 
 HEAD = "name,climate,length,leakage.flow\n"
 
@@ -23,7 +23,7 @@ def table(folder: Path, text: str) -> Path:
 def test_row_is_the_starting_house_of_its_answers(tmp_path: Path) -> None:
     (row,) = read_table(table(tmp_path, f"# a note\n\n{HEAD}Elm 1,miami_fl,44,\n"))
     answers = default_answers() | {"name": "Elm 1", "climate": "miami_fl", "length": "44 ft"}
-    assert house_of(row) == starting_house(plan_from_answers(answers))
+    assert house_of(row) == starting_house(first_answers(answers))
     assert (row.line, row.name) == (4, "Elm 1")
 
 

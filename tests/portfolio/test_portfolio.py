@@ -7,15 +7,15 @@ from pathlib import Path
 
 import pytest
 
-from retrofit_lab.advice import Advice
+from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.measures.catalogue import MeasureError, measure_named
 from retrofit_lab.portfolio.answer import Question, answer_row
 from retrofit_lab.portfolio.engines import EngineError, cluster, processes
 from retrofit_lab.portfolio.run import study_portfolio
 from retrofit_lab.portfolio.table import house_of, read_table
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.stacks.choosing import ChoiceError, Limits
-from retrofit_lab.study import Study
+from retrofit_lab.savings.choosing import ChoiceError, Limits
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.study import Study
 
 KEYS = ("attic_insulation", "duct_mastic", "night_setback", "tank_wrap", "led_lamps")
 QUESTION = Question(limits=Limits(budget=2000.0), measures=KEYS)
@@ -42,13 +42,13 @@ def test_row_answers_as_its_own_study_does() -> None:
         measures = [measure_named(key) for key in KEYS]
         study = Study(house_of(row), measures=measures, folder=row.folder)
         proposal = Advice(study).best(QUESTION.limits)
-        stack = study.stack(proposal.keys)
+        plan = study.plan(proposal.keys)
         assert result.answer is not None, result.error
-        assert result.answer.best == stack.ticked
-        assert result.answer.saving == stack.saved
+        assert result.answer.best == plan.ticked
+        assert result.answer.saving == plan.saved
         assert result.answer.cost.likely <= 2000.0
-        assert result.answer.co2_saved == stack.before.co2 - stack.after.co2
-        assert len(result.answer.cautions) == len(stack.cautions)
+        assert result.answer.co2_saved == plan.before.co2 - plan.after.co2
+        assert len(result.answer.cautions) == len(plan.cautions)
         assert result.answer.measures == len(study.keys)
 
 

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from checks import Check, assert_check, outside
 
-from retrofit_lab.bills.fit_criteria import cv_rmse, nmbe, r_squared
-from retrofit_lab.bills.fuels import to_fuel_unit
-from retrofit_lab.bills.least_squares import LinearFit, line_fit, linear_fit
+from retrofit_lab.bills.fitting.fit_criteria import cv_rmse, nmbe, r_squared
+from retrofit_lab.bills.fitting.least_squares import LinearFit, line_fit, linear_fit
+from retrofit_lab.bills.reading.fuels import to_fuel_unit
 
 DATA = Path(__file__).parents[1] / "bills" / "data"
 R_HELP = "output printed for ?whiteside, MASS 7.3-65 in R"

@@ -15,9 +15,9 @@ from checks import Check, assert_check, outside
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from retrofit_lab.climate.finding import find_climate
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.description import House
-from retrofit_lab.house.plan import Plan
+from retrofit_lab.house.first_answers import FirstAnswers
 from retrofit_lab.house.starting import starting_house
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.physics.air_conditioner import latent_share
@@ -73,7 +73,7 @@ def house_with_ducts(place: str, climate: str, **ducts: float) -> House:
         "crawlspace": "crawl space",
         "basement": "basement, not heated",
     }
-    plan = Plan(
+    plan = FirstAnswers(
         name="ranch", climate=climate, year_built=1980.0, length=50.0, width=30.0, storeys=1.0, ceiling=8.0,
         foundation=foundation[place], roof="attic", heating="gas furnace", cooling="central",
         hot_water="gas tank", bedrooms=3.0, occupants=3.0,

@@ -8,7 +8,7 @@ from checks import Check, assert_check, outside
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from retrofit_lab.stacks.attribution import (
+from retrofit_lab.savings.attribution import (
     alone,
     dividends,
     fair_share,
@@ -16,8 +16,8 @@ from retrofit_lab.stacks.attribution import (
     last,
     lost_to_overlap,
 )
-from retrofit_lab.stacks.combinations import all_stacks
-from retrofit_lab.stacks.orders import sampled_share
+from retrofit_lab.savings.combinations import all_plans
+from retrofit_lab.savings.orders import sampled_share
 
 
 def game(worth: dict[tuple[int, ...], float], n: int) -> np.ndarray:
@@ -35,7 +35,7 @@ DUMMY = game({(1,): 2, (1, 2): 2, (1, 3): 2, (2, 3): 6, (1, 2, 3): 8}, 3)
 
 def multiplied(*shares: float) -> np.ndarray:
     """Savings of independent shares of one load, in hundredths."""
-    keep = np.where(all_stacks(len(shares)), 1.0 - np.array(shares), 1.0).prod(axis=1)
+    keep = np.where(all_plans(len(shares)), 1.0 - np.array(shares), 1.0).prod(axis=1)
     return 100.0 * (1.0 - keep)
 
 

@@ -31,19 +31,19 @@ from test_weather import TMY3, hours
 from test_weather import own as own_climate
 from test_weather import read as greensboro
 
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.climate.month_hours import MonthHours
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.climate.weather import weather_from_hours
 from retrofit_lab.house.description import House, LeakSite, Period
 from retrofit_lab.house.paths import number_at
 from retrofit_lab.measures.catalogue import catalogue
-from retrofit_lab.measures.offers import offers_for, with_offers
+from retrofit_lab.measures.fitted_measures import offers_for, with_offers
 from retrofit_lab.model.losses import season_losses
 from retrofit_lab.model.sizing import short_heaters
 from retrofit_lab.money.rebates import Rebate, rebated
 from retrofit_lab.physics.hot_water import mains_temperature
 from retrofit_lab.physics.rating_by_age import rating_by_age
-from retrofit_lab.reference_data import read_rows
 
 TOPIC = "joined parts"
 BY_HAND = "heat balance worked by hand"

@@ -16,7 +16,7 @@ from retrofit_lab.house.description import (
 )
 from retrofit_lab.house.paths import number_at
 from retrofit_lab.measures.catalogue import catalogue
-from retrofit_lab.measures.offers import offers_for, with_offers
+from retrofit_lab.measures.fitted_measures import offers_for, with_offers
 
 IECC = "International Energy Conservation Code 2012 to 2021, Table R402.1.2 and R403"
 BATT = "labels of batts and boards: 3.5 in is R-13, 2 in of extruded foam R-10, of closed-cell foam R-13 to R-14"

@@ -8,8 +8,7 @@ from collections.abc import Callable, Iterator
 import pytest
 from checks import Check, assert_check
 
-from retrofit_lab.presentation.report.words import LANGUAGES, TEXTS
-from retrofit_lab.reference_data import data_path
+from retrofit_lab.texts import FOLDER, LANGUAGES
 
 KINCAID = "Kincaid, Fishburne, Rogers and Chissom 1975, grade level"
 FLESCH = "Flesch 1948, reading ease"
@@ -119,7 +118,7 @@ def whole_sentences(text: str) -> bool:
 
 def running_text(language: str) -> list[str]:
     """Sentences of the report and of what it quotes from the data; headings and cells are left out."""
-    files = [TEXTS / f"{language}.toml", *data_path("texts").glob(f"{language}_*.toml")]
+    files = [FOLDER / language / "report.toml", *(FOLDER / language / "data").glob("*.toml")]
     found = []
     for file in files:
         texts = filter(whole_sentences, leaves(tomllib.loads(file.read_text(encoding="utf-8"))))
@@ -128,8 +127,8 @@ def running_text(language: str) -> list[str]:
 
 
 def test_english_report_can_be_read_by_twelve_year_olds() -> None:
-    from retrofit_lab.cautions.rules import cautions
     from retrofit_lab.measures.catalogue import catalogue
+    from retrofit_lab.safety.cautions import cautions
 
     texts = running_text("en")
     texts += [measure.why for measure in catalogue()]
@@ -142,7 +141,7 @@ def test_english_report_can_be_read_by_twelve_year_olds() -> None:
 
 
 def test_own_english_sentences_are_plain_one_by_one() -> None:
-    texts = tomllib.loads((TEXTS / "en.toml").read_text(encoding="utf-8"))
+    texts = tomllib.loads((FOLDER / "en" / "report.toml").read_text(encoding="utf-8"))
     hard = {}
     for section in texts:
         sentences = [text for text in leaves(texts[section]) if whole_sentences(text)]

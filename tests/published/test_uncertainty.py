@@ -5,9 +5,9 @@ import pytest
 from checks import Check, assert_check
 from scipy.stats import norm, qmc, triang
 
-from retrofit_lab.ranges.narrowing import variance_shares
-from retrofit_lab.ranges.realizing import realized_kinds
-from retrofit_lab.ranges.triangle import Triangle
+from retrofit_lab.uncertainty.narrowing import variance_shares
+from retrofit_lab.uncertainty.realizing import realized_kinds
+from retrofit_lab.uncertainty.triangle import Triangle
 
 PLACES = qmc.Sobol(3, rng=np.random.default_rng(1)).random_base2(13)
 

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from checks import Check, assert_check, outside
 
-from retrofit_lab.climate.finding import find_weather
+from retrofit_lab.climate.locating import find_weather
 from retrofit_lab.climate.monthly import MonthlyClimate, monthly_climate
 from retrofit_lab.climate.places import place_weather
 from retrofit_lab.climate.stations import miles_between, station_weather, stations

@@ -5,10 +5,10 @@ from functools import cache
 
 from examples import example
 
-from retrofit_lab.presentation.report.content import Maker, ReportContent, report_content
-from retrofit_lab.presentation.report.contractors import scopes
-from retrofit_lab.presentation.report.html import report_html
-from retrofit_lab.presentation.report.words import words
+from retrofit_lab.app.report.html import report_html
+from retrofit_lab.app.shared.words import words
+from retrofit_lab.proposals.content import Maker, ReportContent, report_content
+from retrofit_lab.proposals.contractors import scopes
 
 DAY = date(2026, 3, 9)
 CHOSEN = {

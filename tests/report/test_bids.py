@@ -6,9 +6,9 @@ import pytest
 from examples import example
 from reported import content_of
 
-from retrofit_lab.presentation.report.bids import BidError, compare_bids, read_bids
-from retrofit_lab.presentation.report.view_measures import bid_table, titles_of
-from retrofit_lab.presentation.report.words import words
+from retrofit_lab.app.report.view_measures import bid_table, titles_of
+from retrofit_lab.app.shared.words import words
+from retrofit_lab.proposals.bids import BidError, compare_bids, read_bids
 
 NAME = "wren_cottage"
 HEAD = "measure,title,estimate,Ann,Bob\n"
@@ -41,7 +41,7 @@ def test_a_thousand_dollars_more_for_what_lasts_longest(tmp_path: Path) -> None:
     assert "wall_fill" in bob.open
     table = bid_table(content, None, words("en"), titles_of(content, words("en")))
     assert len(table["heads"]) == 5
-    from retrofit_lab.presentation.report.bids import BidTable
+    from retrofit_lab.proposals.bids import BidTable
 
     table = bid_table(
         content, BidTable(bids=(ann, bob)), words("en"), titles_of(content, words("en"))

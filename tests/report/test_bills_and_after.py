@@ -8,17 +8,17 @@ import numpy as np
 import pytest
 from examples import example
 
-from retrofit_lab.bills.period_weather import bill_weather
-from retrofit_lab.bills.reading import read_bills
-from retrofit_lab.climate.finding import find_weather
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.bills.fitting.period_weather import bill_weather
+from retrofit_lab.bills.reading.bill_files import read_bills
+from retrofit_lab.climate.locating import find_weather
+from retrofit_lab.command import main
 from retrofit_lab.house.file import load_house
-from retrofit_lab.presentation.command_line import main
-from retrofit_lab.presentation.report.bills_beside import BillRow, bills_beside, splits, what_came
-from retrofit_lab.presentation.report.content import Maker, report_content
-from retrofit_lab.presentation.report.contractors import scopes
-from retrofit_lab.presentation.report.recommend import order_of
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.study import Study
+from retrofit_lab.proposals.bills_beside import BillRow, bills_beside, splits, what_came
+from retrofit_lab.proposals.content import Maker, report_content
+from retrofit_lab.proposals.contractors import scopes
+from retrofit_lab.proposals.recommend import order_of
+from retrofit_lab.study.study import Study
 
 WREN = data_path("houses", "wren_cottage.toml")
 TICK = ("wall_fill", "attic_insulation")
@@ -114,10 +114,10 @@ def test_ranges_are_narrower_with_bills(tmp_path: Path) -> None:
 def test_what_came_is_the_difference_of_usual_years(tmp_path: Path) -> None:
     before = split_file(write_bills(tmp_path / "b.csv", 0.4, 0.2, noise=0.03))
     after = split_file(write_bills(tmp_path / "a.csv", 0.4, 0.12, noise=0.03))
-    row = what_came(before, after, example("wren_cottage").stack(TICK))[0]
+    row = what_came(before, after, example("wren_cottage").plan(TICK))[0]
     assert row.saved.low < normal_year(0.4, 0.2) - normal_year(0.4, 0.12) < row.saved.high
     assert row.saved.standard_error >= max(row.before.standard_error, row.after.standard_error)
-    missing = what_came({}, after, example("wren_cottage").stack(TICK))[0]
+    missing = what_came({}, after, example("wren_cottage").plan(TICK))[0]
     assert missing.saved is None
 
 

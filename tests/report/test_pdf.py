@@ -8,8 +8,8 @@ import pytest
 from reported import html_of
 from served_page import browser_path as browser_or_skip
 
-from retrofit_lab.presentation.report import pdf
-from retrofit_lab.presentation.report.pdf import PrintError, print_pdf
+from retrofit_lab.app.shared import pdf
+from retrofit_lab.app.shared.pdf import PrintError, print_pdf
 
 
 @pytest.fixture(scope="module")

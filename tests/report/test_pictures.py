@@ -5,12 +5,12 @@ from pathlib import Path
 
 import pytest
 
+from retrofit_lab.app.report import pictures as module
+from retrofit_lab.app.report.pictures import pictures
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.values import InputError
+from retrofit_lab.command import main
 from retrofit_lab.house.photos import Photo, save_photos
-from retrofit_lab.presentation.command_line import main
-from retrofit_lab.presentation.report import pictures as module
-from retrofit_lab.presentation.report.pictures import pictures
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.values import InputError
 
 DOT = base64.b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNk+A8AAQUBAScY42YAAAAASUVORK5CYII="

@@ -7,18 +7,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from reported import CHOSEN, content_of, html_of
 
-from retrofit_lab.presentation.report.recommend import (
+from retrofit_lab.app.shared.words import words
+from retrofit_lab.proposals.all_plans import (
+    all_sets,
+    best_choice,
+    worth_most,
+)
+from retrofit_lab.proposals.recommend import (
     EXCLUDED,
     WEEKEND_MOST,
     in_order,
     order_of,
 )
-from retrofit_lab.presentation.report.sets import (
-    all_sets,
-    best_choice,
-    worth_most,
-)
-from retrofit_lab.presentation.report.words import words
 
 HOUSES = sorted(CHOSEN)
 
@@ -37,7 +37,7 @@ def test_each_saving_is_the_difference_of_two_sets() -> None:
     steps = order_of(study, CHOSEN["wren_cottage"]).steps
     keys = [step.key for step in steps]
     for place, step in enumerate(steps):
-        less, more = study.stack(keys[:place]), study.stack(keys[: place + 1])
+        less, more = study.plan(keys[:place]), study.plan(keys[: place + 1])
         assert step.saving == pytest.approx(less.after.cost - more.after.cost, abs=1e-6)
 
 
@@ -84,9 +84,9 @@ def test_reason_of_what_excludes_another() -> None:
     key = next(k for k in study.keys if study.offer(k).measure.excludes and study.conflict(
         (k, study.offer(k).measure.excludes[0])))  # fmt: skip
     other = study.offer(key).measure.excludes[0]
-    from retrofit_lab.presentation.report.recommend import not_recommended
+    from retrofit_lab.proposals.recommend import not_recommended
 
-    found = {item.offer.key: item for item in not_recommended(study, study.stack((key,)))}
+    found = {item.offer.key: item for item in not_recommended(study, study.plan((key,)))}
     assert found[other].reason == EXCLUDED
     assert found[other].named == (key,)
 
@@ -104,7 +104,7 @@ CENT = 0.01
 @pytest.mark.parametrize("name", HOUSES)
 def test_nothing_is_worth_adding_to_the_default_choice_or_leaving_out(name: str) -> None:
     study = example(name)
-    choice = study.stack(best_choice(study))
+    choice = study.plan(best_choice(study))
     for key, row in choice.measures.items():
         if not row.ticked and not row.blocked_by:
             assert row.net_savings <= CENT, f"{key} would be worth adding"
@@ -114,7 +114,7 @@ def test_nothing_is_worth_adding_to_the_default_choice_or_leaving_out(name: str)
 
 def test_sixteen_measures_at_most_and_the_chosen_first() -> None:
     study = example("alder_street")
-    nothing = study.stack(())
+    nothing = study.plan(())
     worst = min(nothing.measures.values(), key=lambda row: row.net_savings).key
     kept = worth_most(nothing, (worst,))
     assert len(kept) == 16

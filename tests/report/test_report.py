@@ -8,10 +8,10 @@ import pytest
 from examples import example
 from reported import CHOSEN, DAY, content_of, html_of
 
-from retrofit_lab.presentation.command_line import main
-from retrofit_lab.presentation.report.words import words
-from retrofit_lab.presentation.wording import dollars
-from retrofit_lab.reference_data import data_path
+from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.shared.words import words
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.command import main
 
 WREN = str(data_path("houses", "wren_cottage.toml"))
 EN = words("en")
@@ -87,7 +87,7 @@ def test_safety_stands_before_any_advice(wren: Plain) -> None:
 
 @pytest.mark.parametrize("name", sorted(CHOSEN))
 def test_numbers_are_the_models(name: str) -> None:
-    page, result = Plain(html_of(name)), example(name).stack(CHOSEN[name])
+    page, result = Plain(html_of(name)), example(name).plan(CHOSEN[name])
     for number in (result.before.cost, result.after.cost, result.cost.likely, result.saved):
         assert dollars(number) in page.sections["summary"]
     for step in content_of(name).order.steps:
@@ -100,7 +100,7 @@ def test_numbers_are_the_models(name: str) -> None:
 def test_stated_interest_replaces_the_blank() -> None:
     from dataclasses import replace
 
-    from retrofit_lab.presentation.report.html import report_html
+    from retrofit_lab.app.report.html import report_html
 
     content = content_of("wren_cottage")
     maker = replace(content.maker, by="A. Rater", interest="I sell none of it <b>.")
@@ -151,8 +151,8 @@ def test_bad_input_ends_with_code_2_and_a_sentence(arguments, sentence, tmp_path
 
 
 def test_report_without_any_measure_still_tells_what_was_found() -> None:
-    from retrofit_lab.presentation.report.content import Maker, report_content
-    from retrofit_lab.presentation.report.html import report_html
+    from retrofit_lab.app.report.html import report_html
+    from retrofit_lab.proposals.content import Maker, report_content
 
     content = report_content(example("wren_cottage"), (), Maker(made_on=DAY))
     page = Plain(report_html(content, EN))
@@ -189,7 +189,7 @@ def test_own_terms_and_rebates_are_used(tmp_path: Path) -> None:
     assert main([*arguments, "--out", str(tmp_path)]) == 0
     page = Plain((tmp_path / "report.html").read_text(encoding="utf-8"))
     assert "10 years, a real discount rate" in page.sections["basis"]
-    half = example("wren_cottage").stack(["wall_fill"]).cost.likely / 2
+    half = example("wren_cottage").plan(["wall_fill"]).cost.likely / 2
     assert dollars(half) in page.sections["summary"]
 
 

@@ -7,14 +7,14 @@ import pytest
 from examples import example
 from reported import content_of
 
-from retrofit_lab.parameters import parameters
-from retrofit_lab.presentation.command_line import main
-from retrofit_lab.presentation.report.html import report_html
-from retrofit_lab.presentation.report.systems import SI_UNITS, fuel_shown, quantity_shown, shown
-from retrofit_lab.presentation.report.words import words
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.units import SPELLING
-from retrofit_lab.values import InputError
+from retrofit_lab.app.report.html import report_html
+from retrofit_lab.app.shared.systems import SI_UNITS, fuel_shown, quantity_shown, shown
+from retrofit_lab.app.shared.words import words
+from retrofit_lab.base.parameters import parameters
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.units import SPELLING
+from retrofit_lab.base.values import InputError
+from retrofit_lab.command import main
 
 SI = words("en", "si")
 ALIKE = {"1", "Pa", "hour", "1/hour", "minute", "W", "year", "degree", "kWh/year"}
@@ -73,7 +73,7 @@ def test_si_and_spanish_by_the_command(tmp_path: Path) -> None:
     page = (tmp_path / "report.html").read_text(encoding="utf-8")
     assert "Los números están en unidades SI." in page
     assert '"flow_unit": "L/s"' in page
-    cost = example("wren_cottage").stack(["wall_fill"]).cost
+    cost = example("wren_cottage").plan(["wall_fill"]).cost
     assert SI.cost(cost).split(" ")[0] in page
 
 

@@ -11,9 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from reported import content_of
 
-from retrofit_lab.presentation.command_line import main
-from retrofit_lab.presentation.report.contractors import scopes
-from retrofit_lab.presentation.report.tables import (
+from retrofit_lab.app.report.tables import (
     FORMULA_STARTS,
     Table,
     csv_text,
@@ -21,8 +19,10 @@ from retrofit_lab.presentation.report.tables import (
     safe_cell,
     workbook,
 )
-from retrofit_lab.presentation.report.words import words
-from retrofit_lab.reference_data import data_path
+from retrofit_lab.app.shared.words import words
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.command import main
+from retrofit_lab.proposals.contractors import scopes
 
 NAME = "wren_cottage"
 WREN = str(data_path("houses", "wren_cottage.toml"))

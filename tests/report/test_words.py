@@ -4,29 +4,32 @@ import re
 import string
 import tomllib
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
-from retrofit_lab.cautions.rules import cautions
-from retrofit_lab.measures.catalogue import catalogue
-from retrofit_lab.measures.own_prices import OWN_SOURCE
-from retrofit_lab.model.year import END_USES
-from retrofit_lab.money.terms import fuels
-from retrofit_lab.parameters import parameters
-from retrofit_lab.presentation.kitchen_table import STATIC
-from retrofit_lab.presentation.report.contractors import GENERAL, TRADES, trade_of
-from retrofit_lab.presentation.report.leave_behind import SCRIPT
-from retrofit_lab.presentation.report.systems import (
+from retrofit_lab.app import report
+from retrofit_lab.app.page.kitchen_table import STATIC
+from retrofit_lab.app.report.leave_behind import SCRIPT
+from retrofit_lab.app.shared.systems import (
     SI_UNITS,
     SYSTEMS,
     fuel_shown,
     quantity_shown,
 )
-from retrofit_lab.presentation.report.words import LANGUAGES, TEXTS, words
-from retrofit_lab.reference_data import data_path, read_rows
-from retrofit_lab.stacks.explaining import sentences
-from retrofit_lab.units import SPELLING
-from retrofit_lab.values import InputError
+from retrofit_lab.app.shared.words import words
+from retrofit_lab.base.parameters import parameters
+from retrofit_lab.base.shipped_files import data_path, read_rows
+from retrofit_lab.base.units import SPELLING
+from retrofit_lab.base.values import InputError
+from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.own_prices import OWN_SOURCE
+from retrofit_lab.model.year import END_USES
+from retrofit_lab.money.terms import fuels
+from retrofit_lab.proposals.contractors import GENERAL, trade_of
+from retrofit_lab.safety.cautions import cautions
+from retrofit_lab.savings.explaining import sentences
+from retrofit_lab.texts import FOLDER, LANGUAGES
 
 OTHERS = [language for language in LANGUAGES if language != "en"]
 
@@ -41,7 +44,9 @@ def leaves(table, prefix: str = "") -> Iterator[tuple[str, str]]:
 
 
 def texts(language: str) -> dict[str, str]:
-    return dict(leaves(tomllib.loads((TEXTS / f"{language}.toml").read_text(encoding="utf-8"))))
+    return dict(
+        leaves(tomllib.loads((FOLDER / language / "report.toml").read_text(encoding="utf-8")))
+    )
 
 
 def blanks(text: str) -> set[str]:
@@ -114,7 +119,7 @@ def test_every_measure_says_what_it_needs_and_when_it_is_done(language: str) -> 
 
 
 def test_trades_name_only_known_measures_once_and_have_texts() -> None:
-    table = tomllib.loads(TRADES.read_text(encoding="utf-8"))
+    table = tomllib.loads(data_path("trades.toml").read_text(encoding="utf-8"))
     keys = [key for trade in table.values() for key in trade]
     assert len(keys) == len(set(keys))
     assert set(keys) == {measure.key for measure in catalogue()}
@@ -142,7 +147,7 @@ def test_every_end_use_and_doer_has_a_name() -> None:
 def test_no_text_says_that_something_is_safe(language: str) -> None:
     bad = ("is safe", "are safe", "no danger at", "harmless", "es seguro", "es segura", "inofensiv")
     everything = dict(texts(language))
-    for path in data_path("texts").glob(f"{language}_*.toml"):
+    for path in (FOLDER / language / "data").glob("*.toml"):
         everything |= dict(leaves(tomllib.loads(path.read_text(encoding="utf-8"))))
     for key, text in everything.items():
         if key.startswith(("safety.lead", "safety.none")):
@@ -151,7 +156,7 @@ def test_no_text_says_that_something_is_safe(language: str) -> None:
 
 
 def test_unknown_language_is_refused() -> None:
-    with pytest.raises(InputError, match="there is no report in 'fr'; languages are en"):
+    with pytest.raises(InputError, match="there are no words in 'fr'; languages are en"):
         words("fr")
 
 
@@ -168,7 +173,7 @@ def test_money_spans_and_days_are_written_as_people_say_them() -> None:
 
 
 def test_no_sentence_of_the_report_is_left_unused() -> None:
-    folder = TEXTS.parent
+    folder = Path(report.__file__).parent
     files = [*folder.glob("*.py"), *folder.glob("templates/*"), STATIC / SCRIPT]
     source = "".join(path.read_text(encoding="utf-8") for path in files)
     by_key = (

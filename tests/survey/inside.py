@@ -13,7 +13,7 @@ from typical_years import nearest, typical_year
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.house.place import Place
 from retrofit_lab.model.year import year_energy
-from retrofit_lab.ranges.sampling import draw
+from retrofit_lab.uncertainty.sampling import draw
 
 DRAWS, TURNS = 64, 4
 """Draws of a home, and how often what the survey leaves open is dealt anew among them."""

@@ -11,8 +11,8 @@ import numpy as np
 from homes import Home
 
 from retrofit_lab.house.description import House
+from retrofit_lab.house.first_answers import FirstAnswers
 from retrofit_lab.house.place import Place
-from retrofit_lab.house.plan import Plan
 from retrofit_lab.house.starting import starting_house
 
 SURVEY_YEAR = 2015.0
@@ -113,7 +113,7 @@ def dealt(home: Home, turn: int = 0) -> Dealt:
 
 def rebuilt(home: Home, place: Place, turn: int = 0) -> House:
     """House of a home's facts: those the starting house asks for, the thermostat and cooling as told."""
-    house = starting_house(plan_of(home, place, turn))
+    house = starting_house(first_answers_of(home, place, turn))
     house = replace(house, zones=(_thermostat(home, house.zones[0]),))
     if home.cools_when_needed:
         house = replace(house, site=replace(house.site, open_window_below=WHEN_NEEDED))
@@ -121,7 +121,7 @@ def rebuilt(home: Home, place: Place, turn: int = 0) -> House:
     return replace(house, air_conditioners=coolers)
 
 
-def plan_of(home: Home, place: Place, turn: int = 0) -> Plan:
+def first_answers_of(home: Home, place: Place, turn: int = 0) -> FirstAnswers:
     """Answers of a home; sizes follow from its heated area."""
     chance = dealt(home, turn)
     stories = _stories(home, chance.stories)
@@ -129,7 +129,7 @@ def plan_of(home: Home, place: Place, turn: int = 0) -> Plan:
     floors = stories + (1.0 if foundation == "basement, heated" else 0.0)
     width = float(np.sqrt(home.heated_area / floors / LENGTH_TO_WIDTH))
     heating = _heating(home, chance.equipment)
-    return Plan(
+    return FirstAnswers(
         name=f"home {home.place}",
         climate="the station of the home",
         known_place=place,

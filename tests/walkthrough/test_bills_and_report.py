@@ -4,13 +4,13 @@ from pathlib import Path
 
 import pytest
 
-from retrofit_lab.bills.reading import read_bills
-from retrofit_lab.bills.record import BillError
-from retrofit_lab.bills.typing import COLUMNS, keep_typed_bills, typed_bills
+from retrofit_lab.app.walk.widget import Walkthrough
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.bills.reading.bill_entry import COLUMNS, keep_typed_bills, typed_bills
+from retrofit_lab.bills.reading.bill_files import read_bills
+from retrofit_lab.bills.reading.record import BillError
 from retrofit_lab.house.file import load_house
-from retrofit_lab.opening import open_study
-from retrofit_lab.presentation.walkthrough.widget import Walkthrough
-from retrofit_lab.reference_data import data_path
+from retrofit_lab.study.opening import open_study
 
 ROWS = [
     line.split(",")

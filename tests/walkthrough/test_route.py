@@ -3,17 +3,7 @@
 import pytest
 from examples import example
 
-from retrofit_lab.house.editing import with_item
-from retrofit_lab.house.items import items
-from retrofit_lab.house.observations import observation_names
-from retrofit_lab.house.paths import number_at, numbers
-from retrofit_lab.house.plan import default_answers, plan_from_answers, questions
-from retrofit_lab.house.starting import starting_house
-from retrofit_lab.measures.catalogue import catalogue
-from retrofit_lab.measures.findings import finding_named, findings
-from retrofit_lab.measures.offers import offers_for
-from retrofit_lab.measures.selecting import select
-from retrofit_lab.presentation.walkthrough.route import (
+from retrofit_lab.app.walk.route import (
     adding_places,
     asked,
     called_for,
@@ -26,13 +16,23 @@ from retrofit_lab.presentation.walkthrough.route import (
     stops,
     word_label,
 )
+from retrofit_lab.house.editing import with_item
+from retrofit_lab.house.first_answers import default_answers, first_answers, questions
+from retrofit_lab.house.items import items
+from retrofit_lab.house.observations import observation_names
+from retrofit_lab.house.paths import number_at, numbers
+from retrofit_lab.house.starting import starting_house
+from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.fitted_measures import offers_for
+from retrofit_lab.measures.look_for import finding_named, findings
+from retrofit_lab.measures.selecting import select
 
 OPTIONS = {row["key"]: row["options"] for row in questions() if row["kind"] == "choice"}
 
 
 def started(**changes: str):
     base = {**default_answers(), "name": "Plum Lane", "climate": "miami_fl"}
-    return starting_house(plan_from_answers({**base, **changes}))
+    return starting_house(first_answers({**base, **changes}))
 
 
 HOUSES = [example("alder_street").as_found, example("wren_cottage").as_found] + [

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from retrofit_lab.presentation.command_line import BAD_INPUT, main
-from retrofit_lab.presentation.walkthrough.command import house_and_folder, lab_command
-from retrofit_lab.reference_data import data_path
+from retrofit_lab.app.walk.command import house_and_folder, lab_command
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.command import BAD_INPUT, main
 
 
 def test_house_folder_and_neither(tmp_path: Path, monkeypatch) -> None:

@@ -5,18 +5,18 @@ from pathlib import Path
 
 import pytest
 
+from retrofit_lab.app.shared.surroundings import FOLDER_VARIABLE, HOUSE_VARIABLE
+from retrofit_lab.app.walk import wording
+from retrofit_lab.app.walk.route import stops
+from retrofit_lab.app.walk.state import WalkthroughState
+from retrofit_lab.app.walk.widget import ACTS, Walkthrough, show
+from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.editing import with_answer
 from retrofit_lab.house.file import load_house
+from retrofit_lab.house.first_answers import default_answers
 from retrofit_lab.house.keeping import draft_path, versions_of
 from retrofit_lab.house.paths import number_at, numbers, parameter_at
-from retrofit_lab.house.plan import default_answers
-from retrofit_lab.presentation.kitchen_table import HOUSE_VARIABLE
-from retrofit_lab.presentation.walkthrough import wording
-from retrofit_lab.presentation.walkthrough.route import stops
-from retrofit_lab.presentation.walkthrough.state import WalkthroughState
-from retrofit_lab.presentation.walkthrough.widget import ACTS, FOLDER_VARIABLE, Walkthrough, show
-from retrofit_lab.reference_data import data_path
-from retrofit_lab.study import Study
+from retrofit_lab.study.study import Study
 
 ANSWERS = {**default_answers(), "name": "Plum Lane", "climate": "greensboro_nc"}
 
@@ -55,7 +55,7 @@ def test_from_nothing_to_a_file_that_the_model_takes(form: Walkthrough, tmp_path
     assert house.leakage.flow == 1850.0
     assert "leakage.flow" not in house.assumed
     assert "surfaces.walls.r_label" in house.assumed
-    assert Study(house).stack(()).before.cost > 500
+    assert Study(house).plan(()).before.cost > 500
     assert [path.name for path in versions_of(tmp_path / "plum_lane.toml")] == ["plum_lane.1.toml"]
 
 

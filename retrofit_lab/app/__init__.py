@@ -1,0 +1,1 @@
+"""Page, walk, lesson, report and serving; the only room with a user interface library."""

@@ -1,0 +1,1 @@
+"""Subcommands of the command line that belong to no page."""

@@ -1,0 +1,210 @@
+"""The ``portfolio`` subcommand: a table of houses in, a table of results out, with progress on the way."""
+
+import argparse
+import signal
+import sys
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from functools import partial
+from itertools import islice
+from pathlib import Path
+
+from retrofit_lab import __version__
+from retrofit_lab.app.shared.results_file import ResultsFile, fingerprint
+from retrofit_lab.app.shared.spreadsheet import Cell
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.portfolio.answer import Answer, Question, RowResult
+from retrofit_lab.portfolio.engines import LOCAL, Engine, cluster, processes
+from retrofit_lab.portfolio.run import study_portfolio
+from retrofit_lab.portfolio.table import HouseTable, read_table
+from retrofit_lab.savings.choosing import AIMS, Limits
+from retrofit_lab.study.opening import prices_and_terms
+
+STOPPED = 130
+"""Exit code of a command that was interrupted."""
+HEADS = (
+    "line",
+    "house",
+    "bills_before_dollars_per_year",
+    "best_plan",
+    "saving_dollars_per_year",
+    "saving_low_dollars_per_year",
+    "saving_middle_dollars_per_year",
+    "saving_high_dollars_per_year",
+    "cost_low_dollars",
+    "cost_likely_dollars",
+    "cost_high_dollars",
+    "payback_years",
+    "savings_to_investment_ratio",
+    "net_savings_dollars",
+    "CO2_before_kg_per_year",
+    "CO2_saved_kg_per_year",
+    "cautions",
+    "measures_that_apply",
+    "every_plan_looked_at",
+    "error",
+)
+
+
+def add_portfolio(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the subcommand to the command."""
+    portfolio = commands.add_parser(
+        "portfolio", help="find the best plan for each house of a table"
+    )
+    portfolio.add_argument(
+        "table",
+        nargs="?",
+        type=Path,
+        default=data_path("tables", "mill_row.csv"),
+        help="CSV with a row a house; an example by default",
+    )
+    portfolio.add_argument(
+        "--budget", type=float, default=float("inf"), help="most to spend on a house, in dollars"
+    )
+    portfolio.add_argument(
+        "--payback", type=float, default=float("inf"), help="longest simple payback, in years"
+    )
+    portfolio.add_argument(
+        "--aim", choices=sorted(AIMS), default="net_savings", help="what the best plan has most of"
+    )
+    portfolio.add_argument(
+        "--prices", type=Path, help="file with your own prices, rebates and terms of money"
+    )
+    portfolio.add_argument(
+        "--measures", default="", help="measures to consider, joined by commas; all by default"
+    )
+    portfolio.add_argument("--out", type=Path, default=Path("results.csv"), help="file to write")
+    portfolio.add_argument("--cores", type=int, help="processes at a time; one a core by default")
+    portfolio.add_argument(
+        "--cluster",
+        nargs="?",
+        const=LOCAL,
+        help="work on a Dask cluster: its scheduler's address, or nothing to start one here",
+    )
+    portfolio.set_defaults(run=_run)
+
+
+def _run(options: argparse.Namespace) -> int:
+    keys = (key.strip() for key in options.measures.split(","))
+    question = Question(
+        limits=Limits(budget=options.budget, payback=options.payback),
+        aim=options.aim,
+        measures=tuple(key for key in keys if key),
+        prices=str(options.prices or ""),
+    )
+    prices_and_terms(question.prices)  # a wrong file is told before any work
+    table = read_table(options.table)
+    with ResultsFile(options.out, HEADS, _asked(question, table)) as results:
+        return _answer_all(table, question, _engine(options), results)
+
+
+def _asked(question: Question, table: HouseTable) -> str:
+    prices = Path(question.prices).read_bytes() if question.prices else b""
+    return fingerprint(table.path.read_bytes(), prices, repr(question), __version__)
+
+
+def _answer_all(table: HouseTable, question: Question, engine: Engine, results: ResultsFile) -> int:
+    if results.done:
+        _say(
+            f"{results.done} of {len(table)} houses are in {results.part} already; going on from there. "
+            f"Delete it to begin anew.",
+            file=sys.stderr,
+        )
+    total = Totals()
+    rows = islice(table, results.done, None)
+    try:
+        with stopped_by_signals(), closing(study_portfolio(rows, question, engine)) as answers:
+            for done, result in enumerate(answers, results.done + 1):
+                results.add([_row(result)])
+                total.count(result)
+                _say(f"{done} of {len(table)} houses", file=sys.stderr)
+    except KeyboardInterrupt:
+        _say(
+            f"Stopped. What is done is in {results.part}; the same command goes on from there.",
+            file=sys.stderr,
+        )
+        return STOPPED
+    results.finish()
+    _say(total.told(results.path))
+    return 0
+
+
+def _engine(options: argparse.Namespace) -> Engine:
+    if options.cluster is not None:
+        return cluster(options.cluster, options.cores)
+    return processes(options.cores)
+
+
+def _row(result: RowResult) -> tuple[Cell, ...]:
+    answer = result.answer
+    middle = _answered(answer) if answer else (None,) * (len(HEADS) - 3)
+    return (result.line, result.name, *middle, result.error)
+
+
+def _answered(answer: Answer) -> tuple[Cell, ...]:
+    return (
+        answer.before,
+        "; ".join(answer.best),
+        answer.saving,
+        answer.saving_range.low,
+        answer.saving_range.middle,
+        answer.saving_range.high,
+        answer.cost.low,
+        answer.cost.likely,
+        answer.cost.high,
+        answer.payback,
+        answer.sir,
+        answer.net_savings,
+        answer.co2_before,
+        answer.co2_saved,
+        len(answer.cautions),
+        answer.measures,
+        "yes" if answer.exact else "no",
+    )
+
+
+@dataclass
+class Totals:
+    """Sums over the houses that were worked out in this run. [dollars/year, dollars]"""
+
+    houses: int = 0
+    wrong: int = 0
+    saving: float = 0.0
+    cost: float = 0.0
+
+    def count(self, result: RowResult) -> None:
+        """Take one more house in."""
+        if result.answer is None:
+            self.wrong += 1
+            return
+        self.houses += 1
+        self.saving += result.answer.saving
+        self.cost += result.answer.cost.likely
+
+    def told(self, out: Path) -> str:
+        """The sums in words."""
+        wrong = f"; {self.wrong} could not be worked out, see the last column" if self.wrong else ""
+        return (
+            f"{self.houses} houses: {self.saving:,.0f} dollars a year saved for {self.cost:,.0f} "
+            f"dollars{wrong}. Written to {out}."
+        )
+
+
+@contextmanager
+def stopped_by_signals() -> Iterator[None]:
+    """Take a polite request to end, or a closed terminal, as a typed Ctrl-C."""
+    wanted = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    before = {number: signal.signal(number, _interrupt) for number in wanted}
+    try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
+def _interrupt(_number: int, _frame: object) -> None:
+    raise KeyboardInterrupt
+
+
+_say = partial(print, flush=True)

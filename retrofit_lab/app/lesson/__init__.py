@@ -1,0 +1,1 @@
+"""Lesson pages, the class view and the sheets of the classroom."""

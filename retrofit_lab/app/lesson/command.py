@@ -1,0 +1,156 @@
+"""What the command line does for the classroom: the notebook of a lesson, and the files and marks of a scenario."""
+
+import argparse
+import csv
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from retrofit_lab.app.lesson.trainer_word import new_word
+from retrofit_lab.app.lesson.wording import marked, total_of
+from retrofit_lab.app.shared.output_file import write_output
+from retrofit_lab.app.shared.pdf import print_pdf
+from retrofit_lab.app.shared.spreadsheet import csv_text
+from retrofit_lab.base.shipped_files import shipped_folder
+from retrofit_lab.bills.reading.fuels import fuel_units
+from retrofit_lab.classroom.lessons import lesson_of
+from retrofit_lab.classroom.marking import Mark, mark_all
+from retrofit_lab.classroom.scenario import Scenario, ScenarioError, scenario
+from retrofit_lab.classroom.scenario_questions import questions_of
+from retrofit_lab.house.file import save_house
+
+HEADS = ("question", "answer")
+MOST_BYTES = 100_000
+MOST_ROWS = 200
+
+
+def lesson_page(number: int) -> dict[str, Any]:
+    """What the page server needs for a lesson: its notebook, and a word for the trainer alone.
+
+    Raises
+    ------
+    LessonError
+        When there is no lesson of that number.
+    """
+    folder = shipped_folder("notebooks") / "classroom"
+    notebook = next(folder.glob(f"{lesson_of(number).number}_*.ipynb"))
+    return {"page": notebook, "trainer": new_word()}
+
+
+def add_scenario(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the subcommand to the command."""
+    parser = commands.add_parser(
+        "scenario", help="make an invented house with hidden faults for a class, or mark answers"
+    )
+    parser.add_argument("--seed", type=int, required=True, help="number that the house grows from")
+    parser.add_argument("--level", type=int, default=1, help="1 easy to 3 hard")
+    parser.add_argument("--out", type=Path, default=Path("scenario"), help="folder to write to")
+    parser.add_argument("--pdf", action="store_true", help="write PDFs too, with the browser")
+    parser.add_argument("--mark", type=Path, help="mark this file of answers instead")
+    parser.set_defaults(run=_run)
+
+
+def _run(options: argparse.Namespace) -> int:
+    made = scenario(options.seed, options.level)
+    lines = (
+        mark_lines(made, options.mark)
+        if options.mark
+        else map(str, write_scenario(made, options.out, pdf=options.pdf))
+    )
+    for line in lines:
+        print(line)  # noqa: T201 - the command's output
+    return 0
+
+
+def write_scenario(made: Scenario, folder: Path, *, pdf: bool = False) -> list[Path]:
+    """Write sheet, key, house, bills and a file for answers; each appears whole or not at all.
+
+    Raises
+    ------
+    InputError
+        When the folder cannot be used or nothing can print.
+    """
+    # the templates' library is slow to import and only sheets need it
+    from retrofit_lab.app.lesson.sheets import (  # noqa: PLC0415
+        students_sheet,
+        trainer_key,
+    )
+
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise ScenarioError(
+            f"the folder {folder} cannot be made ({error}). Choose another."
+        ) from error
+    written = [
+        write_output(folder / "students.html", students_sheet(made)),
+        write_output(folder / "trainer.html", trainer_key(made)),
+        write_output(folder / "bills.csv", bills_csv(made)),
+        write_output(folder / "answers.csv", answers_csv(made)),
+        folder / "house.toml",
+    ]
+    save_house(made.believed, folder / "house.toml")
+    for html in written[:2] if pdf else ():
+        print_pdf(html.read_text(encoding="utf-8"), html.with_suffix(".pdf"))
+        written.append(html.with_suffix(".pdf"))
+    return written
+
+
+def bills_csv(made: Scenario) -> str:
+    """The bills as a table that the program reads."""
+    rows = [
+        [str(bill.start), str(bill.end), bill.fuel, f"{bill.quantity:.1f}", fuel_units()[bill.fuel]]
+        for bill in made.bills.bills
+    ]
+    return csv_text(["start", "end", "fuel", "quantity", "unit"], rows)
+
+
+def answers_csv(made: Scenario) -> str:
+    """An empty row for each answer."""
+    return csv_text(HEADS, [[asked.question.key, ""] for asked in questions_of(made)])
+
+
+def mark_lines(made: Scenario, path: Path) -> Iterator[str]:
+    """Marks of a file of answers, a line each, and their sum.
+
+    Raises
+    ------
+    ScenarioError
+        When the file cannot be read.
+    """
+    questions = [asked.question for asked in questions_of(made)]
+    marks: tuple[Mark, ...] = mark_all(questions, read_answers(path))
+    for found in marks:
+        yield f"question {found.key}: {marked(found)}"
+    yield total_of(marks)
+
+
+def read_answers(path: Path) -> dict[str, str]:
+    """Answers by question, from a table with the columns question and answer.
+
+    Raises
+    ------
+    ScenarioError
+        Naming the file, the row and the way out.
+    """
+    rows = _rows(path)
+    heads = [cell.strip().lower() for cell in rows[0]] if rows else []
+    if heads[:2] != list(HEADS):
+        raise ScenarioError(
+            f"{path.name}: the first row must be 'question,answer'. Fill in the answers.csv of the scenario."
+        )
+    return {row[0].strip(): row[1].lstrip("'") for row in rows[1:] if len(row) > 1}
+
+
+def _rows(path: Path) -> list[list[str]]:
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            raise ScenarioError(
+                f"{path.name}: larger than {MOST_BYTES:,} bytes. Choose a file of answers."
+            )
+        with path.open(newline="", encoding="utf-8-sig") as file:
+            return list(csv.reader(file))[:MOST_ROWS]
+    except FileNotFoundError:
+        raise ScenarioError(f"{path.name}: there is no such file. Check the name.") from None
+    except (OSError, UnicodeDecodeError, csv.Error) as error:
+        raise ScenarioError(f"{path.name}: cannot be read ({error}). Save it as CSV.") from error

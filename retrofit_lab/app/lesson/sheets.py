@@ -1,0 +1,189 @@
+"""Sheet for students and key for the trainer as self-contained HTML in which all text is escaped."""
+
+import hashlib
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+
+from retrofit_lab.app.lesson.wording import number, with_minus
+from retrofit_lab.base.units import SPELLING
+from retrofit_lab.bills.reading.fuels import fuel_names, fuel_units
+from retrofit_lab.bills.reading.record import Bill
+from retrofit_lab.classroom.bill_lesson import MONTHS
+from retrofit_lab.classroom.marking import ChoiceQuestion
+from retrofit_lab.classroom.scenario import Scenario
+from retrofit_lab.classroom.scenario_questions import Asked, counted_in, questions_of
+from retrofit_lab.house.paths import parameter_at
+
+TEMPLATES = Path(__file__).parent / "templates"
+WIDTH, HEIGHT, GROUND = 620, 160, 138
+"""Size of the drawing of a year of bills, and where its bars stand. [px]"""
+
+
+def students_sheet(made: Scenario) -> str:
+    """What the class gets."""
+    return _rendered("students.html.j2", made, _student_content(made))
+
+
+def trainer_key(made: Scenario) -> str:
+    """What the trainer gets."""
+    return _rendered("trainer.html.j2", made, _trainer_content(made))
+
+
+def _rendered(template: str, made: Scenario, sheet: dict[str, Any]) -> str:
+    key = ": key for the trainer" if template.startswith("trainer") else ": what is wrong here?"
+    style = (TEMPLATES / "sheet.css").read_text(encoding="utf-8")
+    return (
+        _environment()
+        .get_template(template)
+        .render(
+            title=f"{made.name}{key}",
+            style=Markup(style),  # noqa: S704 - our own file
+            sheet=sheet,
+        )
+    )
+
+
+@cache
+def _environment() -> Environment:
+    return Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+    )
+
+
+def _student_content(made: Scenario) -> dict[str, Any]:
+    fuels = [_fuel_drawing(fuel, made.bills.usable(fuel)) for fuel in made.bills.fuels]
+    return {
+        "code": _code(made),
+        "owner": owner_lines(made),
+        "seen": made.seen,
+        "fuels": fuels,
+        "bill_rows": bill_rows(made),
+        "questions": [_question(asked) for asked in questions_of(made)],
+    }
+
+
+def _trainer_content(made: Scenario) -> dict[str, Any]:
+    return {
+        "code": _code(made),
+        "command": f"retrofit-lab scenario --seed {made.seed} --level {made.level}",
+        "hidden": [_hidden_row(made, place) for place in range(len(made.hidden))],
+        "findings": [f"{finding.sentence} {finding.look_for}" for finding in made.findings],
+        "questions": [_question(asked) | _key(asked) for asked in questions_of(made)],
+    }
+
+
+def _code(made: Scenario) -> str:
+    """Letters and digits that join a sheet to its key; they do not tell the seed."""
+    secret = f"retrofit-lab scenario {made.seed} {made.level}"
+    return hashlib.sha256(secret.encode()).hexdigest()[:6].upper()
+
+
+def owner_lines(made: Scenario) -> list[str]:
+    """The house as the owner describes it."""
+    first, house = made.first, made.believed
+    walls, attic = (_label(made, key) for key in ("walls", "attic_floor"))
+    counted = {1.0: "One storey", 2.0: "Two storeys"}
+    storeys = counted.get(first.storeys, f"{first.storeys:g} storeys")
+    people = "one person" if first.occupants == 1 else f"{first.occupants:g} people"
+    prices = [
+        f"{fuel_names()[price.key]} ${price.price:,.2f} a {fuel_units()[price.key]}"
+        for price in house.prices
+    ]
+    return [
+        f"{storeys} from {first.year_built:.0f}, {first.length:g} by {first.width:g} ft, "
+        f"ceilings {first.ceiling:g} ft. "
+        f"Under it: {first.foundation}. On top: {first.roof}.",
+        f"Weather of {made.study.climate.name}.",
+        f"In the outside walls {walls}, on the attic floor {attic}, by the labels.",
+        f"Heating: {first.heating}. Cooling: {_cooling(made)}. Hot water: {first.hot_water}.",
+        f"{first.bedrooms:g} bedrooms, {people}.",
+        f"Prices: {', '.join(prices)}.",
+    ]
+
+
+def _cooling(made: Scenario) -> str:
+    return "by the heat pump" if made.first.heating == "heat pump" else made.first.cooling
+
+
+def _label(made: Scenario, key: str) -> str:
+    surface = next(s for s in made.believed.surfaces if s.key == key)
+    return f"R-{surface.r_label:g}" if surface.fill != "none" else "nothing"
+
+
+def bill_rows(made: Scenario) -> list[list[str]]:
+    """The bills as a table: dates, days, and the use of each fuel."""
+    columns = [made.bills.usable(fuel) for fuel in made.bills.fuels]
+    return [
+        [str(row[0].start), str(row[0].end), str(row[0].days), *(f"{b.quantity:,.1f}" for b in row)]
+        for row in zip(*columns, strict=True)
+    ]
+
+
+def _fuel_drawing(fuel: str, bills: Sequence[Bill]) -> dict[str, Any]:
+    most = max(bill.quantity for bill in bills)
+    step = WIDTH / len(bills)
+    bars = []
+    for place, bill in enumerate(bills):
+        height = round((GROUND - 22) * bill.quantity / most, 1)
+        bars.append(
+            {
+                "x": round(place * step + 0.15 * step, 1),
+                "y": round(GROUND - height, 1),
+                "width": round(0.7 * step, 1),
+                "height": height,
+                "middle": round((place + 0.5) * step, 1),
+                "month": MONTHS[place],
+                "amount": f"{bill.quantity:,.0f}",
+                "top": round(GROUND - height - 4, 1),
+            }
+        )
+    caption = f"{fuel_names()[fuel].capitalize()}, {counted_in(fuel)} a month"
+    return {"caption": caption, "bars": bars, "width": WIDTH, "height": HEIGHT, "ground": GROUND}
+
+
+def _question(asked: Asked) -> dict[str, Any]:
+    question = asked.question
+    plain = {
+        "key": question.key,
+        "points": f"{question.points:g}",
+        "text": question.text,
+        "given": asked.given,
+    }
+    if isinstance(question, ChoiceQuestion):
+        options = [] if asked.given else list(question.options.items())
+        return {**plain, "options": options, "unit": _letters(question)}
+    return {**plain, "options": [], "unit": question.unit}
+
+
+def _letters(question: ChoiceQuestion) -> str:
+    return "one letter" if len(question.right) == 1 else "letters"
+
+
+def _key(asked: Asked) -> dict[str, Any]:
+    question, way = asked.question, [with_minus(line) for line in asked.way]
+    if isinstance(question, ChoiceQuestion):
+        right = ", ".join(sorted(question.right))
+        return {"right": right, "way": way, "slips": []}
+    return {
+        "right": f"{question.answer:,.4g} {question.unit}",
+        "way": way,
+        "slips": [(number(slip.value), slip.idea) for slip in question.slips],
+    }
+
+
+def _hidden_row(made: Scenario, place: int) -> list[str]:
+    item = made.hidden[place]
+    path = next(iter(item.changes))
+    rule = parameter_at(made.true, path)
+    unit = SPELLING[rule.unit]
+    was, now = (f"{number(value)} {unit}".strip() for value in (item.was, item.now))
+    cost = f"${item.cost:,.0f}"
+    return [item.fault.title, rule.label, was, now, cost, item.fault.sign, item.fault.mend]

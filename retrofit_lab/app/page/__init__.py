@@ -1,0 +1,1 @@
+"""The kitchen table: the page where rater and homeowner try plans."""

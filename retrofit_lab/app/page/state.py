@@ -1,0 +1,57 @@
+"""What is ticked and what follows from it, as traits; no widget and no wording."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import traitlets
+
+from retrofit_lab.app.shared.shown_units import SYSTEMS, US
+from retrofit_lab.study.results import PlanResult
+from retrofit_lab.study.study import Study
+
+MOST_TICKS = 200
+
+
+class KitchenTableState(traitlets.HasTraits):
+    """The choice of measures of one visitor and its results, the choices kept beside it, and the units."""
+
+    ticked = traitlets.Tuple()
+    result: traitlets.Instance[PlanResult] = traitlets.Instance(PlanResult)
+    dropped = traitlets.Tuple()
+    kept = traitlets.Tuple()
+    units = traitlets.Enum(tuple(SYSTEMS), default_value=US)
+
+    def __init__(self, study: Study, **kwargs: Any) -> None:
+        super().__init__(result=study.plan(()), **kwargs)
+        self.study = study
+
+    def choose(self, keys: Sequence[Any]) -> bool:
+        """Take a choice from the page; True when all of it could be taken.
+
+        Words that are no measure of this house are left out. Of two measures that exclude each
+        other the one ticked last stays; the others are named in ``dropped``.
+        """
+        known = self._known(keys)
+        ticked, dropped = self._without_conflicts(known)
+        with self.hold_trait_notifications():
+            self.dropped = tuple(dropped)
+            self.ticked = ticked
+            self.result = self.study.plan(self.ticked)
+        return len(known) == len(keys)
+
+    def usable(self, keys: Sequence[Any]) -> tuple[str, ...]:
+        """Those of some keys that are measures of this house and can go together."""
+        return self._without_conflicts(self._known(keys))[0]
+
+    def _known(self, keys: Sequence[Any]) -> list[str]:
+        known = set(self.study.keys)
+        return [key for key in keys[:MOST_TICKS] if isinstance(key, str) and key in known]
+
+    def _without_conflicts(self, keys: Iterable[str]) -> tuple[tuple[str, ...], list[str]]:
+        kept: list[str] = []
+        dropped: list[str] = []
+        for key in dict.fromkeys(keys):
+            clash = [other for other in kept if self.study.conflict((key, other))]
+            dropped += clash
+            kept = [other for other in kept if other not in clash] + [key]
+        return tuple(key for key in self.study.keys if key in kept), dropped

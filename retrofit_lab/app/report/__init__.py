@@ -1,0 +1,1 @@
+"""The report that stays: pages, tables and the leave-behind page."""

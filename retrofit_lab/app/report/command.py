@@ -1,0 +1,95 @@
+"""The ``report`` subcommand: what can be asked of it; the files are written elsewhere."""
+
+import argparse
+from datetime import UTC, datetime
+from pathlib import Path
+
+from retrofit_lab.app.report.writing import (
+    ReportOptions,
+    write_report,
+)
+from retrofit_lab.app.shared.bill_options import add_bill_options, bill_files
+from retrofit_lab.app.shared.systems import SYSTEMS
+from retrofit_lab.base.parameters import parameters
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.units import read_quantity
+from retrofit_lab.base.values import InputError
+from retrofit_lab.proposals.content import Maker
+from retrofit_lab.texts import LANGUAGES
+
+
+def add_report(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the subcommand to the command."""
+    report = commands.add_parser("report", help="write the report of a house")
+    report.add_argument(
+        "house",
+        nargs="?",
+        type=Path,
+        default=data_path("houses", "alder_street.toml"),
+        help="house file; an example by default",
+    )
+    report.add_argument(
+        "--tick",
+        default="",
+        help="measures to recommend, joined by commas; by default the best set",
+    )
+    report.add_argument("--out", type=Path, default=Path("report"), help="folder to write to")
+    report.add_argument(
+        "--language", default="en", choices=LANGUAGES, help="language of the report"
+    )
+    report.add_argument("--units", default=SYSTEMS[0], choices=SYSTEMS, help="units of the numbers")
+    report.add_argument("--pdf", action="store_true", help="write a PDF too, with the browser")
+    report.add_argument("--xlsx", action="store_true", help="write the tables as a spreadsheet too")
+    report.add_argument("--bids", type=Path, help="CSV with the bids of contractors")
+    report.add_argument("--bills-after", type=Path, help="bills of the year after the work")
+    report.add_argument(
+        "--leakage-after",
+        default="",
+        help="second blower-door reading, such as '1900 cfm' at 50 Pa",
+    )
+    add_bill_options(report)
+    report.add_argument("--prices", type=Path, help="own prices, rebates and terms of money")
+    report.add_argument("--by", default="", help="who hands the report over")
+    report.add_argument("--interest", default="", help="what that person earns from the work")
+    report.set_defaults(run=_run)
+
+
+def _run(options: argparse.Namespace) -> int:
+    today = datetime.now(tz=UTC).astimezone().date()
+    written = write_report(
+        ReportOptions(
+            house=options.house,
+            out=options.out,
+            maker=Maker(made_on=today, by=options.by, interest=options.interest),
+            ticked=tuple(key.strip() for key in options.tick.split(",") if key.strip()),
+            language=options.language,
+            system=options.units,
+            pdf=options.pdf,
+            xlsx=options.xlsx,
+            bids=options.bids,
+            bills=bill_files(options),
+            prices=options.prices,
+            bills_after=options.bills_after,
+            leakage_after=_flow(options.leakage_after),
+        )
+    )
+    for path in written:
+        print(path)  # noqa: T201 - the command's output
+    return 0
+
+
+def _flow(text: str) -> float | None:
+    """Blower-door reading at 50 Pa. [cfm]"""
+    if not text:
+        return None
+    try:
+        flow = read_quantity(text, "cfm")
+    except InputError as error:
+        raise InputError(f"the reading after the work: {error}.") from error
+    rule = parameters()["leakage.flow"]
+    if not rule.legal_low <= flow <= rule.legal_high:
+        raise InputError(
+            f"the reading after the work is {flow:g} cfm; must be {rule.legal_low:g} to "
+            f"{rule.legal_high:g}. {rule.way_out}"
+        )
+    return flow

@@ -1,0 +1,127 @@
+"""Lays a report out as one self-contained HTML text; every word that a person typed is escaped."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+
+from retrofit_lab.app.report import view_bills, view_house, view_measures
+from retrofit_lab.app.report.leave_behind import LeaveBehind
+from retrofit_lab.app.report.pictures import Picture
+from retrofit_lab.app.report.view_bills import After
+from retrofit_lab.app.shared.words import Words
+from retrofit_lab.bills.fitting.verdict import foremost
+from retrofit_lab.proposals.bids import BidTable
+from retrofit_lab.proposals.bills_beside import Bills
+from retrofit_lab.proposals.content import ReportContent
+from retrofit_lab.proposals.contractors import Scope
+
+TEMPLATES = Path(__file__).parent / "templates"
+SECTIONS = (
+    "summary", "safety", "findings", "uses", "recommended", "together", "considered", "weekend",
+    "trades", "bids", "after", "basis", "interest",
+)  # fmt: skip
+TRY = "try"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Extras:
+    """What a report shows beside its content, where there is any.
+
+    Without ``bids`` there is an empty table to fill by hand, without ``bills`` the advice to find them.
+    """
+
+    bids: BidTable | None = None
+    bills: Bills | None = None
+    after: After = field(default_factory=After)
+    photos: tuple[Picture, ...] = ()
+
+
+def report_html(
+    content: ReportContent,
+    words: Words,
+    scopes: Sequence[Scope] = (),
+    extras: Extras | None = None,
+    alive: LeaveBehind | None = None,
+) -> str:
+    """The report as HTML text.
+
+    Parameters
+    ----------
+    content : ReportContent
+        What it says.
+    words : Words
+        Language in which it says so.
+    scopes : sequence of Scope
+        Work of each trade.
+    extras : Extras
+        Bids, bills, pictures and what came after the work.
+    alive : LeaveBehind, optional
+        The part that stays alive; trusted, since it is escaped where it is made.
+    """
+    extras = extras or Extras()
+    titles = view_measures.titles_of(content, words)
+    template = _environment().get_template("report.html.j2")
+    return template.render(
+        content=content,
+        words=words,
+        say=words.say,
+        style=Markup((TEMPLATES / "report.css").read_text(encoding="utf-8")),  # noqa: S704 - our own file
+        made=_made(content, words),
+        sections=SECTIONS + ((TRY,) if alive else ()),
+        photos=extras.photos,
+        bills=view_bills.bills(extras.bills, words),
+        bids=view_measures.bid_table(content, extras.bids, words, titles),
+        after=view_bills.after(content, extras.after, words),
+        leave_behind=Markup(alive.markup if alive else ""),  # noqa: S704 - escaped where it was made
+        scripts=Markup(alive.scripts if alive else ""),  # noqa: S704 - escaped where it was made
+        bill_verdicts=foremost(extras.bills.verdicts if extras.bills else (), words.language),
+        **_house_parts(content, words),
+        **_measure_parts(content, scopes, words, titles),
+    )
+
+
+def _house_parts(content: ReportContent, words: Words) -> dict[str, Any]:
+    return {
+        "summary": view_house.summary(content, words),
+        "stop_work": view_house.stop_work(content, words),
+        "safety": view_house.safety(content, words),
+        "findings": view_house.findings(content, words),
+        "uses": view_house.uses(content, words),
+        "basis": view_house.basis(content, words),
+    }
+
+
+def _measure_parts(
+    content: ReportContent, scopes: Sequence[Scope], words: Words, titles: dict[str, str]
+) -> dict[str, Any]:
+    return {
+        "recommended": view_measures.recommended(content, words, titles),
+        "together": view_measures.together(content, words, titles),
+        "considered": view_measures.considered(content, words, titles),
+        "weekend": view_measures.weekend(content, words, titles),
+        "trades": view_measures.trades(content, scopes, words, titles),
+    }
+
+
+def _environment() -> Environment:
+    return Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        keep_trailing_newline=True,
+    )
+
+
+def _made(content: ReportContent, words: Words) -> str:
+    maker = content.maker
+    day = words.day(maker.made_on)
+    return (
+        words.say("page.made_by", day=day, by=maker.by)
+        if maker.by
+        else words.say("page.made", day=day)
+    )

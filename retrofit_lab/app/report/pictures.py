@@ -1,0 +1,75 @@
+"""Pictures of the walk, put into the page itself; which they are is listed beside the house file."""
+
+import base64
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from retrofit_lab.base.values import InputError
+from retrofit_lab.house.photos import load_photos
+
+MOST_BYTES = 3_000_000
+"""Size of one picture that is put into a page; larger ones make it slow to open."""
+MOST_ALTOGETHER = 30_000_000
+STARTS = {
+    b"\xff\xd8\xff": "image/jpeg",
+    b"\x89PNG\r\n\x1a\n": "image/png",
+    b"GIF8": "image/gif",
+    b"RIFF": "image/webp",
+}
+"""First bytes of the kinds of pictures that a browser shows."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """One picture as an address that holds it, with its caption."""
+
+    address: str
+    caption: str
+
+
+def pictures(house_file: Path) -> tuple[Picture, ...]:
+    """Pictures that belong to a house file, in the order of their list.
+
+    Raises
+    ------
+    InputError
+        When one of them is missing, too large or no picture.
+    """
+    return tuple(_pictures(house_file))
+
+
+def _pictures(house_file: Path) -> Iterator[Picture]:
+    room = MOST_ALTOGETHER
+    for photo in load_photos(house_file):
+        path = house_file.parent / photo.file
+        content = _content(path)
+        room -= len(content)
+        if room < 0:
+            raise InputError(
+                f"the pictures of {house_file.name} have more than {MOST_ALTOGETHER:,} bytes. Make them "
+                f"smaller, or take some out of the list."
+            )
+        address = f"data:{_kind(path, content)};base64,{base64.b64encode(content).decode('ascii')}"
+        caption = photo.note or path.stem.replace("_", " ")
+        yield Picture(address=address, caption=caption)
+
+
+def _content(path: Path) -> bytes:
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            raise InputError(
+                f"picture {path.name} has more than {MOST_BYTES:,} bytes. Make it smaller."
+            )
+        return path.read_bytes()
+    except OSError as error:
+        raise InputError(
+            f"picture {path.name} cannot be read ({error}). Put it back, or take it out of the list."
+        ) from error
+
+
+def _kind(path: Path, content: bytes) -> str:
+    for start, kind in STARTS.items():
+        if content.startswith(start):
+            return kind
+    raise InputError(f"{path.name} is no picture that a browser shows. Use JPEG, PNG, GIF or WebP.")

@@ -1,0 +1,249 @@
+"""Turns what a report knows about the house into sentences and cells: summary, safety, findings, end uses, basis."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from retrofit_lab.app.report.view_measures import life
+from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.shared.words import Words
+from retrofit_lab.base.units import R_UNIT
+from retrofit_lab.measures.fitted_measures import Offer
+from retrofit_lab.proposals.content import NumberRow, ReportContent, Seen, UseRow
+from retrofit_lab.proposals.recommend import DRAWS, paid_back
+from retrofit_lab.safety.cautions import TIERS, Raised
+from retrofit_lab.safety.hazards import STOPS, Hazard
+from retrofit_lab.texts import LANGUAGES
+
+MOST_OWNERS = 4
+"""Items of the house that a default is named for; more are counted."""
+
+ORIGINS = {"own": "basis.price_own", "house": "basis.price_house"}
+
+
+def summary(content: ReportContent, words: Words) -> dict[str, Any]:
+    """The facts at the top of the report."""
+    result, say = content.result, words.say
+    if not result.ticked:
+        facts = [(say("summary.now"), dollars(result.before.cost), say("summary.now_more"))]
+        return {"facts": facts, "texts": [say("summary.none")]}
+    paid = say("summary.paid_free")
+    if result.cost.likely > 0:
+        sir = words.ratio(result.sir)
+        paid = say("summary.paid_more", sir=sir, years=result.period_years)
+    saving = words.saving(content.order.saving)
+    low, high = dollars(result.cost.low), dollars(result.cost.high)
+    facts = [
+        (say("summary.now"), dollars(result.before.cost), say("summary.now_more")),
+        (
+            say("summary.after"),
+            dollars(result.after.cost),
+            say("summary.after_more", saving=saving, worked_out=dollars(result.saved)),
+        ),
+        (
+            say("summary.cost"),
+            dollars(result.cost.likely),
+            say("summary.cost_more", low=low, high=high),
+        ),
+        (say("summary.paid"), words.years(paid_back(result, content.order.saving)), paid),
+    ]
+    steps = say("summary.count", count=len(result.ticked))
+    first = say("summary.stopped" if result.stops else "summary.first")
+    return {"facts": facts, "texts": [steps, first]}
+
+
+def stop_work(content: ReportContent, words: Words) -> dict[str, Any]:
+    """The red box that tops a report: what stops or holds the work, and what releases it; empty without hazards."""
+    result = content.result
+    if not result.hazards:
+        return {}
+    lead = "stop.all" if result.stops else "stop.some"
+    items = [_hazard(hazard, content, words) for hazard in result.hazards]
+    return {"lead": words.say(lead), "items": items}
+
+
+def _hazard(hazard: Hazard, content: ReportContent, words: Words) -> dict[str, str]:
+    said = words.hazard(hazard)
+    steps = [step for step in content.order.steps if hazard in step.held_by]
+    held = words.say("stop.holds_none")
+    if hazard.does == STOPS:
+        held = words.say("stop.holds_all")
+    elif steps:
+        names = words.listed(words.title(step.offer.measure) for step in steps)
+        held = words.say("stop.holds", names=names)
+    released = words.say("stop.release", release=said["release"], who=said["settled_by"])
+    limit = f"{said['limit']} {words.say('safety.source', source=said['source'])}"
+    urgent = said["text"] if hazard.does == STOPS else ""
+    return {
+        **said,
+        "urgent": urgent,
+        "held": held,
+        "released": released,
+        "limit": limit if said["limit"] else "",
+    }
+
+
+def safety(content: ReportContent, words: Words) -> dict[str, Any]:
+    """Cautions by tier, in each those of the house itself first, and the outdoor air."""
+    raised = sorted(content.result.cautions, key=lambda item: bool(item.measures))
+    tiers = [
+        {
+            "title": words.say(f"safety.{key}"),
+            "items": [_caution(item, content, words) for item in raised if item.tier == tier],
+        }
+        for tier, key in zip(TIERS, ("stops_work", "test_first", "while_working"), strict=True)
+    ]
+    return {"tiers": [tier for tier in tiers if tier["items"]], "air": _air(content, words)}
+
+
+def _caution(item: Raised, content: ReportContent, words: Words) -> dict[str, str]:
+    title, text, source = words.caution(item.caution)
+    steps = [step for step in content.order.steps if step.key in item.measures]
+    belongs = words.say("safety.house")
+    if steps:
+        names = words.listed(words.title(step.offer.measure) for step in steps)
+        belongs = words.say("safety.because", names=names)
+    source = words.say("safety.source", source=source)
+    return {"title": title, "text": text, "belongs": belongs, "source": source}
+
+
+def _air(content: ReportContent, words: Words) -> str:
+    result = content.result
+    air, minimum = words.flow(result.after.outdoor_air), words.flow(result.minimum_air)
+    below = result.after.outdoor_air < result.minimum_air
+    comment = words.say("safety.air_below" if below else "safety.air_enough")
+    return f"{words.say('safety.air', air=air, minimum=minimum)} {comment}"
+
+
+def findings(content: ReportContent, words: Words) -> dict[str, Any]:
+    """What was seen and measured."""
+    return {
+        "seen": [_seen(item, content, words) for item in content.observations],
+        "numbers": [_number(row, words) for row in content.numbers],
+        "shell": [
+            (label, words.quantity(area, "ft2"), words.quantity(r_label, R_UNIT))
+            for label, area, r_label in content.surfaces
+        ],
+    }
+
+
+def _seen(item: Seen, content: ReportContent, words: Words) -> tuple[str, str]:
+    """What was seen, and what to read or do about it."""
+    if item.cautions:
+        titles = "; ".join(words.caution(caution)[0] for caution in item.cautions)
+        return words.observation(item.key), words.say("findings.read_first", titles=titles)
+    if item.remedy:
+        return words.observation(item.key), words.say("findings.remedy")
+    named = [_named(key, content, words) for key in item.measures]
+    if not named:
+        return words.observation(item.key), words.say("findings.calls_for_none")
+    return words.observation(item.key), words.say("findings.calls_for", names="; ".join(named))
+
+
+def _named(key: str, content: ReportContent, words: Words) -> str:
+    """A measure with the number of its step, or that it is none."""
+    for number, step in enumerate(content.order.steps, 1):
+        if step.key == key:
+            title = words.title(step.offer.measure)
+            return words.say("findings.as_step", title=title, number=number)
+    row = next(row for row in content.considered if row.offer.key == key)
+    return words.say("findings.not_a_step", title=words.title(row.offer.measure))
+
+
+def _number(row: NumberRow, words: Words) -> tuple[str, str, str]:
+    origin = words.say("form.default" if row.assumed else "form.given")
+    return _what(row, words), words.quantity(row.value, row.rule.unit), origin
+
+
+def _what(row: NumberRow, words: Words) -> str:
+    name = _first_up(words.parameter(row.rule))
+    return f"{name} ({', '.join(row.owners)})" if row.owners else name
+
+
+def _first_up(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def uses(content: ReportContent, words: Words) -> dict[str, Any]:
+    """End uses with their cost, and what the bills say."""
+    result = content.result
+    largest = content.uses[0]
+    lead = words.say(
+        "uses.lead",
+        cost=dollars(result.before.cost),
+        use=words.say(f"use.{largest.use}"),
+        share=f"{largest.share:.0%}",
+    )
+    co2 = words.say(
+        "uses.co2", before=f"{result.before.co2:,.0f}", after=f"{result.after.co2:,.0f}"
+    )
+    return {
+        "lead": lead,
+        "rows": [_use(row, words) for row in content.uses],
+        "fixed": (dollars(result.before.fixed), dollars(result.after.fixed)),
+        "total": (dollars(result.before.cost), dollars(result.after.cost)),
+        "co2": co2,
+    }
+
+
+def _use(row: UseRow, words: Words) -> dict[str, Any]:
+    return {
+        "use": words.say(f"use.{row.use}"),
+        "fuel": words.say(f"fuel.{row.fuel}"),
+        "before": words.fuel(row.before, row.fuel),
+        "after": words.fuel(row.after, row.fuel),
+        "cost_before": dollars(row.cost_before),
+        "cost_after": dollars(row.cost_after),
+        "share": f"{row.share:.0%}",
+        "width": f"{100 * row.share:.1f}",
+    }
+
+
+def basis(content: ReportContent, words: Words) -> dict[str, Any]:
+    """Method, prices, defaults and sources."""
+    terms, say = content.terms, words.say
+    rate = f"{terms.discount_rate:.1%}"
+    blanks = {"climate": content.climate, "draws": DRAWS, "years": terms.period_years, "rate": rate}
+    offers = [step.offer for step in content.order.steps] + [c.offer for c in content.considered]
+    sources = sorted({(words.word(o.measure.cost.source), o.measure.cost.year) for o in offers})
+    told = "; ".join(say("basis.costs_of", source=text, year=year) for text, year in sources)
+    return {
+        "method": [text.format(**blanks) for text in words.all("basis.method_text")],
+        "prices_lead": say("basis.prices_lead"),
+        "prices": [_price(row, words) for row in content.prices],
+        "escalation": [
+            say("basis.escalation", fuel=say(f"fuel.{fuel}"), rate=f"{rise:.1%}")
+            for fuel, rise in terms.escalation.items()
+        ],
+        "costs": say("basis.costs", told=told),
+        "assumed": [_default(row, words) for row in content.assumed],
+        "unusual": content.unusual if words.language == LANGUAGES[0] else (),
+        "lives": _lives(offers, words),
+    }
+
+
+def _lives(offers: Sequence[Offer], words: Words) -> list[tuple[str, str]]:
+    """Measures with their lives, by the source of the life."""
+    by_source: dict[str, list[str]] = {}
+    for offer in offers:
+        life_of, measure = offer.measure.life, offer.measure
+        line = f"{words.title(measure)}: {life(life_of.years, words)}"
+        by_source.setdefault(words.source(life_of.source, life_of.mark), []).append(line)
+    return [(source, "; ".join(lines)) for source, lines in sorted(by_source.items())]
+
+
+def _price(row: Any, words: Words) -> tuple[str, ...]:
+    price = row.price / words.amount(1.0, row.fuel)
+    each = words.say("form.each", price=f"${price:,.3f}", unit=words.fuel_unit(row.fuel))
+    fixed = words.say("form.a_month", price=f"${row.fixed:,.2f}")
+    source = words.word(row.source) if row.source else words.say(ORIGINS[row.origin])
+    as_of = row.as_of or words.say("basis.price_no_date")
+    return words.say(f"fuel.{row.fuel}"), each, fixed, as_of, source
+
+
+def _default(row: NumberRow, words: Words) -> tuple[str, str, str]:
+    owners = list(row.owners[:MOST_OWNERS])
+    if len(row.owners) > MOST_OWNERS:
+        owners.append(words.say("basis.more", count=len(row.owners) - MOST_OWNERS))
+    section = row.rule.name.partition(".")[0]
+    where = ", ".join(owners) or words.say(f"section.{section}")
+    return _first_up(words.parameter(row.rule)), where, words.quantity(row.value, row.rule.unit)

@@ -1,0 +1,283 @@
+"""Turns what a report says about measures into sentences and cells: order, overlaps, the rest, weekend, trades."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.shared.words import Words
+from retrofit_lab.measures.fitted_measures import Offer
+from retrofit_lab.proposals.bids import Bid, BidTable
+from retrofit_lab.proposals.content import ReportContent
+from retrofit_lab.proposals.contractors import Scope, Target, Task
+from retrofit_lab.proposals.recommend import (
+    HELD,
+    NEEDED,
+    OPEN,
+    TOO_DEAR,
+    Considered,
+    Step,
+    paid_back,
+)
+from retrofit_lab.safety.hazards import Hazard
+from retrofit_lab.study.results import Overlap
+
+Titles = dict[str, str]
+
+
+def titles_of(content: ReportContent, words: Words) -> Titles:
+    """Title of every measure that the report speaks of."""
+    offers = [step.offer for step in content.order.steps] + [c.offer for c in content.considered]
+    return {offer.key: words.title(offer.measure) for offer in offers}
+
+
+def recommended(content: ReportContent, words: Words, titles: Titles) -> dict[str, Any]:
+    """The steps in their order, as a table and with their reasons."""
+    result, terms = content.result, content.terms
+    note = words.say(
+        "recommended.sir_note", years=terms.period_years, rate=f"{terms.discount_rate:.1%}"
+    )
+    total = (
+        words.cost(result.cost),
+        words.saving(content.order.saving),
+        words.years(paid_back(result, content.order.saving)),
+        words.ratio(result.sir),
+    )
+    steps = [
+        _step(number, step, content, words, titles)
+        for number, step in enumerate(content.order.steps, 1)
+    ]
+    return {"steps": steps, "total": total, "sir_note": note}
+
+
+def _step(
+    number: int, step: Step, content: ReportContent, words: Words, titles: Titles
+) -> dict[str, Any]:
+    measure = step.offer.measure
+    tenths = words.say("recommended.chance", tenths=round(10 * step.chance))
+    return {
+        "number": number,
+        "title": titles[step.key],
+        "cost": words.cost(step.cost),
+        "saving": words.saving(step.span),
+        "payback": words.years(step.payback),
+        "sir": words.ratio(step.sir),
+        "life": life(measure.life.years, words),
+        "who": words.say(f"doer.{measure.doer}"),
+        "why": words.why(measure),
+        "held": bool(step.held_by),
+        "order": _reason(step, content, words, titles),
+        "chance": "" if step.cost.likely <= 0 else tenths,
+        "heed": "; ".join(_heed(step, content, words)),
+    }
+
+
+def _reason(step: Step, content: ReportContent, words: Words, titles: Titles) -> str:
+    if step.held_by:
+        return released(step.held_by, words)
+    names = words.listed(titles[key] for key in step.named) if step.named else ""
+    return words.say(f"recommended.{step.reason}", names=names, years=content.terms.period_years)
+
+
+def released(held_by: Sequence[Hazard], words: Words) -> str:
+    """Sentences on what a measure waits for and what releases it."""
+    said = [words.hazard(hazard) for hazard in held_by]
+    return " ".join(
+        words.say(
+            "recommended.held", title=one["title"], release=one["release"], who=one["settled_by"]
+        )
+        for one in said
+    )
+
+
+def life(years: float, words: Words) -> str:
+    """Years that a thing lasts."""
+    return words.say("form.one_year") if years == 1 else words.say("form.years", count=f"{years:g}")
+
+
+def together(content: ReportContent, words: Words, titles: Titles) -> dict[str, Any]:
+    """Why the savings do not add up."""
+    result, say = content.result, words.say
+    lost = result.lost_to_overlap
+    lead = say("together.lead", alone=dollars(result.sum_alone), saved=dollars(result.saved))
+    more = say("together.even")
+    if abs(lost) >= 1:
+        more = say("together.lost", lost=dollars(lost)) if lost > 0 else say("together.won")
+    return {
+        "text": f"{lead} {more}",
+        "pairs": [_pair(pair, words, titles) for pair in content.overlaps],
+    }
+
+
+def _pair(pair: Overlap, words: Words, titles: Titles) -> str:
+    return words.say(
+        "together.pair_lost" if pair.lost > 0 else "together.pair_won",
+        first=words.say("form.quoted", name=titles[pair.first]),
+        second=words.say("form.quoted", name=titles[pair.second]),
+        amount=dollars(abs(pair.lost)),
+        why=words.word(pair.why),
+    )
+
+
+def considered(
+    content: ReportContent, words: Words, titles: Titles
+) -> list[tuple[str, list[tuple[str, ...]]]]:
+    """Tables of measures that are no steps, each under its heading, with cost, saving and the reason.
+
+    What is needed for health or durability and what waits for a hazard is never called not recommended.
+    """
+    tables: dict[str, list[tuple[str, ...]]] = {"needed": [], "held": [], "title": []}
+    for item in content.considered:
+        row = (
+            titles[item.offer.key],
+            words.cost(item.result.cost),
+            dollars(item.result.now),
+            why_not(item, content, words, titles),
+        )
+        tables[item.reason if item.reason in tables else "title"].append(row)
+    return [
+        (words.say(f"considered.{_HEADS[name]}"), rows) for name, rows in tables.items() if rows
+    ]
+
+
+_HEADS = {NEEDED: "needed_title", HELD: "held_title", "title": "title"}
+
+
+def why_not(item: Considered, content: ReportContent, words: Words, titles: Titles) -> str:
+    """Sentence on why a measure is not recommended."""
+    if item.reason == HELD:
+        return released(item.result.held_by, words)
+    ratio = item.result.sir or 0.0
+    if item.reason == TOO_DEAR and ratio < 0.05:
+        return words.say("considered.never_pays")
+    if item.reason == OPEN and item.result.cost.likely <= 0:
+        return words.say("considered.free")
+    names = words.listed(titles[key] for key in item.named) if item.named else ""
+    sir, years = f"{ratio:.2f}", content.terms.period_years
+    return words.say(f"considered.{item.reason}", names=names, sir=sir, years=years)
+
+
+def weekend(content: ReportContent, words: Words, titles: Titles) -> list[dict[str, Any]]:
+    """What the owner can do alone, with what it needs and what to heed."""
+    return [_job(step, content, words, titles) for step in content.weekend]
+
+
+def _job(step: Step, content: ReportContent, words: Words, titles: Titles) -> dict[str, Any]:
+    cost, saving = dollars(step.cost.likely), dollars(step.saving)
+    heed, need = "; ".join(_heed(step, content, words)), words.materials(step.offer.measure)
+    return {
+        "title": titles[step.key],
+        "numbers": words.say("weekend.numbers", cost=cost, saving=saving),
+        "materials": words.say("weekend.materials", materials=need) if need else "",
+        "done": words.done_when(step.offer.measure),
+        "heed": words.say("weekend.heed", titles=heed) if heed else "",
+    }
+
+
+def _heed(step: Step, content: ReportContent, words: Words) -> list[str]:
+    """Titles of the cautions that a step raises."""
+    cautions = content.result.cautions
+    return [words.caution(raised.caution)[0] for raised in cautions if step.key in raised.measures]
+
+
+def trades(
+    content: ReportContent, found: Sequence[Scope], words: Words, titles: Titles
+) -> list[dict[str, Any]]:
+    """Pages for contractors."""
+    before, after = (words.flow(flow) for flow in content.leakage)
+    leakage = words.say("trades.leakage", before=before, after=after)
+    return [
+        {
+            "title": words.say("trades.scope", trade=words.say(f"trade.{scope.trade}")),
+            "tasks": [_task(task, words, titles) for task in scope.tasks],
+            "cautions": [words.caution(raised.caution)[:2] for raised in scope.cautions],
+            "test": words.say(f"trade_test.{scope.trade}"),
+            "leakage": leakage if _seals(scope) and before != after else "",
+        }
+        for scope in found
+    ]
+
+
+def _seals(scope: Scope) -> bool:
+    return any(target.rule is None for task in scope.tasks for target in task.targets)
+
+
+def _task(task: Task, words: Words, titles: Titles) -> dict[str, Any]:
+    measure = task.step.offer.measure
+    return {
+        "title": titles[task.step.key],
+        "held": released(task.step.held_by, words),
+        "quantity": words.say("trades.quantity_about", quantity=quantity_of(task.offer, words)),
+        "targets": [target_cells(target, words) for target in task.targets],
+        "materials": words.materials(measure),
+        "done": words.done_when(measure),
+    }
+
+
+def quantity_of(offer: Offer, words: Words) -> str:
+    """How much of a measure there is in the house."""
+    number, unit = words.measure_quantity(offer.quantity, offer.measure.cost.unit)
+    return f"{number:,.0f} {unit}"
+
+
+def target_cells(target: Target, words: Words) -> tuple[str, str, str, str]:
+    """Where, what, now and what to reach."""
+    if target.rule is None:
+        flows = (words.flow(flow) for flow in (target.now, target.reach))
+        return target.place, words.say("trades.leakage_at_50"), *flows  # type: ignore[return-value]
+    unit = target.rule.unit
+    place = target.place or words.say(f"section.{target.rule.name.partition('.')[0]}")
+    now, reach = (words.quantity(number, unit) for number in (target.now, target.reach))
+    return place, words.parameter(target.rule), now, reach
+
+
+BLANK_BIDDERS = 3
+"""Empty columns of a table of bids that is filled by hand."""
+
+
+def bid_table(
+    content: ReportContent, bids: BidTable | None, words: Words, titles: Titles
+) -> dict[str, Any]:
+    """Bids side by side, or an empty table to fill."""
+    given = bids.bids if bids else ()
+    names = [bid.bidder for bid in given] or [
+        words.say("bids.bidder", number=number) for number in range(1, BLANK_BIDDERS + 1)
+    ]
+    rows = [
+        (
+            titles[step.key],
+            dollars(step.offer.cost_likely),
+            *([_bid_cell(bid, step.key) for bid in given] or [""] * BLANK_BIDDERS),
+        )
+        for step in content.order.steps
+    ]
+    heads = [words.say("bids.step"), words.say("bids.estimate"), *names]
+    return {
+        "text": words.say("bids.lead" if given else "bids.blank"),
+        "heads": heads,
+        "rows": [*rows, *_bid_totals(content, given, words)],
+        "numeric": tuple(range(1, len(heads))),
+    }
+
+
+def _bid_cell(bid: Bid, key: str) -> str:
+    price = f"${bid.prices[key]:,.0f}"
+    return f"({price})" if key in bid.open else price
+
+
+def _bid_totals(
+    content: ReportContent, given: Sequence[Bid], words: Words
+) -> list[tuple[str, ...]]:
+    result, say = content.result, words.say
+    blank = [""] * (0 if given else BLANK_BIDDERS)
+    years = result.period_years
+    totals = [f"${bid.total:,.0f}" for bid in given]
+    rows = [(say("bids.total"), f"${result.cost.likely:,.0f}", *totals, *blank)]
+    if given:
+        paid = [words.years(bid.payback) for bid in given]
+        ratios = [words.ratio(bid.sir) for bid in given]
+        net = [dollars(bid.net_savings) for bid in given]
+        rows.append((say("bids.payback"), words.years(result.payback), *paid))
+        rows.append((say("bids.sir"), words.ratio(result.sir), *ratios))
+        rows.append((say("bids.net", years=years), dollars(result.net_savings), *net))
+        rows.append((say("bids.open"), "", *(str(len(bid.open)) for bid in given)))
+    return rows

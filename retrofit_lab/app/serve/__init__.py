@@ -1,0 +1,1 @@
+"""The page server: places, kernels, doors."""

@@ -1,0 +1,260 @@
+"""Starts the read-only page server with every door shut that the page does not need, and says where it is."""
+
+import ipaddress
+import json
+import logging
+import os
+import signal
+import socket
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+import urllib.error
+import urllib.request
+import webbrowser
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlencode, urljoin
+
+import psutil
+
+from retrofit_lab.app.serve.capacity import (
+    Places,
+    class_sentences,
+    free_megabytes,
+    places_for,
+)
+from retrofit_lab.app.shared.surroundings import (
+    BILLS_VARIABLE,
+    GUESSES_VARIABLE,
+    HOUSE_VARIABLE,
+    PRICES_VARIABLE,
+    TEMPLATES,
+    TRAINER_VARIABLE,
+)
+from retrofit_lab.base.shipped_files import shipped_folder
+from retrofit_lab.base.values import InputError
+from retrofit_lab.bills.reading.record import BillFiles
+
+SERVER_MODULE = "retrofit_lab.app.serve"
+LOOPBACK = ("127.0.0.1", "::1", "localhost")
+EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104 - only looked for, and refused without a token
+EXTENSIONS = [
+    "@voila-dashboards/widgets-manager8",
+    "@jupyter-widgets/jupyterlab-manager",
+    "anywidget",
+]
+IDLE_SECONDS = 1200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServeOptions:
+    """How a page is served; without ``page`` it is the kitchen table; ``trainer`` opens its class view."""
+
+    house: Path
+    listen: str = "127.0.0.1"
+    port: int = 0
+    token: str = ""
+    open_browser: bool = True
+    page: Path | None = None
+    bills: BillFiles = BillFiles()  # noqa: RUF009 - frozen
+    prices: Path | None = None
+    class_size: int | None = None
+    idle_seconds: int = IDLE_SECONDS
+    trainer: str = ""
+
+
+def check_options(options: ServeOptions) -> None:
+    """Refuse to listen beyond this machine without a token, and a class that the memory does not hold.
+
+    Raises
+    ------
+    InputError
+        Saying what to add or how many would fit.
+    """
+    places_for(options.class_size, free_megabytes())
+    if options.listen not in LOOPBACK and len(options.token) < 16:
+        raise InputError(
+            f"listening on {options.listen} lets other machines in; a token of at least 16 letters is "
+            f"needed. Write one to a file and add --token-file FILE, or leave --listen out."
+        )
+
+
+def free_port(listen: str) -> int:
+    """A port that nothing listens on."""
+    family = socket.AF_INET6 if ":" in listen else socket.AF_INET
+    with socket.socket(family) as probe:
+        probe.bind((listen, 0))
+        return int(probe.getsockname()[1])
+
+
+def server_settings(options: ServeOptions, port: int, places: Places) -> dict[str, Any]:
+    """Settings of the page server, as its configuration file holds them."""
+    return {
+        "PageKernels": {"most": places.most, "ready": places.ready},
+        "Voila": {
+            "log_level": logging.ERROR,
+            "ip": options.listen,
+            "port": port,
+            "port_retries": 0,
+            "open_browser": False,
+            "token": options.token,
+            "auto_token": False,
+            "root_dir": str(options.page.parent if options.page else shipped_folder("notebooks")),
+            # without a token a foreign page must not come in under a name of its own that leads here
+            "tornado_settings": {"allow_remote_access": bool(options.token)},
+        },
+        "VoilaConfiguration": {
+            "template": "retrofit_lab",
+            "theme": "light",
+            "allow_template_override": "NO",
+            "allow_theme_override": "NO",
+            "strip_sources": True,
+            "show_tracebacks": False,
+            "file_allowlist": [],
+            "extension_allowlist": EXTENSIONS,
+        },
+        "VoilaExecutor": {"timeout": 60},
+        "KernelManager": {"transport": "ipc" if os.name == "posix" else "tcp"},
+        # a kernel that died and was started again knows nothing of its page; the page says so and opens anew
+        "KernelRestarter": {"restart_limit": 0},
+        "MappingKernelManager": {
+            "cull_idle_timeout": options.idle_seconds,
+            "cull_interval": min(60, options.idle_seconds),
+            "cull_connected": False,
+        },
+    }
+
+
+def serve(options: ServeOptions) -> int:
+    """Serve the page until the server is stopped; returns its exit code."""
+    check_options(options)
+    places = places_for(options.class_size, free_megabytes())
+    # whoever ends the command ends it as Ctrl-C does: settings, token and guesses go with it
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    port = options.port or free_port(options.listen)
+    if options.class_size is not None:
+        for line in class_sentences(options.class_size, places, free_megabytes()):
+            _say(line)
+    with tempfile.TemporaryDirectory(prefix="retrofit_lab_") as folder:
+        settings = Path(folder) / "voila.json"
+        settings.touch(mode=0o600)
+        settings.write_text(json.dumps(server_settings(options, port, places)), encoding="utf-8")
+        process = subprocess.Popen(  # noqa: S603 - our own interpreter and arguments
+            _command(options, folder), env=_environment(options, folder)
+        )
+        opener = threading.Thread(target=_announce, args=(process, options, port), daemon=True)
+        opener.start()
+        return _wait(process)
+
+
+def _command(options: ServeOptions, folder: str) -> list[str]:
+    page = options.page or shipped_folder("notebooks") / "kitchen_table.ipynb"
+    return [sys.executable, "-m", SERVER_MODULE, str(page), f"--Voila.config_file_paths={folder}"]
+
+
+def _environment(options: ServeOptions, folder: str) -> dict[str, str]:
+    paths = [str(TEMPLATES), os.environ.get("JUPYTER_PATH", "")]
+    # a class on few cores is served best when no page takes more than one of them
+    threads = {} if options.class_size is None else {"OPENBLAS_NUM_THREADS": "1"}
+    return {
+        **os.environ,
+        **threads,
+        "JUPYTER_PATH": os.pathsep.join(path for path in paths if path),
+        "JUPYTER_CONFIG_DIR": folder,
+        "JUPYTER_RUNTIME_DIR": folder,
+        # what a question needed for a moment goes back to the machine, not into a heap of each thread
+        "MALLOC_ARENA_MAX": "1",
+        "MALLOC_TRIM_THRESHOLD_": "131072",
+        HOUSE_VARIABLE: str(options.house.resolve()),
+        BILLS_VARIABLE: options.bills.text,
+        PRICES_VARIABLE: _whole(options.prices),
+        GUESSES_VARIABLE: folder if options.trainer else "",
+        TRAINER_VARIABLE: options.trainer,
+    }
+
+
+def _whole(path: Path | None) -> str:
+    return str(path.resolve()) if path else ""
+
+
+def _wait(process: "subprocess.Popen[bytes]") -> int:
+    try:
+        return process.wait()
+    except KeyboardInterrupt:
+        process.terminate()
+        return process.wait()
+
+
+def _announce(process: "subprocess.Popen[bytes]", options: ServeOptions, port: int) -> None:
+    """Print the addresses once the server answers, and open the page in the browser if wanted."""
+    own, *others = addresses(options.listen, port, options.token)
+    # however busy the machine is: a page whose address is never told would be served to nobody
+    while process.poll() is None:
+        # the page itself would take a place
+        if _answers(urljoin(own, "/voila/static/voila.js")):
+            _say(f"The {'page' if options.page else 'kitchen table'} is at {own}")
+            for line in for_others(options, others):
+                _say(line)
+            if options.trainer:
+                own = f"{(others or [own])[0]}#class={options.trainer}"
+                _say(f"The class view, for the trainer alone, is at {own}")
+            if options.open_browser:
+                webbrowser.open(own)
+            return
+        time.sleep(0.2)
+
+
+def addresses(listen: str, port: int, token: str) -> list[str]:
+    """Addresses of the page: that for this machine, then those that others on the network type."""
+    query = f"?{urlencode({'token': token})}" if token else ""
+    if listen in EVERYWHERE:
+        hosts = [LOOPBACK[EVERYWHERE.index(listen)], *network_hosts(ipv6=listen == "::")]
+    else:
+        hosts = [listen] if listen in LOOPBACK else [listen, listen]
+    return [f"http://{f'[{host}]' if ':' in host else host}:{port}/{query}" for host in hosts]
+
+
+def network_hosts(*, ipv6: bool) -> list[str]:
+    """Addresses of this machine that others can reach, by the older protocol first."""
+    families = (socket.AF_INET, socket.AF_INET6) if ipv6 else (socket.AF_INET,)
+    found = [
+        entry.address
+        for family in families
+        for entries in psutil.net_if_addrs().values()
+        for entry in entries
+        if entry.family == family and "%" not in entry.address
+    ]
+    return [host for host in found if _reachable(ipaddress.ip_address(host))]
+
+
+def _reachable(address: ipaddress.IPv4Address | ipaddress.IPv6Address) -> bool:
+    return not (address.is_loopback or address.is_link_local or address.is_unspecified)
+
+
+def for_others(options: ServeOptions, others: list[str]) -> list[str]:
+    """What is said about the address for students or other machines."""
+    if others:
+        return ["Others on this network open", *(f"  {address}" for address in others)]
+    if options.class_size is None:
+        return []
+    if options.listen in LOOPBACK:
+        return ["Only this machine can open it. For others add --listen 0.0.0.0 --token-file FILE."]
+    return ["No network was found; others cannot open it now."]
+
+
+def _answers(address: str) -> bool:
+    try:
+        with urllib.request.urlopen(address, timeout=2):  # noqa: S310 - our own server
+            return True
+    except urllib.error.HTTPError:
+        return True
+    except OSError:
+        return False
+
+
+def _say(text: str) -> None:
+    print(text, flush=True)  # noqa: T201 - the command's output

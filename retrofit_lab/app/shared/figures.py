@@ -1,0 +1,205 @@
+"""Charts as pure functions from results to figures; no widgets, no wording of their own beyond labels.
+
+A figure is what the chart library in the browser reads: traces and a layout, as plain data. The library's
+Python half would check them at every tick and stay in every kernel; the tests do that instead.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.study.results import PlanResult
+
+KEPT, PLAIN = "#0072B2", "#999999"
+"""Blue and grey of the Okabe-Ito palette, one meaning each on every chart; those of bars stand in the style."""
+ALL_TOGETHER = "All together"
+Figure = dict[str, Any]
+Trace = dict[str, Any]
+
+
+BAR_PARTS = {
+    "kept": "kept in this set",
+    "lost": "counted twice if added up",
+    "won": "won because others are done",
+}
+LEAST_SEEN = 0.5
+"""Width from which on a part of a bar is seen. [of 100]"""
+
+
+def overlap_bars(result: PlanResult, titles: Mapping[str, str]) -> dict[str, Any]:
+    """Bars of what each ticked measure keeps, what would be counted twice, and what it wins from others.
+
+    No chart of the library: its bars take longer to draw than the numbers to work out. Each part of a bar has
+    a place ``left`` and a ``width``, from 0 to 100 across the chart; ``zero`` is the place of no saving.
+    """
+    lines = overlap_lines(result, titles) if result.ticked else []
+    ends = [0.0, *(amount for _, *both in lines for amount in both)]
+    low, span = min(ends), max(ends) - min(ends) or 1.0
+    places = [
+        {
+            name: [100.0 * (start - low) / span, 100.0 * (end - start) / span]
+            for name, (start, end) in bar_parts(alone, share).items()
+        }
+        for _, alone, share in lines
+    ]
+    rows = [
+        {"label": label, "amount": bar_amount(alone, share), "parts": parts}
+        for (label, alone, share), parts in zip(lines, places, strict=True)
+    ]
+    seen = {name for parts in places for name, (_, width) in parts.items() if width > LEAST_SEEN}
+    legend = [[name, text] for name, text in BAR_PARTS.items() if name in seen]
+    return {"zero": 100.0 * -low / span, "rows": rows, "legend": legend}
+
+
+def overlap_lines(result: PlanResult, titles: Mapping[str, str]) -> list[tuple[str, float, float]]:
+    """Label, saving alone and fair share of each ticked measure; last the sum and what all save. [dollars/year]"""
+    rows = [
+        (titles[key], result.measures[key].alone, result.measures[key].share)
+        for key in result.ticked
+    ]
+    return [*rows, (ALL_TOGETHER, result.sum_alone, result.saved)]
+
+
+def bar_parts(alone: float, share: float) -> dict[str, tuple[float, float]]:
+    """Start and end of what is the same alone and in the set, and of what is lost or won."""
+    same = 0.0 if alone * share < 0 else min(alone, share, key=abs)
+    return {
+        "kept": (min(same, 0.0), max(same, 0.0)),
+        "lost": (min(share, alone), alone),
+        "won": (min(share, alone), share),
+    }
+
+
+def bar_amount(alone: float, share: float) -> str:
+    """What a bar shows, in words: the share and, where it differs, what the measure saves by itself."""
+    kept, whole = dollars(share), dollars(alone)
+    if kept == whole:
+        return kept
+    return f"{kept} of {whole}" if share < alone else f"{kept}, alone {whole}"
+
+
+def money_figure(balance: Sequence[float]) -> Figure:
+    """Money saved less money spent, by year."""
+    bars = {
+        "type": "bar",
+        "x": list(range(len(balance))),
+        "y": list(balance),
+        "marker": {"color": [KEPT if amount >= 0 else PLAIN for amount in balance]},
+        "showlegend": False,
+    }
+    layout = {
+        "height": 260,
+        "template": {},
+        "margin": {"l": 10, "r": 10, "t": 10, "b": 40},
+        "font": {"size": 13, "color": "#1c1c1c"},
+        "xaxis": {"title": {"text": "years from now"}, "automargin": True},
+        "yaxis": {"title": {"text": "dollars"}, "automargin": True, "zeroline": True},
+        "paper_bgcolor": "#ffffff",
+        "plot_bgcolor": "#ffffff",
+    }
+    return {"data": [bars], "layout": layout}
+
+
+def frontier_figure(
+    line: Sequence[tuple[float, float]], chosen: tuple[float, float] | None
+) -> Figure:
+    """The most saved a year for each cost as a line of steps, and the chosen set as a diamond."""
+    costs, savings = [cost for cost, _ in line], [saving for _, saving in line]
+    traces: list[Trace] = [
+        {
+            "type": "scatter",
+            "mode": "lines",
+            "name": "most that can be saved",
+            "x": costs,
+            "y": savings,
+            "line": {"color": PLAIN, "width": 3, "shape": "hv"},
+        }
+    ]
+    if chosen:
+        traces.append(
+            {
+                "type": "scatter",
+                "mode": "markers",
+                "name": "what is ticked",
+                "x": [chosen[0]],
+                "y": [chosen[1]],
+                "marker": {"color": KEPT, "size": 14, "symbol": "diamond"},
+            }
+        )
+    layout = bar_layout("dollars to spend", 300, legend=True)
+    layout["yaxis"] |= {"title": {"text": "dollars saved a year"}, "rangemode": "tozero"}
+    return {"data": traces, "layout": layout}
+
+
+def end_use_figure(result: PlanResult) -> Figure:
+    """Cost of each end use in a year, as the house is and with what is ticked."""
+    uses = [use for use, amount in result.before.cost_by_use.items() if amount >= 1]
+    uses += [u for u, amount in result.after.cost_by_use.items() if amount >= 1 and u not in uses]
+    labels = [wrapped(use.replace("_", " ")) for use in uses[::-1]]
+    traces = [
+        bar_trace(
+            "with what is ticked",
+            KEPT,
+            "",
+            labels,
+            [result.after.cost_by_use[u] for u in uses[::-1]],
+        ),
+        bar_trace(
+            "as it is", PLAIN, "/", labels, [result.before.cost_by_use[u] for u in uses[::-1]]
+        ),
+    ]
+    layout = bar_layout("dollars a year", 90 + 44 * max(len(uses), 2), legend=True)
+    layout["barmode"] = "group"
+    return {"data": traces, "layout": layout}
+
+
+def bar_layout(unit: str, height: int, *, legend: bool) -> dict[str, Any]:
+    """Layout that every bar chart has: the unit below, a legend below that, nothing else."""
+    return {
+        "height": height + (50 if legend else 0),
+        "template": {},
+        "margin": {"l": 10, "r": 20, "t": 10, "b": 90 if legend else 40},
+        "legend": {"orientation": "h", "yref": "container", "y": 0, "yanchor": "bottom", "x": 0},
+        "showlegend": legend,
+        "font": {"size": 13, "color": "#1c1c1c"},
+        "xaxis": {"title": {"text": unit}, "automargin": True, "zeroline": True},
+        "yaxis": {"automargin": True},
+        "paper_bgcolor": "#ffffff",
+        "plot_bgcolor": "#ffffff",
+    }
+
+
+def bar_trace(
+    name: str, colour: str, pattern: str, labels: list[str], values: Sequence[float]
+) -> Trace:
+    """Bars of one meaning: a colour and, for the eye that does not see it, a pattern."""
+    return {
+        "type": "bar",
+        "name": name,
+        "orientation": "h",
+        "y": labels,
+        "x": values,
+        "marker": {
+            "color": colour,
+            "pattern": {"shape": pattern, "bgcolor": colour, "fgcolor": "#1c1c1c", "size": 6},
+        },
+    }
+
+
+def wrapped(label: str, width: int = 22) -> str:
+    """A label on as many lines as it needs."""
+    lines: list[str] = [""]
+    for word in label.split():
+        if lines[-1] and len(lines[-1]) + len(word) >= width:
+            lines.append("")
+        lines[-1] = f"{lines[-1]} {word}".strip()
+    return "<br>".join(lines)
+
+
+def overlap_table(result: PlanResult, titles: Mapping[str, str]) -> list[list[str]]:
+    """The bars as rows of text."""
+    lines = overlap_lines(result, titles)
+    return [[label, dollars(alone), dollars(share)] for label, alone, share in lines]
+
+
+TABLE_COLUMNS = ["Measure", "By itself, a year", "Fair share of the set, a year"]

@@ -1,0 +1,75 @@
+"""Prints a report to PDF with the browser that is installed; nothing of what it says."""
+
+import os
+import shutil
+import subprocess
+import tempfile
+from pathlib import Path
+
+from retrofit_lab.base.values import InputError
+
+BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "msedge")
+VARIABLE = "CHROMIUM"
+SECONDS = 90
+
+
+class PrintError(InputError):
+    """The PDF cannot be made; the message says what to do instead."""
+
+
+def browser_path() -> str:
+    """Browser that can print without a window.
+
+    Raises
+    ------
+    PrintError
+        When none is installed.
+    """
+    found = os.environ.get(VARIABLE) or next(filter(None, map(shutil.which, BROWSERS)), None)
+    if found:
+        return found
+    raise PrintError(
+        f"no Chromium or Chrome was found to make the PDF. Install one, name it in the variable "
+        f"{VARIABLE}, or open report.html and print it from your own browser."
+    )
+
+
+def print_pdf(html: str, pdf: Path) -> None:
+    """Print HTML text to a PDF file, which appears whole or not at all.
+
+    Raises
+    ------
+    PrintError
+        When there is no browser, or it does not make the file.
+    """
+    browser = browser_path()
+    with tempfile.TemporaryDirectory(prefix="retrofit_lab_", dir=pdf.parent) as folder:
+        source, made = Path(folder) / "report.html", Path(folder) / "report.pdf"
+        source.write_text(html, encoding="utf-8")
+        why = _run(_command(browser, folder, source, made))
+        if not made.is_file() or made.read_bytes()[:5] != b"%PDF-":
+            raise PrintError(
+                f"the browser {browser} made no PDF{why}. Open report.html and print it from your own "
+                f"browser."
+            )
+        made.replace(pdf)
+
+
+def _command(browser: str, folder: str, html: Path, made: Path) -> list[str]:
+    return [
+        browser, "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run",
+        "--disable-background-networking", "--disable-component-update", "--disable-sync",
+        f"--user-data-dir={folder}/profile", "--no-pdf-header-footer", "--run-all-compositor-stages-before-draw",
+        "--virtual-time-budget=10000", f"--print-to-pdf={made}", html.resolve().as_uri(),
+    ]  # fmt: skip
+
+
+def _run(command: list[str]) -> str:
+    """Run the browser; what went wrong in words, or nothing."""
+    try:
+        subprocess.run(command, check=False, capture_output=True, timeout=SECONDS)  # noqa: S603 - arguments are ours
+    except subprocess.TimeoutExpired:
+        return f" within {SECONDS} seconds"
+    except OSError as error:
+        return f" ({error})"
+    return ""

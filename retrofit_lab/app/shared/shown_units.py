@@ -1,0 +1,55 @@
+"""Physical amounts in words, in the units that the visitor chose; the factors are in `retrofit_lab.base.units`."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from retrofit_lab.base.units import in_si
+from retrofit_lab.base.values import Value
+from retrofit_lab.money.terms import fuels
+
+US, SI = "US", "SI"
+SYSTEMS = {US: "US: F, Btu, cfm, pounds", SI: "SI: \N{DEGREE SIGN}C, kWh, L/s, kilograms"}
+KG_PER_LB = 0.45359237
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Telling:
+    """How answers are told: titles of the measures by key, and the units."""
+
+    titles: Mapping[str, str]
+    units: str
+
+
+def shown(value: float, written: str, units: str) -> tuple[float, str]:
+    """Number and unit as they are shown, for a number in a unit of the trade."""
+    return in_si(value, written) if units == SI else (value, written)
+
+
+def amount(value: float, written: str, units: str, digits: str = ",.4g") -> str:
+    """A number with its unit, as short as its digits allow."""
+    number, unit = shown(value, written, units)
+    return f"{number:{digits}} {unit}".strip()
+
+
+def air_flow(cfm: float, units: str) -> str:
+    """Air flow in whole numbers."""
+    return amount(cfm, "cfm", units, ",.0f")
+
+
+def carbon_dioxide(kg: float, units: str) -> str:
+    """Carbon dioxide of a year, in tens of pounds or kilograms."""
+    number, unit = shown(kg / KG_PER_LB, "lb", units)
+    return f"{round(number, -1):,.0f} {unit}"
+
+
+def heat(btu: Value, units: str) -> str:
+    """Heat of a season: tenths of a million Btu, or kWh by tens."""
+    number, unit = shown(float(btu) / 1e6, "million Btu", units)
+    return f"{round(number, -1):,.0f} {unit}" if units == SI else f"{number:.1f} {unit}"
+
+
+def fuel_amount(used: float, fuel: str, units: str) -> str:
+    """Energy of a fuel in its own unit of sale, or in kWh of its heat content."""
+    if units == SI:
+        return amount(used * fuels()[fuel].heat_content, "Btu", units, ",.0f")
+    return f"{used:,.0f} {fuels()[fuel].unit}"

@@ -1,0 +1,205 @@
+"""Words of one page in one language: sentences by key, names of measures and numbers as people write them."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from math import isinf, isnan
+from typing import Any
+
+from retrofit_lab.app.shared.systems import SYSTEMS, fuel_shown, quantity_shown, shown
+from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.base.parameters import Parameter, parameters
+from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.base.units import R_UNIT, SPELLING, U_UNIT
+from retrofit_lab.base.values import InputError
+from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.safety.cautions import Caution, cautions
+from retrofit_lab.safety.hazards import Hazard
+from retrofit_lab.study.results import Range
+from retrofit_lab.texts import LANGUAGES, catalog, data_words
+from retrofit_lab.uncertainty.outcomes import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """One language: ``texts`` are the page's own sentences, ``data`` names what the data calls things.
+
+    ``system`` says in which units numbers are shown.
+    """
+
+    language: str
+    texts: Mapping[str, Any]
+    data: Mapping[str, Mapping[str, Any]]
+    system: str = SYSTEMS[0]
+
+    def say(self, key: str, **values: object) -> str:
+        """Sentence of a key such as ``"weekend.title"``, with its blanks filled."""
+        return str(self._at(key)).format(**values) if values else str(self._at(key))
+
+    def all(self, key: str) -> list[str]:
+        """Sentences of a key that holds a list."""
+        return [str(item) for item in self._at(key)]
+
+    def _at(self, key: str) -> Any:
+        found: Any = self.texts
+        for name in key.split("."):
+            found = found[name]
+        return found
+
+    def title(self, measure: Measure) -> str:
+        """Title of a measure."""
+        return self._data("measure", measure.key, "title", measure.title)
+
+    def why(self, measure: Measure) -> str:
+        """Why a measure saves."""
+        return self._data("measure", measure.key, "why", measure.why)
+
+    def caution(self, caution: Caution) -> tuple[str, str, str]:
+        """Title, text and source of a caution."""
+        title = self._data("caution", caution.key, "title", caution.title)
+        text = self._data("caution", caution.key, "text", caution.text)
+        return title, text, self.source(caution.source, caution.mark)
+
+    def hazard(self, hazard: Hazard) -> dict[str, str]:
+        """Title, release, who settles it and limit of a hazard, and the text of what to do."""
+        said = {
+            name: self._data("hazard", hazard.key, name, getattr(hazard, name))
+            for name in ("title", "release", "settled_by", "limit")
+        }
+        _, text, _ = self.caution(cautions()[hazard.caution])
+        return {**said, "text": text, "source": self.source(hazard.source, hazard.mark)}
+
+    def source(self, source: str, mark: str) -> str:
+        """A source with its mark."""
+        return f"{self.word(source)} ({self.word(mark)})"
+
+    def word(self, word: str) -> str:
+        """A word or sentence of the data in this language; as it is in the data's own."""
+        return self._data("word", word, "", word)
+
+    def parameter(self, rule: Parameter) -> str:
+        """What a number is."""
+        return self._data("parameter", rule.name, "", rule.label)
+
+    def parameter_named(self, label: str) -> str:
+        """What a number is, from its label in the data's language."""
+        names = (name for name, rule in parameters().items() if rule.label == label)
+        return self._data("parameter", next(names, ""), "", label)
+
+    def observation(self, key: str) -> str:
+        """Something that the walk turned up."""
+        names = {row["key"]: row["name"] for row in read_rows("observations.csv")}
+        return self._data("observation", key, "", names.get(key, key))
+
+    def materials(self, measure: Measure) -> str:
+        """What a measure needs, or nothing where the data does not say."""
+        return self._data("scope", measure.key, "materials", "")
+
+    def done_when(self, measure: Measure) -> str:
+        """How one sees that the work is done, or nothing where the data does not say."""
+        return self._data("scope", measure.key, "done", "")
+
+    def _data(self, kind: str, key: str, field: str, own: str) -> str:
+        entry = self.data.get(kind, {}).get(key, own)
+        return str(entry.get(field, own)) if isinstance(entry, Mapping) else str(entry)
+
+    def listed(self, names: Iterable[str]) -> str:
+        """Names joined as in a sentence."""
+        *first, last = [self.say("form.quoted", name=name) for name in names]
+        return f"{', '.join(first)} {self.say('form.and')} {last}" if first else last
+
+    def day(self, day: date) -> str:
+        """A date in words."""
+        month = self.all("form.months")[day.month - 1]
+        return self.say("form.date", day=day.day, month=month, year=day.year)
+
+    def years(self, span: float) -> str:
+        """A payback as people say it."""
+        if isinf(span) or isnan(span):
+            return self.say("form.never")
+        if span < 0.5:
+            return self.say("form.within_months")
+        if span < 1.5:
+            return self.say("form.about_a_year")
+        if span > 60:
+            return self.say("form.very_many_years")
+        return self.say("form.about_years", count=f"{span:.0f}")
+
+    def ratio(self, sir: float | None) -> str:
+        """A savings-to-investment ratio."""
+        return self.say("form.costs_nothing") if sir is None else f"{sir:.1f}"
+
+    def cost(self, cost: Range) -> str:
+        """A price with its range."""
+        if cost.high <= 0 or round(cost.low) == round(cost.high):
+            return dollars(cost.likely)
+        return self.within(dollars(cost.likely), dollars(cost.low), dollars(cost.high))
+
+    def saving(self, span: Span) -> str:
+        """A yearly saving in real houses with its 80 % range: its middle, from the same draws."""
+        return self.within(dollars(span.middle), dollars(span.low), dollars(span.high))
+
+    def within(self, likely: str, low: str, high: str) -> str:
+        """A number with its range."""
+        return self.say("form.within", likely=likely, low=low, high=high)
+
+    def number(self, value: float, unit: str) -> tuple[float, str]:
+        """A number of a declared unit as it is shown, and how its unit is written."""
+        how = shown(unit, self.system)
+        return how.number(value), self.word(how.spelling) if how.spelling else ""
+
+    def quantity(self, value: float, unit: str) -> str:
+        """A number in its declared unit, with it."""
+        number, spelling = self.number(value, unit)
+        text = f"{number:.0f}" if unit == "year" else _digits(number)
+        if unit == R_UNIT or spelling == SPELLING[U_UNIT]:
+            return f"{spelling}-{text}"
+        return f"{text} {spelling}".strip()
+
+    def flow(self, value: float) -> str:
+        """An air flow given in cfm."""
+        number, spelling = self.number(value, "cfm")
+        return f"{number:,.0f} {spelling}"
+
+    def fuel_unit(self, fuel: str) -> str:
+        """How the unit of a fuel is written."""
+        return self.word(fuel_shown(fuel, self.system).spelling)
+
+    def amount(self, value: float, fuel: str) -> float:
+        """An amount of a fuel in the unit that is shown."""
+        return fuel_shown(fuel, self.system).number(value)
+
+    def fuel(self, value: float, fuel: str) -> str:
+        """An amount of a fuel with its unit."""
+        return f"{self.amount(value, fuel):,.0f} {self.fuel_unit(fuel)}"
+
+    def measure_quantity(self, value: float, unit: str) -> tuple[float, str]:
+        """How much of a measure there is, and how its unit is written."""
+        how = quantity_shown(unit, self.system)
+        return how.number(value), self.word(how.spelling)
+
+
+def _digits(number: float) -> str:
+    """Three digits, or all of them before the point."""
+    return f"{number:,.0f}" if abs(number) >= 1000 else f"{number:.3g}"
+
+
+@cache
+def words(language: str, system: str = SYSTEMS[0], page: str = "report") -> Words:
+    """Words of a page in a language, with numbers in one of `SYSTEMS`.
+
+    Raises
+    ------
+    InputError
+        When there are no texts in that language, or the system of units is unknown.
+    """
+    if system not in SYSTEMS:
+        raise InputError(
+            f"there are no '{system}' units; systems are {', '.join(SYSTEMS)}. Choose one."
+        )
+    if language not in LANGUAGES:
+        raise InputError(
+            f"there are no words in '{language}'; languages are {', '.join(LANGUAGES)}. Choose one."
+        )
+    return Words(language, catalog(language, page), data_words(language), system)

@@ -1,0 +1,1 @@
+"""The form that the rater fills while walking through the house."""

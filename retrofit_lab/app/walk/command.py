@@ -1,0 +1,110 @@
+"""The ``walkthrough`` subcommand: JupyterLab on a copy of the form's notebook, beside the house; nothing else."""
+
+import argparse
+import json
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from retrofit_lab.app.shared.surroundings import FOLDER_VARIABLE, HOUSE_VARIABLE
+from retrofit_lab.base.shipped_files import shipped_folder
+from retrofit_lab.base.values import InputError
+from retrofit_lab.house.file import load_house
+
+NOTEBOOK = "walkthrough.ipynb"
+LISTEN = "127.0.0.1"
+ASKS_THE_NETWORK = "@jupyterlab/apputils-extension:announcements"
+"""Part of JupyterLab that asks for news and updates; a form for a basement without network needs none."""
+
+
+def add_walkthrough(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the subcommand to the command's parser."""
+    walk = commands.add_parser(
+        "walkthrough", help="record a house in JupyterLab, or go on with one"
+    )
+    walk.add_argument(
+        "house", nargs="?", type=Path, help="house file, or the folder where a new one will stand"
+    )
+    walk.add_argument("--port", type=int, default=0, help="port; a free one by default")
+    walk.add_argument("--no-browser", action="store_true", help="do not open the browser")
+    walk.set_defaults(run=run_walkthrough)
+
+
+def run_walkthrough(options: argparse.Namespace) -> int:
+    """Open JupyterLab until it is stopped; returns its exit code.
+
+    Raises
+    ------
+    InputError
+        When the house file cannot be used.
+    """
+    from retrofit_lab.app.serve.serving import free_port  # noqa: PLC0415 - pulls in the page's libraries
+
+    house, folder = house_and_folder(options.house)
+    port = options.port or free_port(LISTEN)
+    with tempfile.TemporaryDirectory(prefix="retrofit_lab_") as work:
+        shutil.copy(shipped_folder("notebooks") / NOTEBOOK, work)
+        config = Path(work) / ".config" / "labconfig"
+        config.mkdir(parents=True)
+        quiet = json.dumps({"disabledExtensions": {ASKS_THE_NETWORK: True}})
+        (config / "page_config.json").write_text(quiet, encoding="utf-8")
+        process = subprocess.Popen(  # noqa: S603 - our own interpreter and arguments
+            lab_command(work, port, options.no_browser),
+            env=_environment(house, folder, config.parent),
+        )
+        return _wait(process)
+
+
+def house_and_folder(given: Path | None) -> tuple[Path | None, Path]:
+    """House file to open, if any, and the folder where files stand.
+
+    Raises
+    ------
+    InputError
+        When there is no such file, or it is damaged.
+    """
+    if given is None:
+        return None, Path.cwd()
+    if given.is_dir():
+        return None, given.resolve()
+    if not given.exists():
+        raise InputError(
+            f"{given}: there is no such file or folder. Leave the name out to start a new house."
+        )
+    load_house(given)
+    return given.resolve(), given.resolve().parent
+
+
+def lab_command(work: str, port: int, no_browser: bool) -> list[str]:
+    """Command that opens JupyterLab on the notebook in a working folder, on this machine only."""
+    command = [sys.executable, "-m", "jupyterlab"]
+    command += [f"--ServerApp.root_dir={work}", f"--ServerApp.ip={LISTEN}"]
+    command += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
+    command.append("--LabApp.extension_manager=readonly")
+    command += [f"--LabApp.default_url=/doc/tree/{NOTEBOOK}", "--ServerApp.terminals_enabled=False"]
+    # in a container the only user is often root; the server listens on this machine and asks for its token
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        command.append("--allow-root")
+    return [*command, "--no-browser"] if no_browser else command
+
+
+def _environment(house: Path | None, folder: Path, config: Path) -> dict[str, str]:
+
+    paths = [str(config), os.environ.get("JUPYTER_CONFIG_PATH", "")]
+    return {
+        **os.environ,
+        "JUPYTER_CONFIG_PATH": os.pathsep.join(path for path in paths if path),
+        FOLDER_VARIABLE: str(folder),
+        HOUSE_VARIABLE: str(house or ""),
+    }
+
+
+def _wait(process: "subprocess.Popen[bytes]") -> int:
+    try:
+        return process.wait()
+    except KeyboardInterrupt:
+        process.terminate()
+        return process.wait()

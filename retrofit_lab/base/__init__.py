@@ -1,0 +1,1 @@
+"""Number types, input errors, units, parameters, shipped files, records from TOML; nothing of a house."""

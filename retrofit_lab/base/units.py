@@ -1,0 +1,260 @@
+"""Reads and writes quantities in the units of the trade; conversion happens here, once, and nowhere else.
+
+The registry is built only when a text is not in the plain spelling that house files are saved in,
+so that opening a house does not wait for it.
+"""
+
+import re
+from functools import cache
+from typing import Any
+
+from retrofit_lab.base.values import InputError
+
+SPELLING = {
+    "1": "",
+    "degF": "F",
+    "delta_degF": "F difference",
+    "ft": "ft",
+    "ft2": "ft2",
+    "ft3": "ft3",
+    "inch": "in",
+    "cfm": "cfm",
+    "Pa": "Pa",
+    "hour": "h",
+    "1/hour": "per h",
+    "minute": "min",
+    "W": "W",
+    "year": "",
+    "degree": "deg",
+    "gallon": "gal",
+    "gallon/minute": "gpm",
+    "gallon/day": "gal/day",
+    "kWh/year": "kWh/year",
+    "Btu/hour": "Btu/h",
+    "Btu/hour/delta_degF": "Btu/h/F",
+    "Btu/hour/ft2/delta_degF": "U",
+    "Btu/ft2/delta_degF": "Btu/ft2/F",
+    "Btu/W/hour": "Btu/Wh",
+    "ft2*hour*delta_degF/Btu": "R",
+}
+"""How each declared unit is written in a file; R and U stand in front of their number."""
+
+SI = {
+    "F": ("\N{DEGREE SIGN}C", 5 / 9, 32.0),
+    "F difference": ("K", 5 / 9, 0.0),
+    "F day": ("K day", 5 / 9, 0.0),
+    "ft": ("m", 0.3048, 0.0),
+    "ft2": ("m2", 0.09290304, 0.0),
+    "ft3": ("m3", 0.028316846592, 0.0),
+    "in": ("cm", 2.54, 0.0),
+    "cfm": ("L/s", 0.4719474432, 0.0),
+    "gal": ("L", 3.785411784, 0.0),
+    "gpm": ("L/min", 3.785411784, 0.0),
+    "gal/day": ("L/day", 3.785411784, 0.0),
+    "lb": ("kg", 0.45359237, 0.0),
+    "Btu": ("kWh", 2.930710701722222e-4, 0.0),
+    "million Btu": ("kWh", 293.0710701722222, 0.0),
+    "Btu/h": ("W", 0.2930710701722222, 0.0),
+    "Btu/h/F": ("W/K", 0.5275279263101, 0.0),
+    "Btu/(h F)": ("W/K", 0.5275279263101, 0.0),
+    "Btu/(h F cfm)": ("W/(K L/s)", 1.1177684896, 0.0),
+    "Btu/(h ft2 F)": ("W/(m2 K)", 5.678263341113488, 0.0),
+    "U": ("W/(m2 K)", 5.678263341113488, 0.0),
+    "h ft2 F/Btu": ("m2 K/W", 0.17611018368230, 0.0),
+    "R": ("m2 K/W", 0.17611018368230, 0.0),
+    "Btu/ft2/F": ("kJ/(m2 K)", 20.44174802800856, 0.0),
+    "Btu/Wh": ("W/W", 0.2930710701722222, 0.0),
+}
+"""SI unit of each unit that is shown, the factor to it, and what is taken off before. A test asks pint."""
+
+R_UNIT = "ft2*hour*delta_degF/Btu"
+U_UNIT = "Btu/hour/ft2/delta_degF"
+_PREFIXED = {R_UNIT: "R", U_UNIT: "U"}
+_NUMBER = r"[-+]?(?:\d[\d,]*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_THOUSANDS = re.compile(r"[-+]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d*)?(?:[eE][-+]?\d+)?")
+MOST_UNIT_LETTERS = 40
+_TOKEN = re.compile(r"[^\W\d]\w*|\*\*|\d+(?:\.\d*)?|\S")
+_RAISED = ("**", "^")
+_PLAIN = re.compile(rf"^\s*({_NUMBER})\s*(.*?)\s*$")
+_LETTER = re.compile(rf"^\s*([RU])\s*-?\s*({_NUMBER})\s*$", re.IGNORECASE)
+_TRADE_WORDS = (
+    (r"\bBTU\b|\bbtu\b", "Btu"),
+    (r"\bsq\.?\s*ft\b|\bsquare feet\b|\bft²", "ft**2"),
+    (r"\bcu\.?\s*ft\b|\bcubic feet\b|\bft³", "ft**3"),
+    (r"\bft2\b", "ft**2"),
+    (r"\bft3\b", "ft**3"),
+    (r"\bm2\b|m²", "m**2"),
+    (r"\bm3\b|m³", "m**3"),
+    (r"\bgpm\b", "gallon/minute"),
+    (r'"', " inch"),
+    (r"\bfeet\b|\bfoot\b|'", " ft"),
+    (r"\bper\b", "/"),
+)
+
+
+@cache
+def registry() -> Any:
+    """The one unit registry, with the trade's units and money added."""
+    import pint  # noqa: PLC0415 - slow to build, and plain texts do not need it
+
+    ureg: Any = pint.UnitRegistry()
+    ureg.define("cubic_foot_per_minute = foot ** 3 / minute = cfm = CFM")
+    ureg.define("hundred_cubic_feet = 100 * foot ** 3 = ccf = CCF")
+    ureg.define("dollar = [money] = USD")
+    return ureg
+
+
+def read_quantity(text: str | float, unit: str) -> float:
+    """Number in the declared unit that a person's text stands for.
+
+    Parameters
+    ----------
+    text : str or float
+        Such as ``"3.5 in"``, ``"R-13"``, ``"20 C"``, ``"85 %"``; a bare number is taken only where the
+        declared unit is a plain number.
+    unit : str
+        Declared unit, one of the keys of `SPELLING`.
+
+    Returns
+    -------
+    float
+        Value. [unit]
+
+    Raises
+    ------
+    InputError
+        When the text is no quantity, or one of another kind.
+    """
+    if isinstance(text, bool):
+        raise InputError(f"{text} is yes or no; a number is needed here")
+    if isinstance(text, int | float):
+        return _bare_number(float(text), unit)
+    lettered = _LETTER.match(text)
+    if lettered:
+        return _lettered(lettered[1].upper(), plain_number(lettered[2]), unit)
+    plain = _PLAIN.match(text)
+    if not plain:
+        raise InputError(
+            f"'{text}' is not a number with a unit; write for example '{example(unit)}'"
+        )
+    return _with_unit(plain_number(plain[1]), plain[2], unit)
+
+
+def write_quantity(value: float, unit: str) -> str | float:
+    """Plain spelling of a number in its declared unit, as house files hold it."""
+    if not SPELLING[unit]:
+        return value
+    if unit in _PREFIXED:
+        return f"{_PREFIXED[unit]}-{value!r}"
+    return f"{value!r} {SPELLING[unit]}"
+
+
+def in_si(value: float, written: str) -> tuple[float, str]:
+    """Number and unit in SI of a number shown in a unit of the trade; unchanged where both use the same.
+
+    Parameters
+    ----------
+    value : float
+        Number. [written]
+    written : str
+        Unit as it is shown, such as ``"cfm"``.
+    """
+    if written not in SI:
+        return value, written
+    unit, factor, before = SI[written]
+    return (value - before) * factor, unit
+
+
+def example(unit: str) -> str:
+    """A text that would be understood for this unit, for messages."""
+    return str(write_quantity(13.0, unit))
+
+
+def _bare_number(value: float, unit: str) -> float:
+    if SPELLING[unit] == "":
+        return value
+    raise InputError(f"{value:g} has no unit; write for example '{example(unit)}'")
+
+
+def _lettered(letter: str, value: float, unit: str) -> float:
+    if _PREFIXED.get(unit) == letter:
+        return value
+    if unit in _PREFIXED and value > 0:
+        raise InputError(
+            f"'{letter}-{value:g}' was typed where {'an R' if letter == 'U' else 'a U'}-value "
+            f"is needed; U-{value:g} is R-{1 / value:.3g} and the other way round"
+        )
+    raise InputError(f"'{letter}-{value:g}' does not fit here; write for example '{example(unit)}'")
+
+
+def _with_unit(value: float, written: str, unit: str) -> float:
+    if written == SPELLING[unit]:
+        return value
+    if written == "":
+        return _bare_number(value, unit)
+    if written == "%" and unit == "1":
+        return value / 100.0
+    return _converted(value, written, unit)
+
+
+def _converted(value: float, written: str, unit: str) -> float:
+    if not _bounded(written):
+        raise InputError(
+            f"'{written[:MOST_UNIT_LETTERS]}' is no unit; write for example '{example(unit)}'"
+        )
+    ureg = registry()
+    target = _pint_name(unit)
+    try:
+        if unit == "degF":
+            return float(ureg.Quantity(value, _temperature_name(written)).to("degF").magnitude)
+        return float(ureg.Quantity(value, _pint_name(written)).to(target).magnitude)
+    except Exception as error:
+        raise InputError(
+            f"'{value:g} {written}' cannot be read as {SPELLING[unit] or 'a plain number'}; "
+            f"write for example '{example(unit)}'"
+        ) from error
+
+
+def _bounded(written: str) -> bool:
+    """Whether a unit can be worked out at all: numbers in it are small powers, since towers of powers never end."""
+    if len(written) > MOST_UNIT_LETTERS:
+        return False
+    tokens = _TOKEN.findall(written.replace("-", " "))
+    for before, token in zip(["", *tokens], tokens, strict=False):
+        number = token[0].isdigit()
+        if number and (before not in _RAISED or token not in ("1", "2", "3", "4")):
+            return False
+        if token in _RAISED and before[:1].isdigit():
+            return False
+    return True
+
+
+def _pint_name(written: str) -> str:
+    for pattern, replacement in _TRADE_WORDS:
+        written = re.sub(pattern, replacement, written)
+    return re.sub(r"\b(?:F|°F)\b", "delta_degF", written)
+
+
+def _temperature_name(written: str) -> str:
+    letter = written.replace("°", "").replace("deg", "").strip().upper()
+    return {"F": "degF", "C": "degC", "K": "kelvin"}[letter]
+
+
+def plain_number(text: str) -> float:
+    """Number of a text of digits; commas stand between thousands only.
+
+    Raises
+    ------
+    InputError
+        When a comma stands elsewhere, such as a decimal comma.
+
+    Examples
+    --------
+    >>> plain_number("1,200"), plain_number("3.5")
+    (1200.0, 3.5)
+    """
+    if "," in text and not _THOUSANDS.fullmatch(text):
+        raise InputError(
+            f"'{text}' has a comma that parts no thousands; write a point, as in '3.5'"
+        )
+    return float(text.replace(",", ""))

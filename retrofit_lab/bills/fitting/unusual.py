@@ -1,0 +1,56 @@
+"""What is peculiar about bills, as a record, and what is known when looking for it; the looking is done elsewhere."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from retrofit_lab.base.values import FloatArray
+from retrofit_lab.bills.fitting.model_months import fuel_months, month_shares
+from retrofit_lab.bills.fitting.period_weather import BillWeather
+from retrofit_lab.bills.fitting.splitting import FuelSplit
+from retrofit_lab.bills.reading.fuels import heat_contents
+from retrofit_lab.bills.reading.record import BillSet
+from retrofit_lab.climate.monthly import MonthlyClimate
+from retrofit_lab.house.description import House
+from retrofit_lab.model.year import YearEnergy
+
+MUCH_MORE = 1.3
+"""How far the low end of what is billed must lie above what is explained. [1] judgement"""
+DAYS_A_YEAR = 365.0
+WATTS_PER_KWH_A_DAY = 1000.0 / 24.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """Something peculiar: a key, the fuel, a sentence on what was seen, and what to look for in the house."""
+
+    key: str
+    fuel: str
+    sentence: str
+    look_for: str
+    rows: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """House and bills to look at, with the model's year of the house."""
+
+    house: House
+    climate: MonthlyClimate
+    bills: BillSet
+    weather: BillWeather
+    year: YearEnergy
+
+    def months(self, fuel: str) -> FloatArray:
+        """Use of one fuel by month, by the model. [unit] shape (12,)"""
+        return np.asarray(fuel_months(self.year, fuel, 1)[0])
+
+    def daily(self, fuel: str, end_uses: Sequence[str]) -> float:
+        """Use of one fuel for some end uses by the model. [unit/day]"""
+        energy = sum(float(np.sum(self.year.annual(fuel, use))) for use in end_uses)
+        return energy / heat_contents()[fuel] / DAYS_A_YEAR
+
+    def modelled(self, split: FuelSplit) -> FloatArray:
+        """Use in each period by the model. [unit]"""
+        return month_shares(split.periods, self.weather, split.fit) @ self.months(split.fuel)

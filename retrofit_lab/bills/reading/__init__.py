@@ -1,0 +1,1 @@
+"""Bills from files and typed entries to clean records; nothing is fitted."""

@@ -1,1 +1,0 @@
-"""What can hurt someone: rules that flag and explain, and never clear anything."""

@@ -1,0 +1,208 @@
+"""The ``retrofit-lab`` command: what can be asked of it, and how it says what is wrong."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TextIO
+
+from retrofit_lab import __version__
+from retrofit_lab.app.commands.portfolio import add_portfolio
+from retrofit_lab.app.commands.weather import add_weather
+from retrofit_lab.app.lesson.command import add_scenario, lesson_page
+from retrofit_lab.app.report.command import add_report
+from retrofit_lab.app.shared.bill_options import add_bill_options, bill_files, told_back
+from retrofit_lab.app.shared.hazard_wording import hazard_lines
+from retrofit_lab.app.walk.command import add_walkthrough
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.values import InputError
+from retrofit_lab.house.file import load_house
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.opening import open_study
+from retrofit_lab.study.results import MeasureResult
+from retrofit_lab.study.study import Study
+
+BAD_INPUT = 2
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command; 0 when done, 2 when the input cannot be used."""
+    options = _parser().parse_args(arguments)
+    try:
+        return int(options.run(options))
+    except InputError as error:
+        _say(str(error), file=sys.stderr)
+        return BAD_INPUT
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="retrofit-lab",
+        description="See what home energy improvements save alone and together, and what they need.",
+    )
+    parser.add_argument("--version", action="version", version=__version__)
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    _add_serve(commands)
+    _add_check(commands)
+    _add_savings(commands)
+    add_report(commands)
+    add_portfolio(commands)
+    add_scenario(commands)
+    add_walkthrough(commands)
+    add_weather(commands)
+    return parser
+
+
+def _add_serve(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    serve = commands.add_parser("serve", help="open the read-only kitchen-table page of a house")
+    _add_house(serve)
+    serve.add_argument("--lesson", type=int, help="open a lesson of the classroom instead, 1 to 6")
+    serve.add_argument(
+        "--class",
+        type=int,
+        dest="class_size",
+        metavar="N",
+        help="make pages ready for so many visitors at once, as far as memory allows",
+    )
+    serve.add_argument("--listen", default="127.0.0.1", help="address to listen on")
+    serve.add_argument("--port", type=int, default=0, help="port; a free one by default")
+    serve.add_argument("--token-file", type=Path, help="file that holds the token for visitors")
+    serve.add_argument("--no-browser", action="store_true", help="do not open the browser")
+    serve.set_defaults(run=_serve)
+
+
+def _add_check(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    check = commands.add_parser("check", help="say what is wrong or unusual in a house file")
+    _add_house(check)
+    check.set_defaults(run=_check)
+
+
+def _add_savings(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    savings = commands.add_parser("savings", help="print what measures save in a house")
+    _add_house(savings)
+    savings.add_argument("--tick", default="", help="measures, joined by commas")
+    savings.add_argument(
+        "--as-worked-out",
+        action="store_true",
+        help="count the saving as worked out instead of as real houses turn out",
+    )
+    savings.set_defaults(run=_savings)
+
+
+def _add_house(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "house",
+        nargs="?",
+        type=Path,
+        default=data_path("houses", "alder_street.toml"),
+        help="house file; an example by default",
+    )
+    add_bill_options(parser)
+    parser.add_argument("--prices", type=Path, help="own prices, rebates and terms of money")
+
+
+def _study(options: argparse.Namespace) -> Study:
+    return open_study(options.house, bills=bill_files(options), prices=str(options.prices or ""))
+
+
+def _serve(options: argparse.Namespace) -> int:
+    from retrofit_lab.app.serve.serving import (  # noqa: PLC0415 - pulls in the page's libraries
+        ServeOptions,
+        check_options,
+        serve,
+    )
+
+    serve_options = ServeOptions(
+        house=options.house,
+        listen=options.listen,
+        port=options.port,
+        token=_token(options.token_file),
+        open_browser=not options.no_browser,
+        bills=bill_files(options),
+        prices=options.prices,
+        class_size=options.class_size,
+        **({} if options.lesson is None else lesson_page(options.lesson)),
+    )
+    check_options(serve_options)
+    study = _study(options)
+    study.plan(())
+    for line in told_back(study):
+        _say(line)
+    return serve(serve_options)
+
+
+def _token(path: Path | None) -> str:
+    if path is None:
+        return ""
+    try:
+        return path.read_text(encoding="utf-8").strip()
+    except OSError as error:
+        raise InputError(
+            f"the token file {path} cannot be read ({error}). Check the name."
+        ) from error
+
+
+def _check(options: argparse.Namespace) -> int:
+    house = load_house(options.house)
+    study = _study(options)
+    study.plan(())
+    for line in (*hazard_lines(study), *told_back(study)):
+        _say(line)
+    oddities = study.oddities
+    for note in study.climate.notes:
+        _say(f"{options.house.name}: weather: {note}")
+    for oddity in oddities:
+        _say(f"{options.house.name}: {oddity.sentence}")
+    for due in study.due:
+        _say(f"{options.house.name}: {due.sentence}")
+    _say(
+        f"{options.house.name}: can be used; {len(oddities)} unusual numbers, "
+        f"{len(house.assumed)} defaults in place of answers."
+    )
+    return 0
+
+
+def _savings(options: argparse.Namespace) -> int:
+    study = _study(options)
+    ticked = [key.strip() for key in options.tick.split(",") if key.strip()]
+    result = study.plan(ticked)
+    for line in (*hazard_lines(study), *told_back(study)):
+        _say(line)
+    if result.ticked:
+        _say(_headline(study, result.ticked, options.as_worked_out))
+    _say("As worked out, dollars a year:")
+    for key, row in result.measures.items():
+        mark = "x" if row.ticked else " "
+        _say(
+            f"[{mark}] {key:28s} alone {row.alone:8.2f}  now {row.now:8.2f}  cost {row.cost.likely:9.2f}"
+            f"{_held(row)}"
+        )
+    _say(
+        f"before {result.before.cost:.2f}, after {result.after.cost:.2f}, saved {result.saved:.2f} "
+        f"dollars a year; {result.lost_to_overlap:.2f} lost to overlap"
+    )
+    return 0
+
+
+def _held(row: MeasureResult) -> str:
+    """What a measure waits for, at the end of its line."""
+    titles = "; ".join(hazard.title for hazard in row.held_by)
+    return f"  waits: {titles}" if titles else ""
+
+
+def _headline(study: Study, ticked: Sequence[str], worked_out: bool) -> str:
+    """The saving of a plan with its range, both from the same draws."""
+    saving = Advice(study).outcome(ticked, worked_out=worked_out).saving
+    counted = "as worked out" if worked_out else "in real houses"
+    return (
+        f"saves about {saving.middle:.0f} dollars a year {counted}; in 8 of 10 cases "
+        f"{saving.low:.0f} to {saving.high:.0f}"
+    )
+
+
+def _say(text: str, file: TextIO | None = None) -> None:
+    print(text, file=file or sys.stdout)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,136 @@
+"""What to look for on the walk through a house, and which measures it calls for; nothing of any house.
+
+The texts are in ``data/findings.toml``. The link to the measures is read from the catalogue, where it is said once.
+"""
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+from typing import Any
+
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.values import InputError
+from retrofit_lab.measures.catalogue import catalogue
+
+STOPS = (
+    "basement",
+    "crawl space",
+    "heating and ducts",
+    "hot water",
+    "kitchen and bath",
+    "living rooms",
+    "upstairs and attic",
+    "outdoors",
+    "at the table",
+)
+"""Stops of the walk, in the order in which they are reached."""
+
+
+class FindingError(InputError):
+    """A finding that cannot be used."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One thing to look for.
+
+    ``look`` says what to see, feel or hear, ``how`` how to measure it, ``why`` why it matters. ``fills``
+    are the numbers of the house that it gives, each a selector and a field such as
+    ``surfaces[kind=rim].r_label``; ``observations`` are words of ``data/observations.csv`` that it can
+    turn up; ``cautions`` are keys of ``data/cautions.toml``; ``measures`` are keys of the catalogue.
+    """
+
+    key: str
+    stop: str
+    title: str
+    look: str
+    how: str
+    why: str
+    fills: tuple[str, ...]
+    observations: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    measures: tuple[str, ...]
+
+
+@cache
+def findings() -> Mapping[str, Finding]:
+    """All findings by key, in the order of the walk.
+
+    Raises
+    ------
+    FindingError
+        When an entry cannot be used, or a measure names a finding that is not there.
+    """
+    table = tomllib.loads(data_path("findings.toml").read_text(encoding="utf-8"))
+    called = _called_measures()
+    found = {entry["key"]: finding_from_table(entry, called) for entry in table["finding"]}
+    unknown = called.keys() - found.keys()
+    if unknown:
+        name = min(unknown)
+        raise FindingError(
+            f"measure '{called[name][0]}': findings names unknown '{name}'; known are "
+            f"{', '.join(found)}."
+        )
+    return MappingProxyType(dict(sorted(found.items(), key=_place_on_the_walk)))
+
+
+def finding_from_table(table: Mapping[str, Any], called: Mapping[str, tuple[str, ...]]) -> Finding:
+    """Finding from one entry of the file and the measures that each finding calls for.
+
+    Raises
+    ------
+    FindingError
+        When a key is missing or unknown, or the stop is none of `STOPS`.
+    """
+    content: dict[str, Any] = {
+        key: tuple(v) if isinstance(v, list) else v for key, v in table.items()
+    }
+    name = table.get("key", "?")
+    try:
+        finding = Finding(**content, measures=called.get(name, ()))
+    except TypeError as error:
+        raise FindingError(f"finding '{name}': {error}. Compare with the other entries.") from error
+    if finding.stop not in STOPS:
+        raise FindingError(
+            f"finding '{name}': stop '{finding.stop}' is unknown; use one of {', '.join(STOPS)}."
+        )
+    return finding
+
+
+def finding_named(key: str) -> Finding:
+    """Finding of a key.
+
+    Raises
+    ------
+    FindingError
+        When there is no such finding.
+    """
+    try:
+        return findings()[key]
+    except KeyError:
+        known = ", ".join(findings())
+        raise FindingError(f"there is no finding '{key}'; known are {known}.") from None
+
+
+def findings_at(stop: str) -> tuple[Finding, ...]:
+    """Findings of one stop of the walk."""
+    return tuple(finding for finding in findings().values() if finding.stop == stop)
+
+
+def findings_with(observation: str) -> tuple[Finding, ...]:
+    """Findings that a word of the house's observations belongs to."""
+    return tuple(f for f in findings().values() if observation in f.observations)
+
+
+def _called_measures() -> dict[str, tuple[str, ...]]:
+    called: dict[str, tuple[str, ...]] = {}
+    for measure in catalogue():
+        for key in measure.findings:
+            called[key] = (*called.get(key, ()), measure.key)
+    return called
+
+
+def _place_on_the_walk(item: tuple[str, Finding]) -> int:
+    return STOPS.index(item[1].stop)

@@ -1,1 +1,0 @@
-"""Everything a person sees: state, figures, tables, wording, controls, dashboards and the report."""

@@ -1,1 +1,0 @@
-"""The written report of one house: its content, its words, and the files that carry it away."""

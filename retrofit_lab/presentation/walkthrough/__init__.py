@@ -1,1 +1,0 @@
-"""The auditor's door: a form that follows the walk through a house and writes its file."""

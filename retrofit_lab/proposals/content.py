@@ -1,0 +1,273 @@
+"""Everything that a report says, as frozen records without words: from a study and a chosen set of measures."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from retrofit_lab.base.parameters import Parameter
+from retrofit_lab.base.values import FloatArray
+from retrofit_lab.house.description import House
+from retrofit_lab.house.paths import number_at, parameter_at
+from retrofit_lab.measures.fitted_measures import with_offers
+from retrofit_lab.measures.look_for import findings_with
+from retrofit_lab.model.air import reading_at_50, site_shares_left
+from retrofit_lab.money.terms import MoneyTerms
+from retrofit_lab.proposals.recommend import (
+    Considered,
+    Order,
+    Step,
+    for_the_weekend,
+    not_recommended,
+    order_of,
+)
+from retrofit_lab.safety.cautions import Caution, cautions
+from retrofit_lab.safety.hazards import releasing_words
+from retrofit_lab.study.results import Overlap, PlanResult
+from retrofit_lab.study.study import Study
+
+MAIN_NUMBERS = (
+    "site.year_built",
+    "size.floor_area",
+    "size.volume",
+    "size.bedrooms",
+    "size.occupants",
+    "leakage.flow",
+    "leakage.pressure",
+    "ducts.supply_leakage",
+    "ducts.return_leakage",
+)
+"""Numbers of a house that every report shows, measured or not."""
+MOST_OVERLAPS = 4
+LEAST_TOLD = 1.0
+"""Overlap below which a pair is not worth a sentence. [dollars/year]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Maker:
+    """Who hands the report over, when, and what they earn from the work; empty where nobody said."""
+
+    made_on: date
+    by: str = ""
+    interest: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """One observation of the walk: the cautions that it raises, or the measures that it calls for.
+
+    What can hurt someone never calls for work here: somebody has to look at it first. ``remedy`` marks a
+    test passed or a remedy done, which calls for nothing.
+    """
+
+    key: str
+    cautions: tuple[Caution, ...] = ()
+    measures: tuple[str, ...] = ()
+    remedy: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UseRow:
+    """One end use of one fuel before and after the work: [unit/year], [dollars/year], share of the bill. [1]"""
+
+    fuel: str
+    use: str
+    before: float
+    after: float
+    cost_before: float
+    cost_after: float
+    share: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NumberRow:
+    """One number of the house: whose it is, what, how much, and whether it is a default."""
+
+    owners: tuple[str, ...]
+    rule: Parameter
+    value: float
+    assumed: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PriceRow:
+    """Price of one fuel [dollars/unit] and fixed charge [dollars/month], with date, source and whose price it is."""
+
+    fuel: str
+    price: float
+    fixed: float
+    as_of: str
+    source: str
+    origin: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportContent:
+    """All that one report says about one house and one chosen set of measures.
+
+    ``leakage`` holds the flow at 50 Pa before and after the work. [cfm] ``unusual`` are sentences on what
+    does not fit together in the house, in the language of the data.
+    """
+
+    name: str
+    note: str
+    maker: Maker
+    climate: str
+    terms: MoneyTerms
+    observations: tuple[Seen, ...]
+    numbers: tuple[NumberRow, ...]
+    surfaces: tuple[tuple[str, float, float], ...]
+    uses: tuple[UseRow, ...]
+    result: PlanResult
+    order: Order
+    overlaps: tuple[Overlap, ...]
+    considered: tuple[Considered, ...]
+    weekend: tuple[Step, ...]
+    leakage: tuple[float, float]
+    prices: tuple[PriceRow, ...]
+    assumed: tuple[NumberRow, ...]
+    unusual: tuple[str, ...]
+
+
+def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportContent:
+    """What a report says.
+
+    Parameters
+    ----------
+    study : Study
+        House, weather, prices and measures.
+    chosen : sequence of str
+        Keys of the measures that are recommended.
+    maker : Maker
+        Who hands it over and when.
+
+    Raises
+    ------
+    MeasureError
+        When two of the measures cannot go together.
+    InputError
+        When one of them is unknown.
+    """
+    house, result = stated_house(study), study.plan(chosen)
+    order = order_of(study, result.ticked)
+    told = [pair for pair in result.overlaps if abs(pair.lost) >= LEAST_TOLD]
+    return ReportContent(
+        name=house.name,
+        note=house.note,
+        maker=maker,
+        climate=study.climate.name,
+        terms=study.terms,
+        observations=tuple(seen(study, key) for key in house.observations),
+        numbers=main_numbers(study),
+        surfaces=tuple((s.label, float(s.area), float(s.r_label)) for s in house.surfaces),
+        uses=end_uses(study, result),
+        result=result,
+        order=order,
+        overlaps=tuple(told[:MOST_OVERLAPS]),
+        considered=not_recommended(study, result),
+        weekend=for_the_weekend(order.steps),
+        leakage=leakage_at_50(study, result.ticked),
+        prices=fuel_prices(study),
+        assumed=assumed_numbers(study),
+        unusual=tuple(oddity.sentence for oddity in study.oddities),
+    )
+
+
+def stated_house(study: Study) -> House:
+    """The house as somebody described and measured it, before any fit to its bills."""
+    return study.billed.fit.stated if study.billed else study.as_found
+
+
+def seen(study: Study, observation: str) -> Seen:
+    """An observation with its cautions or, where it has none, the measures of this house for it."""
+    raised = tuple(c for c in cautions().values() if observation in c.observations)
+    if raised:
+        return Seen(key=observation, cautions=raised)
+    if observation in releasing_words():
+        return Seen(key=observation, remedy=True)
+    called = {key for finding in findings_with(observation) for key in finding.measures}
+    return Seen(key=observation, measures=tuple(key for key in study.keys if key in called))
+
+
+def end_uses(study: Study, result: PlanResult) -> tuple[UseRow, ...]:
+    """End uses that the house has, the dearest first."""
+    masks = np.array([study.mask(()), study.mask(result.ticked)])
+    costs = study.cost_of_uses(study.energy(masks))
+    rows = [
+        _use_row(result, use, costs[:, place], costs[0].sum())
+        for place, use in enumerate(study.uses)
+        if costs[:, place].any()
+    ]
+    return tuple(sorted(rows, key=lambda row: -row.cost_before))
+
+
+def _use_row(result: PlanResult, use: tuple[str, str], costs: FloatArray, total: float) -> UseRow:
+    return UseRow(
+        fuel=use[0],
+        use=use[1],
+        before=result.before.energy[use],
+        after=result.after.energy[use],
+        cost_before=float(costs[0]),
+        cost_after=float(costs[1]),
+        share=float(costs[0] / total) if total > 0 else 0.0,
+    )
+
+
+def main_numbers(study: Study) -> tuple[NumberRow, ...]:
+    """The numbers that every report shows, and the setting of every tank."""
+    house = stated_house(study)
+    tanks = [f"water_heaters.{tank.key}.setpoint" for tank in house.water_heaters]
+    settings = [f"zones.{zone.key}.heating_setpoint" for zone in house.zones]
+    return tuple(_number(study, path) for path in (*MAIN_NUMBERS, *settings, *tanks))
+
+
+def _number(study: Study, path: str) -> NumberRow:
+    house = stated_house(study)
+    owner = getattr(number_at(house, path.rpartition(".")[0]), "label", "")
+    return NumberRow(
+        owners=(owner,) if owner else (),
+        rule=parameter_at(house, path),
+        value=float(number_at(house, path)),
+        assumed=path in house.assumed,
+    )
+
+
+def assumed_numbers(study: Study) -> tuple[NumberRow, ...]:
+    """Numbers that nobody gave, equal ones together, in the order of their declaration."""
+    together: dict[tuple[str, float], list[NumberRow]] = {}
+    for path in sorted(stated_house(study).assumed):
+        row = _number(study, path)
+        together.setdefault((row.rule.name, row.value), []).append(row)
+    return tuple(
+        NumberRow(
+            owners=tuple(dict.fromkeys(owner for row in rows for owner in row.owners)),
+            rule=rows[0].rule,
+            value=rows[0].value,
+            assumed=True,
+        )
+        for _, rows in sorted(together.items())
+    )
+
+
+def leakage_at_50(study: Study, chosen: Sequence[str]) -> tuple[float, float]:
+    """Blower-door flow at 50 Pa as found and to be expected after the chosen sealing. [cfm]"""
+    after = with_offers(study.house, study.offers, study.mask(chosen).tolist())
+    left = sum(site_shares_left(after).values()) / sum(site_shares_left(study.house).values())
+    reading = float(reading_at_50(stated_house(study)))
+    return reading, reading * float(left)
+
+
+def fuel_prices(study: Study) -> tuple[PriceRow, ...]:
+    """Price of every fuel that the house uses or would use."""
+    return tuple(
+        PriceRow(
+            fuel=row.fuel,
+            price=row.tariff.price,
+            fixed=row.tariff.fixed,
+            as_of=row.tariff.as_of,
+            source=row.tariff.source,
+            origin=row.origin,
+        )
+        for row in study.fuel_prices
+    )

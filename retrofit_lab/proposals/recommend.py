@@ -1,0 +1,241 @@
+"""Puts chosen measures in working order with what each saves there, and says why others are left; no words."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import isfinite
+
+import numpy as np
+
+from retrofit_lab.base.sums import over_last
+from retrofit_lab.base.values import BoolArray, FloatArray
+from retrofit_lab.measures.fitted_measures import Offer
+from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
+from retrofit_lab.safety.hazards import Hazard
+from retrofit_lab.study.advice import drawn_for, setting_of
+from retrofit_lab.study.results import MeasureResult, PlanResult, Range
+from retrofit_lab.study.study import Study
+from retrofit_lab.uncertainty.outcomes import Span, bill_parts, saved_alone, span
+from retrofit_lab.uncertainty.realizing import come_about
+from retrofit_lab.uncertainty.sampling import Draws
+
+DRAWS = 512
+"""Draws behind the ranges of a printed report: their ends are read to two digits."""
+WEEKEND_MOST = 250.0
+"""Most that a job for a weekend may cost. [dollars] (judgement)"""
+AFTER, BEFORE, FREE, WORTH, LOSES = "after", "before", "free", "worth", "loses"
+HELD, NEEDED = "held", "needed"
+EXCLUDED, NEEDS, COSTS_MORE, TOO_DEAR, OPEN = "excluded", "needs", "costs_more", "too_dear", "open"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One chosen measure at its place in the order.
+
+    ``cost`` is what it adds to the steps before it, after rebates [dollars]; ``saving`` is what it adds
+    to them as worked out [dollars/year], ``span`` what comes of it in real houses, the middle and the 80 %
+    range; ``payback`` [year] follows from the middle, ``sir`` and ``net_savings`` [dollars] from ``saving``;
+    ``chance`` is the share of draws in which it earns back what wears out.
+    ``reason`` is why it stands here, with the measures in ``named``. ``held_by`` are the hazards to
+    settle before it starts; ``waits`` is also true where it comes after a measure that is held.
+    """
+
+    offer: Offer
+    cost: Range
+    saving: float
+    span: Span
+    payback: float
+    sir: float | None
+    net_savings: float
+    chance: float
+    reason: str
+    named: tuple[str, ...] = ()
+    held_by: tuple[Hazard, ...] = ()
+    waits: bool = False
+
+    @property
+    def key(self) -> str:
+        """Key of the measure."""
+        return self.offer.key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """The steps in their order, and what they save together in real houses, with its 80 % range. [dollars/year]"""
+
+    steps: tuple[Step, ...]
+    saving: Span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Considered:
+    """One measure that was looked at and is not recommended: its result on top of the others, and why not."""
+
+    offer: Offer
+    result: MeasureResult
+    reason: str
+    named: tuple[str, ...] = ()
+
+
+def in_order(study: Study, chosen: Sequence[str]) -> tuple[str, ...]:
+    """Chosen measures so that each comes after those it waits for; of the ready ones the best goes first.
+
+    What can be started goes before what waits for a hazard to be settled. The best is the one with the
+    most net savings when it is added to the measures before it.
+    """
+    held = study.waiting(chosen)
+    waiting, done = [key for key in study.keys if key in set(chosen)], list[str]()
+    while waiting:
+        ready = [key for key in waiting if not set(study.earlier(key)) & set(waiting)]
+        ready = [key for key in ready if key not in held] or ready
+        gains = _net_savings_added(study, done, ready or waiting)
+        best = (ready or waiting)[int(np.argmax(gains))]
+        waiting.remove(best)
+        done.append(best)
+    return tuple(done)
+
+
+def _net_savings_added(study: Study, done: Sequence[str], ready: Sequence[str]) -> FloatArray:
+    masks = np.array([study.mask(done), *(study.mask([*done, key]) for key in ready)])
+    charges = study.energy(masks).charges
+    present = study.purchases.present_cost(study.prices_of(masks))
+    worth = study.present_worth(charges[0] - charges[1:])
+    return np.asarray(worth - (present[1:] - present[0]))
+
+
+def order_of(study: Study, chosen: Sequence[str]) -> Order:
+    """Chosen measures in order with the saving of each where it stands, and its range."""
+    keys = in_order(study, chosen)
+    masks = np.array([study.mask(keys[:count]) for count in range(len(keys) + 1)])
+    charges = study.energy(masks).charges
+    saved = charges[:-1] - charges[1:]
+    draws = drawn_for(study, DRAWS)
+    drawn, together = _drawn(study, masks, keys, draws)
+    savings, worths = over_last(saved).tolist(), study.present_worth(saved).tolist()
+    steps = tuple(
+        _step(
+            study,
+            keys,
+            place,
+            saving=savings[place],
+            worth=worths[place],
+            drawn=drawn[place],
+            costs=draws.costs[:, study.keys.index(key)],
+        )
+        for place, key in enumerate(keys)
+    )
+    return Order(steps=steps, saving=span(together))
+
+
+def _drawn(
+    study: Study, masks: BoolArray, keys: Sequence[str], draws: Draws
+) -> tuple[FloatArray, FloatArray]:
+    """What each step and all together save in real houses. shape (steps, draws), (draws,) [dollars/year]"""
+    setting = setting_of(study)
+    moving, fixed = bill_parts(setting, masks, draws)
+    steps, ended = -np.diff(moving, axis=0), -np.diff(fixed, axis=0)
+    shares = draws.realised[:, [study.keys.index(key) for key in keys]].T
+    alone = saved_alone(setting, masks[-1], draws)
+    together = come_about(moving[0] - moving[-1], alone, draws.realised)
+    own = steps - np.maximum(steps, 0.0) * (1.0 - shares)
+    return own + ended, together + (fixed[0] - fixed[-1])
+
+
+def paid_back(result: PlanResult, saving: Span) -> float:
+    """Years until what comes about in real houses has paid what the chosen measures cost extra."""
+    paid = result.payback * result.saved if isfinite(result.payback) else result.cost.likely
+    return float(simple_payback(paid, saving.middle))
+
+
+def _step(
+    study: Study,
+    keys: Sequence[str],
+    place: int,
+    *,
+    saving: float,
+    worth: float,
+    drawn: FloatArray,
+    costs: FloatArray,
+) -> Step:
+    key = keys[place]
+    offer = study.offer(key)
+    bought = study.mask(keys[: place + 1])
+    at, purchases = study.keys.index(key), study.purchases
+    low, likely, high = purchases.first_cost_added(study.costs, bought)[:, at].tolist()
+    present = float(purchases.present_cost_added(study.costs[1], bought)[at])
+    extra = max(0.0, likely - float(purchases.avoided_added(study.costs[1], bought)[at]))
+    comes = span(drawn)
+    reason, named = _reason(study, keys, key, cost=likely, net_savings=worth - present)
+    return Step(
+        offer=offer,
+        cost=Range(low=low, likely=likely, high=high),
+        saving=saving,
+        span=comes,
+        payback=float(simple_payback(extra, comes.middle)),
+        sir=calculable(float(savings_to_investment_ratio(worth, present))),
+        net_savings=worth - present,
+        chance=float(np.mean(drawn >= costs / offer.measure.life.years)),
+        reason=reason,
+        named=named,
+        held_by=study.holds[key],
+        waits=key in study.waiting(keys),
+    )
+
+
+def _reason(
+    study: Study, keys: Sequence[str], key: str, *, cost: float, net_savings: float
+) -> tuple[str, tuple[str, ...]]:
+    if study.holds[key]:
+        return HELD, ()
+    earlier = tuple(other for other in keys if other in study.earlier(key))
+    if earlier:
+        return AFTER, earlier
+    later = tuple(other for other in keys if key in study.earlier(other))
+    if later:
+        return BEFORE, later
+    if cost <= 0:
+        return FREE, ()
+    if study.offer(key).measure.needed:
+        return NEEDED, ()
+    return (WORTH if net_savings >= 0 else LOSES), ()
+
+
+def not_recommended(study: Study, result: PlanResult) -> tuple[Considered, ...]:
+    """Every measure that applies to the house and was not chosen, the nearest to worth its cost first."""
+    others = [row for row in result.measures.values() if not row.ticked]
+    others.sort(key=lambda row: -row.net_savings)
+    return tuple(_considered(study, result, row) for row in others)
+
+
+def _considered(study: Study, result: PlanResult, row: MeasureResult) -> Considered:
+    reason, named = _why_not(study, result, row)
+    return Considered(offer=study.offer(row.key), result=row, reason=reason, named=named)
+
+
+def _why_not(study: Study, result: PlanResult, row: MeasureResult) -> tuple[str, tuple[str, ...]]:
+    missing = tuple(
+        key
+        for key in study.offer(row.key).measure.needs
+        if key in study.keys and key not in result.ticked
+    )
+    if row.blocked_by:
+        return EXCLUDED, row.blocked_by
+    if missing:
+        return NEEDS, missing
+    if row.held_by:
+        return HELD, ()
+    if study.offer(row.key).measure.needed:
+        return NEEDED, ()
+    if row.now < 0:
+        return COSTS_MORE, ()
+    return (TOO_DEAR if row.net_savings < 0 else OPEN), ()
+
+
+def for_the_weekend(steps: Iterable[Step]) -> tuple[Step, ...]:
+    """Chosen measures that the owner can carry out alone for little money, in order; none that waits for a hazard."""
+    return tuple(
+        step
+        for step in steps
+        if step.offer.measure.doer == "owner"
+        and step.cost.likely <= WEEKEND_MOST
+        and not step.waits
+    )

@@ -1,1 +1,0 @@
-"""How sure each number is: spreads of inputs, draws, and what they do to the results."""

@@ -1,0 +1,1 @@
+"""What can hurt someone: cautions, hazards that hold measures, fresh air."""

@@ -1,0 +1,118 @@
+"""Hazards of a house as data: what stops all work or holds some of it, and what releases it; nothing is cleared here.
+
+The table stands in ``data/hazards.toml``. A hazard goes by what was recorded; a recorded word outweighs
+what the description lets one guess. A hazard that nobody recorded may be there all the same.
+"""
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+
+from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.house.description import House
+from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.safety.facts import FACTS
+
+STOPS, HOLDS, TEST_FIRST = "stops", "holds", "test first"
+DOES = (STOPS, HOLDS, TEST_FIRST)
+"""What a hazard does, the gravest first."""
+TIGHTENS = "air_leakage"
+"""Tag of measures that lower the air leakage of a house."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hazard:
+    """One danger: what tells it, what waits for it, and what releases what waits.
+
+    ``tells`` and ``released_by`` are words of ``data/observations.csv``; ``fact`` is one of
+    `cautions.facts.FACTS`. What waits is named by ``measures``, by the ``cautions`` or ``tags`` of
+    measures; ``spares`` are kept out of it. ``release`` says what releases it and ``settled_by`` who
+    settles it; ``caution`` holds the text to read. ``limit`` is a published limit, the strictest where
+    editions differ, with its source, edition and mark.
+    """
+
+    key: str
+    title: str
+    does: str
+    caution: str
+    release: str
+    settled_by: str
+    tells: tuple[str, ...] = ()
+    fact: str = ""
+    released_by: tuple[str, ...] = ()
+    overruled_by: tuple[str, ...] = ()
+    measures: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    tags: tuple[str, ...] = ()
+    spares: tuple[str, ...] = ()
+    limit: str = ""
+    source: str
+    edition: str = ""
+    mark: str
+
+    def holds(self, measure: Measure) -> bool:
+        """Whether a measure waits while this hazard is there."""
+        if self.does == STOPS:
+            return True
+        named = (
+            measure.key in self.measures
+            or bool(set(self.cautions) & set(measure.cautions))
+            or bool(set(self.tags) & set(measure.tags))
+        )
+        return named and measure.key not in self.spares
+
+
+@cache
+def hazards() -> Mapping[str, Hazard]:
+    """All hazards by key, the gravest first."""
+    table = tomllib.loads(data_path("hazards.toml").read_text(encoding="utf-8"))
+    made = [_hazard(entry) for entry in table["hazard"]]
+    made.sort(key=lambda hazard: DOES.index(hazard.does))
+    return MappingProxyType({hazard.key: hazard for hazard in made})
+
+
+def _hazard(entry: Mapping[str, object]) -> Hazard:
+    content = {key: tuple(v) if isinstance(v, list) else v for key, v in entry.items()}
+    return Hazard(**content)  # type: ignore[arg-type]
+
+
+def releasing_words() -> frozenset[str]:
+    """Words of observations that record a test passed or a remedy done; they call for no work."""
+    return frozenset(word for hazard in hazards().values() for word in hazard.released_by)
+
+
+def hazards_of(house: House) -> tuple[Hazard, ...]:
+    """Hazards that a house shows and that nothing recorded has released, the gravest first."""
+    return tuple(hazard for hazard in hazards().values() if _there(hazard, house))
+
+
+def _there(hazard: Hazard, house: House) -> bool:
+    """Whether a hazard holds; it is released by a word only while no word speaks against that one."""
+    seen = set(house.observations)
+    told = bool(seen & set(hazard.tells)) or bool(hazard.fact and FACTS[hazard.fact](house))
+    released = bool(seen & set(hazard.released_by)) and not seen & set(hazard.overruled_by)
+    return told and not released
+
+
+def holds_for(house: House, measures: Iterable[Measure]) -> dict[str, tuple[Hazard, ...]]:
+    """Hazards that each measure waits for, the gravest first.
+
+    Parameters
+    ----------
+    house : House
+        House as found; no measure of a plan releases anything, only what is recorded does.
+    measures : iterable of Measure
+        Measures that may be carried out.
+
+    Returns
+    -------
+    dict of str to tuple of Hazard
+        By the key of the measure; empty where none holds it, which says nothing of what was not looked for.
+    """
+    there = hazards_of(house)
+    return {
+        measure.key: tuple(hazard for hazard in there if hazard.holds(measure))
+        for measure in measures
+    }

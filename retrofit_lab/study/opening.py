@@ -1,0 +1,99 @@
+"""Opens a study from files: a house, its bills, and a user's own prices, rebates and terms of money."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+from retrofit_lab.base.toml_file import toml_table
+from retrofit_lab.base.values import InputError
+from retrofit_lab.bills.reading.record import BillFiles
+from retrofit_lab.climate.locating import ClimateError, find_climate
+from retrofit_lab.house.file import load_house
+from retrofit_lab.measures.catalogue import Measure, catalogue
+from retrofit_lab.measures.own_prices import (
+    MOST_BYTES,
+    PriceError,
+    own_prices_from_table,
+    with_own_prices,
+)
+from retrofit_lab.money.purchase import check_rebates
+from retrofit_lab.money.reading_terms import terms_from_tables
+from retrofit_lab.money.terms import MoneyTerms
+from retrofit_lab.study.study import Study
+
+T = TypeVar("T")
+
+
+def open_study(house: str | Path, *, bills: str | BillFiles = "", prices: str = "") -> Study:
+    """Study of a house file.
+
+    Parameters
+    ----------
+    house : str or Path
+        House file; weather and bills that it names are looked for beside it.
+    bills : str or BillFiles
+        Files with bills, in place of what the house names, and the weather of their days.
+    prices : str
+        File with own prices, and under ``[money]`` and ``[[rebates]]`` own terms.
+
+    Raises
+    ------
+    InputError
+        When one of the files cannot be used; names file, field, value, rule and way out.
+    """
+    path = Path(house)
+    measures, terms = prices_and_terms(prices)
+    described = load_house(path)
+    try:
+        climate = find_climate(described.site.climate, str(path.parent))
+    except ClimateError as error:
+        raise ClimateError(f"{path.name}: site.climate: {error}") from error
+    return Study(
+        described, climate, measures=measures, terms=terms, folder=str(path.parent), bills=bills
+    )
+
+
+def prices_and_terms(prices: str = "") -> tuple[tuple[Measure, ...], MoneyTerms]:
+    """The catalogue's measures and terms, or a user's own where a file is named; see `own_terms`."""
+    return own_terms(prices) if prices else (catalogue(), MoneyTerms())
+
+
+def own_terms(path: str | Path) -> tuple[tuple[Measure, ...], MoneyTerms]:
+    """Measures at a user's own prices, and the user's terms of money.
+
+    Raises
+    ------
+    InputError
+        Naming the file, the key, the value, the rule and the way out.
+    """
+    path = Path(path)
+    try:
+        table = toml_table(path, "price file", MOST_BYTES)
+        return _own_terms(table)
+    except InputError as error:
+        lines = "\n".join(f"{path.name}: {line}" for line in str(error).splitlines())
+        raise PriceError(lines) from error
+
+
+def _own_terms(table: dict[str, Any]) -> tuple[tuple[Measure, ...], MoneyTerms]:
+    tables = table.pop("money", {}), table.pop("rebates", []), table.pop("fuels", {})
+    own, problems = _tried(own_prices_from_table, table)
+    terms, more = _tried(_known_terms, *tables)
+    if own is None or terms is None:
+        raise PriceError("\n".join([*problems, *more]))
+    return with_own_prices(catalogue(), own), terms
+
+
+def _known_terms(money: Any, rebates: Any, prices: Any) -> MoneyTerms:
+    """Terms whose rebates are about measures that there are."""
+    terms = terms_from_tables(money, rebates, prices)
+    check_rebates(terms.rebates, [measure.key for measure in catalogue()])
+    return terms
+
+
+def _tried(read: Callable[..., T], *content: Any) -> tuple[T | None, list[str]]:
+    """What was read, or the sentences on why it was not."""
+    try:
+        return read(*content), []
+    except InputError as error:
+        return None, str(error).splitlines()

@@ -1,0 +1,114 @@
+"""What sets of a study's measures cost and bring, and the best of them within limits; nothing is shown or planned."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import cached_property
+
+import numpy as np
+
+from retrofit_lab.base.sums import weighted
+from retrofit_lab.base.values import BoolArray, IntArray
+from retrofit_lab.savings.choosing import Limits, Sets, best_set
+from retrofit_lab.savings.combinations import MOST_MEASURES, all_plans
+from retrofit_lab.savings.searching import STARTS, Choice, best_found, choice_of, gathered
+from retrofit_lab.study.study import Study
+
+
+def table_of(study: Study, masks: BoolArray, places: IntArray | None = None) -> Sets:
+    """Some sets, worked out by the model.
+
+    Parameters
+    ----------
+    study : Study
+        House, weather, prices and measures.
+    masks : ndarray of bool, shape (sets, some)
+        Which measures are in each set.
+    places : ndarray of int, shape (some,), optional
+        Which measures the columns stand for; by default all.
+    """
+    places = np.arange(len(study.keys)) if places is None else places
+    wide = study.widened(masks, places)
+    nothing, found = study.single.rows([0]), study.energy(wide)
+    saved = nothing.charges - found.charges
+    purchases = study.purchases.only([study.keys[place] for place in places])
+    prices = np.where(masks, study.costs[1, places], 0.0)
+    return Sets(
+        masks=masks,
+        cost=purchases.first_cost(prices),
+        net_savings=study.present_worth(saved) - purchases.present_cost(prices),
+        saving=nothing.cost - found.cost,
+        co2=weighted(nothing.energy - found.energy, study.carbon),
+        allowed=study.allowed(wide),
+    )
+
+
+def places_of(study: Study, keys: Sequence[str]) -> IntArray:
+    """Where some measures stand among those of a study."""
+    return np.array([study.keys.index(key) for key in keys], dtype=np.intp)
+
+
+def lattice_of(study: Study, groups: Sequence[Sequence[str]]) -> Sets:
+    """Every set of some groups of measures, in the order of set numbers; a column a group.
+
+    Raises
+    ------
+    InputError
+        When there are too many groups for all their sets.
+    """
+    small = all_plans(len(groups))
+    keys = [key for group in groups for key in group]
+    belongs = np.zeros((len(groups), len(keys)), dtype=np.bool_)
+    for row, group in zip(belongs, groups, strict=True):
+        row[[keys.index(key) for key in group]] = True
+    return replace(table_of(study, small @ belongs, places_of(study, keys)), masks=small)
+
+
+class Chooser:
+    """Chooses among some measures of a study: exactly where all their sets can be listed, else by a search."""
+
+    def __init__(self, study: Study, keys: Sequence[str]) -> None:
+        self.study, self.keys = study, tuple(keys)
+
+    @property
+    def exact(self) -> bool:
+        """Whether every set is looked at."""
+        return len(self.keys) <= MOST_MEASURES
+
+    @cached_property
+    def known(self) -> Sets:
+        """Sets to choose from: every one, or the best ones of each class of cost."""
+        if self.exact:
+            return lattice_of(self.study, [(key,) for key in self.keys])
+        return gathered(self.choice)
+
+    @cached_property
+    def choice(self) -> Choice:
+        """The measures with the rules between them."""
+        study, place = self.study, {key: i for i, key in enumerate(self.keys)}
+        rivals, needed = np.zeros((2, len(place), len(place)), dtype=np.bool_)
+        for key, i in place.items():
+            measure = study.offer(key).measure
+            rivals[i, [place[other] for other in measure.excludes if other in place]] = True
+            needed[i, [place[other] for other in measure.needs if other in place]] = True
+        places = places_of(study, self.keys)
+        return choice_of(
+            study.costs[1, places], rivals, needed, lambda masks: table_of(study, masks, places)
+        )
+
+    def best(
+        self,
+        limits: Limits,
+        aim: str = "net_savings",
+        known: Sets | None = None,
+        starts: int = STARTS,
+    ) -> Sets:
+        """Best set within limits, as a table of one row; a search sets out from ``known`` sets.
+
+        Raises
+        ------
+        ChoiceError
+            When no set keeps the limits.
+        """
+        if self.exact:
+            return self.known.rows([best_set(self.known, limits, aim)])
+        return best_found(self.choice, known or self.known, limits, aim, starts)

@@ -1,0 +1,1 @@
+"""How sure each number is, and what to look at next."""

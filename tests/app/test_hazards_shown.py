@@ -1,0 +1,142 @@
+"""Hazards stand on top of page, report and command; what waits is shown with its saving and is no job for a weekend."""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from examples import example
+
+from retrofit_lab.app.page.page_content import now_content, page_content
+from retrofit_lab.app.report.html import report_html
+from retrofit_lab.app.shared.hazard_wording import hazard_lines, stop_box
+from retrofit_lab.app.shared.wording import summary_of
+from retrofit_lab.app.shared.words import words
+from retrofit_lab.command import main
+from retrofit_lab.house.file import save_house
+from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.proposals.content import Maker, ReportContent, report_content
+from retrofit_lab.proposals.contractors import scopes
+from retrofit_lab.proposals.recommend import HELD, NEEDED
+from retrofit_lab.study.study import Study
+from retrofit_lab.texts import LANGUAGES
+
+ALDER = replace(example("alder_street").as_found, observations=())
+BARE = Study(ALDER)
+VERMICULITE = Study(replace(ALDER, observations=("vermiculite",)))
+GAS = Study(replace(ALDER, observations=("gas_smell", "vermiculite")))
+CHOSEN = ("attic_hatch", "led_lamps", "tank_setpoint")
+DAY = Maker(made_on=date(2026, 5, 4))
+
+
+@pytest.fixture(scope="module")
+def content() -> ReportContent:
+    return report_content(VERMICULITE, CHOSEN, DAY)
+
+
+def html(study: Study, found: ReportContent, language: str = "en") -> str:
+    pages = scopes(study, found.order.steps, found.result.cautions)
+    return report_html(found, words(language), pages)
+
+
+def test_box_is_empty_where_nothing_was_recorded_and_names_what_waits_elsewhere() -> None:
+    assert stop_box(BARE, {}) == {}
+    assert hazard_lines(BARE) == []
+    first, *items = hazard_lines(GAS)
+    assert first.startswith("STOP")
+    assert "touch no switch" in items[0]
+    assert "attic_hatch" in items[1]
+
+
+@pytest.mark.parametrize("command", ["check", "savings"])
+def test_command_says_it_first(command: str, tmp_path, capsys) -> None:
+    path = tmp_path / "house.toml"
+    save_house(GAS.as_found, path)
+    assert main([command, str(path)]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0].startswith("STOP")
+    assert "Smell of gas" in lines[1]
+    if command == "savings":
+        assert all("waits: Smell of gas" in line for line in lines if line.startswith("["))
+
+
+def test_page_has_the_box_and_each_line_says_what_it_waits_for() -> None:
+    page = page_content(VERMICULITE)
+    assert [item["title"] for item in page["stop"]["items"]] == ["Vermiculite in the attic"]
+    rows = {row["key"]: row for group in page["groups"] for row in group["rows"]}
+    assert "asbestos professional" in rows["attic_hatch"]["held"]
+    assert rows["led_lamps"]["held"] == ""
+    both = {row["key"]: row for group in page_content(GAS)["groups"] for row in group["rows"]}
+    assert "Smell of gas; Vermiculite in the attic" in both["attic_hatch"]["held"]
+    assert page_content(BARE)["stop"] == {}
+
+
+def test_numbers_of_the_page_stay_and_cautions_come_by_tier() -> None:
+    titles = {key: key for key in BARE.keys}
+    shown, free = (now_content(s.plan(CHOSEN), titles) for s in (VERMICULITE, BARE))
+    assert shown["rows"] == free["rows"]
+    tiers = [caution["tier"] for caution in shown["cautions"]]
+    assert tiers[0] == "Stops the work"
+    assert tiers == sorted(
+        tiers, key=["Stops the work", "Test or look first", "While working"].index
+    )
+
+
+def test_a_line_with_one_caution_says_so() -> None:
+    assert summary_of(0) == "Why"
+    assert summary_of(1) == "Why, and 1 caution"
+    assert summary_of(2) == "Why, and 2 cautions"
+
+
+def test_report_puts_what_waits_last_and_keeps_it_from_the_weekend(content: ReportContent) -> None:
+    steps = content.order.steps
+    assert steps[-1].key == "attic_hatch"
+    assert steps[-1].reason == HELD
+    assert steps[-1].saving > 0
+    assert "attic_hatch" not in {step.key for step in content.weekend}
+    free = report_content(BARE, CHOSEN, DAY)
+    assert "attic_hatch" in {step.key for step in free.weekend}
+
+
+def test_nothing_is_for_the_weekend_where_all_work_stops() -> None:
+    stopped = report_content(GAS, CHOSEN, DAY)
+    assert stopped.weekend == ()
+    text = html(GAS, stopped)
+    assert text.index('id="stop"') < text.index('id="summary"')
+    assert words("en").say("summary.first") not in text
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_report_says_it_in_every_language(content: ReportContent, language: str) -> None:
+    text = html(VERMICULITE, content, language)
+    said = words(language)
+    (hazard,) = VERMICULITE.hazards
+    assert said.hazard(hazard)["release"] in text
+    assert said.say("stop.title") in text
+    assert said.say("safety.stops_work") in text
+    clean = html(BARE, report_content(BARE, CHOSEN, DAY), language)
+    assert said.say("stop.title") not in clean
+
+
+def test_what_is_needed_is_never_judged_by_payback(content: ReportContent) -> None:
+    reasons = {item.offer.key: item.reason for item in content.considered}
+    assert reasons["exhaust_ventilation"] == NEEDED
+    assert reasons["balanced_ventilation"] == NEEDED
+    needed = {measure.key for measure in catalogue() if measure.needed}
+    assert needed >= {"exhaust_ventilation", "bath_fan_outdoors", "dryer_vent_flap"}
+
+
+@pytest.mark.parametrize(("language", "fan", "hood"), [("en", "20 minutes", "during all cooking"), ("es", "20 minutos", "siempre que cocine")])  # fmt: skip
+def test_fans_run_long_enough(language: str, fan: str, hood: str) -> None:
+    habits = " ".join(words(language).all("weekend.habit"))
+    assert fan in habits
+    assert hood in habits
+
+
+def test_a_remedy_recorded_calls_for_no_work() -> None:
+    study = Study(replace(ALDER, observations=("vermiculite", "vermiculite_tested")))
+    assert study.hazards == ()
+    found = report_content(study, CHOSEN, DAY)
+    by_key = {item.key: item for item in found.observations}
+    assert by_key["vermiculite"].cautions
+    assert by_key["vermiculite_tested"].measures == ()
+    assert words("en").say("findings.remedy") in html(study, found)

@@ -1,0 +1,341 @@
+"""The lesson page without a browser: what opens when, what a hostile page may send, and that no name is kept."""
+
+import json
+import re
+import stat
+
+import plotly.graph_objects as go
+import pytest
+
+from retrofit_lab.app.lesson import wording
+from retrofit_lab.app.lesson.content import LEAST_GUESSES
+from retrofit_lab.app.lesson.figures import bars_figure, spread_figure
+from retrofit_lab.app.lesson.guess_box import MOST_GUESSES, GuessBox
+from retrofit_lab.app.lesson.state import TRIES, LessonState
+from retrofit_lab.app.lesson.trainer_word import new_word
+from retrofit_lab.app.lesson.widget import LessonPage
+from retrofit_lab.app.shared.surroundings import TRAINER_VARIABLE
+from retrofit_lab.classroom.guesses import spread
+from retrofit_lab.classroom.lessons import lesson_numbers, lesson_of, lessons
+from retrofit_lab.classroom.working import worked
+
+WORD = new_word()
+NUMBERS = [lesson.number for lesson in lessons()]
+SAID = f"The program says {wording.measured(lesson_numbers(lesson_of(3)).guessed, 'cfm', 1)}."
+"""What the third lesson shows after a guess."""
+
+
+@pytest.fixture
+def box(tmp_path) -> GuessBox:
+    return GuessBox(3, tmp_path)
+
+
+@pytest.fixture
+def page(box: GuessBox) -> LessonPage:
+    return LessonPage(3, box)
+
+
+@pytest.fixture
+def opened(page: LessonPage) -> LessonPage:
+    send(page, kind="guess", guess=500)
+    return page
+
+
+@pytest.fixture
+def trainer(box: GuessBox, monkeypatch) -> LessonPage:
+    monkeypatch.setenv(TRAINER_VARIABLE, WORD)
+    page = LessonPage(3, box)
+    assert send(page, kind="trainer", word=WORD) == ""
+    return page
+
+
+def send(page: LessonPage, **message) -> str:
+    page._on_message(page, message, [])
+    return page.said["problem"]
+
+
+def drawn(chart) -> list:
+    """What a chart draws: the traces of a figure, or the bars of overlaps."""
+    return chart["bars"]["rows"] if "bars" in chart else chart["figure"]["data"]
+
+
+@pytest.mark.parametrize("number", NUMBERS)
+def test_lesson_from_guess_to_the_way(number: int) -> None:
+    page = LessonPage(number, GuessBox(number))
+    answer = page.state.numbers
+    assert page.revealed == page.later == page.explored == page.marked == {}
+    assert send(page, kind="guess", guess=page.page["predict"]["high"]) == ""
+    assert page.revealed["sentences"][0].startswith("You guessed")
+    assert drawn(page.revealed["chart"])
+    assert page.revealed["table"]["rows"]
+    assert send(page, kind="explore", values={}) == ""
+    assert drawn(page.explored["chart"])
+    assert send(page, kind="answer", text=f"{answer.answer:.4f}") == ""
+    assert page.marked["right"] is True
+    assert page.marked["way"] == [
+        line.text for line in worked(page.state.lesson.hand.steps, answer.facts)
+    ]
+    json.dumps([page.page, page.later, page.revealed, page.explored], allow_nan=False)
+
+
+def numbers_in(content) -> list[float]:
+    """All numbers that a page shows: in its sentences, its charts and its tables."""
+    if isinstance(content, dict):
+        kept = [value for key, value in content.items() if key not in ("layout", "marker")]
+        return [number for part in kept for number in numbers_in(part)]
+    if isinstance(content, list | tuple):
+        return [number for part in content for number in numbers_in(part)]
+    if isinstance(content, str):
+        found = re.findall(r"\d[\d,]*\.?\d*", content)
+        return [float(text.replace(",", "").rstrip(".")) for text in found]
+    return [float(content)] if isinstance(content, int | float) else []
+
+
+@pytest.mark.parametrize("number", NUMBERS)
+def test_no_answer_stands_on_the_page_before_it_is_asked_for(number: int) -> None:
+    page = LessonPage(number, GuessBox(number))
+    guessed, answer = page.state.numbers.guessed, page.state.numbers.answer
+    before = numbers_in(page.page)
+    assert not [value for value in before if value == pytest.approx(guessed, rel=0.02)]
+    send(page, kind="watch")
+    send(page, kind="explore", values={})
+    shown = numbers_in([page.page, page.later, page.revealed, page.explored])
+    within = page.state.lesson.hand.within
+    assert [value for value in shown if value == pytest.approx(guessed, rel=0.002)]
+    assert not [value for value in shown if value == pytest.approx(abs(answer), rel=within)]
+
+
+@pytest.mark.parametrize("message", [{"kind": "explore", "values": {}}, {"kind": "answer", "text": "1"}, {"kind": "group"}])  # fmt: skip
+def test_before_the_guess_nothing_can_be_asked(page: LessonPage, message) -> None:
+    assert send(page, **message) == wording.FIRST_GUESS
+    assert page.explored == page.marked == page.group == {}
+
+
+def test_browser_owns_no_part_of_the_page(page: LessonPage) -> None:
+    before = page.page
+    page.set_state({"page": {"title": "x"}, "revealed": {"sentences": ["x"]}})
+    assert page.page == before
+    assert page.revealed == {}
+
+
+def test_guess_of_a_page_that_is_loaded_again_is_not_counted_twice(page, box) -> None:
+    assert send(page, kind="again", guess="x") == wording.refused_guess(0, 3000)
+    assert send(page, kind="again", guess=120) == ""
+    assert page.revealed["sentences"][0].startswith("You guessed 120.")
+    assert box.guesses() == ()
+
+
+def test_first_guess_stays(page: LessonPage, box: GuessBox) -> None:
+    send(page, kind="guess", guess=100)
+    send(page, kind="guess", guess=78)
+    assert page.state.guess == 100
+    assert box.guesses() == (100.0,)
+
+
+@pytest.mark.parametrize(
+    "guess", [None, "12", True, float("nan"), float("inf"), -1, 1e9, [3], {"a": 1}]
+)
+def test_what_is_no_guess_opens_nothing(page: LessonPage, box: GuessBox, guess) -> None:
+    assert send(page, kind="guess", guess=guess) == wording.refused_guess(0, 3000)
+    assert page.revealed == {}
+    assert box.guesses() == ()
+
+
+def test_trainer_opens_without_a_guess(trainer: LessonPage, box: GuessBox) -> None:
+    send(trainer, kind="watch")
+    assert trainer.revealed["sentences"][0] == SAID
+    assert box.guesses() == ()
+
+
+def test_who_works_alone_opens_without_a_guess() -> None:
+    page = LessonPage(3, GuessBox(3))
+    assert send(page, kind="watch") == ""
+    assert page.revealed["sentences"][0] == SAID
+
+
+@pytest.mark.parametrize("word", [None, "", "x", "é", 7, ["w"], "w" * 1000])
+def test_students_do_not_open_what_is_the_trainers(page, box, monkeypatch, word) -> None:
+    for expected in ("", WORD):
+        monkeypatch.setenv(TRAINER_VARIABLE, expected)
+        assert send(page, kind="trainer", word=word) == wording.NOT_TRAINER
+    box.drop(5)
+    for kind in ("watch", "class", "empty"):
+        assert send(page, kind=kind, show="answer") == wording.NOT_TRAINER
+    assert page.class_view == page.revealed == {}
+    assert box.guesses() == (5.0,)
+
+
+def test_class_view_counts_then_shows_then_tells_the_answer(trainer, box) -> None:
+    for guess in (200, 300, 900):
+        box.drop(guess)
+    send(trainer, kind="class", show="count")
+    assert trainer.class_view["count"] == "3 guesses so far"
+    assert trainer.class_view["told"] == {"sentences": []}
+    send(trainer, kind="class", show="spread")
+    told = trainer.class_view["told"]
+    assert told["sentences"] == ["3 guesses. The one in the middle is 300 cfm; half of them lie between 250 and 600."]  # fmt: skip
+    (bars,) = told["chart"]["figure"]["data"]
+    assert bars["name"] == "guesses"
+    assert min(numbers_in(bars["y"])) == 200  # no empty group leads the eye to the answer
+    send(trainer, kind="class", show="answer")
+    told = trainer.class_view["told"]
+    assert told["sentences"][1] == f"{SAID} 0 of 3 came within a fifth of it."
+    assert told["chart"]["figure"]["data"][0]["name"] == "where the answer lies"
+    send(trainer, kind="class", show="magic")
+    assert trainer.class_view["show"] == "count"
+
+
+def test_trainer_forgets_the_guesses_for_the_next_class(trainer, box) -> None:
+    box.drop(5)
+    send(trainer, kind="empty")
+    assert box.guesses() == ()
+    assert trainer.class_view["count"] == "0 guesses so far"
+    send(trainer, kind="empty")
+    box.drop(7)
+    assert box.guesses() == (7.0,)
+
+
+def test_way_opens_after_enough_tries(opened: LessonPage) -> None:
+    page = opened
+    for turn in range(1, TRIES + 1):
+        send(page, kind="answer", text="1")
+        assert bool(page.marked["way"]) == (turn == TRIES)
+
+
+def test_wrong_idea_is_named(opened: LessonPage) -> None:
+    page = opened
+    send(page, kind="answer", text="152")
+    assert "fall in step with the pressure" in page.marked["sentence"]
+    assert "1 of 2 points" in page.marked["sentence"]
+
+
+@pytest.mark.parametrize(
+    "message", [{"kind": "explore", "values": {"flow": "x", "exponent": 9, "other": 1}}, {"kind": 7}, {}, {"kind": "answer", "text": ["a"]}]
+)  # fmt: skip
+def test_strange_messages_do_no_harm(opened: LessonPage, message) -> None:
+    page = opened
+    page._on_message(page, message, [])
+    assert page.said["problem"] == ""
+    assert page.explored.get("values", {"exponent": 0.8})["exponent"] == 0.8
+    page._on_message(page, "text", [])
+    page._on_message(page, None, [])
+
+
+def test_failure_is_one_sentence(opened: LessonPage, monkeypatch) -> None:
+    def broken(_state, _text):
+        raise RuntimeError("inside details")
+
+    monkeypatch.setattr(LessonState, "answer", broken)
+    assert send(opened, kind="answer", text="1") == wording.FAILED
+
+
+def test_boxes_change_the_bars_and_not_the_question(opened: LessonPage) -> None:
+    page = opened
+    before = page.state.numbers.answer
+    send(page, kind="explore", values={"flow": 4000})
+    assert page.explored["values"]["flow"] == 4000
+    assert page.state.numbers.answer == before
+    now, was = page.explored["chart"]["figure"]["data"]
+    assert (now["name"], was["name"]) == (wording.NOW, wording.AS_IT_WAS)
+    assert (now["x"][-1], was["x"][-1]) == (4000, 1900)
+    assert page.explored["table"]["rows"][0] == ["At 50 Pa, fan running", "4,000", "1,900"]
+
+
+def test_bars_that_change_places_stay_with_their_labels() -> None:
+    page = LessonPage(1, GuessBox(1))
+    send(page, kind="watch")
+    send(page, kind="explore", values={"walls": 23})
+    rows = page.explored["table"]["rows"]
+    was = dict(zip((r[0] for r in rows), (r[2] for r in rows), strict=True))
+    assert was == dict(page.revealed["table"]["rows"])
+    assert rows[0][0] != page.revealed["table"]["rows"][0][0]
+
+
+def test_class_sees_the_spread_only_after_the_reveal(page: LessonPage, box: GuessBox) -> None:
+    for guess in (200, 300, 900):
+        box.drop(guess)
+    send(page, kind="guess", guess=80)
+    send(page, kind="group")
+    assert page.group["sentences"][0].startswith("4 guesses. The one in the middle is 250 cfm")
+    assert "1 of 4 came within a fifth" in page.group["sentences"][1]
+    assert page.group["chart"]["figure"]["data"]
+
+
+def test_two_guesses_are_too_few_to_show(page: LessonPage, box: GuessBox) -> None:
+    box.drop(5)
+    send(page, kind="guess", guess=80)
+    send(page, kind="group")
+    assert page.group == {"sentences": [wording.count_of_guesses(2, LEAST_GUESSES)], "turn": 2}
+
+
+def test_without_a_server_nothing_is_kept() -> None:
+    page = LessonPage(1, GuessBox(1))
+    send(page, kind="guess", guess=12)
+    assert page.page["class"] is False
+    assert page.state.box.guesses() == ()
+
+
+def test_box_holds_numbers_and_nothing_else(tmp_path) -> None:
+    box = GuessBox(2, tmp_path)
+    for guess in (5.376, -1e-300, 123456789.0):
+        assert box.drop(guess)
+    (file,) = tmp_path.iterdir()
+    assert file.name == "lesson_2.txt"
+    assert stat.S_IMODE(file.stat().st_mode) == 0o600
+    assert set(file.read_text()) <= set("0123456789.e+- \n")
+    assert box.guesses() == pytest.approx((5.376, -1e-300, 123456789.0), rel=1e-5)
+
+
+def test_box_is_bounded_and_forgives_a_broken_line(tmp_path) -> None:
+    box = GuessBox(2, tmp_path)
+    assert [box.drop(1.0) for _ in range(MOST_GUESSES + 5)].count(True) == MOST_GUESSES
+    assert len(box.guesses()) == MOST_GUESSES
+    box.path.write_bytes(b"1\nxx\n\xff\n2\n")
+    assert box.guesses() == (1.0, 2.0)
+
+
+@pytest.mark.parametrize(
+    "guesses", [[8.0], [0.0, 0.0], [1, 50, 8, 99], [-5000.0, 10000.0], [8.0] * 30]
+)
+def test_spread_counts_everybody_once(guesses) -> None:
+    found = spread(guesses, 8.0)
+    assert sum(found.counts) == found.count == len(guesses)
+    assert len(found.counts) <= 12
+    assert found.edges[found.place] <= 8.0 < found.edges[found.place + 1]
+    without = spread(guesses)
+    assert (without.place, without.close) == (None, 0)
+    for one in (found, without):
+        figure = go.Figure(spread_figure(one, "of 100"))
+        assert sum(sum(trace.x) for trace in figure.data) == len(guesses)
+    assert spread([], 8.0) is None
+
+
+@pytest.mark.parametrize("number", [1, 2, 3, 5, 6])
+def test_chart_holds_every_number(number: int) -> None:
+    bars = lesson_numbers(lesson_of(number)).bars
+    figure = go.Figure(bars_figure(bars))
+    for trace, values in zip(figure.data, bars.series.values(), strict=True):
+        assert list(trace.y if trace.orientation == "v" else trace.x) == list(values)
+
+
+@pytest.mark.parametrize(
+    ("values", "said"),
+    [((28.68, 8.384, 2.0), ["28.7", "8.4", "2.0"]), ((1900.0, 21.1), ["1,900", "21"]), ((-405.3, 99.0), ["−405", "99"]), ((0.5, 0.0625), ["0.500", "0.062"]), ((), [])],
+)  # fmt: skip
+def test_column_has_one_place_of_the_point(values, said) -> None:
+    assert wording.column(values) == said
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("brings -405 dollars", "brings −405 dollars"), ("label R-11, not R-5.4", "label R-11, not R-5.4"), ("8 - 3", "8 - 3"), ("-0.5", "−0.5")],
+)  # fmt: skip
+def test_minus_is_a_minus_and_the_hyphen_of_r_stays(text, said) -> None:
+    assert wording.with_minus(text) == said
+
+
+def test_answers_are_as_fine_as_guesses() -> None:
+    assert wording.measured(8.384, "of 100 Btu", 1.0) == "8 of 100 Btu"
+    assert wording.measured(5.376, "R", 0.1) == "R-5.4"
+    assert wording.measured(-387.3, "dollars", 1) == "−387 dollars"
+    assert wording.measured(77.99, "cfm") == "78 cfm"

@@ -1,0 +1,310 @@
+"""The page server without a browser: how many pages fit, which kernel is handed out, ended or refused, what is said."""
+
+import asyncio
+import socket
+from datetime import timedelta
+from pathlib import Path
+from types import SimpleNamespace
+
+import psutil
+import pytest
+from jupyter_server._tz import utcnow
+from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
+from tornado.web import HTTPError
+from traitlets import Any, Unicode
+from traitlets.config import LoggingConfigurable
+from visitor import run
+from waiting import until
+
+from retrofit_lab.app.serve import capacity, serving, wording
+from retrofit_lab.app.serve.capacity import (
+    PAGE_MB,
+    RESERVE_MB,
+    SPARE_PAGES,
+    USUAL_PAGES,
+    CapacityError,
+    class_sentences,
+    free_megabytes,
+    pages_that_fit,
+    places_for,
+)
+from retrofit_lab.app.serve.kernels import PageKernels
+from retrofit_lab.app.serve.serving import (
+    ServeOptions,
+    addresses,
+    check_options,
+    for_others,
+    network_hosts,
+)
+from retrofit_lab.base.values import InputError
+
+PLENTY = 64_000.0
+
+
+def test_class_takes_what_it_announces_and_no_more() -> None:
+    places = places_for(30, PLENTY)
+    assert places.most == places.ready == 30 + SPARE_PAGES
+    text = " ".join(class_sentences(30, places, PLENTY))
+    assert f"{places.most * PAGE_MB / 1000:.1f} GB when everybody" in text
+    assert "64.0 GB are free" in text
+
+
+def test_larger_class_than_memory_is_refused_with_what_would_fit() -> None:
+    free = RESERVE_MB + 12.5 * PAGE_MB
+    with pytest.raises(CapacityError, match=r"10 would fit\. Give --class 10, or close") as error:
+        places_for(30, free)
+    assert f"{free / 1000:.1f} GB are free" in str(error.value)
+    assert places_for(10, free).most == pages_that_fit(free) == 12
+    with pytest.raises(CapacityError, match="10 would fit"):
+        places_for(11, free)
+    with pytest.raises(CapacityError, match=r"0 would fit\. Close other programs"):
+        places_for(1, RESERVE_MB)
+
+
+@pytest.mark.parametrize("size", [0, -3, 201, 10**9])
+def test_class_of_no_sensible_size_is_refused(size: int) -> None:
+    with pytest.raises(InputError, match="a number from 1 to 200"):
+        places_for(size, PLENTY)
+
+
+@pytest.mark.parametrize(
+    ("free", "most"), [(PLENTY, USUAL_PAGES), (RESERVE_MB + 3 * PAGE_MB, 3), (100.0, 1)]
+)
+def test_without_a_class_there_is_a_limit_too(free: float, most: int) -> None:
+    places = places_for(None, free)
+    assert (places.most, places.ready) == (most, 0)
+
+
+def test_free_memory_is_that_of_a_container_where_it_is_less(tmp_path, monkeypatch) -> None:
+    monkeypatch.setattr(capacity, "CONTROL_GROUP", tmp_path)
+    machine = free_megabytes()
+    assert 0 < machine <= psutil.virtual_memory().total / 1e6
+    (tmp_path / "memory.max").write_text("max\n")
+    (tmp_path / "memory.current").write_text("5000000\n")
+    assert free_megabytes() == pytest.approx(machine, rel=0.5)
+    (tmp_path / "memory.max").write_text("12000000\n")
+    assert free_megabytes() == 7.0
+
+
+def test_command_asks_for_memory_before_anything_else(monkeypatch) -> None:
+    monkeypatch.setattr(serving, "free_megabytes", lambda: RESERVE_MB)
+    with pytest.raises(CapacityError, match="0 would fit"):
+        check_options(ServeOptions(house=Path("x"), class_size=30))
+
+
+class Site(LoggingConfigurable):
+    """What the kernels ask of the server that they belong to."""
+
+    root_dir = Unicode("/")
+    notebook_path = Unicode("/page.ipynb")
+    app = Any()
+
+
+@pytest.fixture
+def kernels(tmp_path, monkeypatch) -> PageKernels:
+    """Kernels that are records only: starting one takes a moment, ending one none."""
+
+    async def start(self, **kwargs) -> str:
+        await asyncio.sleep(0.01)
+        record = SimpleNamespace(last_activity=utcnow())
+        self._kernels[kwargs["kernel_id"]] = record
+        return kwargs["kernel_id"]
+
+    async def end(self, kernel_id, now=False, restart=False) -> None:
+        self.remove_kernel(kernel_id)
+
+    async def work_out(self, _name, _kernel_id, **kwargs) -> dict:
+        key = await super(PageKernels, self).start_kernel(kernel_name="python3")
+        task = asyncio.ensure_future(asyncio.sleep(0.02, result=(["cell"], None)))
+        return {"task": task, "renderer": SimpleNamespace(rendered_cache=[]), "kernel_id": key}
+
+    monkeypatch.setattr(AsyncMappingKernelManager, "start_kernel", start)
+    for name in ("shutdown_kernel", "_async_shutdown_kernel"):
+        monkeypatch.setattr(AsyncMappingKernelManager, name, end)
+    monkeypatch.setattr(PageKernels, "_initialize", work_out)
+    return PageKernels(parent=Site(), connection_dir=str(tmp_path), most=4, quiet_seconds=0.05)
+
+
+def age(kernels: PageKernels, key: str, seconds: float) -> None:
+    kernels._kernels[key].last_activity = utcnow() - timedelta(seconds=seconds)
+
+
+async def quiet_again(kernels: PageKernels) -> None:
+    """Wait until what was put off to a quiet time is done."""
+    soon, loop = kernels._soon, asyncio.get_running_loop()
+    await until(lambda: soon is None or soon.cancelled() or soon.when() < loop.time())
+    await asyncio.sleep(0)  # what is due runs now
+    assert kernels._filling is not None
+    await kernels._filling
+
+
+def test_never_more_kernels_than_the_limit(kernels: PageKernels) -> None:
+    async def rush() -> list:
+        starts = [kernels.start_kernel(kernel_name="python3") for _ in range(10)]
+        return await asyncio.gather(*starts, return_exceptions=True)
+
+    answers = run(rush())
+    assert len(kernels.list_kernel_ids()) == 4
+    refused = [answer for answer in answers if isinstance(answer, HTTPError)]
+    assert [error.status_code for error in refused] == [503] * 6
+
+
+def test_place_of_a_page_left_longest_is_given_to_who_comes(kernels: PageKernels) -> None:
+    async def come() -> None:
+        here, never_came, parted, coming = [await kernels.start_kernel() for _ in range(4)]
+        for key in (here, parted):
+            kernels._kernel_connections[key] = 0
+            kernels.notify_connect(key)
+            age(kernels, key, 5000)
+        kernels.notify_disconnect(parted)
+        assert kernels.left_pages() == []
+        age(kernels, never_came, 900)
+        kernels._parted[parted] -= timedelta(seconds=9)
+        assert kernels.left_pages() == [never_came, parted]
+        new = await asyncio.gather(kernels.start_kernel(), kernels.start_kernel())
+        assert set(kernels.list_kernel_ids()) == {here, coming, *new}
+        with pytest.raises(HTTPError):
+            await kernels.start_kernel()
+
+    run(come())
+
+
+def test_who_loads_again_waits_for_the_end_of_what_they_left(
+    kernels: PageKernels, monkeypatch
+) -> None:
+    async def slow_end(self, kernel_id, now=False, restart=False) -> None:
+        await asyncio.sleep(0.05)
+        self.remove_kernel(kernel_id)
+
+    async def load_again() -> None:
+        keys = [await kernels.start_kernel() for _ in range(4)]
+        closing = asyncio.create_task(kernels.shutdown_kernel(keys[0]))
+        await asyncio.sleep(0)
+        new = await kernels.start_kernel()
+        await closing
+        assert set(kernels.list_kernel_ids()) == {*keys[1:], new}
+
+    monkeypatch.setattr(AsyncMappingKernelManager, "shutdown_kernel", slow_end)
+    run(load_again())
+
+
+def test_pages_are_ready_and_made_up_for_within_the_limit(
+    kernels: PageKernels, monkeypatch
+) -> None:
+    failed = []
+    monkeypatch.setattr(kernels.log, "exception", failed.append)
+
+    async def lesson() -> None:
+        kernels.ready = 9
+        await kernels.start_filling(2)
+        assert kernels.made == len(kernels._pool) == 4
+        for item in kernels._pool:
+            age(kernels, item.result()["kernel_id"], 5000)
+        assert kernels.left_pages() == []
+        seen = [(await kernels.get_rendered_notebook("page.ipynb"))[2] for _ in range(4)]
+        assert len(set(seen)) == 4
+        # they waited for long, but were taken just now
+        assert kernels.left_pages() == []
+        await quiet_again(kernels)
+        assert kernels._pool == []
+        with pytest.raises(HTTPError):
+            await kernels.start_kernel()
+        await kernels.shutdown_kernel(seen[0])
+        await quiet_again(kernels)
+        assert len(kernels._pool) == 1
+        assert len(kernels.list_kernel_ids()) == 4
+
+    run(lesson())
+    assert failed == []
+
+
+def test_dead_kernel_is_not_handed_out(kernels: PageKernels) -> None:
+    async def die() -> None:
+        kernels.ready = 2
+        await kernels.start_filling(1)
+        first, second = (item.result()["kernel_id"] for item in kernels._pool)
+        kernels._handle_kernel_died(first)
+        assert (await kernels.get_rendered_notebook("page.ipynb"))[2] == second
+
+    run(die())
+
+
+def test_page_that_cannot_be_made_ready_stops_the_filling(
+    kernels: PageKernels, monkeypatch
+) -> None:
+    tried = []
+
+    async def broken(self, *_args, **_kwargs) -> None:
+        tried.append(1)
+        raise RuntimeError("no more files can be opened")
+
+    async def fill() -> None:
+        kernels.ready = 4
+        await kernels.start_filling(2)
+        assert kernels._pool == []
+        assert kernels.made == 0
+
+    monkeypatch.setattr(PageKernels, "_initialize", broken)
+    run(fill())
+    assert len(tried) == 2
+
+
+def test_nothing_starts_once_the_server_ends(kernels: PageKernels) -> None:
+    async def end() -> None:
+        kernels.ready = 3
+        await kernels.start_filling(1)
+        await kernels.shutdown_all()
+        await quiet_again(kernels)
+        assert kernels.list_kernel_ids() == []
+        assert kernels._pool == []
+
+    run(end())
+
+
+@pytest.mark.parametrize(
+    ("seconds", "text"), [(2.0, "10 seconds"), (44.0, "40 seconds"), (89.0, "90 seconds"), (170.0, "3 minutes")]
+)  # fmt: skip
+def test_waits_as_people_say_them(seconds: float, text: str) -> None:
+    assert wording.span(seconds) == text
+
+
+def test_progress_is_told_from_what_was_seen() -> None:
+    assert wording.progress(0, 32, 9) == "None of 32 pages is ready yet."
+    assert wording.progress(8, 32, 20) == "8 of 32 pages are ready; about 60 seconds to go."
+    assert wording.progress(32, 32, 80) == "All 32 pages are ready, after 80 seconds."
+
+
+@pytest.mark.parametrize("status", [503, 403, 500])
+def test_problem_page_is_a_sentence_with_a_way_back(status: int) -> None:
+    page = wording.problem_page(status)
+    assert wording.PROBLEMS.get(status, wording.FAILED).replace("'", "&#x27;") in page
+    assert '<a href="">Load it again</a>' in page
+    assert "<script" not in page
+
+
+def test_address_for_others_is_one_that_they_can_reach(monkeypatch) -> None:
+    entries = {
+        "lo": [SimpleNamespace(family=socket.AF_INET, address="127.0.0.1"),
+               SimpleNamespace(family=socket.AF_INET6, address="::1")],
+        "lan": [SimpleNamespace(family=socket.AF_INET, address="192.0.2.7"),
+                SimpleNamespace(family=socket.AF_INET6, address="2001:db8::7"),
+                SimpleNamespace(family=socket.AF_INET6, address="fe80::7%lan")],
+        "off": [SimpleNamespace(family=socket.AF_INET, address="169.254.3.4")],
+    }  # fmt: skip
+    monkeypatch.setattr(psutil, "net_if_addrs", lambda: entries)
+    assert network_hosts(ipv6=True) == ["192.0.2.7", "2001:db8::7"]
+    assert addresses("0.0.0.0", 8000, "a&b c") == [
+        "http://127.0.0.1:8000/?token=a%26b+c",
+        "http://192.0.2.7:8000/?token=a%26b+c",
+    ]
+    assert addresses("::", 8000, "")[2] == "http://[2001:db8::7]:8000/"
+    assert addresses("127.0.0.1", 8000, "") == ["http://127.0.0.1:8000/"]
+
+
+def test_trainer_is_told_who_can_open_the_page() -> None:
+    options = ServeOptions(house=Path("x"), class_size=3)
+    assert for_others(options, ["http://192.0.2.7:1/"])[1] == "  http://192.0.2.7:1/"
+    assert "Only this machine" in for_others(options, [])[0]
+    wide = ServeOptions(house=Path("x"), class_size=3, listen="0.0.0.0")
+    assert "No network was found" in for_others(wide, [])[0]
+    assert for_others(ServeOptions(house=Path("x")), []) == []

@@ -1,0 +1,152 @@
+"""The deeper views without a browser: every panel answers for every state, and takes nothing on trust."""
+
+import json
+
+import pytest
+from examples import example
+
+from retrofit_lab.app.page.best_panels import AIMS, SEARCHED
+from retrofit_lab.app.page.kitchen_table import KitchenTable
+from retrofit_lab.app.page.panels import (
+    PANELS,
+    answered,
+    checked_values,
+    described,
+    panel_named,
+)
+from retrofit_lab.app.shared.shown_units import US, Telling
+from retrofit_lab.app.shared.wording import dollars, lowered
+from retrofit_lab.savings.choosing import Limits
+from retrofit_lab.study.advice import Advice
+
+ADVICE = {name: Advice(example(name)) for name in ("alder_street", "wren_cottage")}
+CHOICES = (
+    (),
+    ("attic_insulation",),
+    ("attic_insulation", "duct_mastic", "night_setback", "led_lamps"),
+)
+
+
+def telling(titles, units: str = US) -> Telling:
+    return Telling(titles=titles, units=units)
+
+
+@pytest.mark.parametrize("panel", PANELS, ids=lambda panel: panel.key)
+@pytest.mark.parametrize("ticked", CHOICES, ids=len)
+@pytest.mark.parametrize("name", ADVICE)
+def test_every_panel_answers(panel, ticked, name: str) -> None:
+    advice = ADVICE[name]
+    titles = {o.key: o.measure.title for o in advice.study.offers}
+    content = answered(panel, advice, advice.study.plan(ticked), {}, telling(titles))
+    assert content["sentences"]
+    assert all(isinstance(sentence, str) and sentence for sentence in content["sentences"])
+    json.dumps({key: value for key, value in content.items() if key != "chart"})
+    if "table" in content:
+        width = len(content["table"]["columns"])
+        assert all(len(row) == width for row in content["table"]["rows"])
+
+
+@pytest.mark.parametrize("panel", PANELS, ids=lambda panel: panel.key)
+@pytest.mark.parametrize(
+    "sent",
+    [None, "x", [], {"budget": "many"}, {"budget": float("nan")}, {"budget": True, "rate": None}],
+)
+def test_wrong_values_become_defaults(panel, sent) -> None:
+    values = checked_values(panel, sent)
+    assert values == {field.name: field.value for field in panel.fields}
+
+
+def test_values_beyond_bounds_are_held_at_them() -> None:
+    years = panel_named("years")
+    assert checked_values(years, {"yearly": 1e12, "years": -5})["yearly"] == 100_000
+    assert checked_values(years, {"yearly": 1e12, "years": -5})["years"] == 1
+
+
+def test_unknown_panel_is_none() -> None:
+    assert panel_named("magic") is None
+    assert panel_named(["sure"]) is None
+    assert [p["key"] for p in described()] == [p.key for p in PANELS]
+
+
+def test_budget_panel_offers_to_tick_the_best_set() -> None:
+    advice = ADVICE["alder_street"]
+    titles = {o.key: o.measure.title for o in advice.study.offers}
+    content = answered(
+        panel_named("budget"), advice, advice.study.plan(()), {"budget": 500}, telling(titles)
+    )
+    assert advice.study.plan(content["tick"]).cost.likely <= 500
+    assert content["sentences"][1] == SEARCHED
+    assert content["items"] == [titles[key] for key in content["tick"]]
+    result = advice.study.plan(content["tick"])
+    for raised in result.cautions:
+        assert lowered(raised.caution.title) in content["sentences"][2]
+
+
+@pytest.mark.parametrize("aim", range(len(AIMS)))
+def test_best_set_keeps_payback_and_saving_that_are_asked_for(aim: int) -> None:
+    advice = ADVICE["wren_cottage"]
+    titles = {o.key: o.measure.title for o in advice.study.offers}
+    wish = {"budget": 9000, "payback": 12, "saving": 400, "aim": aim}
+    content = answered(panel_named("budget"), advice, advice.study.plan(()), wish, telling(titles))
+    result = advice.study.plan(content["tick"])
+    assert result.cost.likely <= 9000
+    assert result.saved >= 400
+    assert result.cost.likely <= 12 * result.saved
+    assert "paid back within 12 years, that saves $400 a year or more" in content["sentences"][0]
+    too_much = {**wish, "saving": 20_000}
+    told = answered(panel_named("budget"), advice, result, too_much, telling(titles))
+    assert "at most" in told["sentences"][0]
+    assert "tick" not in told
+
+
+def test_open_panel_is_answered_again_after_a_tick_and_closed_one_is_not() -> None:
+    page = KitchenTable(example("alder_street"))
+    page._on_message(page, {"kind": "ask", "panel": "money", "values": {}}, None)
+    before = page.panels["money"]["sentences"]
+    page.ticked = ["attic_insulation"]
+    assert page.panels["money"]["sentences"] != before
+    page._on_message(page, {"kind": "close", "panel": "money"}, None)
+    then = page.panels["money"]["sentences"]
+    page.ticked = ["attic_insulation", "led_lamps"]
+    assert page.panels["money"]["sentences"] == then
+
+
+@pytest.mark.parametrize(
+    "message", [None, 5, "ask", {}, {"kind": "ask"}, {"kind": "ask", "panel": 3}]
+)
+def test_strange_messages_change_nothing(message) -> None:
+    page = KitchenTable(example("alder_street"))
+    page._on_message(page, message, None)
+    assert page.panels == {}
+    assert page.now["problem"] == ""
+
+
+def test_what_next_names_what_the_rows_show_and_can_be_ticked() -> None:
+    advice = ADVICE["alder_street"]
+    titles = {o.key: o.measure.title for o in advice.study.offers}
+    ticked = ("attic_insulation", "new_windows")
+    result = advice.study.plan(ticked)
+    content = answered(panel_named("next"), advice, result, {}, telling(titles))
+    added = [row for row in content["table"]["rows"] if row[0] == "add"]
+    first = next(key for key in content["tick"] if key not in ticked)
+    assert added[0][1] == titles[first]
+    gained = advice.study.plan(content["tick"]).net_savings - result.net_savings
+    assert added[0][4] == dollars(gained)
+    assert gained == pytest.approx(
+        max(row.net_savings for row in result.measures.values() if not row.ticked)
+    )
+    assert titles["new_windows"] in [r[1] for r in content["table"]["rows"] if r[0] == "leave out"]
+
+
+def test_more_money_saves_more_and_no_ticked_set_lies_above_the_line() -> None:
+    advice = ADVICE["alder_street"]
+    titles = {o.key: o.measure.title for o in advice.study.offers}
+    for ticked in ((), ("attic_insulation", "new_windows"), advice.best(Limits(budget=500)).keys):
+        result = advice.study.plan(ticked)
+        content = answered(panel_named("more"), advice, result, {}, telling(titles))
+        line = content["chart"]["figure"]["data"][0]
+        assert line["x"] == sorted(line["x"])
+        assert line["y"] == sorted(line["y"])
+        within = [y for x, y in zip(line["x"], line["y"], strict=True) if x <= result.cost.likely]
+        assert max(within) >= result.saved - 1e-6
+        assert len(content["table"]["rows"]) <= 10

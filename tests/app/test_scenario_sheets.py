@@ -1,0 +1,125 @@
+"""Sheets and files of a scenario: complete, self-contained, escaped, read by the program, and marked."""
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from retrofit_lab.app.lesson.command import mark_lines, write_scenario
+from retrofit_lab.app.lesson.sheets import students_sheet, trainer_key
+from retrofit_lab.app.lesson.wording import with_minus
+from retrofit_lab.bills.reading.bill_files import read_bills
+from retrofit_lab.classroom.scenario import ScenarioError, scenario
+from retrofit_lab.classroom.scenario_questions import questions_of
+from retrofit_lab.command import main
+from retrofit_lab.house.file import load_house
+
+MADE = scenario(7, 3)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory) -> Path:
+    path = tmp_path_factory.mktemp("scenario")
+    assert main(["scenario", "--seed", "7", "--level", "3", "--out", str(path)]) == 0
+    return path
+
+
+def test_students_see_the_questions_and_not_the_answers() -> None:
+    sheet = students_sheet(MADE)
+    for asked in questions_of(MADE):
+        assert asked.question.text in sheet.replace("&#39;", "'")
+        assert not any(line in sheet for line in asked.way)
+    for item in MADE.hidden:
+        assert item.fault.mend not in sheet
+    assert "had this idea" not in sheet
+    for seen in MADE.seen:
+        assert seen in sheet
+
+
+def test_trainer_sees_every_fault_answer_and_wrong_idea() -> None:
+    key = trainer_key(MADE).replace("&#39;", "'")
+    for item in MADE.hidden:
+        assert item.fault.title in key
+        assert item.fault.mend in key
+    for asked in questions_of(MADE):
+        for line in asked.way:
+            assert with_minus(line) in key
+        for slip in getattr(asked.question, "slips", ()):
+            assert slip.idea in key
+    assert "retrofit-lab scenario --seed 7 --level 3" in key
+
+
+def test_sheet_and_key_find_each_other_without_telling_the_seed() -> None:
+    sheet, key = students_sheet(MADE), trainer_key(MADE)
+    (code,) = re.findall(r"Sheet ([0-9A-F]{6})\.", sheet)
+    assert f"Key to sheet {code}." in key
+    assert "seed" not in sheet
+    assert "level" not in sheet
+
+
+@pytest.mark.parametrize("render", [students_sheet, trainer_key])
+def test_sheets_stand_alone_and_escape_what_they_are_given(render) -> None:
+    attack = '<script>alert("x")</script>'
+    sheet = render(
+        replace(MADE, first=replace(MADE.first, name=attack, foundation=attack), seen=(attack,))
+    )
+    assert "<script" not in sheet
+    assert "&lt;script&gt;" in sheet
+    assert not re.search(r"(src|href)=\"(?!data:)", sheet)
+    assert "@import" not in sheet
+    assert "url(" not in sheet
+
+
+def test_files_are_read_by_the_program(folder: Path) -> None:
+    house = load_house(folder / "house.toml")
+    assert house.name == MADE.name
+    assert float(house.leakage.flow) == pytest.approx(float(MADE.true.leakage.flow))
+    bills = read_bills(folder / "bills.csv")
+    for fuel in MADE.bills.fuels:
+        assert [b.quantity for b in bills.usable(fuel)] == [
+            b.quantity for b in MADE.bills.usable(fuel)
+        ]
+    assert main(["check", str(folder / "house.toml")]) == 0
+
+
+def test_same_seed_writes_the_same_files(folder: Path, tmp_path: Path) -> None:
+    for path in write_scenario(scenario(7, 3), tmp_path):
+        assert path.read_bytes() == (folder / path.name).read_bytes()
+
+
+def test_answers_are_marked(folder: Path, tmp_path: Path, capsys) -> None:
+    path = tmp_path / "answers.csv"
+    questions = {asked.question.key: asked.question for asked in questions_of(MADE)}
+    rows = (folder / "answers.csv").read_text().splitlines()
+    assert rows == ["question,answer", *(f"{key}," for key in questions)]
+    wrong_idea = questions["1"].slips[0]
+    letters = " ".join(sorted(questions["4"].right))
+    path.write_text(
+        f"question,answer\n1,{wrong_idea.value:.5f}\n4,{letters}\nx,=1+1\n", encoding="utf-8"
+    )
+    assert main(["scenario", "--seed", "7", "--level", "3", "--mark", str(path)]) == 0
+    said = capsys.readouterr().out
+    assert f"question 1: {wrong_idea.idea} (1 of 2 points)" in said
+    assert "question 4: That is right. (6 of 6 points)" in said
+    assert "together: 7 of 18 points" in said
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [(b"", "first row must be"), (b"name,answer\nx,1\n", "first row must be"), (b"\xff\xfe\x00", "cannot be read"), (b"q" * 200_000, "larger than")],
+)  # fmt: skip
+def test_unreadable_answers_are_said(tmp_path: Path, content: bytes, words: str) -> None:
+    path = tmp_path / "a.csv"
+    path.write_bytes(content)
+    with pytest.raises(ScenarioError, match=f"a.csv: .*{words}"):
+        list(mark_lines(MADE, path))
+    with pytest.raises(ScenarioError, match="no such file"):
+        list(mark_lines(MADE, tmp_path / "b.csv"))
+
+
+def test_bad_arguments_end_with_a_sentence(capsys, tmp_path: Path) -> None:
+    assert main(["scenario", "--seed", "1", "--level", "8", "--out", str(tmp_path)]) == 2
+    assert "there is no level 8" in capsys.readouterr().err
+    assert main(["serve", "--lesson", "9", "--no-browser"]) == 2
+    assert "there is no lesson 9" in capsys.readouterr().err

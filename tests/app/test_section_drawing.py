@@ -1,0 +1,120 @@
+"""The drawing of a house: parts that it has, arrows that grow with the heat, words, and text that stays text."""
+
+import itertools
+import json
+import re
+
+import pytest
+from examples import example
+
+from retrofit_lab.app.page.drawing_content import HouseDrawing
+from retrofit_lab.app.shared.heat_wording import SHORT_NAMES, of_hundred
+from retrofit_lab.app.shared.section_drawing import arrow, arrows, drawn_parts, section_drawing
+from retrofit_lab.app.shared.section_layout import anchors, layout_of
+from retrofit_lab.app.shared.svg import node
+from retrofit_lab.house.parts import PARTS
+from retrofit_lab.house.section import Section
+
+SHAPES = [
+    Section(
+        storeys=storeys,
+        below=below,
+        attic=attic,
+        knee_walls=knee,
+        garage=garage,
+        ducts=ducts,
+        tank=tank,
+    )
+    for storeys, below, (attic, knee), garage, (ducts, tank) in itertools.product(
+        (1, 2, 3),
+        ("basement", "heated basement", "crawlspace", "slab", ""),
+        ((True, False), (True, True), (False, False)),
+        (True, False),
+        (("", ""), ("attic", "house"), ("basement", "basement"), ("house", "garage")),
+    )
+]
+TEN = ["band_joist_foam", "attic_insulation", "duct_mastic"]
+
+
+def corners(text: str) -> list[tuple[float, float]]:
+    return [tuple(map(float, pair.split(","))) for pair in text.split()]
+
+
+def test_every_shape_of_house_stays_inside_its_frame() -> None:
+    for section in SHAPES:
+        drawing = section_drawing(section, {p: SHORT_NAMES[p] for p in drawn_parts(section, PARTS)})
+        _, top, width, height = map(float, drawing["attributes"]["viewBox"].split())
+        shares = dict.fromkeys(PARTS, 30.0)
+        for part, pair in arrows(section, shares, shares).items():
+            for text in pair.values():
+                for x, y in corners(text):
+                    assert 0 <= x <= width, (section, part)
+                    assert top <= y <= top + height, (section, part)
+        for anchor in anchors(layout_of(section)).values():
+            assert top + 10 <= anchor.label[1] <= top + height - 8
+
+
+def test_parts_that_a_house_lacks_are_not_drawn() -> None:
+    bare = Section(
+        storeys=1, below="slab", attic=True, knee_walls=False, garage=False, ducts="", tank=""
+    )
+    assert set(PARTS) - set(drawn_parts(bare, PARTS)) == {
+        "garage",
+        "knee_walls",
+        "ducts",
+        "hot_water",
+    }
+
+
+def test_arrow_is_as_wide_as_its_share() -> None:
+    anchor = anchors(layout_of(SHAPES[0]))["walls"]
+
+    def width(share: float) -> float:
+        shaft = corners(arrow(anchor, share, 0.0))
+        return abs(shaft[0][1] - shaft[-1][1])
+
+    assert width(20.0) == pytest.approx(2 * width(10.0), abs=0.25)  # corners are rounded to tenths
+    assert arrow(anchor, 0.0, 0.0) == ""
+    assert arrow(anchor, -3.0, 0.0) == ""
+
+
+@pytest.mark.parametrize("name", ["alder_street", "wren_cottage"])
+def test_every_line_of_the_page_belongs_to_a_drawn_part(name: str) -> None:
+    drawing = HouseDrawing(example(name))
+    for key, parts in drawing.parts.items():
+        assert set(parts) & set(drawing.names), key
+
+
+def test_words_say_what_the_arrows_show() -> None:
+    study = example("alder_street")
+    drawing = HouseDrawing(study)
+    before, after = drawing.content([], "US"), drawing.content(TEN, "US")
+    now, then = study.season_losses(()), study.season_losses(TEN)
+    walls = 100 * now.by_part["walls"] / now.total
+    assert f"{walls:.0f} go by the walls" in before["sentence"]
+    assert f"With what is ticked {100 * then.total / now.total:.0f} leave." in after["sentence"]
+    assert before["parts"]["attic"]["after"] == ""
+    assert "Ticked: 1 of 5 lines" in after["parts"]["attic"]["label"]
+    assert re.match(r"\d+ → \d+", after["parts"]["attic"]["numbers"])
+    assert len(after["rows"]) == 10
+    assert all(len(row) == len(after["columns"]) for row in after["rows"])
+    assert "million Btu" in after["rows"][0][3]
+    assert "kWh" in drawing.content(TEN, "SI")["rows"][0][3]
+    json.dumps(after)
+
+
+@pytest.mark.parametrize(
+    ("share", "text"), [(-2.0, "0"), (0.0, "0"), (0.2, "under 1"), (0.6, "1"), (24.4, "24")]
+)
+def test_shares_as_people_say_them(share: float, text: str) -> None:
+    assert of_hundred(share) == text
+
+
+def test_nodes_name_their_attributes_as_the_standard_does() -> None:
+    drawn = node("rect", x=1.0, stroke_width="2", class_="part", data_part="attic")
+    assert drawn["attributes"] == {
+        "x": "1",
+        "stroke-width": "2",
+        "class": "part",
+        "data-part": "attic",
+    }

@@ -1,0 +1,163 @@
+"""Hazards stop or hold measures; only a recorded word releases them, a later finding outweighs it, none clears."""
+
+from dataclasses import fields, replace
+
+import pytest
+from examples import example
+
+from retrofit_lab.base.values import InputError
+from retrofit_lab.house.description import House
+from retrofit_lab.house.file import house_from_table, house_to_table
+from retrofit_lab.house.observations import observation_names
+from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.safety.cautions import cautions
+from retrofit_lab.safety.facts import FACTS
+from retrofit_lab.safety.hazards import (
+    DOES,
+    HOLDS,
+    STOPS,
+    TEST_FIRST,
+    Hazard,
+    hazards,
+    hazards_of,
+    holds_for,
+)
+from retrofit_lab.savings.choosing import Limits
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.study import Study
+
+ALDER = replace(example("alder_street").as_found, observations=())
+WREN = replace(example("wren_cottage").as_found, observations=())
+KEYS = {measure.key for measure in catalogue()}
+CLEARING = ("is safe", "are safe", "no danger", "harmless", "no risk", "cannot hurt", "safely")
+
+
+def held(house: House, *words: str) -> set[str]:
+    holds = holds_for(replace(house, observations=words), catalogue())
+    return {key for key, found in holds.items() if found}
+
+
+@pytest.mark.parametrize("hazard", hazards().values(), ids=lambda hazard: hazard.key)
+def test_table(hazard: Hazard) -> None:
+    assert hazard.does in DOES
+    assert hazard.caution in cautions()
+    words = {*hazard.tells, *hazard.released_by, *hazard.overruled_by}
+    assert words <= set(observation_names())
+    assert hazard.tells or hazard.fact in FACTS
+    assert {*hazard.measures, *hazard.spares} <= KEYS
+    assert set(hazard.cautions) <= set(cautions())
+    assert set(hazard.tags) <= {tag for measure in catalogue() for tag in measure.tags}
+    assert any(hazard.holds(measure) for measure in catalogue())
+    assert bool(hazard.edition) == (hazard.mark != "common practice, no source")
+    for text in (hazard.title, hazard.release, hazard.limit):
+        assert not [word for word in CLEARING if word in text.lower()]
+    assert hazard.release.endswith(".")
+    if "edition" in hazard.limit or "Other sheets" in hazard.limit:
+        assert "strictest" in hazard.limit
+        assert "code office" in hazard.limit
+
+
+def test_nothing_has_a_field_that_clears() -> None:
+    assert not {f.name for f in fields(Hazard)} & {"safe", "cleared", "ok"}
+
+
+@pytest.mark.parametrize("hazard", hazards().values(), ids=lambda hazard: hazard.key)
+def test_each_word_tells_its_hazard_and_each_release_ends_it(hazard: Hazard) -> None:
+    for word in hazard.tells:
+        house = replace(ALDER, observations=(word,))
+        assert hazard in hazards_of(house)
+        for release in hazard.released_by:
+            house = replace(ALDER, observations=(word, release))
+            assert hazard not in hazards_of(house)
+            for against in hazard.overruled_by:
+                house = replace(ALDER, observations=(word, release, against))
+                assert hazard in hazards_of(house)
+
+
+@pytest.mark.parametrize("word", ["gas_smell", "co_above_limit", "spillage_seen"])
+def test_what_stops_the_work_holds_every_measure(word: str) -> None:
+    assert held(ALDER, word) == KEYS
+
+
+def test_whatever_lowers_leakage_waits_for_a_combustion_test_where_anything_burns() -> None:
+    tightens = {
+        measure.key
+        for measure in catalogue()
+        if any(change.where.startswith("leakage") for change in measure.changes)
+    }
+    assert len(tightens) > 15
+    assert tightens <= held(WREN)
+    assert not tightens & held(WREN, "combustion_test_passed")
+    assert tightens <= held(WREN, "combustion_test_passed", "combustion_test_failed")
+    assert not held(ALDER)
+
+
+def test_a_gas_range_burns_inside_too() -> None:
+    gas_range = replace(ALDER.appliances[0], key="range", kind="range", fuel="natural_gas")
+    house = replace(ALDER, appliances=(*ALDER.appliances, gas_range))
+    assert "seal_attic_holes" in held(house)
+    assert "led_lamps" not in held(house)
+
+
+@pytest.mark.parametrize(
+    ("word", "waits", "goes_on"),
+    [
+        ("live_knob_and_tube", {"attic_insulation", "wall_fill"}, {"led_lamps", "duct_mastic"}),
+        ("vermiculite", {"attic_insulation", "attic_hatch", "bath_fan_outdoors"}, {"band_joist_foam"}),
+        ("asbestos_suspected", {"duct_mastic", "pipe_insulation"}, {"attic_insulation"}),
+        ("standing_water", {"crawl_encapsulation", "basement_wall_insulation"}, {"led_lamps"}),
+        ("bad_wiring", {"attic_insulation", "outlet_gaskets"}, {"tap_aerators"}),
+        ("recessed_lights_unrated", {"attic_insulation"}, {"seal_recessed_lights"}),
+        ("aluminum_wiring", {"outlet_gaskets", "ductless_heat_pump"}, {"attic_insulation"}),
+        ("no_co_alarm", {"seal_attic_holes"}, {"led_lamps"}),
+        ("unvented_heater", {"seal_attic_holes", "wall_fill"}, {"led_lamps"}),
+    ],
+)  # fmt: skip
+def test_what_waits_and_what_goes_on(word: str, waits: set[str], goes_on: set[str]) -> None:
+    found = held(ALDER, word)
+    assert waits <= found
+    assert not goes_on & found
+
+
+def test_hazards_come_gravest_first() -> None:
+    words = ("recessed_lights_unrated", "vermiculite", "gas_smell")
+    found = hazards_of(replace(ALDER, observations=words))
+    assert [hazard.does for hazard in found] == [STOPS, HOLDS, TEST_FIRST]
+
+
+def test_unknown_word_in_a_house_is_refused_with_the_nearest_known() -> None:
+    table = house_to_table(ALDER) | {"observations": ["no_co_alrm"]}
+    with pytest.raises(InputError, match=r"observations: .*'no_co_alrm'.*nearest is 'no_co_alarm'"):
+        house_from_table(table)
+
+
+def test_a_held_measure_keeps_its_saving_and_is_no_next_step() -> None:
+    bare, shown = Study(ALDER), Study(replace(ALDER, observations=("vermiculite",)))
+    keys = ("attic_insulation", "led_lamps")
+    one, other = bare.plan(keys), shown.plan(keys)
+    assert other.measures["attic_insulation"].now == one.measures["attic_insulation"].now
+    assert [h.key for h in other.measures["attic_insulation"].held_by] == ["vermiculite"]
+    assert other.held == ("attic_insulation",)
+    assert one.held == ()
+    steps = {change.key for change in Advice(shown).next_steps(())}
+    free = {change.key for change in Advice(bare).next_steps(())}
+    assert steps < free
+    assert not [key for key in steps if shown.holds[key]]
+
+
+def test_best_plan_may_hold_it_and_says_so() -> None:
+    few = [m for m in catalogue() if m.key in ("attic_insulation", "attic_hatch", "led_lamps")]
+    shown = Advice(Study(replace(ALDER, observations=("vermiculite",)), measures=few))
+    best = shown.best(Limits())
+    assert set(best.held) == set(best.keys) - {"led_lamps"}
+    assert best.held
+    plan = shown.over_years(best.keys, [5000.0, 5000.0])
+    assert set(plan.held) == set(best.held)
+
+
+def test_what_covers_waits_with_what_it_covers() -> None:
+    study = Study(replace(ALDER, observations=("no_co_alarm",)))
+    assert not study.holds["attic_insulation"]
+    assert study.waiting(["attic_insulation", "led_lamps"]) == frozenset()
+    sealing = next(key for key in study.earlier("attic_insulation") if key in study.keys)
+    assert study.waiting(["attic_insulation", sealing]) == {"attic_insulation", sealing}
