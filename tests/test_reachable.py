@@ -7,7 +7,7 @@ from call_graph import Reach, modules
 import retrofit_lab
 
 PACKAGE = modules(Path(retrofit_lab.__file__).parent)
-STUDY = "retrofit_lab.study"
+STUDY = "retrofit_lab.study.study"
 
 
 def from_study() -> set[tuple[str, str]]:

@@ -90,7 +90,7 @@ def _arguments() -> argparse.Namespace:
 def everything() -> Iterator[object]:
     """Every place where a slip can be made: in code that a study reaches, and in changes of measures."""
     package = modules(ROOT / "retrofit_lab")
-    study = "retrofit_lab.study"
+    study = "retrofit_lab.study.study"
     starts = [(study, name) for name in package[study].definitions if name.split(".")[0] == "Study"]
     reached = Reach(package, starts).found
     for module in package:
