@@ -33,9 +33,22 @@ LOW_BUFFERS = ("basement", "crawlspace")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Air:
-    """Air flows of one house. [cfm], coefficient [Btu/(h F cfm)]
+    """Air flows of one house. [cfm]
 
-    ``entering`` and ``leaving`` are shares of the natural flow by buffer zone that it passes.
+    Parameters
+    ----------
+    flow_50 : Value
+        Blower-door flow at 50 Pa, less what was sealed. [cfm]
+    natural : Value, shape (..., 12)
+        Air that wind and warmth drive, by month. [cfm]
+    heat_coefficient : float
+        Heat that a cfm carries for each degree at the elevation of the house. [Btu/(h F cfm)]
+    entering, leaving : mapping of str to Value
+        Shares of the natural flow by the buffer zone that it passes on its way in and out. [1]
+    exhaust, supply, balanced : Value
+        Mean flows of fans by their kind. [cfm]
+    recovered : Value
+        Part of what fans bring that heat recovery warms for nothing. [cfm]
     """
 
     flow_50: Value
@@ -50,7 +63,36 @@ class Air:
 
 
 def air(house: House, climate: MonthlyClimate, indoor_heating: Value, indoor_cooling: Value) -> Air:
-    """Natural and fan-driven flows of a house by month."""
+    """Natural and fan-driven flows of a house by month.
+
+    Parameters
+    ----------
+    house : House
+        Its blower-door reading, leak sites, fans, stories and shelter are used.
+    climate : MonthlyClimate
+        Wind and temperature of the months, and the elevation.
+    indoor_heating, indoor_cooling : Value
+        Mean settings of the thermostats, from `day_setpoint`. [F]
+
+    Returns
+    -------
+    Air
+        Flows; ``natural`` has the months on its last axis. [cfm]
+
+    See Also
+    --------
+    retrofit_lab.physics.natural_airflow : the two handbook models behind it.
+
+    Examples
+    --------
+    Sealing takes the same share of the natural flow as of the reading:
+
+    >>> whole = air(house, climate, 70.0, 75.0)
+    >>> halved = replace(house, leakage=replace(house.leakage, flow=house.leakage.flow / 2.0))
+    >>> less = air(halved, climate, 70.0, 75.0)
+    >>> bool((abs(less.natural / whole.natural - 0.5) < 1e-9).all())
+    True
+    """
     shares = site_shares_left(house)
     flow_50 = reading_at_50(house) * total(shares.values())
     entering, leaving = _paths(house, shares)
@@ -68,14 +110,59 @@ def air(house: House, climate: MonthlyClimate, indoor_heating: Value, indoor_coo
 
 
 def outdoor_air(flows: Air, imbalance: Value) -> Value:
-    """All outdoor air that comes in, natural and by fans and by unequal duct leaks. [cfm]"""
+    """All outdoor air that comes in, natural and by fans and by unequal duct leaks. [cfm]
+
+    Parameters
+    ----------
+    flows : Air
+        From `air`.
+    imbalance : Value
+        What unequal duct leaks draw in while the furnace fan runs, below 0 where they push out. [cfm]
+
+    Returns
+    -------
+    Value
+        Flow, by month where wind and warmth drive it. [cfm]
+
+    Examples
+    --------
+    Balanced duct leaks add nothing, and what is drawn in adds at most itself:
+
+    >>> flows = air(house, climate, 70.0, 75.0)
+    >>> more = outdoor_air(flows, 40.0) - outdoor_air(flows, 0.0)
+    >>> bool((more >= 20.0 - 1e-9).all() and (more <= 40.0).all())
+    True
+    """
     return combine_with_fans(
         flows.natural, flows.exhaust + imbalance, flows.supply, balanced=flows.balanced
     )
 
 
 def reading_at_50(house: House) -> Value:
-    """Blower-door flow at 50 Pa, from whatever pressure it was read at. [cfm]"""
+    """Blower-door flow at 50 Pa, from whatever pressure it was read at. [cfm]
+
+    Parameters
+    ----------
+    house : House
+        Its ``leakage`` holds flow, pressure and exponent.
+
+    Returns
+    -------
+    Value
+        Flow. [cfm]
+
+    References
+    ----------
+    Power law of leakage, ASTM E779 (memory).
+
+    Examples
+    --------
+    A house that leaks 1,000 cfm at 25 Pa, with the usual exponent:
+
+    >>> leakage = replace(house.leakage, flow=1000.0, pressure=25.0, exponent=0.65)
+    >>> round(reading_at_50(replace(house, leakage=leakage)))
+    1569
+    """
     leak = house.leakage
     if isinstance(leak.pressure, float) and leak.pressure == 50.0:
         return leak.flow
@@ -84,18 +171,65 @@ def reading_at_50(house: House) -> Value:
 
 
 def site_shares(house: House) -> dict[str, Value]:
-    """Share of the measured leakage at each site, before any sealing; they add to one. [1]"""
+    """Share of the measured leakage at each site, before any sealing. [1]
+
+    Parameters
+    ----------
+    house : House
+        Its leak sites, each with a count and how leaky it looks.
+
+    Returns
+    -------
+    dict of str to Value
+        Shares by site and of what nobody found; they add to one. [1]
+
+    Examples
+    --------
+    >>> round(sum(site_shares(house).values()), 9)
+    1.0
+    """
     return shares_of({site.key: _typical_area(site) for site in house.leakage.sites})
 
 
 def site_shares_left(house: House) -> dict[str, Value]:
-    """Share of the measured leakage that is left at each site after sealing. [1]"""
+    """Share of the measured leakage that is left at each site after sealing. [1]
+
+    Parameters
+    ----------
+    house : House
+        Its leak sites; ``sealed`` of each is the part that was closed.
+
+    Returns
+    -------
+    dict of str to Value
+        Shares; their sum is what is left of the whole. [1]
+
+    Examples
+    --------
+    A house whose sites are all closed keeps what nobody found:
+
+    >>> sites = tuple(replace(site, sealed=1.0) for site in house.leakage.sites)
+    >>> tight = replace(house, leakage=replace(house.leakage, sites=sites))
+    >>> round(sum(site_shares_left(tight).values()), 9)
+    0.2
+    """
     return shares_left(site_shares(house), {s.key: s.sealed for s in house.leakage.sites})
 
 
 @cache
 def leak_rows() -> dict[str, dict[str, str]]:
-    """Kinds of leak sites with their typical areas."""
+    """Kinds of leak sites with their typical areas, as ``data/leak_sites.csv`` has them.
+
+    Returns
+    -------
+    dict of str to dict
+        Rows by kind; ``likely_in2`` is the area of one. [in2]
+
+    Examples
+    --------
+    >>> float(leak_rows()["band_joist"]["likely_in2"]) > 0.0
+    True
+    """
     return {row["key"]: row for row in read_rows("leak_sites.csv")}
 
 

@@ -35,7 +35,17 @@ of a recovery is the compressor's. [F] (common practice: 1 to 2 F)"""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeasonEnergy:
-    """Energy by fuel [Btu/month], electricity of the furnace fan and backup heat. [kWh/month]"""
+    """What a season takes, by month.
+
+    Parameters
+    ----------
+    fuel : mapping of str to Value
+        By fuel; of heaters as heat content [Btu], of coolers as electricity. [kWh]
+    fan : Value
+        Electricity of the furnace fan. [kWh]
+    backup : Value
+        Backup heat of heat pumps, part of ``fuel``. [kWh]
+    """
 
     fuel: Mapping[str, Value]
     fan: Value
@@ -44,11 +54,20 @@ class SeasonEnergy:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeatDemand:
-    """Heat that the rooms ask for in a month [Btu] and the line behind it.
+    """Heat that the rooms ask for in a month and the line behind it.
 
-    ``slope`` is the loss per degree of outdoor temperature [Btu/(h F)], ``base`` the base of the degree
-    days [F], ``idle_above`` the outdoor temperature at which all gains together hold the rooms [F],
-    ``recovery_per_day`` the heat that brings rooms back up after setbacks. [Btu/day]
+    Parameters
+    ----------
+    month : Value, shape (..., 12)
+        Heat. [Btu]
+    slope : Value
+        Loss per degree of outdoor temperature. [Btu/(h F)]
+    base : Value
+        Base of the degree days: where loss equals what of the gains is of use. [F]
+    idle_above : Value
+        Outdoor temperature at which all gains together hold the rooms. [F]
+    recovery_per_day : Value
+        Heat that brings rooms back up after setbacks. [Btu/day]
     """
 
     month: Value
@@ -59,14 +78,51 @@ class HeatDemand:
 
 
 def ducted_share(house: House) -> Value:
-    """Share of the heat that goes through the ducts. [1]"""
+    """Share of the heat that goes through the ducts. [1]
+
+    Parameters
+    ----------
+    house : House
+        Its furnaces, and heat pumps with ducts.
+
+    Returns
+    -------
+    Value
+        Share.
+
+    Examples
+    --------
+    >>> ducted_share(replace(house, fuel_heaters=(), heat_pumps=()))
+    0.0
+    """
     furnaces = [h.share for h in house.fuel_heaters if h.kind in DUCTED_KINDS]
     pumps = [pump.share for pump in house.heat_pumps if pump.ducted == "yes"]
     return total([*furnaces, *pumps])
 
 
 def heat_rate(house: House, outdoor: Value) -> Value:
-    """Heat that the ducted equipment makes while it runs, at an outdoor temperature. [Btu/h]"""
+    """Heat that the ducted equipment makes while it runs, at an outdoor temperature.
+
+    Parameters
+    ----------
+    house : House
+        Its furnaces and heat pumps; where nothing is ducted a usual size stands in, on which nothing hangs.
+    outdoor : Value
+        Outdoor temperature, weighted by the load. [F]
+
+    Returns
+    -------
+    Value
+        Heat, weighted by the shares of the heaters. [Btu/h]
+
+    Examples
+    --------
+    A furnace alone makes what its label says, however cold it is:
+
+    >>> furnace = replace(house.fuel_heaters[0], kind="furnace", share=1.0, capacity=60_000.0)
+    >>> float(heat_rate(replace(house, fuel_heaters=(furnace,), heat_pumps=()), -10.0))
+    60000.0
+    """
     makers = [(h.share, h.capacity) for h in house.fuel_heaters if h.kind in DUCTED_KINDS]
     left = capacity_share(outdoor) if house.heat_pumps else 1.0
     makers += [(p.share, p.capacity * left) for p in house.heat_pumps if p.ducted == "yes"]
@@ -78,7 +134,38 @@ def heat_rate(house: House, outdoor: Value) -> Value:
 def heating_energy(
     house: House, climate: MonthlyClimate, demand: HeatDemand, useful: Value
 ) -> SeasonEnergy:
-    """What all heaters take to deliver a month's demand through ducts of given effectiveness."""
+    """What all heaters take to deliver a month's demand through ducts of given effectiveness.
+
+    Parameters
+    ----------
+    house : House
+        Its heaters, each by its share of the heat.
+    climate : MonthlyClimate
+        Its hours, for heat pumps, and its days, for pilots.
+    demand : HeatDemand
+        What the rooms ask for.
+    useful : Value
+        Share of what goes into the ducts that counts in the rooms, from `Distribution`. [1]
+
+    Returns
+    -------
+    SeasonEnergy
+        Fuel [Btu], electricity of the fan and backup heat. [kWh]
+
+    Examples
+    --------
+    A boiler of 80 % without ducts burns 1.25 times the heat:
+
+    >>> boiler = replace(
+    ...     house.fuel_heaters[0], kind="boiler", fuel="natural_gas", share=1.0, efficiency=0.8, pilot=0.0
+    ... )
+    >>> plain = replace(house, fuel_heaters=(boiler,), heat_pumps=())
+    >>> demand = HeatDemand(
+    ...     month=np.full(12, 8.0e6), slope=400.0, base=60.0, idle_above=60.0, recovery_per_day=0.0
+    ... )
+    >>> heating_energy(plain, climate, demand, 1.0).fuel["natural_gas"][:2].tolist()
+    [10000000.0, 10000000.0]
+    """
     fuel: defaultdict[str, Value] = defaultdict(float)
     fan: Value = 0.0
     backup: Value = 0.0
@@ -96,14 +183,63 @@ def heating_energy(
 
 
 def heater_load(heater: FuelHeater, demand: HeatDemand, useful: Value) -> Value:
-    """Heat that one heater is to make in a month, what its ducts lose included. [Btu]"""
+    """Heat that one heater is to make in a month, what its ducts lose included.
+
+    Parameters
+    ----------
+    heater : FuelHeater
+        Its share and kind; only a furnace heats through the ducts.
+    demand : HeatDemand
+        What the rooms ask for.
+    useful : Value
+        Share that the ducts bring. [1]
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Heat. [Btu]
+
+    Examples
+    --------
+    >>> furnace = replace(house.fuel_heaters[0], kind="furnace", share=0.5)
+    >>> demand = HeatDemand(month=8.0e6, slope=400.0, base=60.0, idle_above=60.0, recovery_per_day=0.0)
+    >>> heater_load(furnace, demand, 0.8)
+    5000000.0
+    """
     return heater.share * demand.month / _reaches(heater, useful)
 
 
 def unmet_heat(house: House, climate: MonthlyClimate, demand: HeatDemand, useful: Value) -> Value:
-    """Part of a month's demand that fuel heaters are too small for in the coldest hours. [Btu]
+    """Part of a month's demand that fuel heaters are too small for in the coldest hours.
 
     Heat pumps have backup heat and are never too small.
+
+    Parameters
+    ----------
+    house : House
+        Its fuel heaters.
+    climate : MonthlyClimate
+        Its hours.
+    demand : HeatDemand
+        What the rooms ask for at their setting.
+    useful : Value
+        Share that the ducts bring. [1]
+
+    Returns
+    -------
+    Value, shape (..., 12), or 0
+        Heat in the rooms that is missing. [Btu]
+
+    Examples
+    --------
+    Nothing is missing where heaters are of any size:
+
+    >>> heaters = tuple(replace(heater, capacity=1e9) for heater in house.fuel_heaters)
+    >>> demand = HeatDemand(
+    ...     month=np.full(12, 8.0e6), slope=400.0, base=60.0, idle_above=60.0, recovery_per_day=0.0
+    ... )
+    >>> unmet_heat(replace(house, fuel_heaters=heaters), climate, demand, 1.0)
+    0.0
     """
     unmet: Value = 0.0
     peak = demand.slope * (demand.base - climate.hours.groups[..., 0])
@@ -164,7 +300,30 @@ def _heat_pump(
 
 
 def fan_watts(house: House, *, ducted: bool) -> tuple[Value, Value]:
-    """Power of the furnace fan as it is, and as the seasonal ratings assume it. [W]"""
+    """Power of the furnace fan as it is, and as the seasonal ratings assume it. [W]
+
+    Parameters
+    ----------
+    house : House
+        Its ducts: power of the fan and air flow.
+    ducted : bool
+        Whether the unit blows through them; a room unit's own fan is in its rating.
+
+    Returns
+    -------
+    tuple of Value
+        Own and rated power.
+
+    References
+    ----------
+    10 CFR 430 subpart B appendix M: 365 W for 1,000 cfm (memory).
+
+    Examples
+    --------
+    >>> ducts = replace(house.ducts, flow=1000.0, fan_watts=500.0)
+    >>> fan_watts(replace(house, ducts=ducts), ducted=True)
+    (500.0, 365.0)
+    """
     if not ducted:
         return 0.0, 0.0
     return house.ducts.fan_watts, RATED_FAN_WATTS_PER_CFM * house.ducts.flow

@@ -18,8 +18,14 @@ needed. Chosen by convergence: against 24 groups the electricity of heat pumps i
 class HourGroups:
     """Hours of each month by outdoor temperature, shape (..., 12, groups).
 
-    ``hours`` [h], ``temperature`` mean of each group [F]; ``edges`` with one more on the last axis are
-    the temperatures between which its hours lie, estimated. [F]
+    Parameters
+    ----------
+    hours : ndarray, shape (12, groups)
+        Length of each group. [h]
+    temperature : ndarray, shape (..., 12, groups)
+        Mean of each group, cold to warm. [F]
+    edges : ndarray, shape (..., 12, groups + 1)
+        Temperatures between which the hours of a group lie, estimated. [F]
     """
 
     hours: FloatArray
@@ -27,14 +33,49 @@ class HourGroups:
     edges: FloatArray
 
     def share_above(self, limit: Value) -> Value:
-        """Share of each group's hours that are warmer than a limit; float or shape (..., 1, 1). [1]"""
+        """Share of each group's hours that are warmer than a limit. [1]
+
+        Parameters
+        ----------
+        limit : Value
+            A float, or an array of shape (..., 1, 1). [F]
+
+        Returns
+        -------
+        ndarray, shape (..., 12, groups)
+            Share; the hours of a group are taken to lie evenly between its edges. [1]
+
+        Examples
+        --------
+        >>> groups = HourGroups(
+        ...     hours=np.ones((1, 2)), temperature=np.array([[15.0, 25.0]]), edges=np.array([[10.0, 20.0, 30.0]])
+        ... )
+        >>> groups.share_above(18.0).tolist()
+        [[0.2, 1.0]]
+        """
         low, high = self.edges[..., :-1], self.edges[..., 1:]
         above = (high - limit) / np.maximum(high - low, 1e-9)
         return np.minimum(np.maximum(above, 0.0), 1.0)
 
 
 def hour_groups(climate: MonthlyClimate) -> HourGroups:
-    """Groups of the hours of each month of a climate."""
+    """Groups of the hours of each month of a climate.
+
+    Parameters
+    ----------
+    climate : MonthlyClimate
+        Its sorted hours, in 24 groups, are taken together by `GROUP_SIZES`.
+
+    Returns
+    -------
+    HourGroups
+        All hours of the year.
+
+    Examples
+    --------
+    >>> float(hour_groups(climate).hours.sum())
+    8760.0
+    """
     sizes = np.array(GROUP_SIZES)
     ends = np.cumsum(sizes)
     groups = climate.hours.groups
@@ -69,6 +110,16 @@ def load_rates(groups: HourGroups, month: Value, base: Value) -> FloatArray:
     -------
     ndarray, shape (..., 12, groups)
         Rates. [Btu/h] Where no hour is as cold as the base the load lies in the coldest group.
+
+    Examples
+    --------
+    The hours together ask for what the month asks for:
+
+    >>> groups = hour_groups(climate)
+    >>> month = np.full(12, 6.0e6)
+    >>> asked = (load_rates(groups, month, 60.0) * groups.hours).sum(axis=-1)
+    >>> bool(np.allclose(asked, month))
+    True
     """
     rate = np.asarray(with_groups(base + 0.0 * month) - groups.temperature)
     np.maximum(rate, 0.0, out=rate)
@@ -80,11 +131,46 @@ def load_rates(groups: HourGroups, month: Value, base: Value) -> FloatArray:
 
 
 def beyond(rate: FloatArray, groups: HourGroups, most: Value) -> Value:
-    """Part of a month's load that a heater of limited output cannot make. [Btu]"""
+    """Part of a month's load that a heater of limited output cannot make.
+
+    Parameters
+    ----------
+    rate : ndarray, shape (..., 12, groups)
+        From `load_rates`. [Btu/h]
+    groups : HourGroups
+        Hours of the months.
+    most : Value
+        Output of the heater. [Btu/h]
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        What is missing. [Btu]
+
+    Examples
+    --------
+    A heater without output misses all of it:
+
+    >>> groups = hour_groups(climate)
+    >>> rates = load_rates(groups, np.full(12, 6.0e6), 60.0)
+    >>> bool(np.allclose(beyond(rates, groups, 0.0), 6.0e6))
+    True
+    """
     over = np.maximum(rate - with_groups(most), 0.0)
     return np.asarray(np.einsum("...mk,mk->...m", over, groups.hours))
 
 
 def with_groups(value: Value) -> Value:
-    """A value with an axis for the groups at its end; plain floats stay plain."""
+    """A value with an axis for the groups at its end; plain floats stay plain.
+
+    Parameters
+    ----------
+    value : Value
+        A float, or an array whose last axis is the months.
+
+    Examples
+    --------
+    >>> with_groups(2.0), with_groups(np.ones((3, 12))).shape
+    (2.0, (3, 12, 1))
+    """
     return value[..., None] if isinstance(value, np.ndarray) else value

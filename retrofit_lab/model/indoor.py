@@ -32,7 +32,15 @@ DAYTIME_KEYS = ("away",)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Indoor:
-    """Mean indoor temperature [F] and the heat that brings rooms back up after setbacks. [Btu/day]"""
+    """What the thermostats and the mass of a house make of a month.
+
+    Parameters
+    ----------
+    temperature : Value, shape (..., 12)
+        Mean of the rooms. [F]
+    recovery : Value
+        Heat that brings rooms back up after setbacks, mean of all days. [Btu/day]
+    """
 
     temperature: Value
     recovery: Value
@@ -40,7 +48,19 @@ class Indoor:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Surroundings:
-    """What drives a house while nobody heats it: outdoor air, its hours, heat inside and sun. [F, Btu/h]"""
+    """What drives a house while nobody heats it.
+
+    Parameters
+    ----------
+    outdoor : Value, shape (..., 12)
+        Mean outdoor temperature. [F]
+    hours : MonthHours
+        Hours of the months by the clock.
+    inside : Value
+        Heat of people, machines and hot water, day and night. [Btu/h]
+    sun : Value
+        Sun, mean of day and night. [Btu/h]
+    """
 
     outdoor: Value
     hours: MonthHours
@@ -59,17 +79,90 @@ class _Drift:
 
 
 def day_setpoint(house: House, season: str) -> Value:
-    """Mean of the zones' day settings for ``"heating"`` or ``"cooling"``. [F]"""
+    """Mean of the zones' day settings.
+
+    Parameters
+    ----------
+    house : House
+        Its thermostat zones, by their share of the house.
+    season : str
+        ``"heating"`` or ``"cooling"``.
+
+    Returns
+    -------
+    Value
+        Setting. [F]
+
+    Examples
+    --------
+    >>> zone = house.zones[0]
+    >>> zones = (
+    ...     replace(zone, share=0.75, heating_setpoint=70.0), replace(zone, key="b", share=0.25, heating_setpoint=62.0)
+    ... )
+    >>> day_setpoint(replace(house, zones=zones), "heating")
+    68.0
+    """
     return total(zone.share * getattr(zone, f"{season}_setpoint") for zone in house.zones)
 
 
 def house_time_constant(house: House, line: LossLine) -> Value:
-    """Time in which the house left alone loses 63 % of its difference to balance. [h]"""
+    """Time in which the house left alone loses 63 % of its difference to balance.
+
+    Parameters
+    ----------
+    house : House
+        Its heat capacity [Btu/(ft2 F)] and floor area. [ft2]
+    line : LossLine
+        For the loss per degree indoors. [Btu/(h F)]
+
+    Returns
+    -------
+    Value
+        Time constant. [h]
+
+    Examples
+    --------
+    >>> light = replace(house, size=replace(house.size, heat_capacity=5.0, floor_area=2000.0))
+    >>> house_time_constant(light, LossLine(inside=400.0, outside=400.0, fixed=0.0))
+    25.0
+    """
     return time_constant(house.size.heat_capacity * house.size.floor_area, line.inside)
 
 
 def indoor(house: House, season: str, line: LossLine, around: Surroundings) -> Indoor:
-    """Mean temperature of the whole house over a month, zones weighted by their share."""
+    """Mean temperature of the whole house over a month, zones weighted by their share.
+
+    Parameters
+    ----------
+    house : House
+        Its zones with their periods, and its mass.
+    season : str
+        ``"heating"`` or ``"cooling"``.
+    line : LossLine
+        How fast it drifts, and where to.
+    around : Surroundings
+        Outdoor air, gains and sun of the month.
+
+    Returns
+    -------
+    Indoor
+        Temperature [F] and heat of recovery. [Btu/day]
+
+    Notes
+    -----
+    At night the house drifts toward what it would have without sun in the hours of the night, by day with the
+    sun of these hours. Weeks away lie in the six months of heating.
+
+    Examples
+    --------
+    Without periods and weeks away the rooms are as the thermostat says:
+
+    >>> zones = tuple(replace(z, periods=(), weeks_away=0.0, heating_setpoint=69.0) for z in house.zones)
+    >>> plain = replace(house, zones=zones)
+    >>> around = Surroundings(outdoor=climate.temperature, hours=climate.hours, inside=0.0, sun=0.0)
+    >>> round(indoor(plain, "heating", LossLine(inside=400.0, outside=400.0, fixed=0.0), around).temperature, 9)
+    69.0
+    """
     drift = _drift(house, season, line, around)
     temperature: Value = 0.0
     recovery: Value = 0.0
@@ -149,5 +242,19 @@ def _with_weeks_away(zone: ThermostatZone, mean: Value, floating: Value) -> Valu
 
 
 def week_share(period: Period) -> Value:
-    """Share of the week that a period takes. [1]"""
+    """Share of the week that a period takes. [1]
+
+    Parameters
+    ----------
+    period : Period
+        Its hours and days of the week.
+
+    Examples
+    --------
+    >>> from retrofit_lab.house.description import Period
+    >>> week_share(
+    ...     Period(key="n", label="n", days_per_week=3.5, hours=12.0, heating_setpoint=62.0, cooling_setpoint=80.0)
+    ... )
+    0.25
+    """
     return period.days_per_week * period.hours / 168.0

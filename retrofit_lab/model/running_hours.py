@@ -23,9 +23,14 @@ LEAST_LOAD = 1e-6
 class RunningHours:
     """The hours of a month in which heater or cooler run, each weighted by its load.
 
-    ``outdoor`` is their mean temperature [F], ``sun`` the sun in them against that of day and night
-    together [1], ``shape`` the load in equal groups of hours, cold to warm, against that of day and night,
-    shape (..., 12, groups). [1]
+    Parameters
+    ----------
+    outdoor : Value, shape (..., 12)
+        Their mean temperature. [F]
+    sun : Value, shape (..., 12)
+        Sun in them against that of day and night together. [1]
+    shape : ndarray, shape (..., 12, groups)
+        Load in equal groups of hours, cold to warm, against that of day and night. [1]
     """
 
     outdoor: Value
@@ -34,13 +39,46 @@ class RunningHours:
 
     @property
     def peak(self) -> Value:
-        """Load in the hours of running against that of day and night. [1]"""
+        """Load in the hours of running against that of day and night. [1]
+
+        Returns
+        -------
+        Value, shape (..., 12)
+            1 where the load is even, 2 where all of it falls into half of the hours.
+
+        Examples
+        --------
+        >>> half = RunningHours(outdoor=30.0, sun=1.0, shape=np.array([[2.0, 0.0]]))
+        >>> half.peak.tolist()
+        [2.0]
+        """
         return np.asarray(
             np.einsum("...g,...g->...", self.shape, self.shape) / self.shape.shape[-1]
         )
 
     def beyond(self, mean: Value, most: Value) -> Value:
-        """Part of a mean load that a machine of limited output cannot make, in the unit of both."""
+        """Part of a mean load that a machine of limited output cannot make, in the unit of both.
+
+        Parameters
+        ----------
+        mean : Value, shape (..., 12)
+            Load, mean of day and night.
+        most : Value
+            Output of the machine.
+
+        Returns
+        -------
+        Value, shape (..., 12)
+            What is missing, mean of day and night.
+
+        Examples
+        --------
+        A load of 10 that all falls into half of the hours is 20 there:
+
+        >>> half = RunningHours(outdoor=30.0, sun=1.0, shape=np.array([[2.0, 0.0]]))
+        >>> half.beyond(np.array([10.0]), 15.0).tolist()
+        [2.5]
+        """
         over = np.maximum(self.shape * _with_groups(mean) - _with_groups(most), 0.0)
         return np.asarray(over.mean(axis=-1))
 
@@ -50,15 +88,37 @@ def running_hours(
 ) -> RunningHours:
     """When heater or cooler run: by temperature over all hours of the month, by sun over those of a day.
 
-    In an hour the load is a straight line in outdoor temperature and sun. Over the sorted hours of the
-    month, its hot and cold days among them, the sun follows the temperature as it does by the clock.
-
     Parameters
     ----------
+    parts : Parts
+        Climate with its hours, and the sun.
+    state : Balance
+        Loss line, by which sun is like warmer air.
     excess : Value
         Load of a mean day with load, as a difference of outdoor temperature. [F]
     start : Value
         Outdoor temperature at which the load begins. [F]
+    cooling : bool
+        True for a cooler, which runs in the warm hours.
+
+    Returns
+    -------
+    RunningHours
+        Temperature, sun and shape of the hours that count.
+
+    Notes
+    -----
+    In an hour the load is a straight line in outdoor temperature and sun. Over the sorted hours of the
+    month, its hot and cold days among them, the sun follows the temperature as it does by the clock.
+
+    Examples
+    --------
+    A heater runs in hours that are colder than the month:
+
+    >>> year = year_energy(house, climate)
+    >>> when = running_hours(year.parts, year.heating.state, 20.0, 60.0, cooling=False)
+    >>> bool((when.outdoor <= climate.temperature).all())
+    True
     """
     hours, sign = parts.climate.hours, 1.0 if cooling else -1.0
     clock = _pattern(hours.clock_temperature)
