@@ -6,8 +6,8 @@ from typing import Any
 
 from came_out import (
     bands,
-    held,
     hazards_there,
+    held,
     keys_of,
     phases_of,
     steps,
@@ -70,7 +70,14 @@ def proposed_against_reason(key: str, variant: str) -> Iterator[Row]:
         if rule.get("both") and len(wrong) < len(rule["what"]):
             continue
         for step in wrong:
-            yield Row(key, variant, "must not", step, rule["why"], f"proposed as step {_place(step, came)}")
+            yield Row(
+                key,
+                variant,
+                "must not",
+                step,
+                rule["why"],
+                f"proposed as step {_place(step, came)}",
+            )
 
 
 def _test_is_asked_for(key: str, unwanted: list[str]) -> bool:

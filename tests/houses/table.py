@@ -59,7 +59,11 @@ def main() -> None:
     print(f"\nDifferences: {len(rows)}")
     print("\n".join(told(row) for row in rows))
     gone = [name for name in argued() if name[0] in wanted and name not in {r.name for r in rows}]
-    print(f"\nArgued and no longer there: {len(gone)}", *(", ".join(name) for name in gone), sep="\n- ")
+    print(
+        f"\nArgued and no longer there: {len(gone)}",
+        *(", ".join(name) for name in gone),
+        sep="\n- ",
+    )
     count = len([one for key in wanted for one in (*today(key), *bands(key))])
     outside = len([row for row in rows if row.variant == CLEAN and row.kind in ("use", "band")])
     print(f"\n{count - outside} of {count} uses and savings are inside their bands.")
