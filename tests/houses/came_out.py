@@ -7,11 +7,11 @@ from functools import cache
 import numpy as np
 from fifteen_houses import CLEAN, expected, houses, study_of
 
-from retrofit_lab.advice import Advice
 from retrofit_lab.measures.catalogue import PHASES
 from retrofit_lab.money.terms import fuels
-from retrofit_lab.stacks.choosing import Limits
-from retrofit_lab.study import Study
+from retrofit_lab.savings.choosing import Limits
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.study import Study
 
 USES = {
     "heating": ("heating",),
