@@ -224,7 +224,8 @@ def imbalance(house: House) -> Value:
     Examples
     --------
     >>> ducts = replace(
-    ...     house.ducts, supply_place="attic", return_place="attic", supply_leakage=0.15, return_leakage=0.10, flow=1000.0
+    ...     house.ducts, supply_place="attic", return_place="attic", flow=1000.0,
+    ...     supply_leakage=0.15, return_leakage=0.10,
     ... )
     >>> round(imbalance(replace(house, ducts=ducts)), 6)
     50.0
@@ -249,7 +250,8 @@ def make_up_air(house: House) -> Value:
     Examples
     --------
     >>> ducts = replace(
-    ...     house.ducts, supply_place="attic", return_place="attic", supply_leakage=0.05, return_leakage=0.20, flow=1000.0
+    ...     house.ducts, supply_place="attic", return_place="attic", flow=1000.0,
+    ...     supply_leakage=0.05, return_leakage=0.20,
     ... )
     >>> round(make_up_air(replace(house, ducts=ducts)), 6)
     150.0
