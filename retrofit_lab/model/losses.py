@@ -181,7 +181,7 @@ def _rates(parts: Parts, state: Balance, places: Mapping[str, Value]) -> dict[st
 
 
 def _air_rate(parts: Parts, state: Balance, places: Mapping[str, Value]) -> Value:
-    """Heat that warms the air which comes in, straight or through a neighbour. [Btu/h]"""
+    """Heat that warms the air which comes in, straight or through a neighbor. [Btu/h]"""
     flows, room = parts.flows, places[INSIDE]
     rate = state.air * (room - places[OUTDOORS])
     for place in state.nodes:

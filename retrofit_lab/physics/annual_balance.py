@@ -1,4 +1,4 @@
-"""The monthly heat balance of a house with unheated neighbours, as a straight line in indoor and outdoor temperature.
+"""The monthly heat balance of a house with unheated neighbors, as a straight line in indoor and outdoor temperature.
 
 What goes into the line (areas, air flows, gains) is worked out in the other modules of this room;
 what heaters and coolers make of the load is in theirs.
