@@ -9,6 +9,7 @@ from fifteen_houses import CLEAN, expected, houses, study_of
 
 from retrofit_lab.measures.catalogue import PHASES
 from retrofit_lab.money.terms import fuels
+from retrofit_lab.proposals.recommend import in_order
 from retrofit_lab.savings.choosing import Limits
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
@@ -124,8 +125,9 @@ def bands(key: str) -> tuple[Found, ...]:
 
 @cache
 def steps(key: str, variant: str) -> tuple[str, ...]:
-    """Measures of the plan that the program proposes, in its order."""
-    return Advice(study_of(key, variant)).best(Limits()).keys
+    """Measures of the plan that the program proposes, in the order of its report."""
+    study = study_of(key, variant)
+    return in_order(study, Advice(study).best(Limits()).keys)
 
 
 def phases_of(key: str, variant: str) -> tuple[str, ...]:
