@@ -72,7 +72,16 @@ USUALLY_ARRIVES = 0.75
 class YearEnergy:
     """Energy of a year by fuel and end use, by month, with the states behind it.
 
-    ``monthly`` holds site energy as heat content, electricity included. [Btu/month]
+    Parameters
+    ----------
+    monthly : mapping of (str, str) to Value
+        Site energy by fuel and end use as heat content, electricity included. [Btu/month]
+    parts : Parts
+        The house in numbers.
+    heating, cooling : Season
+        The two seasons.
+    backup : Value
+        Backup heat of heat pumps. [kWh/month]
     """
 
     monthly: Mapping[tuple[str, str], Value]
@@ -82,13 +91,55 @@ class YearEnergy:
     backup: Value
 
     def annual(self, fuel: str, end_use: str) -> Value:
-        """Energy in the year of one fuel for one end use; zero where there is none. [Btu/year]"""
+        """Energy in the year of one fuel for one end use; zero where there is none.
+
+        Parameters
+        ----------
+        fuel : str
+            Such as ``"natural_gas"``.
+        end_use : str
+            One of `END_USES`.
+
+        Returns
+        -------
+        Value
+            Energy. [Btu/year]
+
+        Examples
+        --------
+        >>> float(year_energy(house, climate).annual("peat", "heating"))
+        0.0
+        """
         value = self.monthly.get((fuel, end_use), 0.0)
         return over_year(value)
 
 
 def year_energy(house: House, climate: MonthlyClimate) -> YearEnergy:
-    """Energy that a house takes in a year of its climate, warmer or colder than typical as its site says."""
+    """Energy that a house takes in a year of its climate, warmer or colder than typical as its site says.
+
+    Parameters
+    ----------
+    house : House
+        Any of its numbers may have axes in front: stacks, draws.
+    climate : MonthlyClimate
+        Typical year of its place.
+
+    Returns
+    -------
+    YearEnergy
+        By month, with the same axes in front.
+
+    Examples
+    --------
+    A year 5 F warmer takes less heat:
+
+    >>> def burned(warmer):
+    ...     site = replace(house.site, warmer_by=warmer)
+    ...     found = year_energy(replace(house, site=site), climate)
+    ...     return sum(float(found.annual(fuel, "heating")) for fuel, use in found.monthly if use == "heating")
+    >>> burned(5.0) < burned(0.0)
+    True
+    """
     if not is_nought(house.site.warmer_by):
         climate = warmer_climate(climate, house.site.warmer_by)
     parts = _parts(house, climate)
@@ -135,7 +186,20 @@ def _heat_taken(parts: Parts) -> Mapping[str, Value]:
 
 
 def heating_season(parts: Parts, state: Balance) -> Season:
-    """Heating of the house; leaky ducts move air for the share of time that the furnace fan runs."""
+    """Heating of the house; leaky ducts move air for the share of time that the furnace fan runs.
+
+    Parameters
+    ----------
+    parts : Parts
+        House and climate.
+    state : Balance
+        While the fan rests.
+
+    Returns
+    -------
+    Season
+        With rooms as cold as heaters that are too small leave them.
+    """
     season = _heating(parts, state)
     share = ducted_share(parts.house)
     # also where ducts leak nothing: how warm their air is hangs on how much of the heat arrives
@@ -190,7 +254,24 @@ def _as_far_as_heaters_go(parts: Parts, season: Season) -> Season:
 
 
 def heat_demand(season: Season) -> HeatDemand:
-    """What the rooms ask of the heaters in a season, with the line behind it."""
+    """What the rooms ask of the heaters in a season, with the line behind it.
+
+    Parameters
+    ----------
+    season : Season
+        Heating of one house.
+
+    Returns
+    -------
+    HeatDemand
+        By month.
+
+    Examples
+    --------
+    >>> season = year_energy(house, climate).heating
+    >>> heat_demand(season).month is season.demand
+    True
+    """
     line = season.state.line
     return HeatDemand(
         month=season.demand,
@@ -202,19 +283,84 @@ def heat_demand(season: Season) -> HeatDemand:
 
 
 def heat_leaving(parts: Parts, state: Balance, room: Value) -> Value:
-    """Heat that leaves rooms of a given temperature in a month, on days colder than they are. [Btu]"""
+    """Heat that leaves rooms of a given temperature in a month, on days colder than they are.
+
+    Parameters
+    ----------
+    parts : Parts
+        For the degree days.
+    state : Balance
+        Loss line.
+    room : Value
+        Temperature of the rooms. [F]
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Heat. [Btu]
+
+    Examples
+    --------
+    >>> parts = year_energy(house, climate).parts
+    >>> state = balance(parts)
+    >>> bool((heat_leaving(parts, state, 72.0) >= heat_leaving(parts, state, 68.0)).all())
+    True
+    """
     base = state.line.base_temperature(room, 0.0)
     return monthly_load(state.line, parts.climate.degree_days.heating(base))
 
 
 def heating_demand(parts: Parts, state: Balance, leaving: Value) -> Value:
-    """Heat that the rooms ask for in a month, when sun, people and machines make up for their part. [Btu]"""
+    """Heat that the rooms ask for in a month, when sun, people and machines make up for their part.
+
+    Parameters
+    ----------
+    parts : Parts
+        Climate, and the mass of the house.
+    state : Balance
+        Gains.
+    leaving : Value
+        From `heat_leaving`. [Btu]
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Heat. [Btu]
+
+    References
+    ----------
+    EN ISO 13790, utilisation factor, see `need_after_gains` (memory).
+
+    Examples
+    --------
+    Gains never spare more than leaves:
+
+    >>> parts = year_energy(house, climate).parts
+    >>> state = balance(parts)
+    >>> leaving = heat_leaving(parts, state, 70.0)
+    >>> demand = heating_demand(parts, state, leaving)
+    >>> bool((demand >= 0.0).all() and (demand <= leaving + 1e-6).all())
+    True
+    """
     gains = state.gains * (HOURS_PER_DAY * parts.climate.days)
     return need_after_gains(leaving, gains, house_time_constant(parts.house, state.line))
 
 
 def cooling_season(parts: Parts, state: Balance) -> Season:
-    """Cooling of the house; leaky ducts move air for the share of time that the furnace fan runs."""
+    """Cooling of the house; leaky ducts move air for the share of time that the furnace fan runs.
+
+    Parameters
+    ----------
+    parts : Parts
+        House and climate.
+    state : Balance
+        While the fan rests.
+
+    Returns
+    -------
+    Season
+        With rooms as warm as coolers that are too small leave them.
+    """
     house = parts.house
     room = rooms_of(parts, "cooling", state).temperature
     when = cooling_hours(parts, state, room)
