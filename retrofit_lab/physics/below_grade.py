@@ -171,7 +171,22 @@ def _left_at(depth: Value) -> Value:
 
 
 def insulated_edge_share(r_insulation: Value) -> Value:
-    """What a slab loses with insulation 2 ft down its edge against without. [1]"""
+    """What a slab loses with insulation 2 ft down its edge against without. [1]
+
+    Parameters
+    ----------
+    r_insulation : Value
+        On the edge. [h ft2 F/Btu]
+
+    References
+    ----------
+    As `slab_edge_factor`.
+
+    Examples
+    --------
+    >>> round(insulated_edge_share(10.0), 3)
+    0.74
+    """
     return slab_edge_factor(r_insulation) / slab_edge_factor(0.0)
 
 

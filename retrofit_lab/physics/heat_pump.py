@@ -29,7 +29,15 @@ RATING_HOURS = np.array(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ratings:
-    """Output [Btu/h] and coefficient of performance [1] of a usual unit at 47 F."""
+    """What is known of a usual unit at 47 F outdoors.
+
+    Parameters
+    ----------
+    capacity_47 : Value
+        Output. [Btu/h]
+    cop_47 : Value
+        Coefficient of performance. [1]
+    """
 
     capacity_47: Value
     cop_47: Value
@@ -37,7 +45,17 @@ class Ratings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MonthsOfHeatPump:
-    """Electricity of the compressor [kWh], backup heat [Btu] and run time of the compressor [h] by month."""
+    """What a heat pump takes by month.
+
+    Parameters
+    ----------
+    compressor : Value, shape (..., 12)
+        Electricity of compressor and the fans of its rating. [kWh]
+    backup : Value, shape (..., 12)
+        Backup heat. [Btu]
+    run_hours : Value, shape (..., 12)
+        Run time of the compressor. [h]
+    """
 
     compressor: Value
     backup: Value
@@ -66,7 +84,23 @@ def capacity_share(temperature: Value) -> Value:
 
 
 def cop_share(temperature: Value) -> Value:
-    """Coefficient of performance at an outdoor temperature against that at 47 F; as `capacity_share`. [1]"""
+    """Coefficient of performance at an outdoor temperature against that at 47 F.
+
+    Parameters
+    ----------
+    temperature : Value
+        Outdoor temperature; beyond the ends the last value holds. [F]
+
+    Returns
+    -------
+    Value
+        Share, straight lines between the points of `capacity_share`. [1]
+
+    Examples
+    --------
+    >>> cop_share(47.0), cop_share(17.0)
+    (1.0, 0.69)
+    """
     return interpolated(temperature, CURVE_TEMPERATURE, COP_SHARE)
 
 
@@ -79,6 +113,15 @@ def cycling_factor(load_share: Value, cycling_loss: Value = CYCLING_LOSS) -> Val
         Load against output, at most 1. [1]
     cycling_loss : Value
         Degradation coefficient; near 0 where the compressor slows down instead of stopping. [1]
+
+    References
+    ----------
+    10 CFR 430 subpart B appendix M: 1 - C (1 - load) (memory).
+
+    Examples
+    --------
+    >>> cycling_factor(0.5)
+    0.875
     """
     return 1.0 - cycling_loss * (1.0 - load_share)
 
