@@ -138,6 +138,37 @@ def colder(*heaters) -> float:
 
 
 STOVE = changed("fuel_heaters", key="s", kind="stove", fuel="wood", share=0.5, capacity=40_000.0)
+NREL_OUTPUT = (0.566333415, -0.000744164, -0.0000103, 0.009414634, 0.0000506, -0.00000675)
+NREL_INPUT = (0.718398423, 0.003498178, 0.000142202, -0.005724331, 0.00014085, -0.000215321)
+"""Output, and electricity for each unit of it, over indoor and outdoor temperature. [1, by F]"""
+
+
+def fitted(numbers: tuple[float, ...], outdoor: np.ndarray) -> np.ndarray:
+    constant, first, square, out, out_square, both = numbers
+    return (
+        constant
+        + first * 70.0
+        + square * 4900.0
+        + out * outdoor
+        + out_square * outdoor**2
+        + both * 70.0 * outdoor
+    )
+
+
+def electricity(outdoor: np.ndarray, capacity: float, loss: float) -> float:
+    """Mean input of a heat pump by the fits, with frost and cycling as printed, in units of that at 47 F. [1]"""
+    output = capacity * fitted(NREL_OUTPUT, outdoor) / fitted(NREL_OUTPUT, np.array(47.0))
+    frost = np.interp(outdoor, [17.0, 35.0, 40.0], [0.704 / 0.738, 0.812 / 0.900, 1.0])
+    needed = fitted(NREL_INPUT, outdoor) / fitted(NREL_INPUT, np.array(47.0)) / frost
+    load = loss * (70.0 - outdoor)
+    part = np.minimum(load / output, 1.0)
+    return float(np.mean(load * needed / (1.0 - 0.25 * (1.0 - part))))
+
+
+def pumped(climate, loss: float) -> float:
+    return use_kwh("heating", climate, windows=(losing(loss),), **pump())
+
+
 ALL = below(57.0, 400.0)
 HOURLY = [
     *(
@@ -150,6 +181,9 @@ HOURLY = [
             lambda capacity=capacity: heat(RAMP, windows=(losing(400.0),), fuel_heaters=(small(capacity),)), 0.004, "what is missing in cold hours is not made")
         for capacity in (22_000.0, 19_000.0, 14_000.0)
     ),
+    row("heat pump over the ramp against the same at 47 F: electricity", "heat pump by hours", FITTED, "read",
+        electricity(np.linspace(9.0, 57.0, 481), 36_000.0, 400.0) / electricity(np.full(1, 47.0), 36_000.0, 400.0),
+        lambda: pumped(RAMP, 400.0) / pumped(weather(47.0), 400.0), 0.045, "one usual unit for all makes; frost by fits at three temperatures"),
     row("heater of 38,000 Btu/h in deep cold", "undersized heater by hours", BY_HAND, OWN,
         below(11.0, 400.0, first=-37.0) - below(-25.0, 400.0, 38_000.0, first=-37.0),
         lambda: heat(DEEP, windows=(losing(400.0),), fuel_heaters=(small(38_000.0),)), 0.002, "what is missing in cold hours is not made"),
