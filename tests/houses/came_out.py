@@ -9,8 +9,7 @@ from fifteen_houses import CLEAN, expected, houses, study_of
 
 from retrofit_lab.measures.catalogue import PHASES
 from retrofit_lab.money.terms import fuels
-from retrofit_lab.proposals.recommend import in_order
-from retrofit_lab.savings.choosing import Limits
+from retrofit_lab.proposals.steps import rater_plan
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
 
@@ -127,7 +126,7 @@ def bands(key: str) -> tuple[Found, ...]:
 def steps(key: str, variant: str) -> tuple[str, ...]:
     """Measures of the plan that the program proposes, in the order of its report."""
     study = study_of(key, variant)
-    return in_order(study, Advice(study).best(Limits()).keys)
+    return rater_plan(Advice(study), sure=False).ticked
 
 
 def phases_of(key: str, variant: str) -> tuple[str, ...]:
