@@ -26,21 +26,5 @@ def fan_energy(heat: Value, heat_rate: Value, power: Value) -> Value:
 
 
 def fan_heat(power: Value) -> Value:
-    """Heat that a furnace fan in the air stream gives the air: it helps heating and burdens cooling.
-
-    Parameters
-    ----------
-    power : Value
-        Electric power. [W]
-
-    Returns
-    -------
-    Value
-        Heat. [Btu/h]
-
-    Examples
-    --------
-    >>> round(fan_heat(365.0))
-    1245
-    """
+    """Heat that a furnace fan in the air stream gives the air: it helps heating and burdens cooling. [Btu/h]"""
     return power * BTU_PER_WATT_HOUR

@@ -29,9 +29,7 @@ def _heater_fuels(house: House) -> set[str]:
 
 
 def _seen(house: House) -> bool:
-    seen = set(house.observations)
-    gone = {"unvented_heater"} if "unvented_heater_removed" in seen else set()
-    return bool(BURNERS_SEEN & seen - gone)
+    return bool(BURNERS_SEEN & set(house.observations))
 
 
 def has_chimney(house: House) -> bool:
