@@ -31,7 +31,7 @@ def plans() -> st.SearchStrategy[FirstAnswers]:
         ceiling=st.integers(7, 9).map(float),
         bedrooms=st.integers(1, 5).map(float),
         occupants=st.integers(1, 6).map(float),
-        **{**choice, "storeys": choice["storeys"].map(float)},
+        **{**choice, "stories": choice["stories"].map(float)},
     )
 
 

@@ -21,7 +21,7 @@ LAYERS = [
     ("bills.fitting", "savings", "money", "uncertainty", "safety"),
     ("study.results", "study.explanation", "study.billed"),
     ("study.study",),
-    ("study.opening", "study.plan_tables", "study.energy_attribution"),
+    ("study.opening", "study.plan_tables", "study.energy_attribution", "study.working_order"),
     ("study.advice",),
     ("proposals",),
     ("classroom", "portfolio"),

@@ -78,16 +78,16 @@ def write_site(weather: Weather, path: Path) -> None:
 
 
 def write_sites(found: list[tuple[Weather, str]], path: Path) -> None:
-    """Write the list of sites with place, source and licence."""
+    """Write the list of sites with place, source and license."""
     with path.open("w", newline="") as file:
         writer = csv.writer(file, lineterminator="\n")
         degrees = ["latitude_degree", "longitude_degree"]
-        writer.writerow(["key", "name", *degrees, "elevation_ft", "source", "licence"])
+        writer.writerow(["key", "name", *degrees, "elevation_ft", "source", "license"])
         for weather, name in found:
-            licence = "US government work, public domain"
+            license = "US government work, public domain"
             degrees = [f"{weather.latitude:.2f}", f"{weather.longitude:.2f}"]
             place = [*degrees, f"{weather.elevation:.0f}"]
-            writer.writerow([weather.key, name, *place, weather.source, licence])
+            writer.writerow([weather.key, name, *place, weather.source, license])
 
 
 if __name__ == "__main__":

@@ -34,7 +34,7 @@ def invented_answers(place: Mapping[str, Any], chance: np.random.Generator) -> F
             "year_built": str(int(chance.integers(FIRST_YEAR, LAST_YEAR))),
             "length": f"{width + 2 * int(chance.integers(2, 10))} ft",
             "width": f"{width} ft",
-            "storeys": "1" if knee_walls else _one(["1", "1", "2"], chance),
+            "stories": "1" if knee_walls else _one(["1", "1", "2"], chance),
             "ceiling": "8 ft",
             "foundation": _one(place["foundations"], chance),
             "roof": "rooms with knee walls" if knee_walls else "attic",

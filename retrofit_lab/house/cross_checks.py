@@ -7,7 +7,7 @@ held against the survey in model/sizing.py.
 from collections.abc import Iterator
 
 from retrofit_lab.base.values import InputError
-from retrofit_lab.house.description import INSIDE, House
+from retrofit_lab.house.description import INSIDE, OUTDOORS, House
 from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.place import place_of
 from retrofit_lab.house.usual import usual, usual_spread
@@ -29,6 +29,7 @@ def crossed(house: House) -> Iterator[Oddity]:
     yield from _walls(house)
     yield from _windows(house)
     yield from _leakage(house)
+    yield from _open_buffers(house)
 
 
 def air_changes_at_50(house: House) -> float:
@@ -101,6 +102,19 @@ def _windows(house: House) -> Iterator[Oddity]:
             f"{house.size.floor_area:,.0f} ft2; most houses have 8 to 20%. Look for a side that is missing "
             f"or counted twice.",
         )
+
+
+def _open_buffers(house: House) -> Iterator[Oddity]:
+    """Unheated spaces beside the rooms that lose nothing through walls or roof of their own."""
+    lose = {s.inside for s in house.surfaces if s.outside == OUTDOORS}
+    border = {s.outside for s in house.surfaces if s.inside == INSIDE}
+    for buffer in house.buffers:
+        if buffer.key in border - lose:
+            yield Oddity(
+                f"buffers.{buffer.key}",
+                f"buffers.{buffer.key}: {buffer.label} borders on the rooms but has no wall, roof or door to "
+                f"outdoors, so it comes out nearly as warm as they are. Add what encloses it.",
+            )
 
 
 def _leakage(house: House) -> Iterator[Oddity]:

@@ -117,7 +117,7 @@ class Underground:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Buffer:
-    """An unheated neighbour of the house whose temperature follows from its own heat balance."""
+    """An unheated neighbor of the house whose temperature follows from its own heat balance."""
 
     section: ClassVar[str] = "buffer"
     choices: ClassVar[Choices] = MappingProxyType(

@@ -82,7 +82,7 @@ def first_answers_of(house: House, folder: str = ".") -> FirstAnswers:
         length=read_typed(basics.length, "ft"),
         width=read_typed(basics.width, "ft"),
         ceiling=read_typed(basics.ceiling, "ft"),
-        storeys=1.0,
+        stories=1.0,
         kind=basics.kind,
         roof=basics.roof,
         insulation=basics.insulation,
@@ -95,7 +95,7 @@ def first_answers_of(house: House, folder: str = ".") -> FirstAnswers:
         occupants=float(size.occupants),
     )
     return _as_large(
-        house, replace(first, storeys=_storeys(house, first), duct_place=_ducts(house))
+        house, replace(first, stories=_stories(house, first), duct_place=_ducts(house))
     )
 
 
@@ -120,9 +120,9 @@ def _as_large(house: House, first: FirstAnswers) -> FirstAnswers:
     return replace(first, ceiling=min(max(ceiling, LOWEST), HIGHEST))
 
 
-def _storeys(house: House, first: FirstAnswers) -> float:
+def _stories(house: House, first: FirstAnswers) -> float:
     """Full stories, without those that basement and knee walls add to the height of the air. [1]"""
-    added = shape_of(first).stories - first.storeys
+    added = shape_of(first).stories - first.stories
     return max(float(int(float(house.size.stories) - added + 0.25)), 1.0)
 
 

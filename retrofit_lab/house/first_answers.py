@@ -15,7 +15,7 @@ from retrofit_lab.house.typed import read_typed
 from retrofit_lab.house.usual import usual
 
 BASEMENT_HEIGHT = 7.5
-HALF_STOREY_FLOOR = 0.6
+HALF_STORY_FLOOR = 0.6
 """Share of the footprint that is floor one can stand on under a roof with knee walls. [1] (judgement)"""
 MOST_LETTERS = 200
 NOT_KNOWN = "not known"
@@ -41,7 +41,7 @@ class FirstAnswers:
     year_built: float
     length: float
     width: float
-    storeys: float
+    stories: float
     ceiling: float
     foundation: str
     roof: str
@@ -131,7 +131,7 @@ def first_answers(answers: Mapping[str, str]) -> FirstAnswers:
             problems.append(f"{row['label']}: {error}")
     if problems:
         raise HouseError("\n".join(problems))
-    return FirstAnswers(**{**values, "storeys": float(values["storeys"])})
+    return FirstAnswers(**{**values, "stories": float(values["stories"])})
 
 
 def _answer(row: Mapping[str, Any], text: str) -> Any:
@@ -165,10 +165,10 @@ def shape_of(first: FirstAnswers) -> Shape:
     footprint = first.length * first.width
     exposed = EXPOSED[first.kind]
     perimeter = 2.0 * (first.length + first.width) * exposed
-    half = HALF_STOREY_FLOOR * footprint if first.knee_walls else 0.0
-    above = footprint * first.storeys + half
-    gables = 2.0 * HALF_STOREY_FLOOR * first.width * first.ceiling if first.knee_walls else 0.0
-    walls = perimeter * (first.ceiling + 1.0) * first.storeys + gables
+    half = HALF_STORY_FLOOR * footprint if first.knee_walls else 0.0
+    above = footprint * first.stories + half
+    gables = 2.0 * HALF_STORY_FLOOR * first.width * first.ceiling if first.knee_walls else 0.0
+    walls = perimeter * (first.ceiling + 1.0) * first.stories + gables
     share = usual("window_share", first.year_built, first.place)
     windows = share * above * (0.5 + 0.5 * exposed)
     lowest = 1.0 if first.heated_basement else 0.5 if first.below == "basement" else 0.0
@@ -176,10 +176,10 @@ def shape_of(first: FirstAnswers) -> Shape:
         footprint=footprint,
         perimeter=perimeter,
         floor_area=above + (footprint if first.heated_basement else 0.0),
-        volume=footprint * first.storeys * first.ceiling
+        volume=footprint * first.stories * first.ceiling
         + 0.85 * half * first.ceiling
         + (footprint * BASEMENT_HEIGHT if first.heated_basement else 0.0),
-        stories=min(first.storeys + (0.5 if first.knee_walls else 0.0) + lowest, 4.0),
+        stories=min(first.stories + (0.5 if first.knee_walls else 0.0) + lowest, 4.0),
         window_area=windows,
         wall_area=max(walls - windows - 42.0, 0.3 * walls),
     )

@@ -10,7 +10,7 @@ LOSING = ("attic", "knee_walls", "walls", "windows", "doors", "floor", "garage",
 USING = ("heating", "hot_water", "plugs")
 """Parts that use energy."""
 PARTS = (*LOSING, *USING)
-NEIGHBOUR_PART = {
+NEIGHBOR_PART = {
     "attic": "attic",
     "kneewall": "knee_walls",
     "basement": "floor",
@@ -40,12 +40,12 @@ _BLOWER = "fan_watts"
 
 
 def part_of_place(house: House, place: str) -> str:
-    """Part that an unheated neighbour of the house belongs to, or nothing for rooms and outdoors."""
-    return next((NEIGHBOUR_PART[b.kind] for b in house.buffers if b.key == place), "")
+    """Part that an unheated neighbor of the house belongs to, or nothing for rooms and outdoors."""
+    return next((NEIGHBOR_PART[b.kind] for b in house.buffers if b.key == place), "")
 
 
 def part_of_surface(house: House, surface: Surface) -> str:
-    """Part that a surface belongs to: the neighbour that it closes, or what it is itself."""
+    """Part that a surface belongs to: the neighbor that it closes, or what it is itself."""
     if surface.inside == INSIDE and surface.outside != OUTDOORS:
         return part_of_place(house, surface.outside) or _own_part(surface)
     return part_of_place(house, surface.inside) or _own_part(surface)

@@ -1,10 +1,10 @@
-"""What a cut through a house shows: storeys, what lies above, below and beside, ducts and tank; no drawing."""
+"""What a cut through a house shows: stories, what lies above, below and beside, ducts and tank; no drawing."""
 
 from dataclasses import dataclass
 
 from retrofit_lab.house.description import INSIDE, House
 
-MOST_STOREYS = 3
+MOST_STORIES = 3
 BELOW_KINDS = ("basement", "crawlspace")
 
 
@@ -12,12 +12,12 @@ BELOW_KINDS = ("basement", "crawlspace")
 class Section:
     """Shape of a cut through one house.
 
-    ``storeys`` are heated ones above the ground; with ``knee_walls`` the uppermost stands under the
+    ``stories`` are heated ones above the ground; with ``knee_walls`` the uppermost stands under the
     roof. ``below`` is ``basement``, ``crawlspace``, ``heated basement``, ``slab`` or nothing. ``ducts``
-    and ``tank`` say where these stand: ``house`` or a kind of neighbour, or nothing where there is none.
+    and ``tank`` say where these stand: ``house`` or a kind of neighbor, or nothing where there is none.
     """
 
-    storeys: int
+    stories: int
     below: str
     attic: bool
     knee_walls: bool
@@ -31,7 +31,7 @@ def section_of(house: House) -> Section:
     kinds = {buffer.kind for buffer in house.buffers}
     below = _below(house, kinds)
     return Section(
-        storeys=_storeys(house, below),
+        stories=_stories(house, below),
         below=below,
         attic="attic" in kinds,
         knee_walls="kneewall" in kinds,
@@ -54,10 +54,10 @@ def footprint(house: House) -> float:
     return max(floors, ceilings, slabs) or float(house.size.floor_area)
 
 
-def _storeys(house: House, below: str) -> int:
+def _stories(house: House, below: str) -> int:
     layers = round(float(house.size.floor_area) / footprint(house))
     above = layers - 1 if below == "heated basement" else layers
-    return min(max(above, 1), MOST_STOREYS)
+    return min(max(above, 1), MOST_STORIES)
 
 
 def _below(house: House, kinds: set[str]) -> str:

@@ -331,7 +331,7 @@ def _leak_sites_of_rooms(frame: _Frame) -> Iterator[Any]:
         count = round(shape.floor_area / 130.0)
         yield frame.part("leakage.sites.register_boots", count=count)
     yield frame.part("leakage.sites.outlets", count=round(shape.floor_area / 55.0))
-    edge = shape.perimeter * frame.first.storeys
+    edge = shape.perimeter * frame.first.stories
     yield frame.part("leakage.sites.baseboards", count=round(edge))
     yield frame.part("leakage.sites.window_gaps", count=round(shape.window_area))
     yield frame.part("leakage.sites.door_gaps")

@@ -160,7 +160,7 @@ def _ducts(first: FirstAnswers, shape: Shape, places: frozenset[str]) -> Ducts:
     leak, r_value = (usual(f"duct_{q}", first.year_built, first.place) for q in ("leakage", "r"))
     if place not in ("attic", "crawlspace") and not first.built_to_code:
         r_value = min(r_value, BARE_DUCT_R)
-    outside = OUTSIDE_THE_ROOMS * (1.0 if first.storeys < 1.5 else 0.5)
+    outside = OUTSIDE_THE_ROOMS * (1.0 if first.stories < 1.5 else 0.5)
     table = {
         "supply_place": place,
         "return_place": place,

@@ -43,19 +43,21 @@ def not_known(house: House, rests_on: Iterable[str]) -> tuple[str, ...]:
 
 def open_numbers(house: House, entry: str) -> tuple[str, ...]:
     """Paths of the unanswered numbers that an entry of ``rests_on`` names in a house."""
-    return tuple(path for path in _paths(house, entry) if path in house.assumed)
+    return tuple(path for path in paths_of(house, entry) if path in house.assumed)
 
 
 def _known(house: House, entry: str) -> bool:
     seen = any(one in house.observations for one in entry.split(EITHER))
-    return seen or any(_given(house, path) for path in _paths(house, entry))
+    return seen or any(is_given(house, path) for path in paths_of(house, entry))
 
 
-def _given(house: House, path: str) -> bool:
+def is_given(house: House, path: str) -> bool:
+    """Whether somebody gave a number or a year of make."""
     return path not in house.assumed and number_at(house, path) != ""
 
 
-def _paths(house: House, entry: str) -> tuple[str, ...]:
+def paths_of(house: House, entry: str) -> tuple[str, ...]:
+    """Paths of all numbers that an entry of ``rests_on`` names in a house, answered or not."""
     pairs = (one.rpartition(".") for one in entry.split(EITHER))
     found = (
         f"{record}.{field}" for where, _, field in pairs if where for record in select(house, where)

@@ -9,7 +9,6 @@ from retrofit_lab.base.sums import total
 from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import INSIDE, House, LeakSite
-from retrofit_lab.model.indoor import differs
 from retrofit_lab.physics.air_properties import air_density_ratio, air_heat_coefficient
 from retrofit_lab.physics.blower_door import effective_leakage_area, flow_at, flow_coefficient
 from retrofit_lab.physics.elementwise import larger
@@ -30,22 +29,30 @@ from retrofit_lab.physics.ventilation import combine_with_fans
 
 HIGH_BUFFERS = ("attic", "kneewall")
 LOW_BUFFERS = ("basement", "crawlspace")
-LITTLE = 0.05
-"""Share by which a difference in temperature is changed to see what air does. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Air:
-    """Air flows of one house. [cfm], coefficient [Btu/(h F cfm)]
+    """Air flows of one house. [cfm]
 
-    ``by_stack`` is by how many percent the natural air falls when the rooms are 1 % nearer to the temperature
-    outdoors, a plain nought where no setting falls. ``entering`` and ``leaving`` are shares of the natural flow
-    by buffer zone that it passes.
+    Parameters
+    ----------
+    flow_50 : Value
+        Blower-door flow at 50 Pa, less what was sealed. [cfm]
+    natural : Value, shape (..., 12)
+        Air that wind and warmth drive, by month. [cfm]
+    heat_coefficient : float
+        Heat that a cfm carries for each degree at the elevation of the house. [Btu/(h F cfm)]
+    entering, leaving : mapping of str to Value
+        Shares of the natural flow by the buffer zone that it passes on its way in and out. [1]
+    exhaust, supply, balanced : Value
+        Mean flows of fans by their kind. [cfm]
+    recovered : Value
+        Part of what fans bring that heat recovery warms for nothing. [cfm]
     """
 
     flow_50: Value
     natural: Value
-    by_stack: Value
     heat_coefficient: float
     entering: Mapping[str, Value]
     leaving: Mapping[str, Value]
@@ -56,21 +63,44 @@ class Air:
 
 
 def air(house: House, climate: MonthlyClimate, indoor_heating: Value, indoor_cooling: Value) -> Air:
-    """Natural and fan-driven flows of a house by month."""
+    """Natural and fan-driven flows of a house by month.
+
+    Parameters
+    ----------
+    house : House
+        Its blower-door reading, leak sites, fans, stories and shelter are used.
+    climate : MonthlyClimate
+        Wind and temperature of the months, and the elevation.
+    indoor_heating, indoor_cooling : Value
+        Mean settings of the thermostats, from `day_setpoint`. [F]
+
+    Returns
+    -------
+    Air
+        Flows; ``natural`` has the months on its last axis. [cfm]
+
+    See Also
+    --------
+    retrofit_lab.physics.natural_airflow : the two handbook models behind it.
+
+    Examples
+    --------
+    Sealing takes the same share of the natural flow as of the reading:
+
+    >>> whole = air(house, climate, 70.0, 75.0)
+    >>> halved = replace(house, leakage=replace(house.leakage, flow=house.leakage.flow / 2.0))
+    >>> less = air(halved, climate, 70.0, 75.0)
+    >>> bool((abs(less.natural / whole.natural - 0.5) < 1e-9).all())
+    True
+    """
     shares = site_shares_left(house)
     flow_50 = reading_at_50(house) * total(shares.values())
     entering, leaving = _paths(house, shares)
     density = air_density_ratio(climate.elevation_ft)
-    exponent, difference = (
-        house.leakage.exponent,
-        _mean_difference(climate, indoor_heating, indoor_cooling),
-    )
-    for_one = _for_one(house, climate, difference)
     fans = {kind: _fan_flow(house, kind) for kind in ("exhaust", "supply", "balanced")}
     return Air(
         flow_50=flow_50,
-        natural=flow_coefficient(flow_50, 50.0, exponent) * for_one,
-        by_stack=_by_stack(house, climate, difference, for_one),
+        natural=_natural(house, climate, flow_50, indoor_heating, indoor_cooling),
         heat_coefficient=float(air_heat_coefficient(density)),
         entering=entering,
         leaving=leaving,
@@ -80,14 +110,59 @@ def air(house: House, climate: MonthlyClimate, indoor_heating: Value, indoor_coo
 
 
 def outdoor_air(flows: Air, imbalance: Value) -> Value:
-    """All outdoor air that comes in, natural and by fans and by unequal duct leaks. [cfm]"""
+    """All outdoor air that comes in, natural and by fans and by unequal duct leaks. [cfm]
+
+    Parameters
+    ----------
+    flows : Air
+        From `air`.
+    imbalance : Value
+        What unequal duct leaks draw in while the furnace fan runs, below 0 where they push out. [cfm]
+
+    Returns
+    -------
+    Value
+        Flow, by month where wind and warmth drive it. [cfm]
+
+    Examples
+    --------
+    Balanced duct leaks add nothing, and what is drawn in adds at most itself:
+
+    >>> flows = air(house, climate, 70.0, 75.0)
+    >>> more = outdoor_air(flows, 40.0) - outdoor_air(flows, 0.0)
+    >>> bool((more >= 20.0 - 1e-9).all() and (more <= 40.0).all())
+    True
+    """
     return combine_with_fans(
         flows.natural, flows.exhaust + imbalance, flows.supply, balanced=flows.balanced
     )
 
 
 def reading_at_50(house: House) -> Value:
-    """Blower-door flow at 50 Pa, from whatever pressure it was read at. [cfm]"""
+    """Blower-door flow at 50 Pa, from whatever pressure it was read at. [cfm]
+
+    Parameters
+    ----------
+    house : House
+        Its ``leakage`` holds flow, pressure and exponent.
+
+    Returns
+    -------
+    Value
+        Flow. [cfm]
+
+    References
+    ----------
+    Power law of leakage, ASTM E779 (memory).
+
+    Examples
+    --------
+    A house that leaks 1,000 cfm at 25 Pa, with the usual exponent:
+
+    >>> leakage = replace(house.leakage, flow=1000.0, pressure=25.0, exponent=0.65)
+    >>> round(reading_at_50(replace(house, leakage=leakage)))
+    1569
+    """
     leak = house.leakage
     if isinstance(leak.pressure, float) and leak.pressure == 50.0:
         return leak.flow
@@ -96,18 +171,65 @@ def reading_at_50(house: House) -> Value:
 
 
 def site_shares(house: House) -> dict[str, Value]:
-    """Share of the measured leakage at each site, before any sealing; they add to one. [1]"""
+    """Share of the measured leakage at each site, before any sealing. [1]
+
+    Parameters
+    ----------
+    house : House
+        Its leak sites, each with a count and how leaky it looks.
+
+    Returns
+    -------
+    dict of str to Value
+        Shares by site and of what nobody found; they add to one. [1]
+
+    Examples
+    --------
+    >>> round(sum(site_shares(house).values()), 9)
+    1.0
+    """
     return shares_of({site.key: _typical_area(site) for site in house.leakage.sites})
 
 
 def site_shares_left(house: House) -> dict[str, Value]:
-    """Share of the measured leakage that is left at each site after sealing. [1]"""
+    """Share of the measured leakage that is left at each site after sealing. [1]
+
+    Parameters
+    ----------
+    house : House
+        Its leak sites; ``sealed`` of each is the part that was closed.
+
+    Returns
+    -------
+    dict of str to Value
+        Shares; their sum is what is left of the whole. [1]
+
+    Examples
+    --------
+    A house whose sites are all closed keeps what nobody found:
+
+    >>> sites = tuple(replace(site, sealed=1.0) for site in house.leakage.sites)
+    >>> tight = replace(house, leakage=replace(house.leakage, sites=sites))
+    >>> round(sum(site_shares_left(tight).values()), 9)
+    0.2
+    """
     return shares_left(site_shares(house), {s.key: s.sealed for s in house.leakage.sites})
 
 
 @cache
 def leak_rows() -> dict[str, dict[str, str]]:
-    """Kinds of leak sites with their typical areas."""
+    """Kinds of leak sites with their typical areas, as ``data/leak_sites.csv`` has them.
+
+    Returns
+    -------
+    dict of str to dict
+        Rows by kind; ``likely_in2`` is the area of one. [in2]
+
+    Examples
+    --------
+    >>> float(leak_rows()["band_joist"]["likely_in2"]) > 0.0
+    True
+    """
     return {row["key"]: row for row in read_rows("leak_sites.csv")}
 
 
@@ -139,34 +261,24 @@ def _of_flow(by_place: Mapping[str, Value], middle: Value) -> dict[str, Value]:
     return {place: passed * share / larger(high_or_low, 1e-12) for place, share in by_place.items()}
 
 
-def _mean_difference(climate: MonthlyClimate, heating: Value, cooling: Value) -> Value:
-    """Difference between rooms and outdoors that draws air. [F]
+def _natural(
+    house: House, climate: MonthlyClimate, flow_50: Value, heating: Value, cooling: Value
+) -> Value:
+    """Air by wind and stack, between the two handbook models. [cfm]
 
-    It is the mean of the days, not that of their mean: in a mild month some days are cold and some warm,
-    and all of them draw.
+    Both are worked out for one cfm at 1 Pa, by month alone, before the plans come in. The
+    difference in temperature is the mean of the days, not that of their mean: in a mild month some
+    days are cold and some warm, and all of them draw.
     """
+    exponent = house.leakage.exponent
     table = climate.degree_days
-    return (table.heating(heating) + table.cooling(cooling)) / climate.days
-
-
-def _for_one(house: House, climate: MonthlyClimate, difference: Value) -> Value:
-    """Air by wind and stack of a house of 1 cfm at 1 Pa, between the two handbook models. [cfm]
-
-    It is worked out by month alone, before the plans come in.
-    """
-    return between_models(
+    difference = (table.heating(heating) + table.cooling(cooling)) / climate.days
+    for_one = between_models(
         _enhanced(house, climate, difference),
         _basic(house, climate, difference),
         house.site.air_model,
     )
-
-
-def _by_stack(house: House, climate: MonthlyClimate, difference: Value, for_one: Value) -> Value:
-    """Part of the natural air that goes with the difference in temperature, for small changes of it. [1]"""
-    if not any(differs(zone, period, "heating") for zone in house.zones for period in zone.periods):
-        return 0.0
-    less = _for_one(house, climate, (1.0 - LITTLE) * difference)
-    return (1.0 - less / for_one) / LITTLE
+    return flow_coefficient(flow_50, 50.0, exponent) * for_one
 
 
 def _enhanced(house: House, climate: MonthlyClimate, difference: Value) -> Value:

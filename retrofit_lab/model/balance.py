@@ -1,7 +1,7 @@
 """One season of a described house: loss line, indoor temperature, demand and ducts, in that order."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,7 +14,6 @@ from retrofit_lab.model.distribution import Distribution, distribution, imbalanc
 from retrofit_lab.model.electricity import Plugs
 from retrofit_lab.model.envelope import Envelope
 from retrofit_lab.model.hot_water import Losses
-from retrofit_lab.model.hour_groups import Blocks
 from retrofit_lab.model.indoor import Indoor, Surroundings, indoor
 from retrofit_lab.physics.annual_balance import (
     BufferNode,
@@ -24,13 +23,30 @@ from retrofit_lab.physics.annual_balance import (
     sun_through,
 )
 from retrofit_lab.physics.elementwise import is_nought
-from retrofit_lab.physics.thermostat import SlowRecovery
 from retrofit_lab.physics.ventilation import mean_over_run_time
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Parts:
-    """What does not depend on the season: the house's parts as numbers."""
+    """What does not depend on the season: the house's parts as numbers.
+
+    Parameters
+    ----------
+    house, climate : House, MonthlyClimate
+        What they were worked out from.
+    shell : Envelope
+        What conducts, and sun and sky.
+    flows : Air
+        Air by wind, warmth and fans.
+    water : Losses
+        Heat of tanks and pipes.
+    plugs : Plugs
+        Power of what is switched on.
+    internal : Value
+        Heat of people and machines. [Btu/h]
+    taken : mapping of str to Value
+        Heat that heat-pump tanks take from their place. [Btu/h]
+    """
 
     house: House
     climate: MonthlyClimate
@@ -39,17 +55,27 @@ class Parts:
     water: Losses
     plugs: Plugs
     internal: Value
-    blocks: Blocks
     taken: Mapping[str, Value]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Balance:
-    """Heat balance of a house for one flow of outdoor air: the line, its zones and the gains. [Btu/h]
+    """Heat balance of a house for one flow of outdoor air: the line, its zones and the gains.
 
-    ``inside`` is what people, machines and hot water give day and night, ``sun`` what comes by day, through
-    buffer zones too. ``airflow`` is all outdoor air that comes in [cfm], ``air`` the heat per degree of what
-    of it comes in straight from outdoors. [Btu/(h F)]
+    Parameters
+    ----------
+    line : LossLine
+        Loss of the house over indoor and outdoor temperature.
+    nodes : mapping of str to BufferNode
+        Its buffer zones.
+    inside : Value
+        What people, machines and hot water give day and night. [Btu/h]
+    sun : Value
+        What comes by day, through buffer zones too. [Btu/h]
+    airflow : Value
+        All outdoor air that comes in. [cfm]
+    air : Value
+        Heat per degree of what of it comes in straight from outdoors. [Btu/(h F)]
     """
 
     line: LossLine
@@ -61,12 +87,39 @@ class Balance:
 
     @property
     def gains(self) -> Value:
-        """All that spares heat, day and night together. [Btu/h]"""
+        """All that spares heat, day and night together. [Btu/h]
+
+        Examples
+        --------
+        >>> state = year_energy(house, climate).heating.state
+        >>> bool(np.allclose(state.gains, state.inside + state.sun))
+        True
+        """
         return self.inside + self.sun
 
 
 def balance(parts: Parts) -> Balance:
-    """Loss line and zones while the furnace fan rests."""
+    """Loss line and zones while the furnace fan rests.
+
+    Parameters
+    ----------
+    parts : Parts
+        The house in numbers.
+
+    Returns
+    -------
+    Balance
+        By month.
+
+    Examples
+    --------
+    At the base temperature of no gains the house loses nothing:
+
+    >>> line = balance(year_energy(house, climate).parts).line
+    >>> base = line.base_temperature(70.0, 0.0)
+    >>> bool(np.allclose(line.inside * 70.0 - line.outside * base - line.fixed, 0.0, atol=1e-6))
+    True
+    """
     nodes = {
         buffer.key: _node(parts, buffer.key, buffer.volume * buffer.air_changes / 60.0)
         for buffer in parts.house.buffers
@@ -108,8 +161,26 @@ def with_duct_leaks(parts: Parts, state: Balance, run_fraction: Value) -> Balanc
 
     Parameters
     ----------
+    parts : Parts
+        The house in numbers.
+    state : Balance
+        While the fan rests.
     run_fraction : Value
         Share of the time that the furnace fan runs. [1]
+
+    Returns
+    -------
+    Balance
+        Mean of running and resting.
+
+    Examples
+    --------
+    A fan that never runs changes nothing:
+
+    >>> parts = year_energy(house, climate).parts
+    >>> state = balance(parts)
+    >>> bool(np.allclose(with_duct_leaks(parts, state, 0.0).line.outside, state.line.outside))
+    True
     """
     running = outdoor_air(parts.flows, imbalance(parts.house))
     airflow = mean_over_run_time(state.airflow, running, run_fraction)
@@ -130,7 +201,25 @@ def with_duct_leaks(parts: Parts, state: Balance, run_fraction: Value) -> Balanc
 
 
 def direct_air(parts: Parts, airflow: Value) -> Value:
-    """Heat per degree of the outdoor air that comes in straight from outdoors. [Btu/(h F)]"""
+    """Heat per degree of the outdoor air that comes in straight from outdoors.
+
+    Parameters
+    ----------
+    parts : Parts
+        Which of the air passes a buffer zone, and what fans give back.
+    airflow : Value
+        All outdoor air that comes in. [cfm]
+
+    Returns
+    -------
+    Value
+        Heat. [Btu/(h F)]
+
+    Examples
+    --------
+    >>> float(np.max(direct_air(year_energy(house, climate).parts, 0.0)))
+    0.0
+    """
     flows = parts.flows
     entering = total(flows.entering.values())
     direct = np.maximum(airflow - entering * flows.natural - flows.recovered, 0.0)
@@ -171,8 +260,21 @@ def with_sun(state: Balance, against_mean: Value) -> Balance:
 
     Parameters
     ----------
+    state : Balance
+        In the mean of day and night.
     against_mean : Value
         Sun in those hours against that of day and night together. [1]
+
+    Returns
+    -------
+    Balance
+        With other sun in its buffer zones.
+
+    Examples
+    --------
+    >>> dark = with_sun(year_energy(house, climate).heating.state, 0.0)
+    >>> all(bool(np.all(node.sun == 0.0)) for node in dark.nodes.values())
+    True
     """
     nodes = {
         place: replace(node, sun=node.sun * against_mean) for place, node in state.nodes.items()
@@ -181,20 +283,52 @@ def with_sun(state: Balance, against_mean: Value) -> Balance:
 
 
 def place_temperatures(state: Balance, room: Value, outdoor: Value) -> dict[str, Value]:
-    """Temperature of the rooms, of every buffer zone and outdoors. [F]"""
+    """Temperature of the rooms, of every buffer zone and outdoors.
+
+    Parameters
+    ----------
+    state : Balance
+        Its zones.
+    room, outdoor : Value
+        Temperatures of the rooms and outdoors. [F]
+
+    Returns
+    -------
+    dict of str to Value
+        By place. [F]
+
+    Examples
+    --------
+    >>> places = place_temperatures(year_energy(house, climate).heating.state, 70.0, 30.0)
+    >>> places["house"], places["outdoors"]
+    (70.0, 30.0)
+    """
     zones = {place: buffer_temperature(node, room, outdoor) for place, node in state.nodes.items()}
     return {INSIDE: room, **zones, OUTDOORS: outdoor}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Season:
-    """Heating or cooling of one house by month: its balance, rooms, demand [Btu/month] and ducts.
+    """Heating or cooling of one house by month.
 
-    ``imbalance`` is the air that unequal duct leaks draw in, mean of the month, below 0 where they push
-    it out. [cfm] ``outdoor`` is the mean outdoor temperature of the hours that count. [F] ``unmet`` is
-    what the heaters are too small for, not in ``demand``. [Btu/month] ``useful`` is what sun, people and
-    machines spare the heating, mean of the month. [Btu/h] ``mornings`` is how heat pumps bring rooms back up
-    after setbacks, by key.
+    Parameters
+    ----------
+    state : Balance
+        With the air that its ducts move.
+    rooms : Indoor
+        Temperature of the rooms.
+    demand : Value
+        Heat or sensible cold that the rooms ask for. [Btu/month]
+    ducts : Distribution
+        What becomes of it on the way.
+    imbalance : Value
+        Air that unequal duct leaks draw in, mean of the month, below 0 where they push it out. [cfm]
+    outdoor : Value
+        Mean outdoor temperature of the hours that count. [F]
+    unmet : Value
+        What the heaters or coolers are too small for, not in ``demand``. [Btu/month]
+    useful : Value
+        What sun, people and machines spare the heating, mean of the month. [Btu/h]
     """
 
     state: Balance
@@ -205,21 +339,40 @@ class Season:
     outdoor: Value
     unmet: Value = 0.0
     useful: Value = 0.0
-    mornings: Mapping[str, SlowRecovery] = field(default_factory=dict)
 
 
-def rooms_of(parts: Parts, name: str, state: Balance, excess: Value = 0.0) -> Indoor:
-    """Indoor temperature of a season, given its balance and how much too warm gains make the rooms."""
-    around = replace(surroundings(parts, state), excess=excess)
-    return indoor(parts.house, name, state.line, around)
+def rooms_of(parts: Parts, name: str, state: Balance) -> Indoor:
+    """Indoor temperature of a season, given its balance.
 
+    Parameters
+    ----------
+    parts : Parts
+        House, with its thermostats, and climate.
+    name : str
+        ``"heating"`` or ``"cooling"``.
+    state : Balance
+        Where the house drifts to while nobody heats it.
 
-def surroundings(parts: Parts, state: Balance) -> Surroundings:
-    """What drives the house while nobody heats it."""
+    Returns
+    -------
+    Indoor
+        Temperature and recovery by month.
+
+    Examples
+    --------
+    Cooled rooms are not colder than heated ones:
+
+    >>> parts = year_energy(house, climate).parts
+    >>> state = balance(parts)
+    >>> heated, cooled = (rooms_of(parts, name, state).temperature for name in ("heating", "cooling"))
+    >>> bool(np.all(cooled >= heated))
+    True
+    """
     climate = parts.climate
-    return Surroundings(
+    around = Surroundings(
         outdoor=climate.temperature, hours=climate.hours, inside=state.inside, sun=state.sun
     )
+    return indoor(parts.house, name, state.line, around)
 
 
 def ducts_of(
@@ -229,10 +382,26 @@ def ducts_of(
 
     Parameters
     ----------
-    places : mapping
+    parts : Parts
+        House, with its ducts.
+    state : Balance
+        Buffer zones in the hours that count.
+    places : mapping of str to Value
         Temperature of every place before that, from `place_temperatures`. [F]
+    temperature_rise : Value
+        Of the air in the equipment, negative for cooling. [F]
     made : Value
         What the rooms ask of the ducts, negative for cooling. [Btu/h]
+
+    Returns
+    -------
+    Distribution
+        With the places as warm as the ducts make them.
+
+    Notes
+    -----
+    The warmer a place, the less the ducts lose in it; two trials show how the loss falls, and the third is
+    taken where loss and warmth agree.
     """
 
     def at(temperatures: Mapping[str, Value]) -> Distribution:

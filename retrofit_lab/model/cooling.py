@@ -30,9 +30,28 @@ USUAL_HUMIDITY = 0.0100
 
 
 def cooling_days(parts: Parts) -> tuple[FloatArray, FloatArray]:
-    """Days on which the cooler is asked for, and the sum of their temperatures. [day, F day]
+    """Days on which the cooler is asked for, and the sum of their temperatures.
 
     On days milder than the temperature below which windows are opened nothing is asked of the cooler.
+
+    Parameters
+    ----------
+    parts : Parts
+        Climate, and ``site.open_window_below`` of the house. [F]
+
+    Returns
+    -------
+    tuple of ndarray, shape (..., 12)
+        Days [day] and the sum of their mean temperatures. [F day]
+
+    Examples
+    --------
+    No day counted is milder than the limit:
+
+    >>> parts = year_energy(house, climate).parts
+    >>> days, temperatures = cooling_days(parts)
+    >>> bool((temperatures >= parts.house.site.open_window_below * days - 1e-6).all())
+    True
     """
     windows, table = parts.house.site.open_window_below, parts.climate.degree_days
     days = parts.climate.days - table.days_below(windows)
@@ -40,10 +59,39 @@ def cooling_days(parts: Parts) -> tuple[FloatArray, FloatArray]:
 
 
 def cooling_demand(parts: Parts, state: Balance, room: Value) -> Value:
-    """Sensible cold to be delivered in a month. [Btu]
+    """Sensible cold to be delivered in a month.
 
+    Parameters
+    ----------
+    parts : Parts
+        House, climate and what does not hang on the season.
+    state : Balance
+        Loss line and gains.
+    room : Value
+        Mean temperature of the cooled rooms. [F]
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Cold, not below 0. [Btu]
+
+    Notes
+    -----
     What leaves the house on the days of the cooler spares cold only as far as its mass carries the cool
     of the night into the day: the same factor as for gains in winter, the two changed over.
+
+    References
+    ----------
+    EN ISO 13790:2008, 12.2.1.2, utilisation of losses (memory).
+
+    Examples
+    --------
+    Warmer rooms ask for less:
+
+    >>> year = year_energy(house, climate)
+    >>> cool, warm = (cooling_demand(year.parts, year.cooling.state, room).sum() for room in (74.0, 78.0))
+    >>> bool(cool > warm >= 0.0)
+    True
     """
     days, temperatures = cooling_days(parts)
     line = state.line
@@ -54,7 +102,22 @@ def cooling_demand(parts: Parts, state: Balance, room: Value) -> Value:
 
 
 def cooling_hours(parts: Parts, state: Balance, room: Value) -> RunningHours:
-    """When the cooler runs, on days on which it is asked for."""
+    """When the cooler runs, on days on which it is asked for.
+
+    Parameters
+    ----------
+    parts : Parts
+        House and climate.
+    state : Balance
+        Loss line and gains.
+    room : Value
+        Mean temperature of the cooled rooms. [F]
+
+    Returns
+    -------
+    RunningHours
+        Outdoor temperature and sun of the hours in which there is a load, weighted by it.
+    """
     base = state.line.base_temperature(room, state.gains)
     days, temperatures = cooling_days(parts)
     excess = np.maximum(temperatures / np.maximum(days, 1e-9) - base, 0.0)
@@ -63,7 +126,22 @@ def cooling_hours(parts: Parts, state: Balance, room: Value) -> RunningHours:
 
 
 def unmet_cold(parts: Parts, season: Season, when: RunningHours) -> Value:
-    """Part of a month's demand that the coolers are too small for in the hottest hours. [Btu]"""
+    """Part of a month's demand that the coolers are too small for in the hottest hours.
+
+    Parameters
+    ----------
+    parts : Parts
+        House, with its coolers, and climate.
+    season : Season
+        Cooling, with the demand that the rooms would have at their setting.
+    when : RunningHours
+        From `cooling_hours`.
+
+    Returns
+    -------
+    Value, shape (..., 12), or 0
+        Cold that is missing. [Btu]
+    """
     hours = HOURS_PER_DAY * parts.climate.days
     unmet: Value = 0.0
     for unit in parts.house.air_conditioners:
@@ -78,12 +156,51 @@ def unmet_cold(parts: Parts, season: Season, when: RunningHours) -> Value:
 
 
 def sensible_rate(climate: MonthlyClimate, capacity: Value) -> Value:
-    """Sensible part of the cold that a coil makes while it runs, at the usual moisture of the rooms. [Btu/h]"""
+    """Sensible part of the cold that a coil makes while it runs, at the usual moisture of the rooms.
+
+    Parameters
+    ----------
+    climate : MonthlyClimate
+        In months drier than cooled rooms usually are, the rooms are as dry as the air outdoors.
+    capacity : Value
+        Cold with moisture. [Btu/h]
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Cold without moisture. [Btu/h]
+
+    Examples
+    --------
+    >>> part = sensible_rate(climate, 36_000.0) / 36_000.0
+    >>> bool((part > 0.5).all() and (part <= 1.0).all())
+    True
+    """
     return (1.0 - latent_share(np.minimum(climate.humidity_ratio, USUAL_HUMIDITY))) * capacity
 
 
 def cooling_energy(parts: Parts, season: Season) -> SeasonEnergy:
-    """Electricity that the coolers take for a month's demand, moisture included. [kWh]"""
+    """Electricity that the coolers take for a month's demand, moisture included.
+
+    Parameters
+    ----------
+    parts : Parts
+        House, with its coolers and ducts, and climate.
+    season : Season
+        Cooling, from `cooling_season`.
+
+    Returns
+    -------
+    SeasonEnergy
+        Electricity of compressors and of the furnace fan. [kWh] Seasonal ratings hold the power of a usual fan,
+        which is taken out again; what the fan takes beyond it is a load as well.
+
+    Examples
+    --------
+    >>> without = year_energy(replace(house, air_conditioners=()), climate)
+    >>> cooling_energy(without.parts, without.cooling).fuel["electricity"]
+    0.0
+    """
     fuel: Value = 0.0
     fan: Value = 0.0
     for unit in parts.house.air_conditioners:
@@ -122,12 +239,41 @@ def _moisture(parts: Parts, season: Season, unit: AirConditioner, asked: Value) 
 
 
 def ducted_cooling(house: House) -> Value:
-    """Share of the house that is cooled through the ducts. [1]"""
+    """Share of the house that is cooled through the ducts. [1]
+
+    Parameters
+    ----------
+    house : House
+        Its coolers; room units stand in their rooms.
+
+    Returns
+    -------
+    Value
+        Share.
+
+    Examples
+    --------
+    >>> ducted_cooling(replace(house, air_conditioners=()))
+    0.0
+    """
     shares = [unit.share for unit in house.air_conditioners if unit.ducted == "yes"]
     return total(shares)
 
 
 def cool_rate(house: House, climate: MonthlyClimate) -> Value:
-    """Sensible cold that the ducted cooler makes while it runs. [Btu/h]"""
+    """Sensible cold that the ducted cooler makes while it runs.
+
+    Parameters
+    ----------
+    house : House
+        Its coolers; where none has ducts a usual size stands in, on which nothing hangs.
+    climate : MonthlyClimate
+        For the moisture of the rooms.
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Cold. [Btu/h]
+    """
     ducted = [unit.capacity for unit in house.air_conditioners if unit.ducted == "yes"]
     return sensible_rate(climate, total(ducted) if ducted else 30_000.0)

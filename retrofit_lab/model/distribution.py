@@ -18,12 +18,21 @@ LEAST_DELIVERED = 0.05
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Distribution:
-    """Share that is delivered, share that counts with regain, and where the rest goes, by place. [1]
+    """What becomes of the heat that goes into the ducts, as shares of it. [1]
 
-    ``lost`` is what the rooms miss, ``released`` what warms (or cools) the place: a supply leak brings air
-    of the ducts into it, a return leak takes the place's own air and leaves nothing behind. ``around`` is
-    the temperature of the places where the ducts are, ``rise`` what the equipment adds to that of the
-    air. [F]
+    Parameters
+    ----------
+    useful : Value
+        Share that counts in the rooms, with what comes back from the places of the ducts. [1]
+    lost : mapping of str to Value
+        What the rooms miss, by place. [1]
+    released : mapping of str to Value
+        What warms, or cools, the place: a supply leak brings air of the ducts into it, a return leak takes the
+        place's own air and leaves nothing behind. [1]
+    around : mapping of str to Value
+        Temperature of the places where the ducts are. [F]
+    rise : Value
+        What the equipment adds to the temperature of the air, below 0 for cooling. [F]
     """
 
     useful: Value
@@ -34,7 +43,19 @@ class Distribution:
 
     @property
     def delivered(self) -> Value:
-        """Share that reaches the rooms. [1]"""
+        """Share that reaches the rooms, without what comes back. [1]
+
+        Returns
+        -------
+        Value
+            Share, between what broken ducts deliver and 1.
+
+        Examples
+        --------
+        >>> ducts = Distribution(useful=0.9, lost={"attic": 0.25}, released={}, around={}, rise=50.0)
+        >>> ducts.delivered
+        0.75
+        """
         return _within_reason(1.0 - total(self.lost.values()))
 
 
@@ -49,10 +70,33 @@ def distribution(
 
     Parameters
     ----------
+    house : House
+        Its ducts: area, resistance, leaks, flow and the places where they are.
+    nodes : mapping of str to BufferNode
+        Buffer zones, for what comes back of the heat that they catch.
+    place_temperature : mapping of str to Value
+        Temperature of the rooms and of every place. [F]
     temperature_rise : Value
         Warming of the air in the equipment, negative for cooling. [F]
     air_coefficient : Value
         Heat carried by air at the site's elevation. [Btu/(h F cfm)]
+
+    Returns
+    -------
+    Distribution
+        Shares of what the equipment makes. [1]
+
+    References
+    ----------
+    ASHRAE Standard 152, delivery effectiveness, see `retrofit_lab.physics.ducts` (memory).
+
+    Examples
+    --------
+    Ducts in the rooms lose nothing that the rooms do not get:
+
+    >>> inside = replace(house.ducts, supply_place="house", return_place="house")
+    >>> bool(np.isclose(distribution(replace(house, ducts=inside), {}, {"house": 70.0}, 50.0, 1.08).useful, 1.0))
+    True
     """
     ducts, room = house.ducts, place_temperature[INSIDE]
     at_supply = room - place_temperature[ducts.supply_place]
@@ -106,7 +150,23 @@ def _through_a_closed_place(
 
 
 def closed_places(house: House) -> tuple[str, ...]:
-    """Places around the rooms that breathe with them rather than with outdoors: basements."""
+    """Places around the rooms that breathe with them rather than with outdoors: basements.
+
+    Parameters
+    ----------
+    house : House
+        Its buffer zones.
+
+    Returns
+    -------
+    tuple of str
+        Their keys.
+
+    Examples
+    --------
+    >>> closed_places(replace(house, buffers=()))
+    ()
+    """
     return tuple(buffer.key for buffer in house.buffers if buffer.kind in CLOSED_KINDS)
 
 
@@ -122,7 +182,24 @@ def _within_reason(share: Value) -> Value:
 
 
 def leaks_outside(house: House) -> tuple[Value, Value]:
-    """Shares of the air flow that supply and return ducts leak to and from outdoors. [1]"""
+    """Shares of the air flow that supply and return ducts leak to and from outdoors.
+
+    Parameters
+    ----------
+    house : House
+        Its ducts and where they are.
+
+    Returns
+    -------
+    tuple of Value
+        Supply and return; what leaks in the rooms or in a basement stays in the house. [1]
+
+    Examples
+    --------
+    >>> inside = replace(house.ducts, supply_place="house", return_place="house")
+    >>> leaks_outside(replace(house, ducts=inside))
+    (0.0, 0.0)
+    """
     ducts, tight = house.ducts, (INSIDE, *closed_places(house))
     return (
         0.0 if ducts.supply_place in tight else ducts.supply_leakage,
@@ -131,19 +208,53 @@ def leaks_outside(house: House) -> tuple[Value, Value]:
 
 
 def imbalance(house: House) -> Value:
-    """Air that unequal duct leaks draw through the envelope while the fan runs. [cfm]
+    """Air that unequal duct leaks draw through the envelope while the fan runs.
 
-    Above 0 where the supply leaks more: the house is depressurized and outdoor air comes in through
-    the envelope. Below 0 where the return leaks more: the house is pressurized.
+    Parameters
+    ----------
+    house : House
+        Its ducts.
+
+    Returns
+    -------
+    Value
+        Above 0 where the supply leaks more: the house is depressurized and outdoor air comes in through
+        the envelope. Below 0 where the return leaks more: the house is pressurized. [cfm]
+
+    Examples
+    --------
+    >>> ducts = replace(
+    ...     house.ducts, supply_place="attic", return_place="attic", flow=1000.0,
+    ...     supply_leakage=0.15, return_leakage=0.10,
+    ... )
+    >>> round(imbalance(replace(house, ducts=ducts)), 6)
+    50.0
     """
     supply, back = leaks_outside(house)
     return unbalanced_flow(supply, back, house.ducts.flow)
 
 
 def make_up_air(house: House) -> Value:
-    """Outdoor air that replaces what the return draws out of its place while the fan runs. [cfm]
+    """Outdoor air that replaces what the return draws out of its place while the fan runs.
 
-    What the supply leaks into the same place replaces it first.
+    Parameters
+    ----------
+    house : House
+        Its ducts; what the supply leaks into the same place replaces it first.
+
+    Returns
+    -------
+    Value
+        Flow, not below 0. [cfm]
+
+    Examples
+    --------
+    >>> ducts = replace(
+    ...     house.ducts, supply_place="attic", return_place="attic", flow=1000.0,
+    ...     supply_leakage=0.05, return_leakage=0.20,
+    ... )
+    >>> round(make_up_air(replace(house, ducts=ducts)), 6)
+    150.0
     """
     supply, back = leaks_outside(house)
     beside = supply if house.ducts.supply_place == house.ducts.return_place else 0.0
@@ -151,5 +262,16 @@ def make_up_air(house: House) -> Value:
 
 
 def moves_air(house: House) -> bool:
-    """Whether the ducts move air through the envelope or into their place at all."""
+    """Whether the ducts move air through the envelope or into their place at all.
+
+    Parameters
+    ----------
+    house : House
+        Its ducts, in every variant of the house.
+
+    Examples
+    --------
+    >>> moves_air(replace(house, ducts=replace(house.ducts, supply_leakage=0.0, return_leakage=0.0)))
+    False
+    """
     return not (is_nought(imbalance(house)) and is_nought(make_up_air(house)))

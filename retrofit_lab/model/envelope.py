@@ -66,7 +66,15 @@ depth does that ASHRAE 90.1 Appendix A2.4 takes for the strip along the eaves (r
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Films:
-    """Air films round a house: outdoors at its walls [h ft2 F/Btu], and the closed places whose air is still."""
+    """Air films round a house.
+
+    Parameters
+    ----------
+    outdoor : Value
+        Outdoors at its walls. [h ft2 F/Btu]
+    still : frozenset of str
+        Keys of closed places, whose air is still on both sides of what bounds them.
+    """
 
     outdoor: Value = AIR_FILM["outdoor"]
     still: frozenset[str] = frozenset()
@@ -78,9 +86,22 @@ RATED = Films()
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Envelope:
-    """Conductances by pair of places, soil temperatures, sun and what the sky takes by place, and the films.
+    """Everything that conducts, by the places that it joins.
 
-    [Btu/(h F)], [F], [Btu/h]
+    Parameters
+    ----------
+    films : Films
+        Air films where the house stands.
+    conductance : mapping of (str, str) to Value
+        By pair of places, inside and outside. [Btu/(h F)]
+    ground : mapping of str to Value
+        Into the soil, by place. [Btu/(h F)]
+    ground_temperature : mapping of str to ndarray, shape (..., 12)
+        Soil that a place loses to. [F]
+    sun : mapping of str to Value
+        Sun that comes in or is taken up by outer faces, by place. [Btu/h]
+    sky : mapping of str to Value
+        What outer faces lose to the sky beyond their exchange with the air, by place. [Btu/h]
     """
 
     films: Films
@@ -92,7 +113,30 @@ class Envelope:
 
 
 def envelope(house: House, climate: MonthlyClimate) -> Envelope:
-    """Everything that conducts, and the sun that comes in or warms a roof."""
+    """Everything that conducts, and the sun that comes in or warms a roof.
+
+    Parameters
+    ----------
+    house : House
+        Its surfaces, windows and parts in the ground.
+    climate : MonthlyClimate
+        Wind for the films, sun, and the swing of the year for the soil.
+
+    Returns
+    -------
+    Envelope
+        By place; sun and sky by month.
+
+    Examples
+    --------
+    Twice the area of each surface, twice its heat per degree:
+
+    >>> twice = tuple(replace(surface, area=2.0 * surface.area) for surface in house.surfaces)
+    >>> bare = replace(house, windows=())
+    >>> one, two = envelope(bare, climate), envelope(replace(bare, surfaces=twice), climate)
+    >>> all(np.isclose(two.conductance[pair], 2.0 * value) for pair, value in one.conductance.items())
+    True
+    """
     films = films_of(house, climate)
     surfaces = [(surface, surface_conductance(surface, films)) for surface in house.surfaces]
     windows = [(window, window_conductance(window, films)) for window in house.windows]
@@ -120,7 +164,29 @@ def envelope(house: House, climate: MonthlyClimate) -> Envelope:
 
 
 def films_of(house: House, climate: MonthlyClimate) -> Films:
-    """Films of a house where it stands: outdoors by its own wind, months counted by how cold or hot they are."""
+    """Films of a house where it stands: outdoors by its own wind, months counted by how cold or hot they are.
+
+    Parameters
+    ----------
+    house : House
+        Stories and shelter, and the places that are closed.
+    climate : MonthlyClimate
+        Wind of the months.
+
+    Returns
+    -------
+    Films
+        One film for the whole year.
+
+    Examples
+    --------
+    In open country the film is thinner:
+
+    >>> def film(shelter):
+    ...     return films_of(replace(house, site=replace(house.site, shelter_class=shelter)), climate).outdoor
+    >>> film(1.0) < film(5.0)
+    True
+    """
     weight = np.abs(climate.temperature - MILD)
     wind = (weight * climate.wind).sum(axis=-1, keepdims=True) / weight.sum(axis=-1, keepdims=True)
     there = eave_wind_share(house.size.stories) * shelter_factor(house.site.shelter_class, False)
@@ -130,21 +196,77 @@ def films_of(house: House, climate: MonthlyClimate) -> Films:
 
 
 def window_conductance(window: Window, films: Films) -> Value:
-    """Heat loss per degree of one window, its label taken to the film of the place. [Btu/(h F)]"""
+    """Heat loss per degree of one window, its label taken to the film of the place.
+
+    Parameters
+    ----------
+    window : Window
+        Area [ft2] and U-value of its label. [Btu/(h ft2 F)]
+    films : Films
+        Of the place; `RATED` leaves the label as it is.
+
+    Returns
+    -------
+    Value
+        Loss. [Btu/(h F)]
+
+    Examples
+    --------
+    >>> window_conductance(replace(house.windows[0], area=20.0, u_value=0.5), RATED)
+    10.0
+    """
     more = films.outdoor - AIR_FILM["outdoor"]
     return window.area * window.u_value / (1.0 + window.u_value * more)
 
 
 def surface_conductance(surface: Surface, films: Films = RATED) -> Value:
-    """Heat loss per degree of one surface. [Btu/(h F)]"""
+    """Heat loss per degree of one surface.
+
+    Parameters
+    ----------
+    surface : Surface
+        Area and what it is made of.
+    films : Films
+        Of the place, or those of printed assemblies.
+
+    Returns
+    -------
+    Value
+        Loss. [Btu/(h F)]
+    """
     return surface.area * surface_u(surface, films)
 
 
 def surface_u(surface: Surface, films: Films = RATED) -> Value:
-    """U-value of one surface as installed, every way through it side by side. [Btu/(h ft2 F)]
+    """U-value of one surface as installed, every way through it side by side.
 
+    Parameters
+    ----------
+    surface : Surface
+        Its fill, framing, gaps, empty bays, boards and what it bounds.
+    films : Films
+        Of the place, or those of printed assemblies.
+
+    Returns
+    -------
+    Value
+        U-value. [Btu/(h ft2 F)]
+
+    Notes
+    -----
     Framing, fill, gaps and empty bays are paths of their own through films, boards and whatever lies
     over the framing; along the eaves the fill tapers.
+
+    Examples
+    --------
+    A wall of R-4 boards alone, with still air of R-.68 inside and a storm of R-.17 outside:
+
+    >>> boards = replace(
+    ...     house.surfaces[0], kind="wall", inside="house", outside="outdoors", r_continuous=4.0, r_label=0.0,
+    ...     framing_fraction=0.0, gap_fraction=0.0, missing_fraction=0.0, edge_fraction=0.0,
+    ... )
+    >>> round(1.0 / surface_u(boards), 2)
+    4.85
     """
     r_fill = fill_resistance(surface)
     r_films = film_resistance_of(surface, films)
@@ -167,13 +289,46 @@ def surface_u(surface: Surface, films: Films = RATED) -> Value:
 
 
 def filled_share(surface: Surface) -> Value:
-    """Share of the area that is fill: no framing, empty bay or gap. [1]"""
+    """Share of the area that is fill: no framing, empty bay or gap. [1]
+
+    Parameters
+    ----------
+    surface : Surface
+        Its fractions.
+
+    Examples
+    --------
+    >>> wall = replace(house.surfaces[0], framing_fraction=0.2, missing_fraction=0.5, gap_fraction=0.0)
+    >>> filled_share(wall)
+    0.4
+    """
     bays = (1.0 - surface.framing_fraction) * (1.0 - surface.missing_fraction)
     return bays * (1.0 - surface.gap_fraction)
 
 
 def fill_resistance(surface: Surface) -> Value:
-    """R-value of the fill where there is fill: squeezed, and in the cold. [h ft2 F/Btu]"""
+    """R-value of the fill where there is fill: squeezed, and in the cold.
+
+    Parameters
+    ----------
+    surface : Surface
+        Label, depth of the bay and kind of fill.
+
+    Returns
+    -------
+    Value
+        Resistance. [h ft2 F/Btu]
+
+    Examples
+    --------
+    An R-19 batt in 5.5 in, see `compressed_resistance`:
+
+    >>> wall = replace(
+    ...     house.surfaces[0], r_label=19.0, label_thickness=6.25, cavity_depth=5.5, fill="batt"
+    ... )
+    >>> round(fill_resistance(wall), 1)
+    17.9
+    """
     r_value = surface.r_label
     if not is_nought(surface.cavity_depth) and not is_nought(surface.label_thickness):
         r_value = compressed_resistance(r_value, surface.label_thickness, surface.cavity_depth)
@@ -183,31 +338,119 @@ def fill_resistance(surface: Surface) -> Value:
 
 
 def framing_path(surface: Surface, r_fill: Value) -> Value:
-    """Resistance over the framing: wood, and what fill of an open attic floor lies over it. [h ft2 F/Btu]"""
+    """Resistance over the framing: wood, and what fill of an open attic floor lies over it.
+
+    Parameters
+    ----------
+    surface : Surface
+        Framing, fill and whether the bays are open above.
+    r_fill : Value
+        From `fill_resistance`. [h ft2 F/Btu]
+
+    Returns
+    -------
+    Value
+        Resistance. [h ft2 F/Btu]
+
+    Examples
+    --------
+    Nothing lies over the studs of a wall:
+
+    >>> framing_path(replace(house.surfaces[0], kind="wall", outside="outdoors", r_framing=4.38), 13.0)
+    4.38
+    """
     if not lies_open(surface) or is_nought(surface.r_label):
         return surface.r_framing
     return covered_framing(surface.r_framing, r_fill, fill_thickness(surface))
 
 
 def lies_open(surface: Surface) -> bool:
-    """Whether the bays are open above, as an attic's floor: nothing closes an empty one off."""
+    """Whether the bays are open above, as an attic's floor: nothing closes an empty one off.
+
+    Parameters
+    ----------
+    surface : Surface
+        Its kind and what lies outside of it.
+
+    Examples
+    --------
+    >>> lies_open(replace(house.surfaces[0], kind="ceiling", outside="attic"))
+    True
+    """
     return surface.kind == "ceiling" and surface.outside != OUTDOORS
 
 
 def fill_thickness(surface: Surface) -> Value:
-    """Thickness of a fill that lies open, by its label or as usual for its kind. [in]"""
+    """Thickness of a fill that lies open, by its label or as usual for its kind.
+
+    Parameters
+    ----------
+    surface : Surface
+        Its fill.
+
+    Returns
+    -------
+    Value
+        Thickness. [in]
+
+    Examples
+    --------
+    >>> fill_thickness(replace(house.surfaces[0], label_thickness=0.0, r_label=34.0, fill="cellulose"))
+    10.0
+    """
     if is_nought(surface.label_thickness):
         return surface.r_label / FILL_PER_INCH[surface.fill]
     return larger(surface.label_thickness, surface.r_label / BEST_PER_INCH[surface.fill])
 
 
 def as_it_lies(surface: Surface) -> Value:
-    """R-value that fill, framing, gaps and empty bays have together, boards and films apart. [h ft2 F/Btu]"""
+    """R-value that fill, framing, gaps and empty bays have together, boards and films apart.
+
+    Parameters
+    ----------
+    surface : Surface
+        As described.
+
+    Returns
+    -------
+    Value
+        Resistance. [h ft2 F/Btu]
+
+    Examples
+    --------
+    >>> whole = replace(
+    ...     house.surfaces[0], kind="wall", outside="outdoors", r_label=13.0, framing_fraction=0.0, gap_fraction=0.0,
+    ...     missing_fraction=0.0, edge_fraction=0.0, label_thickness=0.0, cavity_depth=0.0, fill="batt",
+    ... )
+    >>> round(as_it_lies(whole), 9)
+    13.0
+    """
     return 1.0 / surface_u(surface) - surface.r_continuous - film_resistance_of(surface)
 
 
 def film_resistance_of(surface: Surface, films: Films = RATED) -> Value:
-    """Air films on both faces. [h ft2 F/Btu]"""
+    """Air films on both faces.
+
+    Parameters
+    ----------
+    surface : Surface
+        Its kind, and the place outside of it.
+    films : Films
+        Of the place, or those of printed assemblies.
+
+    Returns
+    -------
+    Value
+        Resistance. [h ft2 F/Btu]
+
+    Examples
+    --------
+    A floor over a basement has still air above and below:
+
+    >>> floor = replace(house.surfaces[0], kind="floor", outside="basement")
+    >>> film_resistance_of(floor, Films(still=frozenset({"basement"})))
+    1.84
+    """
     if surface.outside == OUTDOORS:
         return inside_film(surface.kind) + films.outdoor
     if surface.outside in films.still:
@@ -216,7 +459,7 @@ def film_resistance_of(surface: Surface, films: Films = RATED) -> Value:
 
 
 def underground_conductance(part: Underground, footprint: Value) -> Value:
-    """Heat loss per degree of a wall, floor or slab against the ground, at rest. [Btu/(h F)]
+    """Heat loss per degree of a wall, floor or slab against the ground, at rest.
 
     Parameters
     ----------
@@ -224,6 +467,15 @@ def underground_conductance(part: Underground, footprint: Value) -> Value:
         A slab is known by its edge alone; it is taken for its stretch of a square slab under the house.
     footprint : Value
         Ground that the house covers. [ft2]
+
+    Returns
+    -------
+    Value
+        Loss. [Btu/(h F)]
+
+    References
+    ----------
+    As `wall_u`, `floor_u` and `insulated_edge_share`.
     """
     if part.kind == "wall":
         return part.length * part.depth * wall_u(part.depth, part.r_value)
@@ -235,7 +487,20 @@ def underground_conductance(part: Underground, footprint: Value) -> Value:
 
 
 def underground_wave(part: Underground, footprint: Value) -> Value:
-    """What the same part passes of the year's swing outdoors. [Btu/(h F)]"""
+    """What the same part passes of the year's swing outdoors.
+
+    Parameters
+    ----------
+    part : Underground
+        As for `underground_conductance`.
+    footprint : Value
+        Ground that the house covers. [ft2]
+
+    Returns
+    -------
+    Value
+        Heat for each degree of half the swing. [Btu/(h F)]
+    """
     if part.kind == "wall":
         return part.length * part.depth * wall_wave_u(larger(part.depth, LEAST), part.r_value)
     if part.kind == "slab":
@@ -248,7 +513,23 @@ def underground_wave(part: Underground, footprint: Value) -> Value:
 
 
 def ground_covered(house: House) -> Value:
-    """Ground that a house covers, were its stories equal. [ft2]"""
+    """Ground that a house covers, were its stories equal.
+
+    Parameters
+    ----------
+    house : House
+        Floor area and stories.
+
+    Returns
+    -------
+    Value
+        Area. [ft2]
+
+    Examples
+    --------
+    >>> ground_covered(replace(house, size=replace(house.size, floor_area=2000.0, stories=2.0)))
+    1000.0
+    """
     return house.size.floor_area / house.size.stories
 
 
@@ -309,14 +590,42 @@ def _sky(
 
 
 def sky_seen(surface: Surface) -> float:
-    """Share of the sky that the outer face of a surface sees. [1]"""
+    """Share of the sky that the outer face of a surface sees. [1]
+
+    Parameters
+    ----------
+    surface : Surface
+        Floors and what bounds a buffer zone see none of it.
+
+    Examples
+    --------
+    >>> wall = replace(house.surfaces[0], kind="wall", outside="outdoors")
+    >>> sky_seen(wall), sky_seen(replace(wall, kind="roof")), sky_seen(replace(wall, outside="attic"))
+    (0.5, 1.0, 0.0)
+    """
     if surface.outside != OUTDOORS or surface.kind in SHADED_KINDS:
         return 0.0
     return 1.0 if surface.kind in ROOF_KINDS else UPRIGHT
 
 
 def sky_radiation(climate: MonthlyClimate) -> FloatArray:
-    """What a level surface loses to the sky by month, less under clouds. [Btu/(h ft2)]"""
+    """What a level surface loses to the sky by month, less under clouds.
+
+    Parameters
+    ----------
+    climate : MonthlyClimate
+        Clouds are told by its sun.
+
+    Returns
+    -------
+    ndarray, shape (12,)
+        Loss beyond the exchange with the air. [Btu/(h ft2)]
+
+    Examples
+    --------
+    >>> bool((sky_radiation(climate) <= CLEAR_SKY).all())
+    True
+    """
     clear = clearness(climate.sun["horizontal"], climate.latitude) / CLEAR_SKY_SUN
     return CLEAR_SKY * np.minimum(clear, 1.0)
 

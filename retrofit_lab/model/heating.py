@@ -10,14 +10,7 @@ from retrofit_lab.base.sums import total
 from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import FuelHeater, HeatPump, House
-from retrofit_lab.model.hour_groups import (
-    HourGroups,
-    beyond,
-    hour_groups,
-    load_rates,
-    share_of_clock,
-    with_groups,
-)
+from retrofit_lab.model.hour_groups import beyond, hour_groups, load_rates, with_groups
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
 from retrofit_lab.physics.elementwise import is_nought, larger, smaller
 from retrofit_lab.physics.fan import fan_energy, fan_heat
@@ -28,18 +21,31 @@ from retrofit_lab.physics.heat_pump import (
     heat_pump_months,
     ratings_from_hspf,
 )
-from retrofit_lab.physics.thermostat import LONGEST_RECOVERY, SlowRecovery
+from retrofit_lab.physics.thermostat import backup_recovery, wall_lag
 
 DUCTED_KINDS = ("furnace",)
 RATED_FAN_WATTS_PER_CFM = 0.365
 """Blower power that the seasonal ratings of heat pumps and air conditioners already hold. [W/cfm]"""
-SPARED_HOURS = (22, 23, 0, 1, 2, 3, 4, 5, 6, 7, 8)
-"""Hours of the clock of a night's setback and of the recovery before backup may help. (judgement)"""
+RECOVERY_HOURS = slice(6, 10)
+"""Hours of the clock in which houses are warmed up after a night, from six to ten. (judgement)"""
+BACKUP_DROOP = 1.0
+"""How far below its setting a thermostat lets the rooms be before it calls for backup heat: the last degree
+of a recovery is the compressor's. [F] (common practice: 1 to 2 F)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeasonEnergy:
-    """Energy by fuel [Btu/month], electricity of the furnace fan and backup heat. [kWh/month]"""
+    """What a season takes, by month.
+
+    Parameters
+    ----------
+    fuel : mapping of str to Value
+        By fuel; of heaters as heat content [Btu], of coolers as electricity. [kWh]
+    fan : Value
+        Electricity of the furnace fan. [kWh]
+    backup : Value
+        Backup heat of heat pumps, part of ``fuel``. [kWh]
+    """
 
     fuel: Mapping[str, Value]
     fan: Value
@@ -48,13 +54,20 @@ class SeasonEnergy:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeatDemand:
-    """Heat that the rooms ask for in a month [Btu] and the line behind it.
+    """Heat that the rooms ask for in a month and the line behind it.
 
-    ``slope`` is the loss per degree of outdoor temperature [Btu/(h F)], ``base`` the base of the degree
-    days [F], ``idle_above`` the outdoor temperature at which all gains together hold the rooms [F],
-    ``recovery_per_day`` the heat that brings rooms back up after setbacks [Btu/day], ``by_night`` the share of
-    it that comes of nights [1], ``fallen`` by how much setbacks make rooms colder in the mean [F],
-    ``mornings`` how each heat pump brings them back up, by its key.
+    Parameters
+    ----------
+    month : Value, shape (..., 12)
+        Heat. [Btu]
+    slope : Value
+        Loss per degree of outdoor temperature. [Btu/(h F)]
+    base : Value
+        Base of the degree days: where loss equals what of the gains is of use. [F]
+    idle_above : Value
+        Outdoor temperature at which all gains together hold the rooms. [F]
+    recovery_per_day : Value
+        Heat that brings rooms back up after setbacks. [Btu/day]
     """
 
     month: Value
@@ -62,20 +75,54 @@ class HeatDemand:
     base: Value
     idle_above: Value
     recovery_per_day: Value
-    fallen: Value
-    by_night: Value
-    mornings: Mapping[str, SlowRecovery]
 
 
 def ducted_share(house: House) -> Value:
-    """Share of the heat that goes through the ducts. [1]"""
+    """Share of the heat that goes through the ducts. [1]
+
+    Parameters
+    ----------
+    house : House
+        Its furnaces, and heat pumps with ducts.
+
+    Returns
+    -------
+    Value
+        Share.
+
+    Examples
+    --------
+    >>> ducted_share(replace(house, fuel_heaters=(), heat_pumps=()))
+    0.0
+    """
     furnaces = [h.share for h in house.fuel_heaters if h.kind in DUCTED_KINDS]
     pumps = [pump.share for pump in house.heat_pumps if pump.ducted == "yes"]
     return total([*furnaces, *pumps])
 
 
 def heat_rate(house: House, outdoor: Value) -> Value:
-    """Heat that the ducted equipment makes while it runs, at an outdoor temperature. [Btu/h]"""
+    """Heat that the ducted equipment makes while it runs, at an outdoor temperature.
+
+    Parameters
+    ----------
+    house : House
+        Its furnaces and heat pumps; where nothing is ducted a usual size stands in, on which nothing hangs.
+    outdoor : Value
+        Outdoor temperature, weighted by the load. [F]
+
+    Returns
+    -------
+    Value
+        Heat, weighted by the shares of the heaters. [Btu/h]
+
+    Examples
+    --------
+    A furnace alone makes what its label says, however cold it is:
+
+    >>> furnace = replace(house.fuel_heaters[0], kind="furnace", share=1.0, capacity=60_000.0)
+    >>> float(heat_rate(replace(house, fuel_heaters=(furnace,), heat_pumps=()), -10.0))
+    60000.0
+    """
     makers = [(h.share, h.capacity) for h in house.fuel_heaters if h.kind in DUCTED_KINDS]
     left = capacity_share(outdoor) if house.heat_pumps else 1.0
     makers += [(p.share, p.capacity * left) for p in house.heat_pumps if p.ducted == "yes"]
@@ -87,7 +134,38 @@ def heat_rate(house: House, outdoor: Value) -> Value:
 def heating_energy(
     house: House, climate: MonthlyClimate, demand: HeatDemand, useful: Value
 ) -> SeasonEnergy:
-    """What all heaters take to deliver a month's demand through ducts of given effectiveness."""
+    """What all heaters take to deliver a month's demand through ducts of given effectiveness.
+
+    Parameters
+    ----------
+    house : House
+        Its heaters, each by its share of the heat.
+    climate : MonthlyClimate
+        Its hours, for heat pumps, and its days, for pilots.
+    demand : HeatDemand
+        What the rooms ask for.
+    useful : Value
+        Share of what goes into the ducts that counts in the rooms, from `Distribution`. [1]
+
+    Returns
+    -------
+    SeasonEnergy
+        Fuel [Btu], electricity of the fan and backup heat. [kWh]
+
+    Examples
+    --------
+    A boiler of 80 % without ducts burns 1.25 times the heat:
+
+    >>> boiler = replace(
+    ...     house.fuel_heaters[0], kind="boiler", fuel="natural_gas", share=1.0, efficiency=0.8, pilot=0.0
+    ... )
+    >>> plain = replace(house, fuel_heaters=(boiler,), heat_pumps=())
+    >>> demand = HeatDemand(
+    ...     month=np.full(12, 8.0e6), slope=400.0, base=60.0, idle_above=60.0, recovery_per_day=0.0
+    ... )
+    >>> heating_energy(plain, climate, demand, 1.0).fuel["natural_gas"][:2].tolist()
+    [10000000.0, 10000000.0]
+    """
     fuel: defaultdict[str, Value] = defaultdict(float)
     fan: Value = 0.0
     backup: Value = 0.0
@@ -105,14 +183,63 @@ def heating_energy(
 
 
 def heater_load(heater: FuelHeater, demand: HeatDemand, useful: Value) -> Value:
-    """Heat that one heater is to make in a month, what its ducts lose included. [Btu]"""
+    """Heat that one heater is to make in a month, what its ducts lose included.
+
+    Parameters
+    ----------
+    heater : FuelHeater
+        Its share and kind; only a furnace heats through the ducts.
+    demand : HeatDemand
+        What the rooms ask for.
+    useful : Value
+        Share that the ducts bring. [1]
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Heat. [Btu]
+
+    Examples
+    --------
+    >>> furnace = replace(house.fuel_heaters[0], kind="furnace", share=0.5)
+    >>> demand = HeatDemand(month=8.0e6, slope=400.0, base=60.0, idle_above=60.0, recovery_per_day=0.0)
+    >>> heater_load(furnace, demand, 0.8)
+    5000000.0
+    """
     return heater.share * demand.month / _reaches(heater, useful)
 
 
 def unmet_heat(house: House, climate: MonthlyClimate, demand: HeatDemand, useful: Value) -> Value:
-    """Part of a month's demand that fuel heaters are too small for in the coldest hours. [Btu]
+    """Part of a month's demand that fuel heaters are too small for in the coldest hours.
 
     Heat pumps have backup heat and are never too small.
+
+    Parameters
+    ----------
+    house : House
+        Its fuel heaters.
+    climate : MonthlyClimate
+        Its hours.
+    demand : HeatDemand
+        What the rooms ask for at their setting.
+    useful : Value
+        Share that the ducts bring. [1]
+
+    Returns
+    -------
+    Value, shape (..., 12), or 0
+        Heat in the rooms that is missing. [Btu]
+
+    Examples
+    --------
+    Nothing is missing where heaters are of any size:
+
+    >>> heaters = tuple(replace(heater, capacity=1e9) for heater in house.fuel_heaters)
+    >>> demand = HeatDemand(
+    ...     month=np.full(12, 8.0e6), slope=400.0, base=60.0, idle_above=60.0, recovery_per_day=0.0
+    ... )
+    >>> unmet_heat(replace(house, fuel_heaters=heaters), climate, demand, 1.0)
+    0.0
     """
     unmet: Value = 0.0
     peak = demand.slope * (demand.base - climate.hours.groups[..., 0])
@@ -152,17 +279,15 @@ def _heat_pump(
     if is_nought(pump.share):
         return 0.0, 0.0, 0.0
     groups = hour_groups(climate)
-    recovery = _by_backup(pump, climate, demand, useful)
+    recovery = _recovery_by_backup(house, pump, climate, demand)
     # what backup makes in the mornings is asked of the compressor at no other hour
     month = larger(pump.share * demand.month / useful - recovery, 0.0)
-    warming = pump.share * demand.recovery_per_day * climate.days / useful - recovery
     found = heat_pump_months(
-        load_rates(groups, month, demand.base, _less_by_night(climate, groups, demand)),
+        load_rates(groups, month, demand.base),
         groups.hours,
         groups.temperature,
         ratings_from_hspf(with_groups(pump.hspf), with_groups(pump.capacity)),
         allowed=groups.share_above(with_groups(pump.cutout)),
-        at_full=_share_at_full(warming, month),
     )
     own, rated = fan_watts(house, ducted=pump.ducted == "yes")
     run = found.run_hours + found.backup / pump.capacity
@@ -175,40 +300,52 @@ def _heat_pump(
 
 
 def fan_watts(house: House, *, ducted: bool) -> tuple[Value, Value]:
-    """Power of the furnace fan as it is, and as the seasonal ratings assume it. [W]"""
+    """Power of the furnace fan as it is, and as the seasonal ratings assume it. [W]
+
+    Parameters
+    ----------
+    house : House
+        Its ducts: power of the fan and air flow.
+    ducted : bool
+        Whether the unit blows through them; a room unit's own fan is in its rating.
+
+    Returns
+    -------
+    tuple of Value
+        Own and rated power.
+
+    References
+    ----------
+    10 CFR 430 subpart B appendix M: 365 W for 1,000 cfm (memory).
+
+    Examples
+    --------
+    >>> ducts = replace(house.ducts, flow=1000.0, fan_watts=500.0)
+    >>> fan_watts(replace(house, ducts=ducts), ducted=True)
+    (500.0, 365.0)
+    """
     if not ducted:
         return 0.0, 0.0
     return house.ducts.fan_watts, RATED_FAN_WATTS_PER_CFM * house.ducts.flow
 
 
-def _by_backup(pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand, useful: Value) -> Value:
-    """Backup heat that warms the house up after setbacks. [Btu]"""
-    if pump.key not in demand.mornings:
-        return 0.0
-    per_day = demand.mornings[pump.key].backup
-    return smaller(pump.share * per_day * climate.days, demand.month) / useful
-
-
-def _less_by_night(climate: MonthlyClimate, groups: HourGroups, demand: HeatDemand) -> Value:
-    """By how much setbacks lower the load of each group of hours against that of all, as outdoor degrees. [F]
-
-    From the night on until backup may help again the rooms are colder and live on what they hold; that is made
-    up for in the hours after. Cold groups have most of the hours of the night.
-    """
+def _recovery_by_backup(
+    house: House, pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand
+) -> Value:
+    """Backup heat that warms the house up after setbacks, beyond what cold hours ask of it anyhow. [Btu]"""
     if is_nought(demand.recovery_per_day):
         return 0.0
-    share = share_of_clock(climate, groups, SPARED_HOURS)
-    part = len(SPARED_HOURS) / HOURS_PER_DAY
-    held = demand.recovery_per_day / (HOURS_PER_DAY * demand.slope * (1.0 - part))
-    return with_groups(demand.by_night * (demand.fallen + held) / part) * (share - part)
+    store = house.size.heat_capacity * house.size.floor_area
+    asked = np.maximum(demand.recovery_per_day - BACKUP_DROOP * store, 0.0)
+    hours = pump.recovery_hours + wall_lag(house.size.heat_capacity)
+    dawn = climate.hours.clock_temperature[..., RECOVERY_HOURS].mean(axis=-1)
+    by_dawn = backup_recovery(asked, _spare(pump, demand, dawn), hours)
+    anyhow = backup_recovery(asked, _spare(pump, demand, climate.temperature), HOURS_PER_DAY)
+    per_day = larger(by_dawn - anyhow, 0.0)
+    return smaller(pump.share * per_day * climate.days, demand.month)
 
 
-def _share_at_full(warming: Value, month: Value) -> Value:
-    """Share of a month's heat that warms rooms up at full output; a plain nought where nothing does. [1]
-
-    It is at most what the rooms can live on between two days.
-    """
-    if is_nought(warming):
-        return 0.0
-    most = 1.0 - LONGEST_RECOVERY / HOURS_PER_DAY
-    return smaller(larger(warming, 0.0) / larger(month, 1.0), most)
+def _spare(pump: HeatPump, demand: HeatDemand, outdoor: Value) -> Value:
+    """Output of a heat pump beyond the load at an outdoor temperature. [Btu/h]"""
+    able = pump.capacity * capacity_share(outdoor)
+    return np.maximum(able - demand.slope * np.maximum(demand.base - outdoor, 0.0), 0.0)

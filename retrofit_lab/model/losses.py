@@ -33,11 +33,19 @@ from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
 class SeasonLosses:
     """Heat of one heating season, shape (...) without the months. [Btu/season]
 
-    ``by_part`` has every key of `retrofit_lab.house.parts.LOSING`; a part that warms the rooms, such as
-    a floor over warm ducts, is negative. ``demand`` is what the heating brings to the rooms, ``gains``
-    what of the heat of sun, people, machines and hot water in the rooms is of use on the same days.
-    ``hot_water`` leaves tanks and pipes, wherever they stand; it is not in ``by_part``. ``days`` is the
-    length. [day]
+    Parameters
+    ----------
+    by_part : mapping of str to Value
+        Every key of `retrofit_lab.house.parts.LOSING`; a part that warms the rooms, such as a floor over warm
+        ducts, is negative.
+    demand : Value
+        What the heating brings to the rooms.
+    gains : Value
+        What of the heat of sun, people, machines and hot water in the rooms is of use on the same days.
+    hot_water : Value
+        What leaves tanks and pipes, wherever they stand; not in ``by_part``.
+    days : Value
+        Length of the season. [day]
     """
 
     by_part: Mapping[str, Value]
@@ -48,11 +56,29 @@ class SeasonLosses:
 
     @property
     def total(self) -> Value:
-        """All that leaves, ducts included. [Btu/season]"""
+        """All that leaves, ducts included. [Btu/season]
+
+        Examples
+        --------
+        >>> losses = season_losses(year_energy(house, climate))
+        >>> bool(np.isclose(losses.total, sum(losses.by_part.values())))
+        True
+        """
         return total(self.by_part.values())
 
     def row(self, number: int) -> "SeasonLosses":
-        """One of many houses that were worked out at once in one row each."""
+        """One of many houses that were worked out at once in one row each.
+
+        Parameters
+        ----------
+        number : int
+            Place of the house on the leading axis.
+
+        Returns
+        -------
+        SeasonLosses
+            Its numbers as floats.
+        """
         return SeasonLosses(
             by_part={part: _row(amount, number) for part, amount in self.by_part.items()},
             demand=_row(self.demand, number),
@@ -62,7 +88,24 @@ class SeasonLosses:
         )
 
     def of_hundred(self, whole: Value) -> dict[str, Value]:
-        """Each part against a whole, as a rule the `total` of the house as it is. [of 100]"""
+        """Each part against a whole, as a rule the `total` of the house as it is. [of 100]
+
+        Parameters
+        ----------
+        whole : Value
+            What stands for a hundred. [Btu/season]
+
+        Returns
+        -------
+        dict of str to Value
+            By part.
+
+        Examples
+        --------
+        >>> losses = season_losses(year_energy(house, climate))
+        >>> round(sum(losses.of_hundred(losses.total).values()), 6)
+        100.0
+        """
         return {part: 100.0 * amount / whole for part, amount in self.by_part.items()}
 
 
@@ -78,6 +121,20 @@ def season_losses(year: YearEnergy) -> SeasonLosses:
     -------
     SeasonLosses
         Sums over the months. [Btu/season]
+
+    Notes
+    -----
+    The season is made of the days that are colder than the rooms would be without any gain. Sun that warms an
+    attic counts as a gain, not as a smaller loss of the ceiling.
+
+    Examples
+    --------
+    What leaves is what the heating brings, the gains of use and the loss of the ducts:
+
+    >>> losses = season_losses(year_energy(house, climate))
+    >>> brought = losses.demand + losses.gains + losses.by_part["ducts"]
+    >>> bool(np.isclose(losses.total, brought, rtol=0.02))
+    True
     """
     parts, season = year.parts, year.heating
     state, room = season.state, season.rooms.temperature
@@ -124,7 +181,7 @@ def _rates(parts: Parts, state: Balance, places: Mapping[str, Value]) -> dict[st
 
 
 def _air_rate(parts: Parts, state: Balance, places: Mapping[str, Value]) -> Value:
-    """Heat that warms the air which comes in, straight or through a neighbour. [Btu/h]"""
+    """Heat that warms the air which comes in, straight or through a neighbor. [Btu/h]"""
     flows, room = parts.flows, places[INSIDE]
     rate = state.air * (room - places[OUTDOORS])
     for place in state.nodes:

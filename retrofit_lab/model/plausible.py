@@ -16,9 +16,22 @@ def unlikely_use(year: YearEnergy) -> tuple[Oddity, ...]:
     year : YearEnergy
         Year of one house, not of many at once.
 
+    Returns
+    -------
+    tuple of Oddity
+        Empty where the use is usual; else one with both numbers and what to look at. [kBtu/ft2]
+
     References
     ----------
     ``data/use_per_area.csv``: RECS 2015, measured homes.
+
+    Examples
+    --------
+    The same energy in a tenth of the floor is told:
+
+    >>> small = replace(house, size=replace(house.size, floor_area=house.size.floor_area / 10.0))
+    >>> len(unlikely_use(year_energy(small, climate)))
+    1
     """
     house = year.parts.house
     used = sum(float(year.annual(fuel, use)) for fuel, use in year.monthly)

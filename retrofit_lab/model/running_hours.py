@@ -7,12 +7,14 @@ import numpy as np
 from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.house.description import INSIDE
 from retrofit_lab.model.balance import Balance, Parts
-from retrofit_lab.model.hour_groups import with_groups
 
 SUN_AT_ONCE = 0.75
 """Share of the sun through windows that is a load within three hours; the rest is given off by floors and
 furniture over day and night. [1] Radiant time series of light and medium construction, ASHRAE Fundamentals
 (memory)"""
+BLOCK = 2
+"""Hours of the clock, and groups of sorted hours, that are taken together to find when heater and cooler run.
+Chosen by convergence, see `tests/model/test_cooling_hours.py`. [1]"""
 LEAST_LOAD = 1e-6
 """Keeps means defined where nothing is asked for. [F]"""
 
@@ -21,9 +23,14 @@ LEAST_LOAD = 1e-6
 class RunningHours:
     """The hours of a month in which heater or cooler run, each weighted by its load.
 
-    ``outdoor`` is their mean temperature [F], ``sun`` the sun in them against that of day and night
-    together [1], ``shape`` the load in equal groups of hours, cold to warm, against that of day and night,
-    shape (..., 12, groups). [1]
+    Parameters
+    ----------
+    outdoor : Value, shape (..., 12)
+        Their mean temperature. [F]
+    sun : Value, shape (..., 12)
+        Sun in them against that of day and night together. [1]
+    shape : ndarray, shape (..., 12, groups)
+        Load in equal groups of hours, cold to warm, against that of day and night. [1]
     """
 
     outdoor: Value
@@ -32,14 +39,47 @@ class RunningHours:
 
     @property
     def peak(self) -> Value:
-        """Load in the hours of running against that of day and night. [1]"""
+        """Load in the hours of running against that of day and night. [1]
+
+        Returns
+        -------
+        Value, shape (..., 12)
+            1 where the load is even, 2 where all of it falls into half of the hours.
+
+        Examples
+        --------
+        >>> half = RunningHours(outdoor=30.0, sun=1.0, shape=np.array([[2.0, 0.0]]))
+        >>> half.peak.tolist()
+        [2.0]
+        """
         return np.asarray(
             np.einsum("...g,...g->...", self.shape, self.shape) / self.shape.shape[-1]
         )
 
     def beyond(self, mean: Value, most: Value) -> Value:
-        """Part of a mean load that a machine of limited output cannot make, in the unit of both."""
-        over = np.maximum(self.shape * with_groups(mean) - with_groups(most), 0.0)
+        """Part of a mean load that a machine of limited output cannot make, in the unit of both.
+
+        Parameters
+        ----------
+        mean : Value, shape (..., 12)
+            Load, mean of day and night.
+        most : Value
+            Output of the machine.
+
+        Returns
+        -------
+        Value, shape (..., 12)
+            What is missing, mean of day and night.
+
+        Examples
+        --------
+        A load of 10 that all falls into half of the hours is 20 there:
+
+        >>> half = RunningHours(outdoor=30.0, sun=1.0, shape=np.array([[2.0, 0.0]]))
+        >>> half.beyond(np.array([10.0]), 15.0).tolist()
+        [2.5]
+        """
+        over = np.maximum(self.shape * _with_groups(mean) - _with_groups(most), 0.0)
         return np.asarray(over.mean(axis=-1))
 
 
@@ -48,36 +88,80 @@ def running_hours(
 ) -> RunningHours:
     """When heater or cooler run: by temperature over all hours of the month, by sun over those of a day.
 
-    In an hour the load is a straight line in outdoor temperature and sun. Over the sorted hours of the
-    month, its hot and cold days among them, the sun follows the temperature as it does by the clock.
-
     Parameters
     ----------
+    parts : Parts
+        Climate with its hours, and the sun.
+    state : Balance
+        Loss line, by which sun is like warmer air.
     excess : Value
         Load of a mean day with load, as a difference of outdoor temperature. [F]
     start : Value
         Outdoor temperature at which the load begins. [F]
+    cooling : bool
+        True for a cooler, which runs in the warm hours.
+
+    Returns
+    -------
+    RunningHours
+        Temperature, sun and shape of the hours that count.
+
+    Notes
+    -----
+    In an hour the load is a straight line in outdoor temperature and sun. Over the sorted hours of the
+    month, its hot and cold days among them, the sun follows the temperature as it does by the clock.
+
+    Examples
+    --------
+    A heater runs in hours that are colder than the month:
+
+    >>> year = year_energy(house, climate)
+    >>> when = running_hours(year.parts, year.heating.state, 20.0, 60.0, cooling=False)
+    >>> bool((when.outdoor <= climate.temperature).all())
+    True
     """
-    blocks, sign = parts.blocks, 1.0 if cooling else -1.0
-    felt = sun_felt(parts, state)
-    by_clock = with_groups(excess + 0.0 * felt) + sign * (
-        blocks.clock + with_groups(felt) * blocks.sun
-    )
-    warmer = blocks.warmer
-    above = with_groups(sign * (parts.climate.temperature - start) + 0.0 * felt)
-    load = above + sign * (1.0 + with_groups(felt * blocks.follows)) * warmer
+    hours, sign = parts.climate.hours, 1.0 if cooling else -1.0
+    clock = _pattern(hours.clock_temperature)
+    sun = _against_mean(_blocks(hours.clock_sun)) - 1.0
+    felt = _sun_felt(parts, state)
+    by_clock = _with_groups(excess + 0.0 * felt) + sign * (clock + _with_groups(felt) * sun)
+    warmer = _pattern(hours.groups)
+    follows = (clock * sun).mean(axis=-1) / np.maximum(warmer.var(axis=-1), LEAST_LOAD)
+    above = _with_groups(sign * (parts.climate.temperature - start) + 0.0 * felt)
+    load = above + sign * (1.0 + _with_groups(felt * follows)) * warmer
     load = np.maximum(load, LEAST_LOAD)
     return RunningHours(
         outdoor=parts.climate.temperature + _mean_by(load, warmer),
-        sun=1.0 + _mean_by(np.maximum(by_clock, LEAST_LOAD), blocks.sun),
+        sun=1.0 + _mean_by(np.maximum(by_clock, LEAST_LOAD), sun),
         shape=load / load.mean(axis=-1, keepdims=True),
     )
 
 
-def sun_felt(parts: Parts, state: Balance) -> Value:
+def _sun_felt(parts: Parts, state: Balance) -> Value:
     """By how much the mean sun, as a load of the same hours, is like warmer outdoor air. [F]"""
     later = (1.0 - SUN_AT_ONCE) * parts.shell.sun.get(INSIDE, 0.0)
     return (state.sun - later) / state.line.outside
+
+
+def _with_groups(value: Value) -> Value:
+    return value[..., None] if isinstance(value, np.ndarray) else value
+
+
+def _pattern(hours: FloatArray) -> FloatArray:
+    """How a few of the 24 at a time differ from their mean; warmer years differ in the mean alone. [F]"""
+    blocks = _blocks(hours.reshape(-1, *hours.shape[-2:])[0])
+    return np.asarray(blocks - blocks.mean(axis=-1, keepdims=True))
+
+
+def _blocks(hours: FloatArray) -> FloatArray:
+    """Means of a few of the 24 at a time."""
+    shape = (*hours.shape[:-1], hours.shape[-1] // BLOCK, BLOCK)
+    return np.asarray(hours.reshape(shape).mean(axis=-1))
+
+
+def _against_mean(values: FloatArray) -> FloatArray:
+    mean = values.mean(axis=-1, keepdims=True)
+    return np.asarray(values / np.where(mean > 0.0, mean, 1.0))
 
 
 def _mean_by(weight: FloatArray, values: FloatArray) -> FloatArray:

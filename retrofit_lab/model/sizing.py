@@ -19,6 +19,20 @@ def short_heaters(year: YearEnergy) -> tuple[Oddity, ...]:
     ----------
     year : YearEnergy
         Year of one house, not of many at once.
+
+    Returns
+    -------
+    tuple of Oddity
+        One for each heater that is too small, with what it makes and what is asked of it. [Btu/h] Heat pumps
+        have backup heat and are never named.
+
+    Examples
+    --------
+    A heater of any size is enough:
+
+    >>> heaters = tuple(replace(heater, capacity=1e9) for heater in house.fuel_heaters)
+    >>> short_heaters(year_energy(replace(house, fuel_heaters=heaters), climate))
+    ()
     """
     return tuple(_short(year))
 

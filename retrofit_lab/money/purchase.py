@@ -116,6 +116,27 @@ class Purchases:
         bought = weighted(self.left_to_pay(prices), first) + weighted(prices, later)
         return bought - self._needless(prices, self.present_price) if self.anyway else bought
 
+    def present_parts(self, prices: FloatArray) -> FloatArray:
+        """What each measure of a set has in its present cost. (..., measures) -> (..., measures) [dollars]"""
+        first, later = self._factors
+        bought = self.left_to_pay(prices) * first + prices * later
+        return bought - self._needless_parts(prices, self.present_price)
+
+    def extra_parts(self, prices: FloatArray) -> FloatArray:
+        """What each measure of a set costs at first beyond what must be paid anyway. [dollars]"""
+        needless = self._needless_parts(prices, lambda purchase: purchase.price)
+        return np.maximum(self.left_to_pay(prices) - needless, 0.0)
+
+    def _needless_parts(self, prices: FloatArray, worth: Callable[[Anyway], float]) -> FloatArray:
+        """What need not be bought, shared by halves where several measures take its place."""
+        total = np.zeros(prices.shape)
+        for purchase in self.anyway:
+            mine = np.array([key in purchase.measures for key in self.keys])
+            bought = (prices > 0.0) & mine
+            several = np.maximum(bought.sum(axis=-1, keepdims=True), 1)
+            total = total + np.where(bought, worth(purchase) / several, 0.0)
+        return total
+
     def avoided(self, prices: FloatArray) -> FloatArray:
         """What need not be paid at first because a measure takes its place. (..., measures) -> (...) [dollars]"""
         return self._needless(prices, lambda purchase: purchase.price)

@@ -1,4 +1,4 @@
-"""The monthly heat balance of a house with unheated neighbours, as a straight line in indoor and outdoor temperature.
+"""The monthly heat balance of a house with unheated neighbors, as a straight line in indoor and outdoor temperature.
 
 What goes into the line (areas, air flows, gains) is worked out in the other modules of this room;
 what heaters and coolers make of the load is in theirs.
@@ -50,28 +50,107 @@ class BufferNode:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LossLine:
-    """Heat loss of the house, ``inside * T_in - outside * T_out - fixed``. [Btu/(h F), Btu/h]"""
+    """Heat loss of the house, ``inside * T_in - outside * T_out - fixed``. [Btu/h]
+
+    Parameters
+    ----------
+    inside, outside : Value
+        Loss for each degree indoors, and what each degree outdoors spares. [Btu/(h F)]
+    fixed : Value
+        What ground and tanks spare whatever the temperatures, less what goes to the sky. [Btu/h]
+    """
 
     inside: Value
     outside: Value
     fixed: Value
 
     def base_temperature(self, indoor: Value, gains: Value) -> Value:
-        """Outdoor temperature at which loss equals gains: the base of the degree days. [F]"""
+        """Outdoor temperature at which loss equals gains: the base of the degree days.
+
+        Parameters
+        ----------
+        indoor : Value
+            Of the rooms. [F]
+        gains : Value
+            Sun, people and machines. [Btu/h]
+
+        Returns
+        -------
+        Value
+            Temperature. [F]
+
+        Examples
+        --------
+        >>> LossLine(inside=500.0, outside=500.0, fixed=0.0).base_temperature(70.0, 2500.0)
+        65.0
+        """
         return (self.inside * indoor - self.fixed - gains) / self.outside
 
     def floating_temperature(self, outdoor: Value, gains: Value) -> Value:
-        """Indoor temperature without heating or cooling. [F]"""
+        """Indoor temperature without heating or cooling.
+
+        Parameters
+        ----------
+        outdoor : Value
+            Outdoor temperature. [F]
+        gains : Value
+            Sun, people and machines. [Btu/h]
+
+        Returns
+        -------
+        Value
+            Temperature. [F]
+
+        Examples
+        --------
+        >>> LossLine(inside=500.0, outside=500.0, fixed=0.0).floating_temperature(40.0, 2500.0)
+        45.0
+        """
         return (self.outside * outdoor + self.fixed + gains) / self.inside
 
 
 def buffer_temperature(node: BufferNode, indoor: Value, outdoor: Value) -> Value:
-    """Temperature of a buffer zone in balance with what surrounds it. [F]"""
+    """Temperature of a buffer zone in balance with what surrounds it.
+
+    Parameters
+    ----------
+    node : BufferNode
+        What the zone exchanges.
+    indoor, outdoor : Value
+        Temperatures of rooms and outdoors. [F]
+
+    Returns
+    -------
+    Value
+        Temperature. [F]
+
+    References
+    ----------
+    ISO 13789, unheated spaces (memory).
+
+    Examples
+    --------
+    Half-way where it loses as much as it gets:
+
+    >>> buffer_temperature(BufferNode(from_house=50.0, to_zone=50.0, outdoor=50.0, other=0.0, fixed=0.0), 70.0, 30.0)
+    50.0
+    """
     return (node.from_house * indoor + node.outdoor * outdoor + node.fixed + node.sun) / node.total
 
 
 def regain(node: BufferNode) -> Value:
-    """Share of heat released in the zone that spares heat in the house. [1]"""
+    """Share of heat released in the zone that spares heat in the house. [1]
+
+    Parameters
+    ----------
+    node : BufferNode
+        What the zone exchanges.
+
+    Examples
+    --------
+    >>> regain(BufferNode(from_house=25.0, to_zone=25.0, outdoor=75.0, other=0.0, fixed=0.0))
+    0.25
+    """
     return node.to_zone / node.total
 
 
@@ -118,7 +197,25 @@ def sun_through(nodes: tuple[BufferNode, ...]) -> Value:
 
 
 def monthly_load(line: LossLine, degree_days: Value) -> Value:
-    """Heat (or cold) that passes in a month for degree days to the base temperature. [Btu]"""
+    """Heat (or cold) that passes in a month for degree days to the base temperature.
+
+    Parameters
+    ----------
+    line : LossLine
+        Loss of the house.
+    degree_days : Value
+        To the base temperature. [F day]
+
+    Returns
+    -------
+    Value
+        Heat. [Btu]
+
+    Examples
+    --------
+    >>> monthly_load(LossLine(inside=500.0, outside=500.0, fixed=0.0), 1000.0)
+    12000000.0
+    """
     return HOURS_PER_DAY * line.outside * degree_days
 
 

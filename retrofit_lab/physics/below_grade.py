@@ -8,7 +8,7 @@ import numpy as np
 
 from retrofit_lab.base.values import FloatArray, InputError, Value
 from retrofit_lab.physics.conduction import mean_along
-from retrofit_lab.physics.elementwise import exponential, interpolated, larger, logarithm
+from retrofit_lab.physics.elementwise import exponential, interpolated, logarithm
 from retrofit_lab.physics.months import DAYS_PER_YEAR, MID_MONTH
 
 SOIL_CONDUCTIVITY = 0.8
@@ -23,8 +23,6 @@ COLDEST_DAY = 18.0
 
 PENETRATION = (2.0 * SOIL_DIFFUSIVITY * DAYS_PER_YEAR / (2.0 * pi)) ** 0.5
 """Depth at which the year's swing is 1/e of the surface's. [ft]"""
-SMALLEST = 1e-9
-"""Keeps a floor of no width from dividing by nought. [ft]"""
 WAVE = 0.37
 LAG_DAYS = DAYS_PER_YEAR / 12.0
 """Factor of the periodic transfer to outdoors, and how late it comes. [1, day] EN ISO 13370 Annex A (memory)"""
@@ -164,7 +162,7 @@ def floor_wave_u(depth: Value, length: Value, width: Value, r_floor: Value) -> V
     """
     wide = length * width / (length + width)
     reach = logarithm(PENETRATION / (WALL_THICKNESS + SOIL_CONDUCTIVITY * r_floor) + 1.0)
-    return 2.0 * WAVE * SOIL_CONDUCTIVITY * _left_at(depth) * reach / larger(wide, SMALLEST)
+    return 2.0 * WAVE * SOIL_CONDUCTIVITY * _left_at(depth) * reach / wide
 
 
 def _left_at(depth: Value) -> Value:
@@ -173,7 +171,22 @@ def _left_at(depth: Value) -> Value:
 
 
 def insulated_edge_share(r_insulation: Value) -> Value:
-    """What a slab loses with insulation 2 ft down its edge against without. [1]"""
+    """What a slab loses with insulation 2 ft down its edge against without. [1]
+
+    Parameters
+    ----------
+    r_insulation : Value
+        On the edge. [h ft2 F/Btu]
+
+    References
+    ----------
+    As `slab_edge_factor`.
+
+    Examples
+    --------
+    >>> round(insulated_edge_share(10.0), 3)
+    0.74
+    """
     return slab_edge_factor(r_insulation) / slab_edge_factor(0.0)
 
 

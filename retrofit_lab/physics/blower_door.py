@@ -35,6 +35,11 @@ def flow_at(coefficient: Value, exponent: Value, pressure: Value) -> Value:
     -------
     Value
         Flow. [cfm]
+
+    Examples
+    --------
+    >>> flow_at(100.0, 0.5, 4.0)
+    200.0
     """
     return coefficient * power(pressure, exponent)
 
@@ -93,7 +98,26 @@ def leakage_area(
 
 
 def effective_leakage_area(coefficient: Value, exponent: Value) -> Value:
-    """Ideal opening that passes the house's flow at 4 Pa (ELA4 of ASTM E779). [in2]"""
+    """Ideal opening that passes the house's flow at 4 Pa (ELA4 of ASTM E779).
+
+    Parameters
+    ----------
+    coefficient, exponent : Value
+        Power law of the house. [cfm/Pa^n, 1]
+
+    Returns
+    -------
+    Value
+        Area. [in2]
+
+    Examples
+    --------
+    The usual rule, 1 in2 for 18 cfm at 50 Pa where the exponent is 0.65:
+
+    >>> coefficient = flow_coefficient(1_000.0, 50.0, 0.65)
+    >>> round(1_000.0 / effective_leakage_area(coefficient, 0.65), 1)
+    18.2
+    """
     return leakage_area(flow_at(coefficient, exponent, 4.0), 4.0)
 
 
@@ -133,9 +157,26 @@ def envelope_flow(
 class PowerLawFit:
     """Power law through several readings, and how sure it is; ranges hold with 95 % confidence.
 
-    ``coefficient`` [cfm/Pa^n] with ``coefficient_error``, the standard error of its logarithm [1];
-    ``exponent`` with ``exponent_error``, its standard error [1]; ``flow_50`` [cfm]; ``correlation``
-    between the logarithms of flow and pressure [1]; ``readings`` is their number.
+    Parameters
+    ----------
+    coefficient : float
+        Flow at 1 Pa. [cfm/Pa^n]
+    coefficient_error : float
+        Standard error of its logarithm. [1]
+    coefficient_range : tuple of float
+        [cfm/Pa^n]
+    exponent, exponent_error : float
+        Flow exponent and its standard error. [1]
+    exponent_range : tuple of float
+        [1]
+    flow_50 : float
+        Flow at 50 Pa. [cfm]
+    flow_50_range : tuple of float
+        [cfm]
+    correlation : float
+        Between the logarithms of flow and pressure. [1]
+    readings : int
+        Their number.
     """
 
     coefficient: float

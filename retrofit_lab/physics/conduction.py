@@ -146,6 +146,11 @@ def mean_along(x: Value) -> Value:
     ----------
     x : Value
         Resistance gained over the stretch against that at the thin end, above -1. [1]
+
+    Examples
+    --------
+    >>> mean_along(0.0), round(mean_along(1.0), 4), mean_along(np.array([0.0])).tolist()
+    (1.0, 0.6931, [1.0])
     """
     if isinstance(x, np.ndarray):
         even = np.abs(x) <= VANISHING
@@ -187,6 +192,15 @@ def loose_fill_resistance(r_label: Value, temperature_difference: Value) -> Valu
         R-value on the label. [h ft2 F/Btu]
     temperature_difference : Value
         Across the fill. [F]
+
+    References
+    ----------
+    Wilkes and Childs 1992, abstract (read): 35 to 50 % less at 70 to 76 F.
+
+    Examples
+    --------
+    >>> loose_fill_resistance(40.0, 10.0), round(loose_fill_resistance(40.0, 70.0), 6)
+    (40.0, 23.0)
     """
     span = COLD_LOSS_FULL - COLD_LOSS_START
     share = smaller(larger((temperature_difference - COLD_LOSS_START) / span, 0.0), 1.0)

@@ -30,12 +30,35 @@ def heating_degree_days(temperature: FloatArray, base: float) -> float:
     -------
     float
         Heating degree days. [F day]
+
+    Examples
+    --------
+    >>> heating_degree_days(np.array([30.0, 60.0, 75.0]), 65.0)
+    40.0
     """
     return float(np.maximum(base - temperature, 0.0).sum())
 
 
 def cooling_degree_days(temperature: FloatArray, base: float) -> float:
-    """Sum of what daily means lie above a base. [F day]; arguments as `heating_degree_days`."""
+    """Sum of what daily means lie above a base.
+
+    Parameters
+    ----------
+    temperature : ndarray, shape (days,)
+        Daily mean temperature. [F]
+    base : float
+        Base temperature. [F]
+
+    Returns
+    -------
+    float
+        Cooling degree days. [F day]
+
+    Examples
+    --------
+    >>> cooling_degree_days(np.array([30.0, 60.0, 75.0]), 65.0)
+    10.0
+    """
     return float(np.maximum(temperature - base, 0.0).sum())
 
 
@@ -43,12 +66,21 @@ def cooling_degree_days(temperature: FloatArray, base: float) -> float:
 class DegreeDayTable:
     """Monthly heating degree days on a fine grid of bases, for many bases at once.
 
+    Parameters
+    ----------
+    first : float
+        Lowest base. [F]
+    values : ndarray, shape (12, bases)
+        Heating degree days. [F day]
+    days, mean : ndarray, shape (12,)
+        Length and mean temperature of the months. [day, F]
+    warmer : Value
+        By how much every day is warmer than on record; it may have axes in front. [F]
+
+    Notes
+    -----
     Between grid points the exact curve is a broken line; reading it linearly errs by at most
     a quarter of `STEP` for each day whose temperature falls inside the step, upward.
-
-    ``first`` is the lowest base [F], ``values`` has shape (12, bases) [F day], ``days`` and
-    ``mean`` have shape (12,) [day, F]. ``warmer`` is by how much every day is warmer than on record;
-    it may have axes in front. [F]
     """
 
     first: float
@@ -58,7 +90,24 @@ class DegreeDayTable:
     warmer: Value = 0.0
 
     def heating(self, base: Value) -> FloatArray:
-        """Heating degree days by month; base is a float or has shape (..., 12) or (..., 1). [F day]"""
+        """Heating degree days by month.
+
+        Parameters
+        ----------
+        base : Value
+            A float, or of shape (..., 12) or (..., 1). [F]
+
+        Returns
+        -------
+        ndarray, shape (..., 12)
+            [F day]
+
+        Examples
+        --------
+        >>> table = degree_day_table(np.repeat(40.0, 365), np.arange(365) // 30.5)
+        >>> round(float(table.heating(65.0).sum()), 6)
+        9125.0
+        """
         last = self.values.shape[1] - 1
         place = np.asarray((base - self.warmer - self.first) / STEP, dtype=np.float64)
         inside = np.minimum(np.maximum(place, 0.0), last - 1e-9)
@@ -72,7 +121,24 @@ class DegreeDayTable:
         return np.asarray(result + above * (STEP * self.days))
 
     def days_below(self, base: Value) -> FloatArray:
-        """Days by month that are colder than a base: by how much `heating` rises with it. [day]"""
+        """Days by month that are colder than a base: by how much `heating` rises with it.
+
+        Parameters
+        ----------
+        base : Value
+            As for `heating`. [F]
+
+        Returns
+        -------
+        ndarray, shape (..., 12)
+            [day]
+
+        Examples
+        --------
+        >>> table = degree_day_table(np.repeat(40.0, 365), np.arange(365) // 30.5)
+        >>> float(table.days_below(65.0).sum()), float(table.days_below(30.0).sum())
+        (365.0, 0.0)
+        """
         last = self.values.shape[1] - 1
         place = np.asarray((base - self.warmer - self.first) / STEP, dtype=np.float64)
         index = np.clip(place, 0.0, last - 1e-9).astype(np.int32)
@@ -82,7 +148,22 @@ class DegreeDayTable:
         return np.asarray(np.where(place < 0.0, 0.0, np.where(place >= last, self.days, days)))
 
     def cooling(self, base: Value) -> FloatArray:
-        """Cooling degree days by month, from the identity of both with the mean. [F day]"""
+        """Cooling degree days by month, from the identity of both with the mean.
+
+        Parameters
+        ----------
+        base : Value
+            As for `heating`. [F]
+
+        Returns
+        -------
+        ndarray, shape (..., 12)
+            [F day]
+
+        Notes
+        -----
+        Base less mean, times the days, is heating less cooling degree days, whatever the base.
+        """
         return np.maximum(self.heating(base) - self.days * (base - self.warmer - self.mean), 0.0)
 
 

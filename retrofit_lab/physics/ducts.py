@@ -64,6 +64,13 @@ def conduction_effectiveness(
     References
     ----------
     ASHRAE Standard 152 (memory); the steady solution for a pipe in surroundings of one temperature.
+
+    Examples
+    --------
+    300 ft2 of R-4 duct with 1,000 cfm:
+
+    >>> round(float(conduction_effectiveness(300.0, 4.0, 1000.0)), 5)
+    0.93291
     """
     return np.exp(-area / (resistance * air_coefficient * flow))
 
@@ -127,6 +134,11 @@ def equipment_temperature_rise(
         Air flow. [cfm]
     air_coefficient : Value
         Heat carried by air. [Btu/(h F cfm)]
+
+    Examples
+    --------
+    >>> round(equipment_temperature_rise(54_000.0, 1000.0), 6)
+    50.0
     """
     return heat_rate / (air_coefficient * flow)
 
@@ -145,5 +157,10 @@ def unbalanced_flow(supply_leakage: Value, return_leakage: Value, flow: Value) -
     -------
     Value
         Above 0 when the house is depressurized (supply leaks more), below 0 when it is pressurized. [cfm]
+
+    Examples
+    --------
+    >>> unbalanced_flow(0.25, 0.125, 1000.0)
+    125.0
     """
     return (supply_leakage - return_leakage) * flow

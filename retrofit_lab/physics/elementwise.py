@@ -12,7 +12,18 @@ def larger(first: float, second: float) -> float: ...
 @overload
 def larger(first: Value, second: Value) -> Value: ...
 def larger(first: Value, second: Value) -> Value:
-    """Larger of two values, element by element."""
+    """Larger of two values, element by element.
+
+    Parameters
+    ----------
+    first, second : Value
+        Floats stay a float.
+
+    Examples
+    --------
+    >>> larger(2.0, 3.0), larger(np.array([1.0, 5.0]), 3.0).tolist()
+    (3.0, [3.0, 5.0])
+    """
     if isinstance(first, np.ndarray) or isinstance(second, np.ndarray):
         return np.maximum(first, second)
     return max(first, second)
@@ -23,14 +34,33 @@ def smaller(first: float, second: float) -> float: ...
 @overload
 def smaller(first: Value, second: Value) -> Value: ...
 def smaller(first: Value, second: Value) -> Value:
-    """Smaller of two values, element by element."""
+    """Smaller of two values, element by element.
+
+    Parameters
+    ----------
+    first, second : Value
+        Floats stay a float.
+
+    Examples
+    --------
+    >>> smaller(2.0, 3.0), smaller(np.array([1.0, 5.0]), 3.0).tolist()
+    (2.0, [1.0, 3.0])
+    """
     if isinstance(first, np.ndarray) or isinstance(second, np.ndarray):
         return np.minimum(first, second)
     return min(first, second)
 
 
 def is_nought(value: Value) -> bool:
-    """Whether a value is a plain nought: what hangs on it alone need not be worked out."""
+    """Whether a value is a plain nought: what hangs on it alone need not be worked out.
+
+    An array is none, even where all of it is 0: another variant of the house may differ.
+
+    Examples
+    --------
+    >>> is_nought(0.0), is_nought(np.zeros(2))
+    (True, False)
+    """
     return isinstance(value, float | int) and value == 0
 
 
@@ -60,7 +90,20 @@ def power(base: Value, exponent: Value) -> Value:
 
 
 def interpolated(value: Value, points: tuple[float, ...], values: tuple[float, ...]) -> Value:
-    """Reading of a small table between its points; beyond its ends the end values hold."""
+    """Reading of a small table between its points; beyond its ends the end values hold.
+
+    Parameters
+    ----------
+    value : Value
+        Where to read.
+    points, values : tuple of float
+        The table, its points rising.
+
+    Examples
+    --------
+    >>> interpolated(1.5, (1.0, 2.0), (10.0, 20.0)), interpolated(9.0, (1.0, 2.0), (10.0, 20.0))
+    (15.0, 20.0)
+    """
     return _as_given(np.interp(value, points, values))
 
 

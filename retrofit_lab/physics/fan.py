@@ -26,5 +26,21 @@ def fan_energy(heat: Value, heat_rate: Value, power: Value) -> Value:
 
 
 def fan_heat(power: Value) -> Value:
-    """Heat that a furnace fan in the air stream gives the air: it helps heating and burdens cooling. [Btu/h]"""
+    """Heat that a furnace fan in the air stream gives the air: it helps heating and burdens cooling.
+
+    Parameters
+    ----------
+    power : Value
+        Electric power. [W]
+
+    Returns
+    -------
+    Value
+        Heat. [Btu/h]
+
+    Examples
+    --------
+    >>> round(fan_heat(365.0))
+    1245
+    """
     return power * BTU_PER_WATT_HOUR

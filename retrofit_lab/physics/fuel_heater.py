@@ -20,6 +20,11 @@ def fuel_input(load: Value, efficiency: Value) -> Value:
     -------
     Value
         Fuel. [Btu]
+
+    Examples
+    --------
+    >>> fuel_input(80.0e6, 0.8)
+    100000000.0
     """
     return load / efficiency
 

@@ -9,7 +9,7 @@ from functools import cache
 import numpy as np
 
 from retrofit_lab.base.values import FloatArray, Value
-from retrofit_lab.physics.elementwise import interpolated, is_nought, larger, smaller
+from retrofit_lab.physics.elementwise import interpolated
 
 BTU_PER_KWH = 3412.14
 CURVE_TEMPERATURE = (-15.0, 5.0, 17.0, 35.0, 47.0, 62.0)
@@ -17,8 +17,6 @@ CAPACITY_SHARE = (0.33, 0.50, 0.62, 0.80, 1.00, 1.18)
 COP_SHARE = (0.46, 0.60, 0.69, 0.81, 1.00, 1.14)
 """Output and efficiency against those at 47 F of a usual single-speed unit; the dip at 35 F is defrost.
 Judgement, in the range of published rating tables (memory)."""
-LEAST_HOURS = 1e-9
-"""Keeps quotients defined where nothing is left. [h or 1]"""
 CYCLING_LOSS = 0.25
 """Degradation coefficient at part load of a single-speed unit. [1] 10 CFR 430 subpart B appendix M (memory)"""
 RATING_BINS = np.arange(62.0, -9.0, -5.0)
@@ -31,7 +29,15 @@ RATING_HOURS = np.array(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ratings:
-    """Output [Btu/h] and coefficient of performance [1] of a usual unit at 47 F."""
+    """What is known of a usual unit at 47 F outdoors.
+
+    Parameters
+    ----------
+    capacity_47 : Value
+        Output. [Btu/h]
+    cop_47 : Value
+        Coefficient of performance. [1]
+    """
 
     capacity_47: Value
     cop_47: Value
@@ -39,7 +45,17 @@ class Ratings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MonthsOfHeatPump:
-    """Electricity of the compressor [kWh], backup heat [Btu] and run time of the compressor [h] by month."""
+    """What a heat pump takes by month.
+
+    Parameters
+    ----------
+    compressor : Value, shape (..., 12)
+        Electricity of compressor and the fans of its rating. [kWh]
+    backup : Value, shape (..., 12)
+        Backup heat. [Btu]
+    run_hours : Value, shape (..., 12)
+        Run time of the compressor. [h]
+    """
 
     compressor: Value
     backup: Value
@@ -68,7 +84,23 @@ def capacity_share(temperature: Value) -> Value:
 
 
 def cop_share(temperature: Value) -> Value:
-    """Coefficient of performance at an outdoor temperature against that at 47 F; as `capacity_share`. [1]"""
+    """Coefficient of performance at an outdoor temperature against that at 47 F.
+
+    Parameters
+    ----------
+    temperature : Value
+        Outdoor temperature; beyond the ends the last value holds. [F]
+
+    Returns
+    -------
+    Value
+        Share, straight lines between the points of `capacity_share`. [1]
+
+    Examples
+    --------
+    >>> cop_share(47.0), cop_share(17.0)
+    (1.0, 0.69)
+    """
     return interpolated(temperature, CURVE_TEMPERATURE, COP_SHARE)
 
 
@@ -81,6 +113,15 @@ def cycling_factor(load_share: Value, cycling_loss: Value = CYCLING_LOSS) -> Val
         Load against output, at most 1. [1]
     cycling_loss : Value
         Degradation coefficient; near 0 where the compressor slows down instead of stopping. [1]
+
+    References
+    ----------
+    10 CFR 430 subpart B appendix M: 1 - C (1 - load) (memory).
+
+    Examples
+    --------
+    >>> cycling_factor(0.5)
+    0.875
     """
     return 1.0 - cycling_loss * (1.0 - load_share)
 
@@ -132,7 +173,6 @@ def heat_pump_months(
     ratings: Ratings,
     *,
     allowed: Value = 1.0,
-    at_full: Value = 0.0,
     cycling_loss: float = CYCLING_LOSS,
 ) -> MonthsOfHeatPump:
     """Electricity, backup heat and run time of each month over groups of its hours.
@@ -149,10 +189,6 @@ def heat_pump_months(
         Floats, or arrays of shape (..., 1, 1).
     allowed : Value
         Share of each group's hours in which the compressor may run: those not below its cutout. [1]
-    at_full : Value
-        Share of the heat that warms rooms up after setbacks. It is made at full output, where nothing is lost
-        by cycling; at night the rooms live as long on what they hold, and the compressor rests. Shape
-        (..., 12) or a float. [1]
     cycling_loss : float
         Degradation coefficient at part load. [1]
 
@@ -168,47 +204,13 @@ def heat_pump_months(
     heat = _month_sum(share, made) * _without_groups(ratings.capacity_47)
     run = _month_sum(share, hours * allowed)
     backup = np.maximum(_month_sum(load_rate, hours) - heat, 0.0)
-    spared: Value = 1.0
-    if not is_nought(at_full):
-        usual = _month_sum(share, share * hours) / np.maximum(_month_sum(share, hours), LEAST_HOURS)
-        spared = recovering_at_full(usual, at_full, cycling_loss)
     # Written over in place: with every plan and group these arrays are the largest of the whole model.
     lost = cycling_loss * share
     lost += 1.0 - cycling_loss
     share /= lost
     power = _month_sum(share, made / cop_share(temperature)) / BTU_PER_KWH
     size = _without_groups(ratings.capacity_47 / ratings.cop_47)
-    return MonthsOfHeatPump(compressor=spared * power * size, backup=backup, run_hours=run)
-
-
-def recovering_at_full(
-    load_share: Value, at_full: Value, cycling_loss: float = CYCLING_LOSS
-) -> Value:
-    """Electricity of a compressor that makes part of its heat at full output, against one that makes all evenly. [1]
-
-    Parameters
-    ----------
-    load_share : Value
-        Load against output where all is made evenly, below 1. [1]
-    at_full : Value
-        Share of the heat that is made at full output, for rooms that lived on what they held before. [1]
-    cycling_loss : float
-        Degradation coefficient at part load. [1]
-
-    Notes
-    -----
-    For the part ``at_full`` of the time the compressor rests, and for ``at_full`` times the load share of it
-    it runs on; what is left of the heat is made evenly in what is left of the time.
-
-    Examples
-    --------
-    >>> round(recovering_at_full(0.4, 0.2), 3), recovering_at_full(1.0, 0.2), recovering_at_full(0.4, 0.0)
-    (0.965, 1.0, 1.0)
-    """
-    left = larger(1.0 - at_full - at_full * load_share, LEAST_HOURS)
-    evenly = smaller((1.0 - at_full) * load_share / left, 1.0)
-    usual = cycling_factor(load_share, cycling_loss)
-    return (1.0 - at_full) * (usual / cycling_factor(evenly, cycling_loss)) + at_full * usual
+    return MonthsOfHeatPump(compressor=power * size, backup=backup, run_hours=run)
 
 
 def _month_sum(values: FloatArray, weights: FloatArray) -> FloatArray:

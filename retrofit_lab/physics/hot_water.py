@@ -34,6 +34,13 @@ def hot_fraction(mixed: Value, cold: Value, hot: Value) -> Value:
     ----------
     mixed, cold, hot : Value
         Temperatures at the tap, of the mains and of the tank. [F]
+
+    Examples
+    --------
+    A shower of 105 F out of a tank of 130 F and mains of 55 F:
+
+    >>> round(hot_fraction(105.0, 55.0, 130.0), 4)
+    0.6667
     """
     return smaller(larger(mixed - cold, 0.0) / larger(hot - cold, 1e-6), 1.0)
 
@@ -121,6 +128,11 @@ def heat_taken(heat: Value, cop: Value) -> Value:
         Heat into the water. [Btu]
     cop : Value
         Heat for each unit of electricity. [1]
+
+    Examples
+    --------
+    >>> heat_taken(4000.0, 4.0)
+    3000.0
     """
     return heat * (1.0 - 1.0 / cop)
 

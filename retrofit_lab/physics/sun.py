@@ -41,7 +41,29 @@ def declination(day: FloatArray) -> FloatArray:
 
 
 def equation_of_time(day: FloatArray) -> FloatArray:
-    """Sun time less mean time. [minute] Spencer 1971 (memory)."""
+    """Sun time less mean time.
+
+    Parameters
+    ----------
+    day : ndarray
+        Day of the year, counted from 1. [day]
+
+    Returns
+    -------
+    ndarray
+        Time. [minute]
+
+    References
+    ----------
+    Spencer 1971 (memory); pvlib has 0.0000075 for the first number, a second of time apart (read).
+
+    Examples
+    --------
+    The sundial is a quarter of an hour ahead in early November:
+
+    >>> round(float(equation_of_time(np.array([308.0]))[0]))
+    16
+    """
     b = 2.0 * np.pi * (day - 1.0) / 365.0
     return np.asarray(
         229.18
@@ -188,9 +210,19 @@ def wall_irradiation(sun: Mapping[str, FloatArray], facing: Value) -> FloatArray
 def interior_shade_factor(shgc: Value) -> Value:
     """Share of the sun left by usual curtains and blinds. [1]
 
+    Parameters
+    ----------
+    shgc : Value
+        Of the window. [1]
+
     References
     ----------
     Residential code N1105, interior shade fraction 0.92 - 0.21 SHGC (read in an adopted code).
+
+    Examples
+    --------
+    >>> round(interior_shade_factor(0.40), 3)
+    0.836
     """
     return 0.92 - 0.21 * shgc
 

@@ -21,6 +21,8 @@ from retrofit_lab.house.starting import starting_house
 FILE = "house"
 """Column with the path of a house file, from the folder of the table."""
 MOST_BYTES = 20_000_000
+OLD_HEADS = {"storeys": "stories"}
+"""Columns of tables that were made before they had the name of today."""
 MOST_ROWS = 20_000
 
 
@@ -74,7 +76,7 @@ def read_table(path: str | Path) -> HouseTable:
     """
     path = Path(path)
     first = next(_lines(path), None)
-    heads = [head.strip() for head in _parts(path.name, *first)] if first else []
+    heads = [_head(cell) for cell in _parts(path.name, *first)] if first else []
     if first:
         _check_heads(path.name, heads)
     count = sum(1 for _ in HouseTable(path=path, heads=tuple(heads), count=0)) if first else 0
@@ -107,6 +109,11 @@ def _lines(path: Path) -> Iterator[tuple[int, str]]:
         raise TableError(
             f"{path.name}: cannot be read ({error}). Save it as CSV in UTF-8."
         ) from error
+
+
+def _head(cell: str) -> str:
+    name = cell.strip()
+    return OLD_HEADS.get(name, name)
 
 
 def _check_heads(name: str, heads: Sequence[str]) -> None:

@@ -1,22 +1,18 @@
 """The scope of work for each trade: places, quantities and what must be reached, as records without words."""
 
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
 
 from retrofit_lab.base.parameters import Parameter
-from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.measures.fitted_measures import Offer, offers_for, with_offers
 from retrofit_lab.model.air import reading_at_50, site_shares
 from retrofit_lab.proposals.content import stated_house
 from retrofit_lab.proposals.recommend import Step
+from retrofit_lab.proposals.trades import GENERAL, trade_of
 from retrofit_lab.safety.cautions import Raised
 from retrofit_lab.study.study import Study
-
-GENERAL = "general"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,13 +44,6 @@ class Scope:
     trade: str
     tasks: tuple[Task, ...]
     cautions: tuple[Raised, ...]
-
-
-@cache
-def trade_of() -> Mapping[str, str]:
-    """Trade of each measure that the table names."""
-    table = tomllib.loads(data_path("trades.toml").read_text(encoding="utf-8"))
-    return {key: trade for trade, keys in table.items() for key in keys}
 
 
 def scopes(

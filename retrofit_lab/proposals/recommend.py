@@ -14,6 +14,7 @@ from retrofit_lab.safety.hazards import Hazard
 from retrofit_lab.study.advice import drawn_for, setting_of
 from retrofit_lab.study.results import MeasureResult, PlanResult, Range
 from retrofit_lab.study.study import Study
+from retrofit_lab.study.working_order import working_order
 from retrofit_lab.uncertainty.outcomes import Span, bill_parts, saved_alone, span
 from retrofit_lab.uncertainty.realizing import come_about
 from retrofit_lab.uncertainty.sampling import Draws
@@ -76,35 +77,9 @@ class Considered:
     named: tuple[str, ...] = ()
 
 
-def in_order(study: Study, chosen: Sequence[str]) -> tuple[str, ...]:
-    """Chosen measures so that each comes after those it waits for; of the ready ones the best goes first.
-
-    What can be started goes before what waits for a hazard to be settled. The best is the one with the
-    most net savings when it is added to the measures before it.
-    """
-    held = study.waiting(chosen)
-    waiting, done = [key for key in study.keys if key in set(chosen)], list[str]()
-    while waiting:
-        ready = [key for key in waiting if not set(study.earlier(key)) & set(waiting)]
-        ready = [key for key in ready if key not in held] or ready
-        gains = _net_savings_added(study, done, ready or waiting)
-        best = (ready or waiting)[int(np.argmax(gains))]
-        waiting.remove(best)
-        done.append(best)
-    return tuple(done)
-
-
-def _net_savings_added(study: Study, done: Sequence[str], ready: Sequence[str]) -> FloatArray:
-    masks = np.array([study.mask(done), *(study.mask([*done, key]) for key in ready)])
-    charges = study.energy(masks).charges
-    present = study.purchases.present_cost(study.prices_of(masks))
-    worth = study.present_worth(charges[0] - charges[1:])
-    return np.asarray(worth - (present[1:] - present[0]))
-
-
 def order_of(study: Study, chosen: Sequence[str]) -> Order:
     """Chosen measures in order with the saving of each where it stands, and its range."""
-    keys = in_order(study, chosen)
+    keys = working_order(study, chosen)
     masks = np.array([study.mask(keys[:count]) for count in range(len(keys) + 1)])
     charges = study.energy(masks).charges
     saved = charges[:-1] - charges[1:]

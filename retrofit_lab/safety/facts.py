@@ -29,7 +29,9 @@ def _heater_fuels(house: House) -> set[str]:
 
 
 def _seen(house: House) -> bool:
-    return bool(BURNERS_SEEN & set(house.observations))
+    seen = set(house.observations)
+    gone = {"unvented_heater"} if "unvented_heater_removed" in seen else set()
+    return bool(BURNERS_SEEN & seen - gone)
 
 
 def has_chimney(house: House) -> bool:

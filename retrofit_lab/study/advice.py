@@ -13,16 +13,12 @@ from retrofit_lab.base.values import BoolArray
 from retrofit_lab.money.financing import Financed, financed
 from retrofit_lab.money.loan import Loan, monthly_payment
 from retrofit_lab.money.worth import replacements
-from retrofit_lab.savings.choosing import (
-    Limits,
-    Sets,
-    frontier,
-    in_working_order,
-)
+from retrofit_lab.savings.choosing import Limits, Sets, frontier, in_working_order
 from retrofit_lab.savings.combinations import MOST_MEASURES
 from retrofit_lab.savings.staging import staged_plan
 from retrofit_lab.study.plan_tables import Chooser, lattice_of, table_of
 from retrofit_lab.study.study import Study
+from retrofit_lab.study.working_order import working_order
 from retrofit_lab.uncertainty.narrowing import Narrowing, air_model_doubt, what_to_measure
 from retrofit_lab.uncertainty.outcomes import Outcome, Setting, plan_outcome
 from retrofit_lab.uncertainty.sampling import DRAWS, Draws, as_worked_out, draw
@@ -247,7 +243,8 @@ class Advice:
         worth.sort(key=lambda change: -change.net_savings)
         keys = [change.key for change in worth]
         by_key = {change.key: change for change in worth}
-        return tuple(by_key[key] for key in self.in_order(keys))
+        before = [[keys.index(k) for k in self.study.earlier(key) if k in by_key] for key in keys]
+        return tuple(by_key[keys[i]] for i in in_working_order(range(len(keys)), before))
 
     def _can_start(self, change: Change, ticked: Sequence[str]) -> bool:
         return change.key not in self.study.waiting([*ticked, *change.needs, change.key])
@@ -323,7 +320,7 @@ class Advice:
         """Measures one by one; where they are too many, the cheapest that wait for no other together."""
         study, together, single = self.study, list[str](), list(keys)
         while len(single) + bool(together) > MOST_MEASURES:
-            ready = [key for key in single if not set(study.offer(key).measure.after) & set(single)]
+            ready = [key for key in single if not set(study.earlier(key)) & set(single)]
             cheapest = min(ready, key=lambda key: study.offer(key).cost_likely)
             together.append(cheapest)
             single.remove(cheapest)
@@ -331,13 +328,12 @@ class Advice:
 
     def _group_rules(self, groups: Sequence[Sequence[str]], group: Sequence[str]) -> list[int]:
         """Groups that should be done before one."""
-        earlier = {key for own in group for key in self.study.offer(own).measure.after}
+        earlier = {key for own in group for key in self.study.earlier(own)}
         return [i for i, other in enumerate(groups) if other is not group and earlier & set(other)]
 
     def in_order(self, keys: Sequence[str]) -> tuple[str, ...]:
-        """Measures in working order: each after those that should be done before it."""
-        places = [self.study.keys.index(key) for key in keys]
-        return tuple(self.study.keys[place] for place in in_working_order(places, self._after))
+        """Measures in the one order of work."""
+        return working_order(self.study, keys)
 
     def balance_by_year(self, ticked: Sequence[str]) -> tuple[float, ...]:
         """Money saved less money spent at the end of each year, without interest. [dollars]
@@ -388,12 +384,6 @@ class Advice:
     def draws(self) -> Draws:
         """Draws of all that is not known, made once."""
         return drawn_for(self.study)
-
-    @property
-    def _after(self) -> tuple[tuple[int, ...], ...]:
-        place = {key: i for i, key in enumerate(self.study.keys)}
-        measures = [offer.measure for offer in self.study.offers]
-        return tuple(tuple(place[key] for key in m.after if key in place) for m in measures)
 
     def _proposal(self, sets: Sets) -> Proposal:
         keys = [key for key, on in zip(self.study.keys, sets.masks[0], strict=True) if on]

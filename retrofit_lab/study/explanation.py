@@ -314,7 +314,7 @@ TOPICS: MappingProxyType[str, tuple[str, tuple[str, ...], _Steps]] = MappingProx
             _air,
         ),
         "buffer zones": (
-            "temperature = sum of conductance x temperature of all neighbours plus heat, over the sum of "
+            "temperature = sum of conductance x temperature of all neighbors plus heat, over the sum of "
             "conductances",
             ("buffers",),
             _buffers,

@@ -26,6 +26,7 @@ from retrofit_lab.measures.replacing import (
     replacing,
     with_likes,
 )
+from retrofit_lab.measures.sequence import earlier
 from retrofit_lab.model.losses import SeasonLosses, season_losses
 from retrofit_lab.model.plausible import unlikely_use
 from retrofit_lab.model.sizing import short_heaters
@@ -175,9 +176,13 @@ class Study:
         return frozenset(wait)
 
     def earlier(self, key: str) -> tuple[str, ...]:
-        """Measures that should be done before one where they are chosen too."""
-        measure = self.offer(key).measure
-        return (*measure.needs, *measure.after)
+        """Measures that come before one where they are chosen too; see `measures.sequence`."""
+        return self._earlier[key]
+
+    @cached_property
+    def _earlier(self) -> Mapping[str, tuple[str, ...]]:
+        measures = [offer.measure for offer in self.offers]
+        return {measure.key: earlier(measure, measures) for measure in measures}
 
     def offer(self, key: str) -> Offer:
         """Offer of a key.

@@ -17,7 +17,7 @@ from retrofit_lab.house.section import Section
 
 SHAPES = [
     Section(
-        storeys=storeys,
+        stories=stories,
         below=below,
         attic=attic,
         knee_walls=knee,
@@ -25,7 +25,7 @@ SHAPES = [
         ducts=ducts,
         tank=tank,
     )
-    for storeys, below, (attic, knee), garage, (ducts, tank) in itertools.product(
+    for stories, below, (attic, knee), garage, (ducts, tank) in itertools.product(
         (1, 2, 3),
         ("basement", "heated basement", "crawlspace", "slab", ""),
         ((True, False), (True, True), (False, False)),
@@ -56,7 +56,7 @@ def test_every_shape_of_house_stays_inside_its_frame() -> None:
 
 def test_parts_that_a_house_lacks_are_not_drawn() -> None:
     bare = Section(
-        storeys=1, below="slab", attic=True, knee_walls=False, garage=False, ducts="", tank=""
+        stories=1, below="slab", attic=True, knee_walls=False, garage=False, ducts="", tank=""
     )
     assert set(PARTS) - set(drawn_parts(bare, PARTS)) == {
         "garage",

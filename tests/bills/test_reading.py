@@ -164,7 +164,7 @@ def test_row_order_does_not_matter(order) -> None:
 @given(st.data())
 @settings(deadline=None, max_examples=60)
 def test_a_bill_in_two_parts_is_one_period(data) -> None:
-    """Pieces of more than five days find their other half; shorter ones may go to a short neighbour."""
+    """Pieces of more than five days find their other half; shorter ones may go to a short neighbor."""
     place = data.draw(st.integers(0, 11))
     start, end = YEAR[place], YEAR[place + 1]
     cut = data.draw(st.integers(6, (end - start).days - 6))

@@ -55,7 +55,7 @@ def test_site(key: str) -> None:
         assert sun.max() < 3600, plane
     assert weather.humidity_ratio.min() > 0
     assert weather.humidity_ratio.max() < 0.03
-    assert site_rows()[key]["licence"]
+    assert site_rows()[key]["license"]
 
 
 @pytest.mark.parametrize("row", read_rows("leak_sites.csv"), ids=lambda row: row["key"])
@@ -148,7 +148,7 @@ TABLES = sorted(data_path().rglob("*.csv"))
 
 @pytest.mark.parametrize("path", TABLES, ids=lambda path: path.name)
 def test_every_table_tells_its_source(path: Path) -> None:
-    """In a column, at its head, or, for weather, in the list of sites with their licences."""
+    """In a column, at its head, or, for weather, in the list of sites with their licenses."""
     lines = path.read_text(encoding="utf-8").splitlines()
     head = " ".join(line for line in lines if line.startswith("#")).lower()
     rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
@@ -158,6 +158,6 @@ def test_every_table_tells_its_source(path: Path) -> None:
     elif path.parent.name == "climates" and "source:" not in head:
         sites = {row["key"]: row for row in read_rows("climates", "sites.csv")}
         assert sites[path.stem]["source"]
-        assert sites[path.stem]["licence"]
+        assert sites[path.stem]["license"]
     else:
         assert any(word in head for word in ("invented", "source:", "made by", "words are ours"))

@@ -79,7 +79,7 @@ def house_record(
 
 
 def _stories(h):
-    """Storeys above the lowest leak: an unheated basement counts for half."""
+    """Stories above the lowest leak: an unheated basement counts for half."""
     return h.stories + (0.5 if h.knee else 0.0) + (0.5 if h.foundation == "basement" else 0.0)
 
 

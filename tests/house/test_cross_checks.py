@@ -8,6 +8,7 @@ from examples import example
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.first_answers import default_answers, first_answers
+from retrofit_lab.house.items import item_named
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.house.starting import starting_house
 from retrofit_lab.model.plausible import unlikely_use
@@ -112,3 +113,13 @@ def test_a_home_between_others_may_have_neither_ceiling_nor_floor() -> None:
     upper = tuple(s for s in slab.surfaces if s.kind not in ("ceiling", "hatch"))
     assert told(replace(slab, surfaces=upper), "surfaces")
     assert not told(replace(slab, surfaces=upper, underground=()), "surfaces")
+
+
+def test_a_garage_without_walls_of_its_own_is_told() -> None:
+    plain = house()
+    garage = item_named("buffers.garage").record
+    wall = item_named("surfaces.garage_wall").record
+    beside = replace(plain, buffers=(*plain.buffers, garage), surfaces=(*plain.surfaces, wall))
+    assert ["Garage" in sentence for sentence in told(beside, "buffers.garage")] == [True]
+    shell = replace(wall, key="garage_shell", inside="garage", outside="outdoors")
+    assert not told(replace(beside, surfaces=(*beside.surfaces, shell)), "buffers.garage")

@@ -31,7 +31,7 @@ def test_nothing_moves_where_nothing_was_corrected(place: int) -> None:
         foundation=FOUNDATIONS[place % 4],
         heating=HEATINGS[place % len(HEATINGS)],
         roof=OPTIONS["roof"][place % 3],
-        storeys=OPTIONS["storeys"][place % 2],
+        stories=OPTIONS["stories"][place % 2],
         cooling=OPTIONS["cooling"][place % 3],
         hot_water=OPTIONS["hot_water"][place % 6],
         kind=OPTIONS["kind"][place % 2],

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from retrofit_lab.base import atomic_write
 from retrofit_lab.base.shipped_files import data_path
-from retrofit_lab.house import file as house_file
 from retrofit_lab.house.checking import HouseError
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.keeping import (
@@ -50,7 +50,7 @@ def test_crash_while_saving_leaves_the_old_file(tmp_path: Path, monkeypatch) -> 
     def broken(_handle: int) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(house_file.os, "fsync", broken)
+    monkeypatch.setattr(atomic_write.os, "fsync", broken)
     with pytest.raises(HouseError, match=r"plum\.toml: cannot be saved \(No space left"):
         keep_house(replace(ALDER, note="new"), path)
     assert load_house(path) == ALDER

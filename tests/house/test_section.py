@@ -1,4 +1,4 @@
-"""The cut through a house follows its data: what lies below, above and beside, and how many storeys."""
+"""The cut through a house follows its data: what lies below, above and beside, and how many stories."""
 
 from dataclasses import replace
 
@@ -24,22 +24,22 @@ def started(**changes: str):
 
 
 @pytest.mark.parametrize("foundation", OPTIONS["foundation"])
-@pytest.mark.parametrize("storeys", OPTIONS["storeys"])
-def test_every_starting_house_is_drawn_as_it_was_answered(foundation: str, storeys: str) -> None:
-    section = section_of(started(foundation=foundation, storeys=storeys))
-    assert section.storeys == round(float(storeys))
+@pytest.mark.parametrize("stories", OPTIONS["stories"])
+def test_every_starting_house_is_drawn_as_it_was_answered(foundation: str, stories: str) -> None:
+    section = section_of(started(foundation=foundation, stories=stories))
+    assert section.stories == round(float(stories))
     assert section.below == BELOW[foundation]
 
 
 def test_example_houses() -> None:
     alder, wren = section_of(ALDER), section_of(WREN)
-    assert (alder.storeys, alder.below, alder.knee_walls, alder.tank) == (
+    assert (alder.stories, alder.below, alder.knee_walls, alder.tank) == (
         2,
         "basement",
         True,
         "basement",
     )
-    assert (wren.storeys, wren.below, wren.knee_walls, wren.tank) == (
+    assert (wren.stories, wren.below, wren.knee_walls, wren.tank) == (
         1,
         "crawlspace",
         False,

@@ -34,7 +34,7 @@ def test_every_shell_with_every_heater_is_a_whole_house(foundation: str, roof: s
                 year_built=("1921", "1960", "1975", "1990", "2005", "2020")[place % 6],
                 hot_water=OPTIONS["hot_water"][place % 5],
                 cooling=OPTIONS["cooling"][place % 3],
-                storeys=OPTIONS["storeys"][place % 2],
+                stories=OPTIONS["stories"][place % 2],
             )
         )
         house = starting_house(plan)
@@ -50,7 +50,7 @@ def test_starting_house_has_bills_of_a_plausible_size() -> None:
 
 
 def test_geometry_of_a_plain_box_by_hand() -> None:
-    shape = shape_of(first_answers(answers(length="40 ft", width="25 ft", storeys="2")))
+    shape = shape_of(first_answers(answers(length="40 ft", width="25 ft", stories="2")))
     assert (shape.footprint, shape.perimeter, shape.floor_area) == (1000.0, 130.0, 2000.0)
     assert shape.volume == 16000.0
     glass = usual("window_share", 1975.0, place_of("greensboro_nc")) * 2000.0

@@ -37,10 +37,20 @@ def purchases(rebates: list[Rebate], *visits: Visit) -> Purchases:
 @given(REBATES, PRICES)
 @settings(deadline=None, max_examples=80)
 def test_no_set_costs_less_than_a_part_of_it(rebates: list[Rebate], prices) -> None:
-    first = purchases(rebates, CREW).first_cost(all_plans(3) * prices)
-    for number in range(8):
-        for i in range(3):
-            assert first[number | 1 << i] >= first[number] - 1e-9
+    """By rebates or by shared visits alone; together a rebate may be more than the little that a job adds."""
+    for made in (purchases(rebates), purchases([], CREW)):
+        first = made.first_cost(all_plans(3) * prices)
+        for number in range(8):
+            for i in range(3):
+                assert first[number | 1 << i] >= first[number] - 1e-9
+
+
+def test_rebate_may_be_more_than_a_job_adds_to_a_visit() -> None:
+    utility = Rebate(name="utility", amount=51.0, percent=0.0, cap=51.0, measures=("attic",))
+    one, both = purchases([utility], CREW).first_cost(
+        np.array([[0.0, 200.0, 0.0], [200.0, 200.0, 0.0]])
+    )
+    assert (one, both) == pytest.approx((200.0, 199.0))
 
 
 @given(REBATES, PRICES, st.floats(1, 2))

@@ -216,7 +216,7 @@ def change_sites(path: Path) -> Iterator[ChangeSite]:
     for number, measure in enumerate(_table(path)["measure"]):
         for place, change in enumerate(measure.get("changes", ())):
             value = str(change["value"])
-            numeric = any(letter.isdigit() for letter in value) and value not in ("0", "0.0")
+            numeric = any(letter in "123456789" for letter in value)
             yield ChangeSite(
                 path,
                 number,

@@ -40,6 +40,7 @@ WARM = (
 NOBODY = "survived"
 STOPPED = "stops: "
 """Before the name of a check that a break only stops from running: no number differed."""
+CRASHED = f"{STOPPED}signal "
 
 
 def main() -> None:
@@ -182,9 +183,21 @@ def _covered(name: str) -> list:
 
 def tried(mutant: Mutant, reach: dict[str, list[tuple[str, set[tuple[str, str]]]]]) -> str:
     """Name of the check that notices a break, by a number if any does, or `NOBODY`."""
+    files = list(_in_order(mutant, reach))
+    found = str(_forked(_first_noticed, files, mutant))
+    if not found.startswith(CRASHED):
+        return found
+    # the process died on the way: each file in one of its own, so that those after it are asked too
+    each = [str(_forked(_first_noticed, [file], mutant)) for file in files]
+    numbers = [name for name in each if _by_number(name)]
+    return numbers[0] if numbers else next(name for name in each if name != NOBODY)
+
+
+def _first_noticed(files: Sequence[tuple[str, list[str]]], mutant: Mutant) -> str:
+    _break(mutant)
     stopped = NOBODY
-    for name, rows in _in_order(mutant, reach):
-        found = str(_forked(_noticed, name, rows, mutant))
+    for name, rows in files:
+        found = _noticed(name, rows)
         if found and not found.startswith(STOPPED):
             return found
         stopped = found or stopped
@@ -254,9 +267,8 @@ def _break(mutant: Mutant) -> None:
     tomllib.loads = loads
 
 
-def _noticed(name: str, rows: list[str], mutant: Mutant) -> str:
+def _noticed(name: str, rows: list[str]) -> str:
     try:
-        _break(mutant)
         checks = {check.name: check for check in outside.checks_of(name)}
     except Exception as error:  # noqa: BLE001 - a break may do anything
         return f"{STOPPED}{name} cannot be read ({type(error).__name__})"
@@ -283,7 +295,7 @@ def _forked(work, *arguments):
         text = pipe.read()
     _, status = os.waitpid(child, 0)
     if not text:
-        return f"{STOPPED}signal {os.WTERMSIG(status)} or crash"
+        return f"{CRASHED}{os.WTERMSIG(status)} or crash"
     return json.loads(text)
 
 

@@ -79,7 +79,7 @@ def test_original_rule_of_the_authors_is_near() -> None:
 
 
 @pytest.mark.parametrize("flue", [False, True])
-def test_factors_between_storeys_lie_between_them(flue: bool) -> None:
+def test_factors_between_stories_lie_between_them(flue: bool) -> None:
     for low, middle, high in ((1.0, 1.5, 2.0), (2.0, 2.5, 3.0)):
         assert stack_factor(low, flue) < stack_factor(middle, flue) < stack_factor(high, flue)
         for foundation in ("basement", "crawlspace"):
@@ -125,7 +125,7 @@ def test_floats_stay_floats() -> None:
 
 
 def test_three_models_agree_on_the_size_of_a_usual_house() -> None:
-    """Two storeys, 2,000 cfm at 50 Pa, a heating season of 30 F and 10 mph, shelter class 3.
+    """Two stories, 2,000 cfm at 50 Pa, a heating season of 30 F and 10 mph, shelter class 3.
 
     The basic model takes more wind than the enhanced one, so it lies above it; the yearly method has
     a weather factor (0.6 here) that mild months bring down.

@@ -35,6 +35,11 @@ def test_column_of_a_number_replaces_it_and_counts_as_known(tmp_path: Path) -> N
     assert "leakage.exponent" in house.assumed
 
 
+def test_table_of_an_older_version_opens(tmp_path: Path) -> None:
+    (old,) = read_table(table(tmp_path, "name,storeys\nElm 1,2\n"))
+    assert old.cells["stories"] == "2"
+
+
 def test_row_may_name_a_house_file_beside_the_table(tmp_path: Path) -> None:
     content = data_path("houses", "wren_cottage.toml").read_text(encoding="utf-8")
     (tmp_path / "wren.toml").write_text(content, encoding="utf-8")
@@ -69,7 +74,7 @@ def test_file_and_answers_in_one_row_are_refused(tmp_path: Path) -> None:
     [
         ("", "no house in it"),
         (HEAD, "no house in it"),
-        ("name,colour\nElm,red\n", r"column 'colour' is unknown; use climate, name"),
+        ("name,color\nElm,red\n", r"column 'color' is unknown; use climate, name"),
         ("name,name\nElm,Elm\n", r"column 'name' stands twice"),
         (f"{HEAD}Elm,miami_fl\n", r"line 2: 2 cells under 4 columns"),
         (HEAD + "Elm,miami_fl,,\n" * 20_001, r"20,001 rows; at most 20,000"),

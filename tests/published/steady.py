@@ -129,15 +129,24 @@ def heat(climate: MonthlyClimate, **parts: Any) -> float:
 
 
 def by_clock(
-    temperature: np.ndarray, *, sun: np.ndarray | None = None, humidity: float = 0.003
+    temperature: np.ndarray,
+    *,
+    sun: np.ndarray | None = None,
+    falls_on: str = "south",
+    humidity: float = 0.003,
+    wind: float = STORM,
 ) -> MonthlyClimate:
     """Climate whose days are all alike, given the hours of one, the first from midnight. [F, Btu/(ft2 h), lb/lb]
 
-    The sun falls on walls to the south alone: a clear sky, told by the sun on level ground, takes nothing.
+    The sun falls on one plane alone. On walls it comes without a clear sky, which is told by the sun on level
+    ground and would take heat.
     """
     shines = np.zeros(24) if sun is None else sun
     plain = weather(
-        float(np.mean(temperature)), humidity=humidity, sun={"south": float(shines.sum())}
+        float(np.mean(temperature)),
+        humidity=humidity,
+        sun={falls_on: float(shines.sum())},
+        wind=wind,
     )
     clock = np.tile(temperature, (12, 1))
     hours = MonthHours(

@@ -80,7 +80,7 @@ def profile(height_m: float) -> float:
 
 
 def lincoln_in_l_per_s() -> float:
-    """The handbook's two-storey example: 500 cm2, 39 K, 6.7 m/s, shelter class 3."""
+    """The handbook's two-story example: 500 cm2, 39 K, 6.7 m/s, shelter class 3."""
     flow = basic_flow(
         500.0 / CM2_PER_IN2,
         39.0 * F_PER_K,
@@ -150,7 +150,7 @@ ANNUAL = [
 ]  # fmt: skip
 
 BASIC = [
-    Check(TOPIC, "basic model, two-storey house in Lincoln [L/s]", f"{HANDBOOK} example", "memory",
+    Check(TOPIC, "basic model, two-story house in Lincoln [L/s]", f"{HANDBOOK} example", "memory",
           74.0, lincoln_in_l_per_s, 0.01, "printed to two digits; inch-pound coefficients here: 1 %",
           relative=True),
     *(
@@ -161,7 +161,7 @@ BASIC = [
         for c in METRIC_WIND for s in (1, 2, 3)
     ),
     *(
-        Check(TOPIC, f"basic model, stack coefficient of {s:g} storeys from the metric table", HANDBOOK,
+        Check(TOPIC, f"basic model, stack coefficient of {s:g} stories from the metric table", HANDBOOK,
               "memory", si / L_PER_S_PER_CFM**2 * CM2_PER_IN2**2 / F_PER_K,
               lambda s=s: basic_stack_factor(s), 0.01, "both tables are rounded: 1 %", relative=True)
         for s, si in {1.0: 0.000145, 2.0: 0.000290, 3.0: 0.000435}.items()
@@ -203,29 +203,29 @@ ENHANCED = [
           florida_ratio, 0.15, "155 houses of many shelters, tracer gas with the air handler off; "
           "Miami's year here: 15 %", relative=True, mechanism="natural air of a house"),
     *(
-        Check(TOPIC, f"stack coefficient, {s} storeys, summed over the walls",
+        Check(TOPIC, f"stack coefficient, {s} stories, summed over the walls",
               f"{HANDBOOK} table against our own sum of pressures", "memory", integrated_stack(s),
               lambda s=s: stack_factor(float(s), False), 0.01,
               "shares of floor and ceiling (1/2, 1/3, 1/4) are chosen to fit: 1 %", relative=True)
         for s in (1, 2, 3)
     ),
     *(
-        Check(TOPIC, f"stack coefficient, {s} storeys, exponent {n}", "our own sum of pressures", OWN,
+        Check(TOPIC, f"stack coefficient, {s} stories, exponent {n}", "our own sum of pressures", OWN,
               integrated_stack(s, n), lambda s=s, n=n: stack_factor(float(s), False, exponent=n),
               0.01, "as at the table's exponent: 1 %; the table unchanged would be 6 % off at 0.65",
               relative=True)
         for s in (1, 2, 3) for n in (0.6, 0.65)
     ),
     *(
-        Check(TOPIC, f"wind coefficient, {s} storeys over a {name}", f"{AUTHORS}; table of {HANDBOOK}",
+        Check(TOPIC, f"wind coefficient, {s} stories over a {name}", f"{AUTHORS}; table of {HANDBOOK}",
               "memory", authors_wind(s, crawl=name == "crawlspace"),
               lambda s=s, name=name: wind_factor(float(s), name), 0.025,
               "the same shares as for the stack, table rounded: 2.5 %; another copy of the table has "
-              "0.154 for three storeys over a crawl space, the equation 0.151", relative=True)
+              "0.154 for three stories over a crawl space, the equation 0.151", relative=True)
         for s in (1, 2, 3) for name in ("basement", "crawlspace")
     ),
     *(
-        Check(TOPIC, f"wind at the eaves, {s:g} storeys", "ASHRAE Handbook chapter 24, suburban profile",
+        Check(TOPIC, f"wind at the eaves, {s:g} stories", "ASHRAE Handbook chapter 24, suburban profile",
               "memory", profile(2.5 * s), lambda s=s: eave_wind_share(s), 0.10,
               "two rules for one thing: the multiplier is lower by up to 10 %", relative=True)
         for s in (1.0, 2.0, 3.0)

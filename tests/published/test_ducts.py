@@ -74,7 +74,7 @@ def house_with_ducts(place: str, climate: str, **ducts: float) -> House:
         "basement": "basement, not heated",
     }
     plan = FirstAnswers(
-        name="ranch", climate=climate, year_built=1980.0, length=50.0, width=30.0, storeys=1.0, ceiling=8.0,
+        name="ranch", climate=climate, year_built=1980.0, length=50.0, width=30.0, stories=1.0, ceiling=8.0,
         foundation=foundation[place], roof="attic", heating="gas furnace", cooling="central",
         hot_water="gas tank", bedrooms=3.0, occupants=3.0,
     )  # fmt: skip

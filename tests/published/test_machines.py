@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from checks import Check, assert_check
 from steady import HOURS, KWH, by_clock, changed, heat, losing, weather, year
-from test_steady_house import cooler, million, pump, use_kwh
+from test_steady_house import cooler, drawn, million, pump, tank_of, use_kwh
 
 from retrofit_lab.physics.heat_pump import capacity_share, cop_share
 
@@ -75,15 +75,44 @@ RATINGS = [
     ),
 ]  # fmt: skip
 
+# --- heat-pump tanks -------------------------------------------------------------------------------
+
+LABORATORY = "fit of laboratory tests of heat-pump tanks, NREL/TP-5500-52635, air of 50 % humidity"
+CUTOUTS = "manuals of heat-pump tanks: the element takes over below 37 to 45 F"
+
+
+def tank_cop(rooms: float, setpoint: float) -> float:
+    """Heat for each unit of electricity of a tank of COP 3 that is not lost by standing, mains at 50 F. [1]"""
+    tank = tank_of(kind="heat_pump", volume=0.0, efficiency=3.0, setpoint=setpoint)
+    used = use_kwh(
+        "hot_water", weather(44.0), hot_water=drawn(machine_gallons=20.0), windows=(losing(5000.0),),
+        zones=(changed("zones", heating_setpoint=rooms, cooling_setpoint=rooms),), water_heaters=(tank,),
+    )  # fmt: skip
+    return 8.25 * 20.0 * (setpoint - 50.0) * 365.0 / KWH / used
+
+
+TANKS = [
+    row("heat-pump tank in air of 50 F against 67.5 F", "heat-pump tank in the cold", LABORATORY, "memory", 0.757 / 0.938,
+        lambda: tank_cop(50.0, 125.0) / tank_cop(67.5, 125.0), 0.07, "one usual unit; makes differ"),
+    row("heat-pump tank set to 110 F against 125 F", "heat-pump tank by its setting", LABORATORY, "memory", 1.0626 / 0.938,
+        lambda: tank_cop(67.5, 110.0) / tank_cop(67.5, 125.0), 0.04, "one usual unit; makes differ"),
+    row("heat-pump tank in air of 35 F", "heat-pump tank in the cold", CUTOUTS, "memory", 1.0, lambda: tank_cop(35.0, 125.0), 0.004,
+        "the element does all of it"),
+    row("heat-pump tank in air of 47 F", "heat-pump tank in the cold", LABORATORY, "memory", 3.0 * 0.727 / 0.938, lambda: tank_cop(47.0, 125.0), 0.08,
+        "the heat pump still runs"),
+]  # fmt: skip
+
 # --- an even ramp of hours -------------------------------------------------------------------------
 
 RAMP = by_clock(np.linspace(10.0, 56.0, 24))
 """All temperatures from 9 to 57 F are equally frequent."""
+DEEP = by_clock(np.linspace(-36.0, 10.0, 24))
+"""From -37 to 11 F."""
 
 
-def below(limit: float, loss: float, made: float = 0.0) -> float:
+def below(limit: float, loss: float, made: float = 0.0, *, first: float = 9.0) -> float:
     """Heat that a house asks for beyond what is made, in the hours colder than a limit. [million Btu]"""
-    temperature = np.linspace(9.0, limit, 10_001)
+    temperature = np.linspace(first, limit, 10_001)
     return million(float(np.trapezoid(loss * (70.0 - temperature) - made, temperature)) / 48.0)
 
 
@@ -109,25 +138,62 @@ def colder(*heaters) -> float:
 
 
 STOVE = changed("fuel_heaters", key="s", kind="stove", fuel="wood", share=0.5, capacity=40_000.0)
+NREL_OUTPUT = (0.566333415, -0.000744164, -0.0000103, 0.009414634, 0.0000506, -0.00000675)
+NREL_INPUT = (0.718398423, 0.003498178, 0.000142202, -0.005724331, 0.00014085, -0.000215321)
+"""Output, and electricity for each unit of it, over indoor and outdoor temperature. [1, by F]"""
+
+
+def fitted(numbers: tuple[float, ...], outdoor: np.ndarray) -> np.ndarray:
+    constant, first, square, out, out_square, both = numbers
+    return (
+        constant
+        + first * 70.0
+        + square * 4900.0
+        + out * outdoor
+        + out_square * outdoor**2
+        + both * 70.0 * outdoor
+    )
+
+
+def electricity(outdoor: np.ndarray, capacity: float, loss: float) -> float:
+    """Mean input of a heat pump by the fits, with frost and cycling as printed, in units of that at 47 F. [1]"""
+    output = capacity * fitted(NREL_OUTPUT, outdoor) / fitted(NREL_OUTPUT, np.array(47.0))
+    frost = np.interp(outdoor, [17.0, 35.0, 40.0], [0.704 / 0.738, 0.812 / 0.900, 1.0])
+    needed = fitted(NREL_INPUT, outdoor) / fitted(NREL_INPUT, np.array(47.0)) / frost
+    load = loss * (70.0 - outdoor)
+    part = np.minimum(load / output, 1.0)
+    return float(np.mean(load * needed / (1.0 - 0.25 * (1.0 - part))))
+
+
+def pumped(climate, loss: float) -> float:
+    return use_kwh("heating", climate, windows=(losing(loss),), **pump())
+
+
 ALL = below(57.0, 400.0)
 HOURLY = [
     *(
         row(f"heat pump that rests below {cutout:g} F: backup", "cutout by hours", BY_HAND, OWN, below(cutout, 400.0), lambda cutout=cutout: strips(cutout),
-            0.012, "of a group of hours the part below counts at the group's mean")
-        for cutout in (12.3, 14.0, 20.5, 27.0, 34.5, 42.0, 52.0)
+            0.016, "of a group of hours the part below counts at the group's mean")
+        for cutout in (9.5, 12.3, 14.0, 20.5, 27.0, 34.5, 42.0, 52.0)
     ),
     *(
         row(f"heater of {capacity:,.0f} Btu/h", "undersized heater by hours", BY_HAND, OWN, ALL - below(70.0 - capacity / 400.0, 400.0, capacity),
             lambda capacity=capacity: heat(RAMP, windows=(losing(400.0),), fuel_heaters=(small(capacity),)), 0.004, "what is missing in cold hours is not made")
         for capacity in (22_000.0, 19_000.0, 14_000.0)
     ),
+    row("heat pump over the ramp against the same at 47 F: electricity", "heat pump by hours", FITTED, "read",
+        electricity(np.linspace(9.0, 57.0, 481), 36_000.0, 400.0) / electricity(np.full(1, 47.0), 36_000.0, 400.0),
+        lambda: pumped(RAMP, 400.0) / pumped(weather(47.0), 400.0), 0.045, "one usual unit for all makes; frost by fits at three temperatures"),
+    row("heater of 38,000 Btu/h in deep cold", "undersized heater by hours", BY_HAND, OWN,
+        below(11.0, 400.0, first=-37.0) - below(-25.0, 400.0, 38_000.0, first=-37.0),
+        lambda: heat(DEEP, windows=(losing(400.0),), fuel_heaters=(small(38_000.0),)), 0.002, "what is missing in cold hours is not made"),
     row("rooms of a heater of 16,000 Btu/h: below 70 F [F]", "undersized heater by hours", BY_HAND, OWN,
         below(30.0, 400.0, 16_000.0) * 1e6 / HOURS / 400.0, lambda: colder(small(16_000.0)), 0.004, "colder by what is missing"),
     row("rooms of a heater of 8,000 Btu/h for half of the house beside a stove: below 70 F [F]", "undersized heater by hours", BY_HAND, OWN,
         below(30.0, 200.0, 8_000.0) * 1e6 / HOURS / 400.0, lambda: colder(small(8_000.0, 0.5), STOVE), 0.004, "half of the load each"),
 ]  # fmt: skip
 
-CHECKS = [*RATINGS, *HOURLY]
+CHECKS = [*RATINGS, *TANKS, *HOURLY]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)

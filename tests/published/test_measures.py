@@ -86,12 +86,12 @@ def full() -> House:
 
 
 def after(key: str, field: str, house: House | None = None) -> float:
-    """First number of a name that a measure changes, as it leaves it."""
+    """First number of a name that a measure changes, as it leaves it; no number where it has nothing to change."""
     whole, offers = offers_for(house or full(), catalogue())
     done = with_offers(whole, offers, [offer.key == key for offer in offers])
-    offer = next(offer for offer in offers if offer.key == key)
-    path = next(c.path for c in offer.changes if c.path.rpartition(".")[2] == field)
-    return float(number_at(done, path))
+    paths = (c.path for offer in offers if offer.key == key for c in offer.changes)
+    path = next((path for path in paths if path.rpartition(".")[2] == field), None)
+    return float(number_at(done, path)) if path else float("nan")
 
 
 def pumped() -> House:

@@ -236,7 +236,73 @@ DUCTS = [
             COLD, windows=(losing(1000.0),)), 0.14, "7.85 to 10 Btu/(h ft2) through a film of R-.17"),
 ]  # fmt: skip
 
-CHECKS = [*FILMS, *MACHINES, *SEASONS, *DUCTS]
+# --- air and ducts in the summer, and what is told of them -----------------------------------------
+
+CELLAR = 119.0
+
+
+def round_the_basement_in_summer() -> tuple[float, float]:
+    """Sensible cold made [Btu/h] and basement [F]: supply ducts of 300 ft2 of R-4 in it, air of 1,000 cfm."""
+    made, place, fall = 12_000.0, 90.0, 36_000.0 / 1080
+    for _ in range(300):
+        lost = (1 - LEFT) * (place - (75 - fall)) / fall
+        made = (300 * 20 + FLOOR * (place - 75)) / (1 - lost)
+        place = (FLOOR * 75 + CELLAR * 95 - lost * made) / (FLOOR + CELLAR)
+    return made, place
+
+
+def below_in_summer() -> dict:
+    return {
+        **below(), "windows": (losing(300.0), replace(losing(CELLAR), key="b", inside="basement")),
+        "air_conditioners": cooler("yes", capacity=36_000.0),
+        "ducts": changed("ducts", supply_place="basement", return_place="house", supply_area=300.0, supply_r=4.0, fan_watts=365.0),
+    }  # fmt: skip
+
+
+def leaky_supply() -> dict:
+    return {
+        "windows": (losing(300.0),), "buffers": (OPEN,), "fuel_heaters": furnace(), "ducts": in_attic(supply_leakage=0.1),
+        "air_conditioners": cooler("yes", capacity=36_000.0),
+    }  # fmt: skip
+
+
+def drawn_in(season: str, climate) -> float:
+    return float(np.mean(getattr(year(climate, **leaky_supply()), season).imbalance))
+
+
+RUNS = 300 * 40 / (0.9 * 54_000 - 1.08 * 100 * 40)
+"""Share of the time that a furnace of 54,000 Btu/h runs where a tenth of its air is lost outdoors."""
+COOLS = 300 * 20 / (0.9 * 36_000 - 1.08 * 100 * 20)
+AIM2 = "Walker and Wilson 1998, equations of the enhanced model, by hand"
+SUMMER = [
+    row("supply ducts that cool their basement [kWh of the fan]", "regain of ducts in a house", A152, "memory",
+        round_the_basement_in_summer()[0] / 36_000 * HOURS * 0.365, lambda: fan_kwh(DRY, **below_in_summer()), 0.015, "cold and basement by repetition"),
+    row("air drawn in by supply leaks while heating [cfm]", "air that ducts draw in", A152, "memory", 100 * RUNS, lambda: drawn_in("heating", COLD), 0.1,
+        "100 cfm while the fan runs; ours leaves out the time that warms this air"),
+    row("air drawn in by supply leaks while cooling [cfm]", "air that ducts draw in while cooling", A152, "memory", 100 * COOLS,
+        lambda: drawn_in("cooling", DRY), 0.1, "100 cfm while the fan runs; ours leaves out the time that cools this air"),
+    row("share that leaky ducts in an open attic deliver", "ducts and furnace in a house", A152, "memory",
+        0.9 * 0.93291 - 0.9 * 0.93291 * (1 - 0.9 * 0.97712) * 0.8 - 0.9 * (1 - 0.93291) * 0.8,
+        lambda: float(np.mean(year(COLD, windows=(losing(500.0),), buffers=(OPEN,), fuel_heaters=furnace(), ducts=in_attic(
+            supply_area=300.0, return_area=100.0, supply_leakage=0.1, return_leakage=0.1)).heating.ducts.delivered)), 0.004, "by hand"),
+    row("natural air of rooms cooled to 70 and 80 F in the calm", "natural air of a house while cooling", AIM2, "memory",
+        million(1.08 * 20 * 100 * 0.078 * (20 / 1.8) ** 0.67), lambda: cold_asked(
+            weather(95.0, wind=0.0, humidity=0.003), leakage=changed("leakage", flow=100.0 * 50.0**0.67), zones=tuple(
+                changed("zones", key=str(t), share=0.5, cooling_setpoint=t) for t in (70.0, 80.0))), 0.006, "75 F in the mean"),
+    row("wind alone at an exponent of .50 against .67", "exponent of a reading in a house", AIM2, "memory",
+        (2 - 0.50) / (2 - 0.67) * 0.6 ** (0.50 - 0.67) * (0.7 * 5.0) ** (2 * (0.50 - 0.67)), lambda: windy(0.50) / windy(0.67), 0.006,
+        "100 cfm at 1 Pa in both"),
+]  # fmt: skip
+
+
+def windy(exponent: float) -> float:
+    """Heat of air that wind alone drives: rooms as warm as outdoors are asked for half a degree more. [million Btu]"""
+    return heat(
+        weather(69.5, wind=5.0 / 0.59 * 2.236936), leakage=changed("leakage", flow=100.0 * 50.0**exponent, exponent=exponent),
+    )  # fmt: skip
+
+
+CHECKS = [*FILMS, *MACHINES, *SEASONS, *DUCTS, *SUMMER]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)

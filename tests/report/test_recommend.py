@@ -16,9 +16,9 @@ from retrofit_lab.proposals.all_plans import (
 from retrofit_lab.proposals.recommend import (
     EXCLUDED,
     WEEKEND_MOST,
-    in_order,
     order_of,
 )
+from retrofit_lab.study.working_order import working_order
 
 HOUSES = sorted(CHOSEN)
 
@@ -46,14 +46,14 @@ def test_each_saving_is_the_difference_of_two_sets() -> None:
 def test_no_measure_stands_before_one_that_it_waits_for(places: set[int]) -> None:
     study = example("wren_cottage")
     chosen = [study.keys[place] for place in places]
-    order = in_order(study, chosen)
+    order = working_order(study, chosen)
     assert sorted(order) == sorted(chosen)
     for place, key in enumerate(order):
         assert not set(study.offer(key).measure.after) & set(order[place + 1 :])
 
 
 def test_equipment_comes_after_the_load_is_lowered() -> None:
-    order = in_order(example("wren_cottage"), CHOSEN["wren_cottage"])
+    order = working_order(example("wren_cottage"), CHOSEN["wren_cottage"])
     furnace = order.index("furnace_upgrade")
     assert furnace > order.index("wall_fill")
     assert furnace > order.index("duct_mastic")

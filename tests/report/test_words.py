@@ -26,7 +26,7 @@ from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.measures.own_prices import OWN_SOURCE
 from retrofit_lab.model.year import END_USES
 from retrofit_lab.money.terms import fuels
-from retrofit_lab.proposals.contractors import GENERAL, trade_of
+from retrofit_lab.proposals.trades import GENERAL, trade_of
 from retrofit_lab.safety.cautions import cautions
 from retrofit_lab.savings.explaining import sentences
 from retrofit_lab.texts import FOLDER, LANGUAGES

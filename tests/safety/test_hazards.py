@@ -99,13 +99,18 @@ def test_a_gas_range_burns_inside_too() -> None:
     assert "led_lamps" not in held(house)
 
 
+def test_a_heater_that_is_gone_burns_no_more() -> None:
+    assert "seal_attic_holes" in held(ALDER, "unvented_heater")
+    assert not held(ALDER, "unvented_heater", "unvented_heater_removed")
+
+
 @pytest.mark.parametrize(
     ("word", "waits", "goes_on"),
     [
         ("live_knob_and_tube", {"attic_insulation", "wall_fill"}, {"led_lamps", "duct_mastic"}),
-        ("vermiculite", {"attic_insulation", "attic_hatch", "bath_fan_outdoors"}, {"band_joist_foam"}),
+        ("vermiculite", {"attic_insulation", "attic_hatch", "bath_fan_outdoors", "wall_fill"}, {"band_joist_foam"}),
         ("asbestos_suspected", {"duct_mastic", "pipe_insulation"}, {"attic_insulation"}),
-        ("standing_water", {"crawl_encapsulation", "basement_wall_insulation"}, {"led_lamps"}),
+        ("standing_water", {"crawl_encapsulation", "basement_wall_insulation"}, {"led_lamps", "bath_fan_outdoors"}),
         ("bad_wiring", {"attic_insulation", "outlet_gaskets"}, {"tap_aerators"}),
         ("recessed_lights_unrated", {"attic_insulation"}, {"seal_recessed_lights"}),
         ("aluminum_wiring", {"outlet_gaskets", "ductless_heat_pump"}, {"attic_insulation"}),

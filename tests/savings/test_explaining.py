@@ -33,7 +33,7 @@ def starting(place: int) -> Study:
 
     changes = {
         key: option(key)
-        for key in ("foundation", "roof", "heating", "hot_water", "cooling", "storeys")
+        for key in ("foundation", "roof", "heating", "hot_water", "cooling", "stories")
     }
     years = {
         "year_built": ("1921", "1960", "1975", "1990")[place % 4],

@@ -1,6 +1,6 @@
 """The homes of a national survey as the facts that the survey tells; nothing is worked out here.
 
-What the survey leaves open (storeys, foundation, kind of electric heat, water heater) is dealt to the homes
+What the survey leaves open (stories, foundation, kind of electric heat, water heater) is dealt to the homes
 in the shares of published tables, by place and size, so that sums over many homes come out right.
 """
 

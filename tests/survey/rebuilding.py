@@ -138,7 +138,7 @@ def first_answers_of(home: Home, place: Place, turn: int = 0) -> FirstAnswers:
         kind=KINDS[home.kind],
         length=width * LENGTH_TO_WIDTH,
         width=width,
-        storeys=stories,
+        stories=stories,
         ceiling=CEILINGS.get(home.built, 8.0) if home.kind != "Mobile home" else 7.5,
         foundation=foundation,
         roof="attic",

@@ -1,4 +1,4 @@
-"""Charts of the lessons as pure functions from numbers to figures, in the colours of the kitchen table."""
+"""Charts of the lessons as pure functions from numbers to figures, in the colors of the kitchen table."""
 
 from dataclasses import replace
 from typing import Any
@@ -16,8 +16,8 @@ from retrofit_lab.app.shared.figures import (
 from retrofit_lab.classroom.guesses import Spread
 from retrofit_lab.classroom.lesson_numbers import Bars
 
-COLOURS = ((KEPT, ""), (PLAIN, "/"))
-"""Colour and pattern of the first and the second series."""
+COLORS = ((KEPT, ""), (PLAIN, "/"))
+"""Color and pattern of the first and the second series."""
 STANDING = 9
 """From so many labels on bars stand upright, where the labels are short."""
 
@@ -35,8 +35,8 @@ def bars_figure(bars: Bars) -> Figure:
     upright = is_upright(bars)
     labels = list(bars.labels) if upright else [wrapped(label) for label in bars.labels]
     traces = [
-        bar_trace(name, colour, pattern, labels, list(values))
-        for (name, values), (colour, pattern) in zip(bars.series.items(), COLOURS, strict=False)
+        bar_trace(name, color, pattern, labels, list(values))
+        for (name, values), (color, pattern) in zip(bars.series.items(), COLORS, strict=False)
     ]
     height = 340 if upright else 120 + 44 * max(len(labels), 2)
     layout = _layout(height, legend=len(traces) > 1)

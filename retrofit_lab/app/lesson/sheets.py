@@ -90,15 +90,15 @@ def owner_lines(made: Scenario) -> list[str]:
     """The house as the owner describes it."""
     first, house = made.first, made.believed
     walls, attic = (_label(made, key) for key in ("walls", "attic_floor"))
-    counted = {1.0: "One storey", 2.0: "Two storeys"}
-    storeys = counted.get(first.storeys, f"{first.storeys:g} storeys")
+    counted = {1.0: "One story", 2.0: "Two stories"}
+    stories = counted.get(first.stories, f"{first.stories:g} stories")
     people = "one person" if first.occupants == 1 else f"{first.occupants:g} people"
     prices = [
         f"{fuel_names()[price.key]} ${price.price:,.2f} a {fuel_units()[price.key]}"
         for price in house.prices
     ]
     return [
-        f"{storeys} from {first.year_built:.0f}, {first.length:g} by {first.width:g} ft, "
+        f"{stories} from {first.year_built:.0f}, {first.length:g} by {first.width:g} ft, "
         f"ceilings {first.ceiling:g} ft. "
         f"Under it: {first.foundation}. On top: {first.roof}.",
         f"Weather of {made.study.climate.name}.",

@@ -81,9 +81,9 @@ def bills_figure(compared: Compared, units: str = US) -> Figure:
             "mode": "markers",
             "x": [shown(degrees, "F", units)[0] for degrees in compared.temperature.tolist()],
             "y": values.tolist(),
-            "marker": {"color": colour, "symbol": symbol, "size": 10},
+            "marker": {"color": color, "symbol": symbol, "size": 10},
         }
-        for name, (colour, symbol, values) in marks.items()
+        for name, (color, symbol, values) in marks.items()
     ]
     layout = {
         "height": 320,

@@ -11,7 +11,7 @@ from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.study.results import PlanResult
 
 KEPT, PLAIN = "#0072B2", "#999999"
-"""Blue and grey of the Okabe-Ito palette, one meaning each on every chart; those of bars stand in the style."""
+"""Blue and gray of the Okabe-Ito palette, one meaning each on every chart; those of bars stand in the style."""
 ALL_TOGETHER = "All together"
 Figure = dict[str, Any]
 Trace = dict[str, Any]
@@ -170,9 +170,9 @@ def bar_layout(unit: str, height: int, *, legend: bool) -> dict[str, Any]:
 
 
 def bar_trace(
-    name: str, colour: str, pattern: str, labels: list[str], values: Sequence[float]
+    name: str, color: str, pattern: str, labels: list[str], values: Sequence[float]
 ) -> Trace:
-    """Bars of one meaning: a colour and, for the eye that does not see it, a pattern."""
+    """Bars of one meaning: a color and, for the eye that does not see it, a pattern."""
     return {
         "type": "bar",
         "name": name,
@@ -180,8 +180,8 @@ def bar_trace(
         "y": labels,
         "x": values,
         "marker": {
-            "color": colour,
-            "pattern": {"shape": pattern, "bgcolor": colour, "fgcolor": "#1c1c1c", "size": 6},
+            "color": color,
+            "pattern": {"shape": pattern, "bgcolor": color, "fgcolor": "#1c1c1c", "size": 6},
         },
     }
 

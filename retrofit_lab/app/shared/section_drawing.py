@@ -14,7 +14,7 @@ from retrofit_lab.app.shared.section_layout import (
     MARGIN,
     MIDDLE,
     RIGHT,
-    STOREY,
+    STORY,
     WIDTH,
     Anchor,
     Layout,
@@ -210,8 +210,8 @@ def _rooms_under_roof(layout: Layout) -> Node:
 
 
 def _floors(layout: Layout) -> list[Node]:
-    count = round((FLOOR - layout.roof_foot) / STOREY)
-    heights = [FLOOR - number * STOREY for number in range(1, count)]
+    count = round((FLOOR - layout.roof_foot) / STORY)
+    heights = [FLOOR - number * STORY for number in range(1, count)]
     return [
         node("line", x1=LEFT, x2=RIGHT, y1=y, y2=y, stroke=INK, stroke_width="2") for y in heights
     ]

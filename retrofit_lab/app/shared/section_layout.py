@@ -9,7 +9,7 @@ WIDTH = 600
 LEFT, RIGHT, MIDDLE = 200.0, 400.0, 300.0
 EAVE = 15.0
 MARGIN = 56.0
-STOREY = 74.0
+STORY = 74.0
 GROUND = 352.0
 FLOOR = GROUND - 8.0
 GARAGE_WIDTH, GARAGE_HEIGHT = 90.0, 44.0
@@ -41,8 +41,8 @@ class Layout:
 
 def layout_of(section: Section) -> Layout:
     """Heights that follow from the shape of a house."""
-    full = max(section.storeys - 1, 1) if section.knee_walls else section.storeys
-    roof_foot = FLOOR - full * STOREY
+    full = max(section.stories - 1, 1) if section.knee_walls else section.stories
+    roof_foot = FLOOR - full * STORY
     rise = 112.0 if section.knee_walls else 66.0
     return Layout(
         section=section,

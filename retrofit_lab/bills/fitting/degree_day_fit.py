@@ -174,7 +174,7 @@ def base_profile(
 
 
 def _crossing(bases: FloatArray, sums: FloatArray, place: int, step: int, limit: float) -> float:
-    """Base between an inside point and its outside neighbour at which the profile meets the limit."""
+    """Base between an inside point and its outside neighbor at which the profile meets the limit."""
     beyond = place + step
     if not 0 <= beyond < len(bases) or not np.isfinite(sums[beyond]):
         return float(bases[place])

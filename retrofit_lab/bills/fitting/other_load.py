@@ -91,10 +91,10 @@ def _chance(size: float, error: float) -> float:
     from scipy.stats import norm  # noqa: PLC0415 - slow to import, needed here only
 
     left = 1.0 / (1.0 + error**2)
-    centre, width = size * left, error * np.sqrt(left)
+    center, width = size * left, error * np.sqrt(left)
     log_odds = (
         np.log(2.0 * CHANCE / (1.0 - CHANCE))
-        + norm.logcdf(centre / width)
+        + norm.logcdf(center / width)
         + 0.5 * np.log(error**2 * left)
         + 0.5 * size**2 / error**2 * left
     )

@@ -15,7 +15,7 @@ SMALL_OVERLAP = 3
 SAME_READINGS = 3
 """Equal quantities in a row from which a meter looks stuck, or the bills levelled."""
 LEAST_DAYS = 20
-"""Shorter bills are joined with a neighbour: they are parts of a billing period."""
+"""Shorter bills are joined with a neighbor: they are parts of a billing period."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,7 +54,7 @@ def periods(bills: Sequence[Bill], least_days: int = LEAST_DAYS) -> tuple[Period
 
     An estimated reading is joined with the next actual one, whose bill makes up for it; what is
     estimated last is left out. Bills of fewer days than ``least_days`` are joined with the shorter of
-    the neighbours that they touch, so that a billing period in two parts counts as one.
+    the neighbors that they touch, so that a billing period in two parts counts as one.
 
     Parameters
     ----------
@@ -84,7 +84,7 @@ def _estimates_joined(bills: Sequence[Bill]) -> list[Period]:
 
 
 def _shortest(whole: Sequence[Period], least_days: int) -> int | None:
-    """Place of the shortest period that is too short and touches a neighbour."""
+    """Place of the shortest period that is too short and touches a neighbor."""
     short = [
         (period.days, place)
         for place, period in enumerate(whole)
@@ -104,8 +104,8 @@ def _touching(whole: Sequence[Period], place: int) -> list[int]:
 
 
 def _joined_at(whole: list[Period], place: int) -> list[Period]:
-    neighbour = min(_touching(whole, place), key=lambda p: (whole[p].days, p))
-    first = min(place, neighbour)
+    neighbor = min(_touching(whole, place), key=lambda p: (whole[p].days, p))
+    first = min(place, neighbor)
     return [*whole[:first], _together(whole[first], whole[first + 1]), *whole[first + 2 :]]
 
 

@@ -302,10 +302,10 @@
   function draw(lines) {
     if (!window.Plotly) return;
     const labels = lines.map(([label]) => wrapped(label)).reverse();
-    const part = (name, colour, shape, value) => ({
+    const part = (name, color, shape, value) => ({
       type: "bar", orientation: "h", name: say("try", name), y: labels,
       x: lines.map(value).reverse(), hoverinfo: "x+name",
-      marker: { color: colour, pattern: { shape, bgcolor: colour, fgcolor: "#1c1c1c", size: 6 } },
+      marker: { color: color, pattern: { shape, bgcolor: color, fgcolor: "#1c1c1c", size: 6 } },
     });
     const parts = [
       part("kept", KEPT, "", ([, alone, share]) => Math.min(alone, share)),

@@ -1,0 +1,393 @@
+"""What is proposed for a house: its steps by phases, what to look at first, what was left; keys and values, no words.
+
+Page, report, lessons and commands show these records; the sentences stand by key in ``texts/LANGUAGE/steps.toml``.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from retrofit_lab.base.values import FloatArray
+from retrofit_lab.house.description import House
+from retrofit_lab.house.paths import number_at
+from retrofit_lab.measures import catalogue
+from retrofit_lab.measures.fitted_measures import Offer
+from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
+from retrofit_lab.proposals.content import stated_house
+from retrofit_lab.proposals.known import FINDING, Evidence, evidence_for, has_evidence, recorded
+from retrofit_lab.proposals.look_first import LookFirst, look_first
+from retrofit_lab.proposals.recommend import not_recommended
+from retrofit_lab.proposals.step_ranges import step_ranges
+from retrofit_lab.proposals.trades import GENERAL, trade_of
+from retrofit_lab.safety.cautions import TIERS, Caution, cautions, cautions_for
+from retrofit_lab.safety.hazards import Hazard
+from retrofit_lab.savings.choosing import Limits
+from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.plan_tables import Chooser
+from retrofit_lab.study.results import PlanResult, Range
+from retrofit_lab.study.study import Study
+from retrofit_lab.study.working_order import phases_of, working_order
+from retrofit_lab.uncertainty.outcomes import Span
+
+SETTLE = "settle"
+PHASES = (SETTLE, *catalogue.PHASES)
+MEASURE, NEEDED, OWN = "measure", "needed", "own"
+KINDS = (SETTLE, NEEDED, MEASURE, OWN)
+LOOK_FIRST = "look_first"
+"""Why a measure was not chosen: nothing is known of the house that speaks for it."""
+FACT = "fact"
+"""Kind of evidence of a hazard that the description of the house tells, not a recorded word."""
+OWNER, LICENSED = "owner", "licensed trade"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One thing to do at its place in the order.
+
+    ``key`` is that of the measure, of the hazard (kind `SETTLE`) or of the rater's own recommendation;
+    ``kind`` one of `KINDS`: what is `NEEDED` is there for health or for the house to last and is never judged
+    by payback. ``where`` are labels of the parts of the house. ``trade`` is a key of ``data/trades.toml`` or
+    who settles the hazard. ``after`` are keys of steps that come before it. ``cost`` is its part of what the
+    plan costs, after rebates, a visit paid once shared among what is done in it; None where nobody knows
+    before somebody looked. [dollars] ``visit`` is the crew, where it does more than this step. ``saving`` is
+    the fair share of the plan's saving as worked out [dollars/year], ``span`` what comes of it in real houses;
+    None where it was not asked for. ``payback`` is from the middle of the span where there is one. [year]
+    ``in_plan`` is false for what is needed and was not chosen: its saving and cost are beside the plan's.
+    ``waits`` is also true where it comes after what is held.
+    """
+
+    key: str
+    kind: str
+    phase: str
+    where: tuple[str, ...] = ()
+    evidence: tuple[Evidence, ...] = ()
+    doer: str
+    trade: str
+    after: tuple[str, ...] = ()
+    cost: Range | None
+    visit: str = ""
+    saving: float = 0.0
+    span: Span | None = None
+    life: float = 0.0
+    sir: float | None = None
+    payback: float = float("inf")
+    net_savings: float = 0.0
+    held_by: tuple[Hazard, ...] = ()
+    waits: bool = False
+    in_plan: bool = True
+    cautions: Mapping[str, tuple[Caution, ...]]
+    done_key: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proposal:
+    """What is proposed for one house.
+
+    ``result`` is the plan of the chosen measures, ``ticked`` their keys in the order of work. ``not_chosen``
+    gives why each other measure is left out. ``cost`` holds all steps whose cost is known; ``saving`` and
+    ``span`` are those of the plan.
+    """
+
+    result: PlanResult
+    steps: tuple[Step, ...]
+    look_first: tuple[LookFirst, ...]
+    not_chosen: Mapping[str, str]
+    saving: float
+    cost: Range
+    span: Span | None
+
+    @property
+    def ticked(self) -> tuple[str, ...]:
+        """Chosen measures in the order of work."""
+        chosen = set(self.result.ticked)
+        return tuple(step.key for step in self.steps if step.in_plan and step.key in chosen)
+
+    @property
+    def held(self) -> tuple[str, ...]:
+        """Steps that cannot be started before a hazard is settled."""
+        return tuple(step.key for step in self.steps if step.waits)
+
+
+def proposal(advice: Advice, ticked: Sequence[str], *, sure: bool = True) -> Proposal:
+    """What is proposed for a house when some measures are chosen.
+
+    Parameters
+    ----------
+    advice : Advice
+        House, weather, prices, measures, and their draws.
+    ticked : sequence of str
+        Chosen measures, whether or not anything is known that speaks for them.
+    sure : bool
+        Whether ranges are worked out; without them it takes as long as the plan.
+
+    Raises
+    ------
+    MeasureError
+        When two of the measures cannot go together.
+    InputError
+        When one of them is unknown.
+    """
+    study = advice.study
+    plan = _Plan(advice, study.plan(ticked), sure)
+    steps = plan.steps()
+    guesses = [key for key in study.keys if key not in plan.evidenced]
+    return Proposal(
+        result=plan.result,
+        steps=steps,
+        look_first=look_first(advice, plan.house, guesses, plan.result.ticked, sure=sure),
+        not_chosen=_not_chosen(plan, {step.key for step in steps}),
+        saving=plan.result.saved,
+        cost=_total(step.cost for step in steps),
+        span=advice.outcome(plan.result.ticked).saving if sure and plan.result.ticked else None,
+    )
+
+
+def rater_plan(
+    advice: Advice,
+    limits: Limits | None = None,
+    aim: str = "net_savings",
+    *,
+    sure: bool = True,
+) -> Proposal:
+    """The best plan of measures that something speaks for and nothing holds, with what the house needs.
+
+    What is needed is paid first and is not judged; what is left of a budget goes to the best of the others.
+
+    Raises
+    ------
+    ChoiceError
+        When no plan keeps the limits.
+    """
+    study, limits = advice.study, limits or Limits()
+    house = stated_house(study)
+    free = [key for key in study.keys if not study.holds[key]]
+    ready = [key for key in free if has_evidence(house, study.offer(key).measure)]
+    needed = [key for key in ready if _is_lacking(house, study.offer(key))]
+    most = max(0.0, limits.budget - _first_cost(study, needed))
+    others = [key for key in ready if key not in needed]
+    best = Chooser(study, others).best(replace(limits, budget=most), aim).masks[0]
+    chosen = [key for key, on in zip(others, best, strict=True) if on]
+    wanted = [key for key in needed if not study.rivals[key] & set(chosen)]
+    return proposal(advice, [*chosen, *wanted], sure=sure)
+
+
+def _first_cost(study: Study, keys: Sequence[str]) -> float:
+    return float(study.purchases.first_cost(study.prices_of(study.mask(keys))))
+
+
+def _is_lacking(house: House, offer: Offer) -> bool:
+    """Whether a house lacks what a measure brings for health or for the house to last, by what was recorded."""
+    return bool(offer.measure.needed and recorded(house, offer.measure))
+
+
+def _total(costs: Iterable[Range | None]) -> Range:
+    known = [cost for cost in costs if cost is not None]
+    return Range(
+        low=sum(cost.low for cost in known),
+        likely=sum(cost.likely for cost in known),
+        high=sum(cost.high for cost in known),
+    )
+
+
+@dataclass(frozen=True)
+class _Plan:
+    """A chosen plan, and what its steps are made of."""
+
+    advice: Advice
+    result: PlanResult
+    sure: bool
+
+    @cached_property
+    def study(self) -> Study:
+        return self.advice.study
+
+    @cached_property
+    def house(self) -> House:
+        return stated_house(self.study)
+
+    @cached_property
+    def evidenced(self) -> frozenset[str]:
+        """Measures that something speaks for."""
+        offers = self.study.offers
+        return frozenset(o.key for o in offers if has_evidence(self.house, o.measure))
+
+    @cached_property
+    def apart(self) -> tuple[str, ...]:
+        """Measures that the house needs and that were not chosen."""
+        chosen = set(self.result.ticked)
+        fan = self.result.fresh_air
+        wanted = {o.key for o in self.study.offers if _is_lacking(self.house, o)}
+        wanted |= {fan.measure} if fan else set()
+        return tuple(
+            key
+            for key in self.study.keys
+            if key in wanted - chosen and not self.study.rivals[key] & chosen
+        )
+
+    @cached_property
+    def keys(self) -> tuple[str, ...]:
+        """Measures that are steps, in the order of work."""
+        return working_order(self.study, (*self.result.ticked, *self.apart))
+
+    @cached_property
+    def phases(self) -> Mapping[str, str]:
+        return phases_of(self.study, self.keys)
+
+    @cached_property
+    def waiting(self) -> frozenset[str]:
+        return self.study.waiting(self.keys)
+
+    @cached_property
+    def ranges(self) -> Mapping[str, Span]:
+        if not self.sure or not self.result.ticked:
+            return {}
+        shares = {key: self.result.measures[key].share for key in self.result.ticked}
+        order = [key for key in self.keys if key in shares]
+        return step_ranges(self.advice, order, shares)
+
+    @cached_property
+    def costs(self) -> FloatArray:
+        """Low, likely and high part of each measure in the cost of the plan. shape (3, measures) [dollars]"""
+        mask = self.study.mask(self.result.ticked)
+        return self.study.purchases.left_to_pay(np.where(mask, self.study.costs, 0.0))
+
+    @cached_property
+    def worth_per_dollar(self) -> float:
+        """Present worth of a dollar a year of the plan's saving. [dollars]"""
+        result, purchases = self.result, self.study.purchases
+        present = float(purchases.present_cost(self.prices))
+        if abs(result.saved) < 1.0:
+            return float(self.study.present_worth(np.eye(len(self.study.fuels))).mean())
+        return (result.net_savings + present) / result.saved
+
+    @cached_property
+    def prices(self) -> FloatArray:
+        return self.study.prices_of(self.study.mask(self.result.ticked))
+
+    def steps(self) -> tuple[Step, ...]:
+        """Steps by phases: hazards first, then the measures in the order of work."""
+        made = [*self._to_settle(), *map(self._step, self.keys)]
+        return tuple(sorted(made, key=lambda step: PHASES.index(step.phase)))
+
+    def _settles(self, key: str) -> bool:
+        """Whether a measure is needed for nothing but what tells a hazard, so that it settles it."""
+        measure = self.study.offer(key).measure
+        words = set(recorded(self.house, measure))
+        told = [set(hazard.tells) for hazard in self.study.hazards]
+        return bool(measure.needed and words and words == set(measure.rests_on) and words in told)
+
+    def _to_settle(self) -> Iterator[Step]:
+        """A step for each hazard that no measure of the plan settles."""
+        settling = [
+            set(self.study.offer(k).measure.rests_on) for k in self.keys if self._settles(k)
+        ]
+        for hazard in self.study.hazards:
+            if set(hazard.tells) not in settling:
+                yield _hazard_step(self.house, hazard)
+
+    def _step(self, key: str) -> Step:
+        offer, chosen = self.study.offer(key), key in self.result.ticked
+        measure, before = offer.measure, set(self.study.earlier(key))
+        return Step(
+            key=key,
+            kind=NEEDED if measure.needed else MEASURE,
+            phase=SETTLE if self._settles(key) else self.phases[key],
+            where=_where(self.study, offer),
+            evidence=evidence_for(self.house, measure),
+            doer=measure.doer,
+            trade=trade_of().get(key, GENERAL),
+            after=tuple(other for other in self.keys if other in before),
+            life=measure.life.years,
+            held_by=self.study.holds[key],
+            waits=key in self.waiting,
+            in_plan=chosen,
+            cautions=self._cautions(key),
+            done_key=f"scope.{key}.done",
+            **(self._in_plan(key) if chosen else self._beside(key)),
+        )
+
+    def _in_plan(self, key: str) -> dict[str, Any]:
+        """Money of a chosen measure: its parts of what the plan costs and saves."""
+        place, purchases = self.study.keys.index(key), self.study.purchases
+        low, likely, high = self.costs[:, place].tolist()
+        share = self.result.measures[key].share
+        present = float(purchases.present_parts(self.prices)[place])
+        extra = float(purchases.extra_parts(self.prices)[place])
+        worth, comes = share * self.worth_per_dollar, self.ranges.get(key)
+        return {
+            "cost": Range(low=low, likely=likely, high=high),
+            "visit": self._visit(key),
+            "saving": share,
+            "span": comes,
+            "sir": calculable(float(savings_to_investment_ratio(worth, present))),
+            "payback": float(simple_payback(extra, comes.middle if comes else share)),
+            "net_savings": worth - present,
+        }
+
+    def _beside(self, key: str) -> dict[str, Any]:
+        """Money of what is needed and was not chosen, on top of the plan."""
+        row, fan = self.result.measures[key], self.result.fresh_air
+        ours = fan if fan and fan.measure == key else None
+        return {
+            "cost": ours.cost if ours else row.cost,
+            "saving": -ours.yearly if ours else row.now,
+            "sir": row.sir,
+            "payback": row.payback,
+            "net_savings": row.net_savings,
+        }
+
+    def _visit(self, key: str) -> str:
+        """The crew that does a measure, where it does another one of the plan too."""
+        name = self.study.offer(key).measure.cost.visit
+        same = [k for k in self.result.ticked if self.study.offer(k).measure.cost.visit == name]
+        return name if name and len(same) > 1 else ""
+
+    def _cautions(self, key: str) -> dict[str, tuple[Caution, ...]]:
+        measure = self.study.offer(key).measure
+        below = self.result.after.outdoor_air < self.result.minimum_air
+        raised = [
+            item
+            for item in cautions_for(self.house, [measure], below_minimum_ventilation=below)
+            if item.measures
+        ]
+        return {tier: tuple(item.caution for item in raised if item.tier == tier) for tier in TIERS}
+
+
+def _hazard_step(house: House, hazard: Hazard) -> Step:
+    words = [word for word in hazard.tells if word in house.observations]
+    seen = tuple(Evidence(kind=FINDING, key=word) for word in words)
+    fact = (Evidence(kind=FACT, key=hazard.fact),) if hazard.fact and not seen else ()
+    return Step(
+        key=hazard.key,
+        kind=SETTLE,
+        phase=SETTLE,
+        evidence=seen or fact,
+        doer=OWNER if hazard.settled_by == OWNER else LICENSED,
+        trade=hazard.settled_by,
+        cost=None,
+        cautions=dict.fromkeys(TIERS, ()) | {TIERS[0]: (cautions()[hazard.caution],)},
+        done_key=f"hazard.{hazard.key}.release",
+    )
+
+
+def _where(study: Study, offer: Offer) -> tuple[str, ...]:
+    """Labels of the parts of a house that a measure changes, each once; not of what measures bring."""
+    added = (item for other in study.offers for item in other.measure.adds)
+    brought = {f"{item.to}.{item.item['key']}" for item in added}
+    owners = dict.fromkeys(change.path.rpartition(".")[0] for change in offer.changes)
+    parts = (number_at(study.house, owner) for owner in owners if owner not in brought)
+    labels = (getattr(part, "label", "") for part in parts)
+    return tuple(dict.fromkeys(label for label in labels if label))
+
+
+def _not_chosen(plan: _Plan, steps: set[str]) -> dict[str, str]:
+    """Why each measure that is no step is left out."""
+    reasons = {item.offer.key: item.reason for item in not_recommended(plan.study, plan.result)}
+    return {
+        key: reason if key in plan.evidenced else LOOK_FIRST
+        for key, reason in reasons.items()
+        if key not in steps
+    }

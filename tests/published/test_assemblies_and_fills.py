@@ -1,0 +1,86 @@
+"""Lumber that holds a fill, fill over joists, empty bays, and heat of pipes and flues, by labels, codes and hand.
+
+Expected values come from labels of bags and batts (thickness for an R-value) and from printed assemblies.
+"""
+
+from dataclasses import replace
+
+import pytest
+from checks import Check, assert_check
+from steady import HOURS, KWH, heat, losing, surface, weather
+from test_steady_house import OPEN, drawn, million, tank_of, water
+
+from retrofit_lab.physics.conduction import framing_resistance
+
+TOPIC = "assemblies"
+OWN = "common practice, no source"
+COLD = weather(30.0)
+LUMBER = "PS 20, actual depths of lumber, at R-1.25 an inch"
+BAGS = "labels of bags, batts and boards: depth for an R-value"
+A33 = "ANSI/ASHRAE/IES 90.1 Appendix A, table of wood-framed walls"
+
+
+def row(name, mechanism, source, mark, expected, ours, tolerance, why) -> Check:
+    return Check(TOPIC, name, source, mark, expected, ours, tolerance, why, relative=True, mechanism=mechanism)  # fmt: skip
+
+
+HELD = [
+    row(f"{fill.replace('_', ' ')} of R-{r:g} in lumber of {depth:g} in", "lumber that holds a fill", LUMBER, "memory", 1.25 * depth,
+        lambda r=r, fill=fill: framing_resistance(r, fill), 0.01, why)
+    for fill, r, depth, why in [
+        ("batt", 15.0, 3.5, "the densest batt of a 2x4 wall"), ("batt", 25.0, 7.25, "8 in batts stand in 2x8"),
+        ("cellulose", 13.0, 3.5, "dense, 3.7 to 3.8 an inch"), ("cellulose", 25.0, 7.25, "dense, 3.7 an inch would need 6.8 in"),
+        ("cellulose", 35.0, 9.25, "dense, rafters filled"), ("cellulose", 42.0, 11.25, "dense, rafters filled"),
+        ("loose_fiberglass", 14.0, 3.5, "blown behind a net, 4 an inch"), ("foam", 24.0, 3.5, "closed-cell foam of R-7 an inch"),
+        ("foam", 26.0, 5.5, "4 in of closed-cell foam do not stand in a 2x4"), ("board", 19.5, 3.5, "3 in of polyisocyanurate"),
+        ("board", 26.0, 5.5, "4 in of polyisocyanurate"),
+    ]
+]  # fmt: skip
+
+
+def over_joist(fill: str, r_label: float) -> float:
+    """Heat of 1,000 ft2 of attic floor of which all lies over 2x4 joists. [million Btu]"""
+    floor = surface(
+        "ceiling", "attic", r_label=r_label, framing_fraction=1.0, r_framing=4.375, fill=fill
+    )
+    return heat(COLD, surfaces=(floor,), buffers=(OPEN,))
+
+
+LYING = [
+    row(f"{fill.replace('_', ' ')} of R-{r:g} over a joist of 3.5 in", "fill over joists in a house", BAGS, "memory",
+        million(1000 * 40 / (4.375 + r * (depth - 3.5) / depth + 0.61 + 0.46)), lambda fill=fill, r=r: over_joist(fill, r), 0.035, why)
+    for fill, r, depth, why in [
+        ("cellulose", 30.0, 8.6, "8.1 to 9.1 in"), ("batt", 30.0, 9.5, "9.5 to 10 in"), ("foam", 30.0, 8.2, "open-cell, 3.6 to 3.7 an inch"),
+        ("board", 20.0, 4.0, "extruded foam, R-5 an inch"),
+    ]
+]  # fmt: skip
+
+EMPTY = [
+    row("wall without any fill", "empty bays in a house", A33, "memory", million(0.292 * 1000 * 40), lambda: heat(COLD, surfaces=(
+        surface("wall", r_label=13.0, missing_fraction=1.0, framing_fraction=0.25, r_continuous=1.2, fill="batt"),)), 0.006, "U printed as .292"),
+]  # fmt: skip
+
+PIPE = 0.4352 * 60 * 50
+"""Of 60 ft of bare 7/8 in pipe at 120 F in rooms of 70 F. [Btu/h]"""
+WATER = [
+    row("warm pipes warm the rooms [million Btu]", "gains of pipes in a house", "bare tube of 1.9 Btu/(h ft2 F)", OWN, million(40 * 500 - PIPE),
+        lambda: heat(COLD, windows=(losing(500.0),), hot_water=drawn(pipe_length=60.0, pipe_diameter=0.875, pipe_hours=24.0), water_heaters=(
+            tank_of(volume=0.0),)), 0.004, ".435 Btu/(h ft F)"),
+    row("two tanks with flues of 4 Btu/(h F) share the water [kWh]", "flue of a tank in a house", "heat balance worked by hand", OWN,
+        4 * 50 * HOURS / KWH, lambda: water(water_heaters=(
+            tank_of(key="a", volume=0.0, flue_loss=4.0, share=0.5), tank_of(key="b", volume=0.0, flue_loss=4.0, share=0.5))), 1e-6,
+        "50 F above the rooms, each half of the time"),
+    row("two tanks of 50 gal and R-16 share the water: against one", "standby of a tank in a house", "heat balance worked by hand", OWN, 1.0,
+        lambda: water(water_heaters=(tank_of(key="a", share=0.5), tank_of(key="b", share=0.5))) / water(water_heaters=(tank_of(),)), 1e-6,
+        "each counts by its share"),
+    row("blanket of R-10 round most of a tank of R-6 [kWh]", "wrap of a tank in a house", "parallel paths by hand, 80 to 90 % covered", "memory",
+        23 * (0.85 / 16 + 0.15 / 6) * 50 * HOURS / KWH, lambda: water(water_heaters=(replace(tank_of(), r_tank=6.0, r_wrap=10.0),)), 0.1,
+        "tank of 16 in by 58 in, 23 ft2"),
+]  # fmt: skip
+
+CHECKS = [*HELD, *LYING, *EMPTY, *WATER]
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=str)
+def test_published(check: Check) -> None:
+    assert_check(check)

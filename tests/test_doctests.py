@@ -1,0 +1,47 @@
+"""The examples in the docstrings of the physics and of the model run, and are many."""
+
+import doctest
+import importlib
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from examples import example
+
+import retrofit_lab
+from retrofit_lab.model.year import year_energy
+
+ROOMS = ("physics", "model")
+LEAST = 100
+"""Lines of examples that there are at least."""
+PACKAGE = Path(retrofit_lab.__file__).parent
+MODULES = [
+    f"retrofit_lab.{room}.{path.stem}"
+    for room in ROOMS
+    for path in sorted((PACKAGE / room).glob("*.py"))
+]
+
+
+def given() -> dict[str, object]:
+    """What the examples find there, as the docstring of `retrofit_lab.model` says."""
+    study = example("wren_cottage")
+    return {
+        "house": study.as_found, "climate": study.climate, "year_energy": year_energy, "replace": replace, "np": np,
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("name", MODULES)
+def test_examples_run(name: str) -> None:
+    module = importlib.import_module(name)
+    result = doctest.testmod(module, extraglobs=given() if ".model." in name else {"np": np})
+    assert result.failed == 0
+
+
+def test_there_are_many_examples() -> None:
+    lines = (line.strip() for name in MODULES for line in _source(name).splitlines())
+    assert sum(line.startswith((">>>", "...")) for line in lines) >= LEAST
+
+
+def _source(name: str) -> str:
+    return PACKAGE.parent.joinpath(*name.split(".")).with_suffix(".py").read_text(encoding="utf-8")
