@@ -7,9 +7,8 @@ from functools import cache
 import numpy as np
 from fifteen_houses import CLEAN, expected, houses, study_of
 
-from retrofit_lab.measures.catalogue import PHASES
 from retrofit_lab.money.terms import fuels
-from retrofit_lab.proposals.steps import rater_plan
+from retrofit_lab.proposals.steps import SETTLE, Proposal, rater_plan
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
 
@@ -27,7 +26,6 @@ FUELS = {
     "MMBtu": tuple(fuels()),
 }
 BTU_PER_MMBTU = 1e6
-SETTLE = "settle"
 PHASE_NAMES = {"seal_and_insulate": "shell", "ventilation": "fresh_air", "over_time": "later"}
 """Phases of the program by the names that the expectations have for them, where they differ."""
 
@@ -123,26 +121,27 @@ def bands(key: str) -> tuple[Found, ...]:
 
 
 @cache
+def proposed(key: str, variant: str) -> Proposal:
+    """What the program proposes for a house."""
+    return rater_plan(Advice(study_of(key, variant)), sure=False)
+
+
 def steps(key: str, variant: str) -> tuple[str, ...]:
-    """Measures of the plan that the program proposes, in the order of its report."""
-    study = study_of(key, variant)
-    return rater_plan(Advice(study), sure=False).ticked
+    """Measures that are proposed, in the order of the work."""
+    return tuple(step.key for step in proposed(key, variant).steps if step.kind != SETTLE)
+
+
+def to_settle(key: str, variant: str) -> tuple[str, ...]:
+    """Hazards that come before them."""
+    return tuple(step.key for step in proposed(key, variant).steps if step.kind == SETTLE)
 
 
 def phases_of(key: str, variant: str) -> tuple[str, ...]:
-    """Phases of that plan in which something can be started, in order, after what must be settled."""
-    study, waits = study_of(key, variant), held(key, variant)
-    named = [study.offer(step).measure.phase for step in steps(key, variant) if step not in waits]
-    there = sorted(set(named), key=PHASES.index)
-    first = (SETTLE,) if hazards_there(key, variant) else ()
-    return (*first, *(PHASE_NAMES.get(phase, phase) for phase in there))
+    """Phases in which something can be done, in order, by the names of the expectations."""
+    there = (step.phase for step in proposed(key, variant).steps if not step.waits)
+    return tuple(dict.fromkeys(PHASE_NAMES.get(phase, phase) for phase in there))
 
 
 def held(key: str, variant: str) -> Mapping[str, tuple[str, ...]]:
     """Hazards by the measures that wait for them."""
     return {k: tuple(h.key for h in v) for k, v in study_of(key, variant).holds.items() if v}
-
-
-def hazards_there(key: str, variant: str) -> tuple[str, ...]:
-    """Hazards that a house shows."""
-    return tuple(hazard.key for hazard in study_of(key, variant).hazards)

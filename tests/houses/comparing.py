@@ -6,11 +6,11 @@ from typing import Any
 
 from came_out import (
     bands,
-    hazards_there,
     held,
     keys_of,
     phases_of,
     steps,
+    to_settle,
     today,
 )
 from fifteen_houses import CLEAN, VARIANTS, differences, houses, study_of
@@ -82,7 +82,7 @@ def proposed_against_reason(key: str, variant: str) -> Iterator[Row]:
 
 def _test_is_asked_for(key: str, unwanted: list[str]) -> bool:
     """Whether a clean house waits for a combustion test that a rater would not do."""
-    return COMBUSTION_TEST in unwanted and "combustion_untested" in hazards_there(key, CLEAN)
+    return COMBUSTION_TEST in unwanted and "combustion_untested" in to_settle(key, CLEAN)
 
 
 def _place(step: str, came: tuple[str, ...]) -> str:
@@ -102,7 +102,7 @@ def out_of_order(key: str, variant: str) -> Iterator[Row]:
 
 def not_leading(key: str, variant: str) -> Iterator[Row]:
     """First steps of a rater that are not among the first that came out."""
-    there, came = hazards_there(key, variant), steps(key, variant)
+    there, came = to_settle(key, variant), steps(key, variant)
     for step in houses()[key][variant]["first_five"]:
         if step.startswith(TO_SETTLE):
             if step.removeprefix(TO_SETTLE) not in there:

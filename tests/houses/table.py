@@ -7,7 +7,7 @@ from pathlib import Path
 FOLDER = Path(__file__).parent
 sys.path[:0] = [str(FOLDER), str(FOLDER.parent), str(FOLDER.parents[1])]
 
-from came_out import bands, hazards_there, held, phases_of, steps, today  # noqa: E402
+from came_out import bands, held, phases_of, steps, to_settle, today  # noqa: E402
 from comparing import Row, all_rows, argued  # noqa: E402
 from fifteen_houses import CLEAN, VARIANTS, houses  # noqa: E402
 
@@ -29,7 +29,7 @@ def lines_of(key: str) -> Iterator[str]:
 def _variant(key: str, variant: str) -> Iterator[str]:
     entry = houses()[key][variant]
     waits, came = held(key, variant), steps(key, variant)
-    yield f"  {variant}: hazards {', '.join(hazards_there(key, variant)) or 'none'}"
+    yield f"  {variant}: to settle {', '.join(to_settle(key, variant)) or 'none'}"
     yield f"    phases   expected {', '.join(entry['phases'])}"
     yield f"             came out {', '.join(phases_of(key, variant))}"
     for number in range(SHOWN):

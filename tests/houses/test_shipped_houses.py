@@ -35,8 +35,8 @@ def test_file_is_short_and_comes_back_the_same(key: str) -> None:
 
 @pytest.mark.parametrize("key", KEYS)
 def test_nothing_is_odd_that_is_not_explained(key: str) -> None:
-    explained = {d["path"] for d in differences() if d["house"] == key and "path" in d}
-    assert {oddity.path for oddity in study_of(key, CLEAN).oddities} == explained
+    explained = {d["path"] for d in differences() if d.get("house") == key}
+    assert {oddity.path for oddity in study_of(key, CLEAN).oddities} <= explained
 
 
 @pytest.mark.parametrize("key", KEYS)
