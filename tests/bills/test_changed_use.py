@@ -8,7 +8,9 @@ import pytest
 from synthetic_bills import Truth, bills_of, measured, reading_days, typical
 
 from retrofit_lab.bills.fitting.bill_prices import bill_prices
-from retrofit_lab.bills.fitting.changed_use import as_it_stands
+from retrofit_lab.bills.fitting.changed_use import WORTH_TELLING, as_they_stand
+from retrofit_lab.bills.fitting.degree_day_fit import KINDS
+from retrofit_lab.bills.fitting.events import likeliest_event
 from retrofit_lab.bills.fitting.splitting import FUEL_KINDS, split_periods
 from retrofit_lab.bills.reading.record import Bill, BillSet
 
@@ -17,7 +19,8 @@ OLD, NEW = Truth(heating_slope=0.25), Truth(heating_slope=0.17)
 
 def kept(periods, weather=None):
     weather = weather or measured()
-    return as_it_stands(split_periods(periods, "natural_gas", weather, FUEL_KINDS), weather)
+    split = split_periods(periods, "natural_gas", weather, FUEL_KINDS)
+    return as_they_stand([split], weather)[0]
 
 
 def two_years(noise: float = 0.1, first: Truth = OLD, second: Truth = NEW):
@@ -49,6 +52,47 @@ def test_nothing_changes_where_only_the_weather_does() -> None:
         for seed in range(20)
     )  # fmt: skip
     assert parted <= 1
+
+
+def test_years_of_other_weather_that_nobody_knows_are_no_change() -> None:
+    """Bills of three years with a mild or cold one among them, split by the typical year alone."""
+    told = 0
+    for seed in range(20):
+        rng = np.random.default_rng(seed)
+        off = np.repeat(rng.normal(0.0, 1.5, 3), 12) + rng.normal(0.0, 2.5, 36)
+        days = reading_days(36)
+        made = [
+            bills_of(OLD, shifted(float(degrees)), days[n : n + 2], noise=0.2, seed=seed)[0]
+            for n, degrees in enumerate(off)
+        ]
+        told += kept(made, typical()).change is not None
+    assert told <= 1
+
+
+def shifted(degrees: float):
+    """Every day of a typical year warmer by some degrees."""
+    return replace(typical(), typical=typical().typical + degrees)
+
+
+def two_fuels(away: int | None = None):
+    """A year of gas and power, with use of both cut in one month. [one split a fuel]"""
+    power = Truth(base_load=12.0, heating_slope=0.0, cooling_slope=0.8)
+    made = []
+    for fuel, truth, kinds in (("natural_gas", OLD, FUEL_KINDS), ("electricity", power, KINDS)):
+        bills = bills_of(truth, measured(), reading_days(12), noise=0.3, fuel=fuel)
+        if away is not None:
+            bills[away] = replace(bills[away], quantity=0.65 * bills[away].quantity)
+        made.append(split_periods(bills, fuel, measured(), kinds))
+    return made
+
+
+def test_both_fuels_together_show_what_neither_shows_alone() -> None:
+    together = likeliest_event(two_fuels(7), measured())
+    alone = [likeliest_event([split], measured()).chance for split in two_fuels(7)]
+    assert together.kind == "odd"
+    assert together.chance > 0.6
+    assert max(alone) < WORTH_TELLING
+    assert likeliest_event(two_fuels(), measured()).chance < WORTH_TELLING
 
 
 def test_a_month_away_is_left_out_and_named() -> None:

@@ -250,7 +250,12 @@ def is_told(case: Case) -> bool:
     wanted = {
         "unlisted": {"other_load", "other_load_maybe", "forced_high"},
         "vacation": {"odd_less", "forced_low"},
-        "equipment": {"change_after_down", "change_too_late_down", "forced_high"},
+        "equipment": {
+            "change_after_down",
+            "change_too_late_down",
+            "change_maybe_down",
+            "forced_high",
+        },
     }
     return (
         bool(case.told & wanted.get(case.kind, case.told | {""})) if case.kind in wanted else True

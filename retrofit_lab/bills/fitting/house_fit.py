@@ -12,7 +12,13 @@ import numpy as np
 from retrofit_lab.base.parameters import Parameter
 from retrofit_lab.base.units import R_UNIT
 from retrofit_lab.base.values import FloatArray
-from retrofit_lab.bills.fitting.changed_use import Kept, as_it_stands, odd_against
+from retrofit_lab.bills.fitting.changed_use import (
+    Change,
+    Kept,
+    as_they_stand,
+    empty_against,
+    usual_spread,
+)
 from retrofit_lab.bills.fitting.fit_criteria import FitCriteria, fit_criteria
 from retrofit_lab.bills.fitting.model_months import fuel_months, model_fuels, month_shares
 from retrofit_lab.bills.fitting.moving_inputs import (
@@ -28,12 +34,19 @@ from retrofit_lab.bills.fitting.other_load import (
     WORTH_TELLING,
     WORTH_TRYING,
     LoadRange,
+    chance_before,
     chances,
     load_ranges,
     with_other_loads,
 )
 from retrofit_lab.bills.fitting.period_weather import BillWeather
-from retrofit_lab.bills.fitting.splitting import ENOUGH_TO_SPLIT, YEAR_DAYS, FuelSplit, split_fuel
+from retrofit_lab.bills.fitting.splitting import (
+    ENOUGH_TO_SPLIT,
+    YEAR_DAYS,
+    FuelSplit,
+    daily_use,
+    split_fuel,
+)
 from retrofit_lab.bills.fitting.verdict import Verdict
 from retrofit_lab.bills.reading.checking import Period
 from retrofit_lab.bills.reading.fuels import fuel_names, fuel_units, heat_contents
@@ -48,12 +61,19 @@ MODEL_ERROR = 0.06
 """Standard deviation of the model's month round the truth when every input is right. [1] judgement"""
 UNKNOWN_SCATTER = 0.12
 """Scatter of a month where bills are too few to show their own. [1] judgement"""
+USUAL_COUNTS = 3.0
+"""Bills that the usual scatter counts for beside those that are there. judgement"""
 YEAR_SPREAD = 1.7
 """Standard deviation of the mean temperature of one year's heating season round the usual. [F] judgement"""
 KNOWN_WEATHER = 0.02
 """Spread that is left where the temperatures of the days are known, so that the fit stays solvable. [F]"""
 YEARS = "weather of the bills"
 """Cause that stands for how much warmer the time of the bills was than the weather that stands in for it."""
+EARLIER = "earlier use"
+"""Cause that stands for how much more of a fuel was used before the last year, for reasons that nobody told."""
+EARLIER_SPREAD = 0.15
+"""Standard deviation of the change of a house's use over the years once weather is taken out, works that nobody told
+of among the reasons. [1] judgement"""
 FORCED = 0.005
 """Probability below which the sums of the bills are too far from the described house to be fitted. [1]"""
 COMFORT = 62.0
@@ -244,11 +264,11 @@ def fit_house(
         When there are bills but nothing may move.
     """
     whole = tuple(split_fuel(bills, fuel, weather) for fuel in bills.fuels)
-    kept = [as_it_stands(split, weather) for split in whole]
+    kept = as_they_stand(whole, weather)
     splits = tuple(one.split for one in kept)
     known = model_fuels(house, climate)
     used = [one for one in kept if one.split.periods and one.split.fuel in known]
-    notes = [*_earlier_bills(kept), *_fuel_remarks(splits, known)]
+    notes = _fuel_remarks(splits, known)
     verdicts = [*_kept_verdicts(kept), *_unknown_fuels(splits, known), *_set_aside(bills)]
     ranges = tuple(ranges)
     bare = HouseFit(stated=house, house=house, splits=splits, verdicts=tuple(verdicts))
@@ -291,10 +311,10 @@ def _fitted(bare: HouseFit, task: "_Task", kept: Sequence[Kept], notes: list[str
 
 
 def _without_odd(task: "_Task", fit: Posterior, kept: Sequence[Kept]) -> list[Kept]:
-    """Bills of each fuel without those far off the fitted house."""
+    """Bills of each fuel without those far below the fitted house."""
     ends = np.cumsum([len(split.periods) for split in task.splits])[:-1]
     expected = np.split(fit.predicted, ends)
-    return [odd_against(k, e, task.weather) for k, e in zip(kept, expected, strict=True)]
+    return [empty_against(k, e, task.weather) for k, e in zip(kept, expected, strict=True)]
 
 
 def _loads(task: "_Task", plain: Posterior) -> dict[str, float]:
@@ -303,7 +323,8 @@ def _loads(task: "_Task", plain: Posterior) -> dict[str, float]:
     if not names:
         return {}
     surprise, covariance = task.surprise(plain)
-    found = chances(surprise, covariance, [task.load_column(fuel) for fuel in names])
+    columns = [task.load_column(fuel) for fuel in names]
+    found = chances(surprise, covariance, columns, [chance_before(fuel) for fuel in names])
     return dict(zip(names, found, strict=True))
 
 
@@ -320,7 +341,8 @@ class _Task:
     ) -> None:
         self.house, self.climate, self.splits, self.ranges = house, climate, splits, ranges
         self.weather = weather
-        self.causes = (*dict.fromkeys(item.cause for item in ranges), YEARS)
+        earlier = [f"{EARLIER}.{s.fuel}" for s in splits if _earlier(s).any()]
+        self.causes = (*dict.fromkeys(item.cause for item in ranges), YEARS, *earlier)
         self.inputs = [_input(cause, splits, weather) for cause in self.causes]
         self.shares = [month_shares(s.periods, weather, s.fit) for s in splits]
         warmer = [month_shares(s.periods, weather, s.fit, warmer=1.0) for s in splits]
@@ -329,7 +351,7 @@ class _Task:
         self.temperature = np.array([float(day.mean()) for day in days])
         self.days = np.array([float(p.days) for s in splits for p in s.periods])
         self.billed = np.array([p.quantity for s in splits for p in s.periods])
-        self.error = np.concatenate([_error(split) for split in splits])
+        self.error = np.concatenate([_error(split, weather) for split in splits])
 
     def fitted(self) -> Posterior:
         return fit_inputs(self.predict, self.inputs, self.billed, self.error)
@@ -342,7 +364,11 @@ class _Task:
         parts = []
         for split, shares, by_degree in zip(self.splits, self.shares, self.by_degree, strict=True):
             months = fuel_months(year, split.fuel, len(places))
-            parts.append(months @ shares.T + degrees * (months @ by_degree.T))
+            use = months @ shares.T + degrees * (months @ by_degree.T)
+            name = f"{EARLIER}.{split.fuel}"
+            if name in self.causes:
+                use = use * (1.0 + places[:, [self.causes.index(name)]] * _earlier(split))
+            parts.append(use)
         return np.concatenate(parts, axis=1)
 
     def surprise(self, fit: Posterior) -> tuple[FloatArray, FloatArray]:
@@ -364,9 +390,18 @@ def _input(cause: str, splits: Sequence[FuelSplit], weather: BillWeather) -> Unc
     """Causes in half ranges; an unlisted load is never below zero; the years of the bills in degrees. [1 or F]"""
     if cause == YEARS:
         return UncertainInput(name=cause, value=0.0, half_range=_years_off(splits, weather))
+    if cause.startswith(EARLIER):
+        half = EARLIER_SPREAD * RANGE_TO_SPREAD
+        return UncertainInput(name=cause, value=0.0, half_range=half, farthest=4.0)
     if cause.startswith(KEY):
         return UncertainInput(name=cause, value=0.0, half_range=1.0, low=0.0, farthest=4.0)
     return UncertainInput(name=cause, value=0.0, half_range=1.0)
+
+
+def _earlier(split: FuelSplit) -> FloatArray:
+    """1 for bills from before the last year of a fuel, else 0. shape (periods,)"""
+    last = max(period.end for period in split.periods)
+    return np.array([float((last - p.end).days >= YEAR_DAYS - 15.0) for p in split.periods])
 
 
 def _years_off(splits: Sequence[FuelSplit], weather: BillWeather) -> float:
@@ -415,18 +450,31 @@ def _legal(rule: Parameter, value: float) -> tuple[float, float]:
     return min(low, value), max(rule.legal_high, value)
 
 
-def _error(split: FuelSplit) -> FloatArray:
+def _error(split: FuelSplit, weather: BillWeather) -> FloatArray:
     """Standard deviation of each period round a right model: scatter of the bills, and of the model. [unit]"""
     days = np.array([float(p.days) for p in split.periods])
     mean = sum(p.quantity for p in split.periods) / days.sum()
-    if split.fit is None:
-        scatter = UNKNOWN_SCATTER * mean * days
-    else:
-        left = max(split.fit.degrees_of_freedom, 1)
-        scatter = np.sqrt(split.fit.residual_sum / left * days)
     model = MODEL_ERROR * mean * np.sqrt(days * 30.0)
     floor = 1e-6 * max(abs(mean), 1e-6) * days
-    return np.asarray(np.sqrt(scatter**2 + model**2) + floor)
+    return np.asarray(np.sqrt(_scatter(split, weather) ** 2 + model**2) + floor)
+
+
+def _scatter(split: FuelSplit, weather: BillWeather) -> FloatArray:
+    """Standard deviation of each period round its line: what is usual, as far as the bills do not show their own.
+
+    What is not known of the weather weighs in cold and hot periods, so they do not all scatter alike; and
+    twelve bills alone tell their scatter too poorly, so what is usual counts as some more of them. [unit]
+    """
+    days = np.array([float(p.days) for p in split.periods])
+    use = np.array([p.quantity for p in split.periods])
+    if split.fit is None:
+        return np.asarray(UNKNOWN_SCATTER * use.sum() / days.sum() * days)
+    data = daily_use(split.periods, weather)
+    usual = usual_spread(split.periods, split.fit, weather)
+    off = (data.use - data.means(split.fit.use(data.temperature))) / usual
+    left = max(split.fit.degrees_of_freedom, 1)
+    scale = np.sqrt((USUAL_COUNTS + (off**2).sum()) / (USUAL_COUNTS + left))
+    return np.asarray(scale * usual * days)
 
 
 def _result(
@@ -622,11 +670,8 @@ def _agreement(compared: Sequence[Compared]) -> Verdict:
 def _kept_verdicts(kept: Sequence[Kept]) -> Iterable[Verdict]:
     for one in kept:
         fuel = one.split.fuel
-        if one.change is not None and one.change.sure:
-            key = "change_after" if one.change.enough_after else "change_too_late"
-            way = "up" if one.change.share > 0 else "down"
-            values = {"day": one.change.day.isoformat(), "share": f"{abs(one.change.share):.0%}"}
-            yield Verdict(key=f"{key}_{way}", fuel=fuel, values=values, serious=True)
+        if one.change is not None:
+            yield _change_verdict(fuel, one.change)
         for odd in one.odd:
             yield Verdict(
                 key="odd_more" if odd.share > 0 else "odd_less",
@@ -639,6 +684,16 @@ def _kept_verdicts(kept: Sequence[Kept]) -> Iterable[Verdict]:
             )
 
 
+def _change_verdict(fuel: str, change: Change) -> Verdict:
+    key = "change_after" if change.enough_after else "change_too_late"
+    return Verdict(
+        key=f"{key if change.sure else 'change_maybe'}_{'up' if change.share > 0 else 'down'}",
+        fuel=fuel,
+        values={"day": change.day.isoformat(), "share": f"{abs(change.share):.0%}"},
+        serious=change.sure,
+    )
+
+
 def _unknown_fuels(splits: Sequence[FuelSplit], known: Sequence[str]) -> Iterable[Verdict]:
     billed = {split.fuel for split in splits if split.periods}
     for fuel in sorted(billed - set(known)):
@@ -648,15 +703,6 @@ def _unknown_fuels(splits: Sequence[FuelSplit], known: Sequence[str]) -> Iterabl
 def _set_aside(bills: BillSet) -> Iterable[Verdict]:
     for fuel, _ in bills.set_aside:
         yield Verdict(key="set_aside", fuel=fuel, serious=True)
-
-
-def _earlier_bills(kept: Sequence[Kept]) -> list[str]:
-    return [
-        f"The {fuel_names()[one.split.fuel]} bills from {one.change.day} on differ a little from those before "
-        f"({one.change.share:+.0%}); only the later ones are used."
-        for one in kept
-        if one.change is not None and not one.change.sure
-    ]
 
 
 def _fuel_remarks(splits: Sequence[FuelSplit], known: Sequence[str]) -> list[str]:

@@ -12,8 +12,9 @@ KEY = "other_load"
 SPREAD_KWH = 8.0
 """Standard deviation of an unlisted load where there is one: a car, a hot tub, a well or pool pump, a shop.
 [kWh/day, as heat for other fuels] judgement"""
-CHANCE = 0.25
-"""Chance before the bills are seen that a house has one. [1] judgement"""
+CHANCE, CHANCE_OF_FUEL = 0.25, 0.08
+"""Chance before the bills are seen that a house has one: of electricity, for which there are many, and of another
+fuel, where it can hardly be but a pool heater, a gas log or a generator. [1] judgement"""
 WORTH_TRYING = 0.2
 """Chance after the bills are seen from which the fit is made with it too. [1] judgement"""
 WORTH_TELLING = 0.3
@@ -59,7 +60,10 @@ def load_ranges(fuels: Iterable[str]) -> tuple[LoadRange, ...]:
 
 
 def chances(
-    surprise: FloatArray, covariance: FloatArray, loads: Sequence[FloatArray]
+    surprise: FloatArray,
+    covariance: FloatArray,
+    loads: Sequence[FloatArray],
+    before: Sequence[float],
 ) -> list[float]:
     """Chance of an unlisted load of each fuel after the bills are seen.
 
@@ -71,6 +75,8 @@ def chances(
         Of the surprise, where there is no unlisted load.
     loads : sequence of ndarray, shape (n,)
         What an unlisted load of one spread adds to each bill. [unit]
+    before : sequence of float
+        Chance of each load before the bills are seen. [1]
 
     Notes
     -----
@@ -83,17 +89,25 @@ def chances(
     precision = columns.T @ weighed
     size = np.linalg.solve(precision + 1e-12 * np.eye(len(loads)), weighed.T @ surprise)
     error = np.sqrt(np.diag(np.linalg.inv(precision + 1e-12 * np.eye(len(loads)))))
-    return [_chance(float(mean), float(sd)) for mean, sd in zip(size, error, strict=True)]
+    return [
+        _chance(float(mean), float(sd), chance)
+        for mean, sd, chance in zip(size, error, before, strict=True)
+    ]
 
 
-def _chance(size: float, error: float) -> float:
+def chance_before(fuel: str) -> float:
+    """Chance before the bills are seen that a house has an unlisted load of a fuel. [1]"""
+    return CHANCE if fuel == "electricity" else CHANCE_OF_FUEL
+
+
+def _chance(size: float, error: float, before: float) -> float:
     """From the best size of a load and its error, both in spreads of loads."""
     from scipy.stats import norm  # noqa: PLC0415 - slow to import, needed here only
 
     left = 1.0 / (1.0 + error**2)
     center, width = size * left, error * np.sqrt(left)
     log_odds = (
-        np.log(2.0 * CHANCE / (1.0 - CHANCE))
+        np.log(2.0 * before / (1.0 - before))
         + norm.logcdf(center / width)
         + 0.5 * np.log(error**2 * left)
         + 0.5 * size**2 / error**2 * left
