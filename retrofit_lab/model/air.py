@@ -9,6 +9,7 @@ from retrofit_lab.base.sums import total
 from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import INSIDE, House, LeakSite
+from retrofit_lab.model.indoor import differs
 from retrofit_lab.physics.air_properties import air_density_ratio, air_heat_coefficient
 from retrofit_lab.physics.blower_door import effective_leakage_area, flow_at, flow_coefficient
 from retrofit_lab.physics.elementwise import larger
@@ -29,6 +30,8 @@ from retrofit_lab.physics.ventilation import combine_with_fans
 
 HIGH_BUFFERS = ("attic", "kneewall")
 LOW_BUFFERS = ("basement", "crawlspace")
+LITTLE = 0.05
+"""Share by which a difference in temperature is changed to see what air does. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +44,9 @@ class Air:
         Blower-door flow at 50 Pa, less what was sealed. [cfm]
     natural : Value, shape (..., 12)
         Air that wind and warmth drive, by month. [cfm]
+    by_stack : Value
+        By how many percent the natural air falls when the rooms are 1 % nearer to the temperature outdoors, a
+        plain nought where no setting falls. [1]
     heat_coefficient : float
         Heat that a cfm carries for each degree at the elevation of the house. [Btu/(h F cfm)]
     entering, leaving : mapping of str to Value
@@ -53,6 +59,7 @@ class Air:
 
     flow_50: Value
     natural: Value
+    by_stack: Value
     heat_coefficient: float
     entering: Mapping[str, Value]
     leaving: Mapping[str, Value]
@@ -97,10 +104,16 @@ def air(house: House, climate: MonthlyClimate, indoor_heating: Value, indoor_coo
     flow_50 = reading_at_50(house) * total(shares.values())
     entering, leaving = _paths(house, shares)
     density = air_density_ratio(climate.elevation_ft)
+    exponent, difference = (
+        house.leakage.exponent,
+        _mean_difference(climate, indoor_heating, indoor_cooling),
+    )
+    for_one = _for_one(house, climate, difference)
     fans = {kind: _fan_flow(house, kind) for kind in ("exhaust", "supply", "balanced")}
     return Air(
         flow_50=flow_50,
-        natural=_natural(house, climate, flow_50, indoor_heating, indoor_cooling),
+        natural=flow_coefficient(flow_50, 50.0, exponent) * for_one,
+        by_stack=_by_stack(house, climate, difference, for_one),
         heat_coefficient=float(air_heat_coefficient(density)),
         entering=entering,
         leaving=leaving,
@@ -261,24 +274,34 @@ def _of_flow(by_place: Mapping[str, Value], middle: Value) -> dict[str, Value]:
     return {place: passed * share / larger(high_or_low, 1e-12) for place, share in by_place.items()}
 
 
-def _natural(
-    house: House, climate: MonthlyClimate, flow_50: Value, heating: Value, cooling: Value
-) -> Value:
-    """Air by wind and stack, between the two handbook models. [cfm]
+def _mean_difference(climate: MonthlyClimate, heating: Value, cooling: Value) -> Value:
+    """Difference between rooms and outdoors that draws air. [F]
 
-    Both are worked out for one cfm at 1 Pa, by month alone, before the plans come in. The
-    difference in temperature is the mean of the days, not that of their mean: in a mild month some
-    days are cold and some warm, and all of them draw.
+    It is the mean of the days, not that of their mean: in a mild month some days are cold and some warm,
+    and all of them draw.
     """
-    exponent = house.leakage.exponent
     table = climate.degree_days
-    difference = (table.heating(heating) + table.cooling(cooling)) / climate.days
-    for_one = between_models(
+    return (table.heating(heating) + table.cooling(cooling)) / climate.days
+
+
+def _for_one(house: House, climate: MonthlyClimate, difference: Value) -> Value:
+    """Air by wind and stack of a house of 1 cfm at 1 Pa, between the two handbook models. [cfm]
+
+    It is worked out by month alone, before the plans come in.
+    """
+    return between_models(
         _enhanced(house, climate, difference),
         _basic(house, climate, difference),
         house.site.air_model,
     )
-    return flow_coefficient(flow_50, 50.0, exponent) * for_one
+
+
+def _by_stack(house: House, climate: MonthlyClimate, difference: Value, for_one: Value) -> Value:
+    """Part of the natural air that goes with the difference in temperature, for small changes of it. [1]"""
+    if not any(differs(zone, period, "heating") for zone in house.zones for period in zone.periods):
+        return 0.0
+    less = _for_one(house, climate, (1.0 - LITTLE) * difference)
+    return (1.0 - less / for_one) / LITTLE
 
 
 def _enhanced(house: House, climate: MonthlyClimate, difference: Value) -> Value:

@@ -1,7 +1,7 @@
 """One season of a described house: loss line, indoor temperature, demand and ducts, in that order."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -14,6 +14,7 @@ from retrofit_lab.model.distribution import Distribution, distribution, imbalanc
 from retrofit_lab.model.electricity import Plugs
 from retrofit_lab.model.envelope import Envelope
 from retrofit_lab.model.hot_water import Losses
+from retrofit_lab.model.hour_groups import Blocks
 from retrofit_lab.model.indoor import Indoor, Surroundings, indoor
 from retrofit_lab.physics.annual_balance import (
     BufferNode,
@@ -23,6 +24,7 @@ from retrofit_lab.physics.annual_balance import (
     sun_through,
 )
 from retrofit_lab.physics.elementwise import is_nought
+from retrofit_lab.physics.thermostat import SlowRecovery
 from retrofit_lab.physics.ventilation import mean_over_run_time
 
 
@@ -55,6 +57,7 @@ class Parts:
     water: Losses
     plugs: Plugs
     internal: Value
+    blocks: Blocks
     taken: Mapping[str, Value]
 
 
@@ -329,6 +332,8 @@ class Season:
         What the heaters or coolers are too small for, not in ``demand``. [Btu/month]
     useful : Value
         What sun, people and machines spare the heating, mean of the month. [Btu/h]
+    mornings : mapping of str to SlowRecovery
+        How heat pumps bring the rooms back up after setbacks, by key.
     """
 
     state: Balance
@@ -339,9 +344,10 @@ class Season:
     outdoor: Value
     unmet: Value = 0.0
     useful: Value = 0.0
+    mornings: Mapping[str, SlowRecovery] = field(default_factory=dict)
 
 
-def rooms_of(parts: Parts, name: str, state: Balance) -> Indoor:
+def rooms_of(parts: Parts, name: str, state: Balance, excess: Value = 0.0) -> Indoor:
     """Indoor temperature of a season, given its balance.
 
     Parameters
@@ -352,6 +358,8 @@ def rooms_of(parts: Parts, name: str, state: Balance) -> Indoor:
         ``"heating"`` or ``"cooling"``.
     state : Balance
         Where the house drifts to while nobody heats it.
+    excess : Value
+        By how much sun and people make the rooms too warm, mean of day and night. [F]
 
     Returns
     -------
@@ -368,11 +376,16 @@ def rooms_of(parts: Parts, name: str, state: Balance) -> Indoor:
     >>> bool(np.all(cooled >= heated))
     True
     """
+    around = replace(surroundings(parts, state), excess=excess)
+    return indoor(parts.house, name, state.line, around)
+
+
+def surroundings(parts: Parts, state: Balance) -> Surroundings:
+    """What drives the house while nobody heats it: air, heat inside and sun by month. [F, Btu/h]"""
     climate = parts.climate
-    around = Surroundings(
+    return Surroundings(
         outdoor=climate.temperature, hours=climate.hours, inside=state.inside, sun=state.sun
     )
-    return indoor(parts.house, name, state.line, around)
 
 
 def ducts_of(

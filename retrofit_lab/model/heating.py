@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -10,7 +10,14 @@ from retrofit_lab.base.sums import total
 from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import FuelHeater, HeatPump, House
-from retrofit_lab.model.hour_groups import beyond, hour_groups, load_rates, with_groups
+from retrofit_lab.model.hour_groups import (
+    HourGroups,
+    beyond,
+    hour_groups,
+    load_rates,
+    share_of_clock,
+    with_groups,
+)
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
 from retrofit_lab.physics.elementwise import is_nought, larger, smaller
 from retrofit_lab.physics.fan import fan_energy, fan_heat
@@ -21,16 +28,13 @@ from retrofit_lab.physics.heat_pump import (
     heat_pump_months,
     ratings_from_hspf,
 )
-from retrofit_lab.physics.thermostat import backup_recovery, wall_lag
+from retrofit_lab.physics.thermostat import LONGEST_RECOVERY, SlowRecovery
 
 DUCTED_KINDS = ("furnace",)
 RATED_FAN_WATTS_PER_CFM = 0.365
 """Blower power that the seasonal ratings of heat pumps and air conditioners already hold. [W/cfm]"""
-RECOVERY_HOURS = slice(6, 10)
-"""Hours of the clock in which houses are warmed up after a night, from six to ten. (judgement)"""
-BACKUP_DROOP = 1.0
-"""How far below its setting a thermostat lets the rooms be before it calls for backup heat: the last degree
-of a recovery is the compressor's. [F] (common practice: 1 to 2 F)"""
+SPARED_HOURS = (22, 23, 0, 1, 2, 3, 4, 5, 6, 7, 8)
+"""Hours of the clock of a night's setback and of the recovery before backup may help. (judgement)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +72,12 @@ class HeatDemand:
         Outdoor temperature at which all gains together hold the rooms. [F]
     recovery_per_day : Value
         Heat that brings rooms back up after setbacks. [Btu/day]
+    fallen : Value
+        By how much setbacks make rooms colder in the mean of day and night. [F]
+    by_night : Value
+        Share of the heat of recovery that ends nights. [1]
+    mornings : mapping of str to SlowRecovery
+        How each heat pump brings the rooms back up, by its key.
     """
 
     month: Value
@@ -75,6 +85,9 @@ class HeatDemand:
     base: Value
     idle_above: Value
     recovery_per_day: Value
+    fallen: Value = 0.0
+    by_night: Value = 1.0
+    mornings: Mapping[str, SlowRecovery] = field(default_factory=dict)
 
 
 def ducted_share(house: House) -> Value:
@@ -279,15 +292,17 @@ def _heat_pump(
     if is_nought(pump.share):
         return 0.0, 0.0, 0.0
     groups = hour_groups(climate)
-    recovery = _recovery_by_backup(house, pump, climate, demand)
+    recovery = _by_backup(pump, climate, demand, useful)
     # what backup makes in the mornings is asked of the compressor at no other hour
     month = larger(pump.share * demand.month / useful - recovery, 0.0)
+    warming = pump.share * demand.recovery_per_day * climate.days / useful - recovery
     found = heat_pump_months(
-        load_rates(groups, month, demand.base),
+        load_rates(groups, month, demand.base, _less_by_night(climate, groups, demand)),
         groups.hours,
         groups.temperature,
         ratings_from_hspf(with_groups(pump.hspf), with_groups(pump.capacity)),
         allowed=groups.share_above(with_groups(pump.cutout)),
+        at_full=_share_at_full(warming, month),
     )
     own, rated = fan_watts(house, ducted=pump.ducted == "yes")
     run = found.run_hours + found.backup / pump.capacity
@@ -329,23 +344,34 @@ def fan_watts(house: House, *, ducted: bool) -> tuple[Value, Value]:
     return house.ducts.fan_watts, RATED_FAN_WATTS_PER_CFM * house.ducts.flow
 
 
-def _recovery_by_backup(
-    house: House, pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand
-) -> Value:
-    """Backup heat that warms the house up after setbacks, beyond what cold hours ask of it anyhow. [Btu]"""
+def _by_backup(pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand, useful: Value) -> Value:
+    """Backup heat that warms the house up after setbacks. [Btu]"""
+    if pump.key not in demand.mornings:
+        return 0.0
+    per_day = demand.mornings[pump.key].backup
+    return smaller(pump.share * per_day * climate.days, demand.month) / useful
+
+
+def _less_by_night(climate: MonthlyClimate, groups: HourGroups, demand: HeatDemand) -> Value:
+    """By how much setbacks lower the load of each group of hours against that of all, as outdoor degrees. [F]
+
+    From the night on until backup may help again the rooms are colder and live on what they hold; that is made
+    up for in the hours after. Cold groups have most of the hours of the night.
+    """
     if is_nought(demand.recovery_per_day):
         return 0.0
-    store = house.size.heat_capacity * house.size.floor_area
-    asked = np.maximum(demand.recovery_per_day - BACKUP_DROOP * store, 0.0)
-    hours = pump.recovery_hours + wall_lag(house.size.heat_capacity)
-    dawn = climate.hours.clock_temperature[..., RECOVERY_HOURS].mean(axis=-1)
-    by_dawn = backup_recovery(asked, _spare(pump, demand, dawn), hours)
-    anyhow = backup_recovery(asked, _spare(pump, demand, climate.temperature), HOURS_PER_DAY)
-    per_day = larger(by_dawn - anyhow, 0.0)
-    return smaller(pump.share * per_day * climate.days, demand.month)
+    share = share_of_clock(climate, groups, SPARED_HOURS)
+    part = len(SPARED_HOURS) / HOURS_PER_DAY
+    held = demand.recovery_per_day / (HOURS_PER_DAY * demand.slope * (1.0 - part))
+    return with_groups(demand.by_night * (demand.fallen + held) / part) * (share - part)
 
 
-def _spare(pump: HeatPump, demand: HeatDemand, outdoor: Value) -> Value:
-    """Output of a heat pump beyond the load at an outdoor temperature. [Btu/h]"""
-    able = pump.capacity * capacity_share(outdoor)
-    return np.maximum(able - demand.slope * np.maximum(demand.base - outdoor, 0.0), 0.0)
+def _share_at_full(warming: Value, month: Value) -> Value:
+    """Share of a month's heat that warms rooms up at full output; a plain nought where nothing does. [1]
+
+    It is at most what the rooms can live on between two days.
+    """
+    if is_nought(warming):
+        return 0.0
+    most = 1.0 - LONGEST_RECOVERY / HOURS_PER_DAY
+    return smaller(larger(warming, 0.0) / larger(month, 1.0), most)

@@ -7,11 +7,21 @@ import numpy as np
 from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
+from retrofit_lab.physics.elementwise import is_nought
 
 GROUP_SIZES = (1, 1, 1, 2, 2, 3, 4, 5, 5)
 """How many of the 24 groups of a month's hours are taken together, finest in the cold where backup heat is
 needed. Chosen by convergence: against 24 groups the electricity of heat pumps is off by 0.2 % as a rule and
 0.4 % at most, and backup heat by 0.5 % of it."""
+
+
+BLOCK = 2
+"""Hours of the clock, and groups of sorted hours, that are taken together to find when heater and cooler run.
+Chosen by convergence, see `tests/model/test_cooling_hours.py`. [1]"""
+LEAST_SPREAD = 1e-6
+"""Keeps quotients defined where all hours are alike. [F2]"""
+LEAST_CHANCE = 1e-12
+"""Keeps shares defined in groups far from every hour of the mean day. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +104,74 @@ def _borders(groups: FloatArray) -> FloatArray:
     return np.concatenate([first, between, last], axis=-1)
 
 
-def load_rates(groups: HourGroups, month: Value, base: Value) -> FloatArray:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blocks:
+    """Hours of each month a few at a time, shape (12, blocks): by the clock, and sorted from cold to warm.
+
+    ``clock`` and ``warmer`` are how temperatures differ from the month's mean [F], ``sun`` how the sun by the
+    clock differs from its mean, as a share of it [1], ``follows`` by how much of its mean the sun rises for a
+    degree among the sorted hours, shape (12,). [1/F]
+    """
+
+    clock: FloatArray
+    warmer: FloatArray
+    sun: FloatArray
+    follows: FloatArray
+
+
+def blocks_of(climate: MonthlyClimate) -> Blocks:
+    """Hours of the months of a climate; warmer years differ in the mean alone."""
+    clock = _pattern(climate.hours.clock_temperature)
+    warmer = _pattern(climate.hours.groups)
+    sun = _blocks(climate.hours.clock_sun)
+    mean = sun.mean(axis=-1, keepdims=True)
+    sun = sun / np.where(mean > 0.0, mean, 1.0) - 1.0
+    follows = (clock * sun).mean(axis=-1) / np.maximum(warmer.var(axis=-1), LEAST_SPREAD)
+    return Blocks(clock=clock, warmer=warmer, sun=sun, follows=follows)
+
+
+def _pattern(hours: FloatArray) -> FloatArray:
+    """How a few of the 24 at a time differ from their mean. [F]"""
+    blocks = _blocks(_first(hours))
+    return np.asarray(blocks - blocks.mean(axis=-1, keepdims=True))
+
+
+def _blocks(hours: FloatArray) -> FloatArray:
+    """Means of a few of the 24 at a time."""
+    shape = (*hours.shape[:-1], hours.shape[-1] // BLOCK, BLOCK)
+    return np.asarray(hours.reshape(shape).mean(axis=-1))
+
+
+def share_of_clock(
+    climate: MonthlyClimate, groups: HourGroups, clock: tuple[int, ...]
+) -> FloatArray:
+    """Share of the hours of each group that lie in some hours of the clock, each by its beginning. [1]
+
+    Returns
+    -------
+    ndarray, shape (12, groups)
+        Estimated: about its mean of the month an hour of the clock is as often colder as warmer, by the spread
+        that the month has beyond that of its mean day.
+    """
+    mean_day = _first(climate.hours.clock_temperature)
+    spread = spread_of_days(climate)[:, None, None] ** 2.0
+    away = _first(groups.temperature)[:, :, None] - mean_day[:, None, :]
+    likely = np.exp(-0.5 * away * away / spread) + LEAST_CHANCE
+    return np.asarray(likely[:, :, clock].sum(axis=-1) / likely.sum(axis=-1))
+
+
+def spread_of_days(climate: MonthlyClimate) -> FloatArray:
+    """Standard deviation of a month's hours beyond that of its mean day: warm and cold days, shape (12,). [F]"""
+    groups, mean_day = _first(climate.hours.groups), _first(climate.hours.clock_temperature)
+    return np.asarray(np.sqrt(np.maximum(groups.var(axis=-1) - mean_day.var(axis=-1), 1.0)))
+
+
+def _first(hours: FloatArray) -> FloatArray:
+    """Hours of one year; warmer ones differ in the mean alone."""
+    return np.asarray(hours.reshape(-1, *hours.shape[-2:])[0])
+
+
+def load_rates(groups: HourGroups, month: Value, base: Value, colder: Value = 0.0) -> FloatArray:
     """Load in each group of hours, along a straight line, such that its sum is the load of the month.
 
     Parameters
@@ -105,6 +182,9 @@ def load_rates(groups: HourGroups, month: Value, base: Value) -> FloatArray:
         Load of a month. [Btu]
     base : Value
         Outdoor temperature at which the load ends. [F]
+    colder : Value
+        By how much a group's load is less than by that line, as a difference of outdoor temperature, shape
+        (..., 12, groups). [F]
 
     Returns
     -------
@@ -122,6 +202,8 @@ def load_rates(groups: HourGroups, month: Value, base: Value) -> FloatArray:
     True
     """
     rate = np.asarray(with_groups(base + 0.0 * month) - groups.temperature)
+    if not is_nought(colder):
+        rate = rate - colder
     np.maximum(rate, 0.0, out=rate)
     degree_hours = np.einsum("...mk,mk->...m", rate, groups.hours)
     along = degree_hours > 0.0

@@ -7,14 +7,12 @@ import numpy as np
 from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.house.description import INSIDE
 from retrofit_lab.model.balance import Balance, Parts
+from retrofit_lab.model.hour_groups import with_groups
 
 SUN_AT_ONCE = 0.75
 """Share of the sun through windows that is a load within three hours; the rest is given off by floors and
 furniture over day and night. [1] Radiant time series of light and medium construction, ASHRAE Fundamentals
 (memory)"""
-BLOCK = 2
-"""Hours of the clock, and groups of sorted hours, that are taken together to find when heater and cooler run.
-Chosen by convergence, see `tests/model/test_cooling_hours.py`. [1]"""
 LEAST_LOAD = 1e-6
 """Keeps means defined where nothing is asked for. [F]"""
 
@@ -79,7 +77,7 @@ class RunningHours:
         >>> half.beyond(np.array([10.0]), 15.0).tolist()
         [2.5]
         """
-        over = np.maximum(self.shape * _with_groups(mean) - _with_groups(most), 0.0)
+        over = np.maximum(self.shape * with_groups(mean) - with_groups(most), 0.0)
         return np.asarray(over.mean(axis=-1))
 
 
@@ -120,48 +118,26 @@ def running_hours(
     >>> bool((when.outdoor <= climate.temperature).all())
     True
     """
-    hours, sign = parts.climate.hours, 1.0 if cooling else -1.0
-    clock = _pattern(hours.clock_temperature)
-    sun = _against_mean(_blocks(hours.clock_sun)) - 1.0
-    felt = _sun_felt(parts, state)
-    by_clock = _with_groups(excess + 0.0 * felt) + sign * (clock + _with_groups(felt) * sun)
-    warmer = _pattern(hours.groups)
-    follows = (clock * sun).mean(axis=-1) / np.maximum(warmer.var(axis=-1), LEAST_LOAD)
-    above = _with_groups(sign * (parts.climate.temperature - start) + 0.0 * felt)
-    load = above + sign * (1.0 + _with_groups(felt * follows)) * warmer
+    blocks, sign = parts.blocks, 1.0 if cooling else -1.0
+    felt = sun_felt(parts, state)
+    by_clock = with_groups(excess + 0.0 * felt) + sign * (
+        blocks.clock + with_groups(felt) * blocks.sun
+    )
+    warmer = blocks.warmer
+    above = with_groups(sign * (parts.climate.temperature - start) + 0.0 * felt)
+    load = above + sign * (1.0 + with_groups(felt * blocks.follows)) * warmer
     load = np.maximum(load, LEAST_LOAD)
     return RunningHours(
         outdoor=parts.climate.temperature + _mean_by(load, warmer),
-        sun=1.0 + _mean_by(np.maximum(by_clock, LEAST_LOAD), sun),
+        sun=1.0 + _mean_by(np.maximum(by_clock, LEAST_LOAD), blocks.sun),
         shape=load / load.mean(axis=-1, keepdims=True),
     )
 
 
-def _sun_felt(parts: Parts, state: Balance) -> Value:
+def sun_felt(parts: Parts, state: Balance) -> Value:
     """By how much the mean sun, as a load of the same hours, is like warmer outdoor air. [F]"""
     later = (1.0 - SUN_AT_ONCE) * parts.shell.sun.get(INSIDE, 0.0)
     return (state.sun - later) / state.line.outside
-
-
-def _with_groups(value: Value) -> Value:
-    return value[..., None] if isinstance(value, np.ndarray) else value
-
-
-def _pattern(hours: FloatArray) -> FloatArray:
-    """How a few of the 24 at a time differ from their mean; warmer years differ in the mean alone. [F]"""
-    blocks = _blocks(hours.reshape(-1, *hours.shape[-2:])[0])
-    return np.asarray(blocks - blocks.mean(axis=-1, keepdims=True))
-
-
-def _blocks(hours: FloatArray) -> FloatArray:
-    """Means of a few of the 24 at a time."""
-    shape = (*hours.shape[:-1], hours.shape[-1] // BLOCK, BLOCK)
-    return np.asarray(hours.reshape(shape).mean(axis=-1))
-
-
-def _against_mean(values: FloatArray) -> FloatArray:
-    mean = values.mean(axis=-1, keepdims=True)
-    return np.asarray(values / np.where(mean > 0.0, mean, 1.0))
 
 
 def _mean_by(weight: FloatArray, values: FloatArray) -> FloatArray:

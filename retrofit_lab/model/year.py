@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from retrofit_lab.base.sums import over_year
+from retrofit_lab.base.sums import over_year, total
 from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate, warmer_climate
 from retrofit_lab.house.description import House
@@ -22,6 +22,7 @@ from retrofit_lab.model.balance import (
     ducts_of,
     place_temperatures,
     rooms_of,
+    surroundings,
     with_duct_leaks,
     with_sun,
 )
@@ -45,7 +46,9 @@ from retrofit_lab.model.heating import (
     unmet_heat,
 )
 from retrofit_lab.model.hot_water import HotWaterEnergy, hot_water_energy, losses, works
-from retrofit_lab.model.indoor import day_setpoint, house_time_constant
+from retrofit_lab.model.hour_groups import blocks_of
+from retrofit_lab.model.indoor import Indoor, day_setpoint, held_temperature, house_time_constant
+from retrofit_lab.model.recovery import recoveries
 from retrofit_lab.model.running_hours import RunningHours, running_hours
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, monthly_load, need_after_gains
 from retrofit_lab.physics.ducts import equipment_temperature_rise
@@ -170,6 +173,7 @@ def _parts(house: House, climate: MonthlyClimate) -> Parts:
         water=water,
         plugs=power,
         internal=internal_gain(house, power),
+        blocks=blocks_of(climate),
         taken={},
     )
     if not any(tank.kind == "heat_pump" and works(tank) for tank in house.water_heaters):
@@ -216,11 +220,13 @@ def _heating(parts: Parts, state: Balance, arrives: Value = USUALLY_ARRIVES) -> 
     """Heating of a house whose balance is known, and about how much of its heat arrives."""
     house, flows = parts.house, parts.flows
     hours = HOURS_PER_DAY * parts.climate.days
-    rooms = rooms_of(parts, "heating", state)
-    leaving = heat_leaving(parts, state, rooms.temperature)
+    held = held_temperature(house, state.line, surroundings(parts, state))
+    leaving = heat_leaving(parts, state, held)
     demand = heating_demand(parts, state, leaving)
-    made = demand * ducted_share(house) / hours
     useful = (leaving - demand) / hours
+    rooms = rooms_of(parts, "heating", state, (state.gains - useful) / state.line.inside)
+    demand = demand - spared(parts, state, rooms, demand)
+    made = demand * ducted_share(house) / hours
     start = state.line.base_temperature(rooms.temperature, useful)
     excess = demand / (hours * state.line.outside)
     when = running_hours(parts, state, excess, start, cooling=False)
@@ -241,8 +247,27 @@ def _heating(parts: Parts, state: Balance, arrives: Value = USUALLY_ARRIVES) -> 
     )
 
 
+def _as_warmed_up(parts: Parts, season: Season) -> Season:
+    """The same season with rooms that heat pumps bring back up as slowly as they can after setbacks."""
+    if is_nought(season.rooms.recovery) or not parts.house.heat_pumps:
+        return season
+    mornings = recoveries(parts, season)
+    pumps = [pump for pump in parts.house.heat_pumps if pump.key in mornings]
+    late = total([pump.share * mornings[pump.key].late for pump in pumps]) / HOURS_PER_DAY
+    late = smaller(late, season.rooms.far)
+    behind = replace(season.rooms, fallen=late)
+    demand = season.demand - spared(parts, season.state, behind, season.demand)
+    rooms = replace(
+        season.rooms,
+        temperature=season.rooms.temperature - late,
+        fallen=season.rooms.fallen + late,
+    )
+    return replace(season, rooms=rooms, demand=larger(demand, 0.0), mornings=mornings)
+
+
 def _as_far_as_heaters_go(parts: Parts, season: Season) -> Season:
     """The same season with rooms as cold as heaters that are too small leave them."""
+    season = _as_warmed_up(parts, season)
     demand = heat_demand(season)
     unmet = unmet_heat(parts.house, parts.climate, demand, season.ducts.useful)
     if is_nought(unmet):
@@ -272,13 +297,16 @@ def heat_demand(season: Season) -> HeatDemand:
     >>> heat_demand(season).month is season.demand
     True
     """
-    line = season.state.line
+    line, rooms = season.state.line, season.rooms
     return HeatDemand(
         month=season.demand,
         slope=line.outside,
         base=line.base_temperature(season.rooms.temperature, season.useful),
         idle_above=line.base_temperature(season.rooms.temperature, season.state.gains),
-        recovery_per_day=season.rooms.recovery,
+        recovery_per_day=rooms.recovery,
+        fallen=rooms.fallen,
+        by_night=rooms.by_night,
+        mornings=season.mornings,
     )
 
 
@@ -346,6 +374,21 @@ def heating_demand(parts: Parts, state: Balance, leaving: Value) -> Value:
     return need_after_gains(leaving, gains, house_time_constant(parts.house, state.line))
 
 
+def spared(parts: Parts, state: Balance, rooms: Indoor, demand: Value) -> Value:
+    """Heat of a month that colder rooms in periods with another setting spare. [Btu]
+
+    What leaves less then is heat that would have been made: nobody uses the sun of noon at night. But no
+    more than the heater makes in such periods can be spared; in mild months the mass of the house carries
+    part of them. Colder rooms draw less air, too.
+    """
+    if is_nought(rooms.fallen):
+        return 0.0
+    hours = HOURS_PER_DAY * parts.climate.days
+    drawn = parts.flows.heat_coefficient * parts.flows.natural * parts.flows.by_stack
+    made = smaller(demand / larger(state.line.inside * rooms.far * hours, 1.0), 1.0)
+    return (state.line.inside + drawn) * rooms.fallen * hours * made
+
+
 def cooling_season(parts: Parts, state: Balance) -> Season:
     """Cooling of the house; leaky ducts move air for the share of time that the furnace fan runs.
 
@@ -362,26 +405,26 @@ def cooling_season(parts: Parts, state: Balance) -> Season:
         With rooms as warm as coolers that are too small leave them.
     """
     house = parts.house
-    room = rooms_of(parts, "cooling", state).temperature
-    when = cooling_hours(parts, state, room)
-    season = _cooling(parts, state, when)
+    rooms = rooms_of(parts, "cooling", state)
+    when = cooling_hours(parts, state, rooms.temperature)
+    season = _cooling(parts, state, rooms, when)
     share = ducted_cooling(house)
     if is_nought(share) or not moves_air(house):
         return _as_far_as_coolers_go(parts, season, when)
     hours = HOURS_PER_DAY * parts.climate.days
     made = share * season.demand / season.ducts.useful
     run = smaller(run_hours(made, cool_rate(house, parts.climate)) / hours, 1.0)
-    season = _cooling(parts, with_duct_leaks(parts, state, run), when)
+    leaky = with_duct_leaks(parts, state, run)
+    season = _cooling(parts, leaky, rooms_of(parts, "cooling", leaky), when)
     season = replace(season, imbalance=imbalance(house) * run)
     return _as_far_as_coolers_go(parts, season, when)
 
 
-def _cooling(parts: Parts, state: Balance, when: RunningHours) -> Season:
+def _cooling(parts: Parts, state: Balance, rooms: Indoor, when: RunningHours) -> Season:
     """Cooling of a house whose balance is known, its ducts where they are in the hours of the cooler."""
     house, flows = parts.house, parts.flows
     cold = -cool_rate(house, parts.climate)
     rise = equipment_temperature_rise(cold, house.ducts.flow, flows.heat_coefficient)
-    rooms = rooms_of(parts, "cooling", state)
     demand = cooling_demand(parts, state, rooms.temperature)
     made = -when.peak * demand * ducted_cooling(house) / (HOURS_PER_DAY * parts.climate.days)
     hot = with_sun(state, when.sun)

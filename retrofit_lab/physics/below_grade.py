@@ -8,7 +8,7 @@ import numpy as np
 
 from retrofit_lab.base.values import FloatArray, InputError, Value
 from retrofit_lab.physics.conduction import mean_along
-from retrofit_lab.physics.elementwise import exponential, interpolated, logarithm
+from retrofit_lab.physics.elementwise import exponential, interpolated, larger, logarithm
 from retrofit_lab.physics.months import DAYS_PER_YEAR, MID_MONTH
 
 SOIL_CONDUCTIVITY = 0.8
@@ -23,6 +23,8 @@ COLDEST_DAY = 18.0
 
 PENETRATION = (2.0 * SOIL_DIFFUSIVITY * DAYS_PER_YEAR / (2.0 * pi)) ** 0.5
 """Depth at which the year's swing is 1/e of the surface's. [ft]"""
+SMALLEST = 1e-9
+"""Keeps a floor of no width from dividing by nought. [ft]"""
 WAVE = 0.37
 LAG_DAYS = DAYS_PER_YEAR / 12.0
 """Factor of the periodic transfer to outdoors, and how late it comes. [1, day] EN ISO 13370 Annex A (memory)"""
@@ -162,7 +164,7 @@ def floor_wave_u(depth: Value, length: Value, width: Value, r_floor: Value) -> V
     """
     wide = length * width / (length + width)
     reach = logarithm(PENETRATION / (WALL_THICKNESS + SOIL_CONDUCTIVITY * r_floor) + 1.0)
-    return 2.0 * WAVE * SOIL_CONDUCTIVITY * _left_at(depth) * reach / wide
+    return 2.0 * WAVE * SOIL_CONDUCTIVITY * _left_at(depth) * reach / larger(wide, SMALLEST)
 
 
 def _left_at(depth: Value) -> Value:

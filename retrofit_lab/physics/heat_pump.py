@@ -9,7 +9,7 @@ from functools import cache
 import numpy as np
 
 from retrofit_lab.base.values import FloatArray, Value
-from retrofit_lab.physics.elementwise import interpolated
+from retrofit_lab.physics.elementwise import interpolated, is_nought, larger, smaller
 
 BTU_PER_KWH = 3412.14
 CURVE_TEMPERATURE = (-15.0, 5.0, 17.0, 35.0, 47.0, 62.0)
@@ -17,6 +17,8 @@ CAPACITY_SHARE = (0.33, 0.50, 0.62, 0.80, 1.00, 1.18)
 COP_SHARE = (0.46, 0.60, 0.69, 0.81, 1.00, 1.14)
 """Output and efficiency against those at 47 F of a usual single-speed unit; the dip at 35 F is defrost.
 Judgement, in the range of published rating tables (memory)."""
+LEAST_HOURS = 1e-9
+"""Keeps quotients defined where nothing is left. [h or 1]"""
 CYCLING_LOSS = 0.25
 """Degradation coefficient at part load of a single-speed unit. [1] 10 CFR 430 subpart B appendix M (memory)"""
 RATING_BINS = np.arange(62.0, -9.0, -5.0)
@@ -173,6 +175,7 @@ def heat_pump_months(
     ratings: Ratings,
     *,
     allowed: Value = 1.0,
+    at_full: Value = 0.0,
     cycling_loss: float = CYCLING_LOSS,
 ) -> MonthsOfHeatPump:
     """Electricity, backup heat and run time of each month over groups of its hours.
@@ -189,6 +192,10 @@ def heat_pump_months(
         Floats, or arrays of shape (..., 1, 1).
     allowed : Value
         Share of each group's hours in which the compressor may run: those not below its cutout. [1]
+    at_full : Value
+        Share of the heat that warms rooms up after setbacks. It is made at full output, where nothing is lost
+        by cycling; at night the rooms live as long on what they hold, and the compressor rests. Shape
+        (..., 12) or a float. [1]
     cycling_loss : float
         Degradation coefficient at part load. [1]
 
@@ -204,13 +211,47 @@ def heat_pump_months(
     heat = _month_sum(share, made) * _without_groups(ratings.capacity_47)
     run = _month_sum(share, hours * allowed)
     backup = np.maximum(_month_sum(load_rate, hours) - heat, 0.0)
+    spared: Value = 1.0
+    if not is_nought(at_full):
+        usual = _month_sum(share, share * hours) / np.maximum(_month_sum(share, hours), LEAST_HOURS)
+        spared = recovering_at_full(usual, at_full, cycling_loss)
     # Written over in place: with every plan and group these arrays are the largest of the whole model.
     lost = cycling_loss * share
     lost += 1.0 - cycling_loss
     share /= lost
     power = _month_sum(share, made / cop_share(temperature)) / BTU_PER_KWH
     size = _without_groups(ratings.capacity_47 / ratings.cop_47)
-    return MonthsOfHeatPump(compressor=power * size, backup=backup, run_hours=run)
+    return MonthsOfHeatPump(compressor=spared * power * size, backup=backup, run_hours=run)
+
+
+def recovering_at_full(
+    load_share: Value, at_full: Value, cycling_loss: float = CYCLING_LOSS
+) -> Value:
+    """Electricity of a compressor that makes part of its heat at full output, against one that makes all evenly. [1]
+
+    Parameters
+    ----------
+    load_share : Value
+        Load against output where all is made evenly, below 1. [1]
+    at_full : Value
+        Share of the heat that is made at full output, for rooms that lived on what they held before. [1]
+    cycling_loss : float
+        Degradation coefficient at part load. [1]
+
+    Notes
+    -----
+    For the part ``at_full`` of the time the compressor rests, and for ``at_full`` times the load share of it
+    it runs on; what is left of the heat is made evenly in what is left of the time.
+
+    Examples
+    --------
+    >>> round(recovering_at_full(0.4, 0.2), 3), recovering_at_full(1.0, 0.2), recovering_at_full(0.4, 0.0)
+    (0.96, 1.0, 1.0)
+    """
+    left = larger(1.0 - at_full - at_full * load_share, LEAST_HOURS)
+    evenly = smaller((1.0 - at_full) * load_share / left, 1.0)
+    usual = cycling_factor(load_share, cycling_loss)
+    return (1.0 - at_full) * (usual / cycling_factor(evenly, cycling_loss)) + at_full * usual
 
 
 def _month_sum(values: FloatArray, weights: FloatArray) -> FloatArray:

@@ -5,7 +5,7 @@ Both handbook models do the work, month by month, weighted by what measured hous
 """
 
 from retrofit_lab.base.values import Value
-from retrofit_lab.physics.elementwise import interpolated, larger, magnitude, power
+from retrofit_lab.physics.elementwise import interpolated, is_nought, larger, magnitude, power
 
 STORIES = (1.0, 2.0, 3.0)
 STACK = {False: (0.054, 0.078, 0.098), True: (0.069, 0.089, 0.107)}
@@ -244,7 +244,8 @@ def basic_wind_factor(stories: Value, shelter_class: Value) -> Value:
     factor: Value = 0.0
     for number, row in zip(SHELTER_CLASSES, BASIC_WIND, strict=True):
         weight = larger(1.0 - magnitude(shelter_class - number), 0.0)
-        factor = factor + weight * interpolated(stories, STORIES, row)
+        if not is_nought(weight):
+            factor = factor + weight * interpolated(stories, STORIES, row)
     return factor
 
 

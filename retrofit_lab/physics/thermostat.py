@@ -4,10 +4,18 @@ The house is one heat store that drifts exponentially toward the temperature it 
 heating. Schedules of zones and weeks are put together elsewhere from the means of the periods.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from retrofit_lab.base.values import Value
-from retrofit_lab.physics.elementwise import exponential, larger, logarithm, smaller
+from retrofit_lab.physics.elementwise import (
+    exponential,
+    larger,
+    logarithm,
+    logarithm_of_one_more,
+    smaller,
+)
 
 WEEKS_PER_YEAR = 365.0 / 7.0
 SMALLEST = 1e-9
@@ -17,6 +25,8 @@ LONGEST = 1e9
 MASS_LINK = 4.0
 """Heat between the air and the mass of a house, for each degree and floor area. [Btu/(h ft2 F)]
 9.1 W/(m2 K) times a mass area of 2.5 times the floor's, EN ISO 13790 12.2.2 (memory)."""
+LONGEST_RECOVERY = 16.0
+"""Hours between two nights: no recovery lasts longer. [h]"""
 WALL_SHARE = 0.8
 """Share of the heat store that is not air and what follows it at once. [1] (judgement)"""
 
@@ -121,6 +131,26 @@ def setback_period(
     return rest + difference * share + warmer, rest + difference * end + warmer
 
 
+def hours_above_setting(excess: Value, below: Value, time_constant: Value) -> Value:
+    """Time that rooms which the sun has warmed beyond their setting take to fall to it. [h]
+
+    Parameters
+    ----------
+    excess : Value
+        By how much they are too warm. [F]
+    below : Value
+        How far below the setting they tend to. [F]
+    time_constant : Value
+        Of the house. [h]
+
+    Examples
+    --------
+    >>> round(hours_above_setting(2.0, 10.0, 20.0), 2), hours_above_setting(0.0, 10.0, 20.0)
+    (3.65, 0.0)
+    """
+    return time_constant * logarithm_of_one_more(larger(excess, 0.0) / larger(below, SMALLEST))
+
+
 def mass_temperature(end: Value, setback: Value, floating_temperature: Value, drop: Value) -> Value:
     """Temperature of walls and furniture at the end of a heating period with another setting. [F]
 
@@ -196,24 +226,72 @@ def wall_lag(capacity_per_floor_area: Value) -> Value:
     return WALL_SHARE * capacity_per_floor_area / MASS_LINK
 
 
-def backup_recovery(recovery: Value, spare_capacity: Value, hours: Value) -> Value:
-    """Part of a recovery that backup heat makes because the heat pump cannot in the time given.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlowRecovery:
+    """What comes of a recovery that a heat pump makes as fast as it can.
+
+    ``backup`` is the part that backup heat makes [Btu], ``late`` the degree-hours by which rooms are colder
+    than their setting from the moment at which it is raised. [F h]
+    """
+
+    backup: Value
+    late: Value
+
+
+def slow_recovery(
+    recovery: Value,
+    *,
+    spare_first: Value,
+    spare_then: Value,
+    hours: Value,
+    lag: Value,
+    heat_capacity: Value,
+    droop: float,
+) -> SlowRecovery:
+    """Recovery of rooms by a heat pump, with backup heat after a time.
 
     Parameters
     ----------
     recovery : Value
         Heat of the recovery. [Btu]
-    spare_capacity : Value
-        Heat pump output beyond the load. [Btu/h]
+    spare_first, spare_then : Value
+        Heat pump output beyond the load before backup may help, and from then on. [Btu/h]
     hours : Value
-        Time given before backup helps, and the `wall_lag`. [h]
+        Time given before backup helps. [h]
+    lag : Value
+        From `wall_lag`. [h]
+    heat_capacity : Value
+        Of the rooms. [Btu/F]
+    droop : float
+        How far below the setting backup leaves the rooms to the compressor. [F]
 
     Returns
     -------
-    Value
-        Heat. [Btu]
+    SlowRecovery
+        Backup heat and what the rooms are late.
+
+    Notes
+    -----
+    A house of air and walls: the air is behind its setting by what the walls are, less what flows into
+    them over `MASS_LINK`, and falls behind less along a straight line. When backup may help, it brings the
+    air near the setting and holds it there; what flows into the walls then fades with the lag, and backup
+    ends when the compressor alone keeps up with it. Its heat is the integral of
+    ``left/lag exp(-t/lag) - spare`` as long as that is above nought.
     """
-    return larger(recovery - spare_capacity * hours, 0.0)
+    slowest = larger(heat_capacity * droop / LONGEST_RECOVERY, SMALLEST)
+    pace, later = (larger(s, slowest) / heat_capacity for s in (spare_first, spare_then))
+    behind = larger(recovery / heat_capacity - pace * lag, 0.0)
+    left = larger(behind - pace * hours, smaller(behind, droop))
+    keeps_up = larger(spare_then * lag, SMALLEST)
+    beyond = larger(recovery - droop * heat_capacity - spare_first * hours, 0.0)
+    ratio = larger(beyond / keeps_up, 1.0)
+    held = smaller(lag * logarithm(ratio), LONGEST_RECOVERY)
+    last = smaller(behind, droop)
+    late = (behind * behind - left * left) / (2.0 * pace) + last * last / (2.0 * later)
+    return SlowRecovery(
+        backup=keeps_up * (ratio - 1.0 - logarithm(ratio)),
+        late=late + droop * held,
+    )
 
 
 def _same(first: Value, second: Value) -> bool:

@@ -8,7 +8,7 @@ import pytest
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.file import load_house
-from retrofit_lab.model import running_hours as module
+from retrofit_lab.model import hour_groups as module
 from retrofit_lab.model.cooling import cooling_hours
 from retrofit_lab.model.year import year_energy
 

@@ -123,7 +123,7 @@ def test_a_small_furnace_makes_what_it_can_and_leaves_the_rooms_cold(capacity: f
     assert january(small.unmet) > 0
     colder = ample.rooms.temperature - small.rooms.temperature
     assert january(colder) > 1.0
-    assert colder[6] == pytest.approx(0.0, abs=1e-6)
+    assert colder[6] < 1e-4 * january(colder), "nothing to speak of in summer"
     assert small.demand.sum() < ample.demand.sum()
 
 

@@ -8,11 +8,13 @@ from scipy.integrate import solve_ivp
 
 from retrofit_lab.physics.thermostat import (
     MASS_LINK,
+    SlowRecovery,
     air_drop,
-    backup_recovery,
+    hours_above_setting,
     mass_temperature,
     recovery_heat,
     setback_period,
+    slow_recovery,
     with_holidays,
 )
 
@@ -103,16 +105,53 @@ def test_year_is_a_weighted_mean() -> None:
     assert 55.0 < with_holidays(68.0, 55.0, 4.0) < 68.0
 
 
+def slow(heat: float, spare: float, time: float, **more: float) -> SlowRecovery:
+    usual = {"lag": 1.0, "heat_capacity": 10_000.0, "droop": 1.0, "spare_then": spare}
+    return slow_recovery(heat, spare_first=spare, hours=time, **{**usual, **more})
+
+
 @given(st.floats(0, 20_000), st.floats(40, 75), st.floats(0, 60_000), st.floats(0, 6))
 @settings(deadline=None)
 def test_backup_makes_at_most_the_recovery(
     capacity: float, end: float, spare: float, time: float
 ) -> None:
     heat = recovery_heat(capacity, end, 70.0)
-    backup = backup_recovery(heat, spare, time)
+    backup = slow(heat, spare, time).backup
     assert 0 <= backup <= heat
-    assert backup_recovery(heat, spare + 1.0, time) <= backup
-    assert backup_recovery(heat, 0.0, time) == heat
+    assert slow(heat, spare + 1.0, time).backup <= backup * (1 + 1e-9)
+    assert slow(heat, 0.0, time, droop=0.0).backup == pytest.approx(heat, rel=1e-6, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("first", "then", "wait"), [(4e3, 9e3, 3.0), (9e3, 9e3, 1.0), (2e3, 3e3, 2.0), (3e4, 3e4, 3.0)]
+)
+def test_slow_recovery_is_that_of_air_and_walls_followed_in_small_steps(first, then, wait) -> None:
+    """50,000 Btu into walls of 10,000 Btu/F that follow the air with a lag of 1.1 h; backup keeps the air 1 F short."""
+    store, lag, droop, step = 10_000.0, 1.1, 1.0, 1e-3
+    behind, backup, late, clock = 5.0, 0.0, 0.0, 0.0
+    while True:
+        spare = first if clock < wait else then
+        air = behind - spare * lag / store
+        if air <= 0.0:
+            break
+        flow = spare
+        if clock >= wait and air > droop:
+            flow, air = (behind - droop) * store / lag, droop
+        backup += (flow - spare) * step
+        behind -= flow / store * step
+        late += air * step
+        clock += step
+    found = slow(50_000.0, first, wait, lag=lag, spare_then=then)
+    assert found.backup == pytest.approx(backup, rel=0.01, abs=50.0)
+    assert found.late == pytest.approx(late, rel=0.06)
+
+
+@given(st.floats(0, 30), st.floats(1, 40), st.floats(2, 60))
+def test_rooms_above_their_setting_drift_down_to_it(
+    excess: float, below: float, tau: float
+) -> None:
+    time = hours_above_setting(excess, below, tau)
+    assert (below + excess) * math.exp(-time / tau) == pytest.approx(below)
 
 
 @given(st.floats(0.5, 10), st.floats(1, 24), st.floats(10, 60))

@@ -6,9 +6,9 @@ import pytest
 from checks import Check, assert_check
 
 from retrofit_lab.physics.thermostat import (
-    backup_recovery,
     recovery_heat,
     setback_period,
+    slow_recovery,
     time_constant,
     with_holidays,
 )
@@ -67,7 +67,9 @@ CHECKS = [
     Check(TOPIC, "a year away is the away setting", "limiting case", OWN, 55.0,
           lambda: with_holidays(68.0, 55.0, 365.0 / 7.0), 1e-9, "exact"),
     Check(TOPIC, "backup makes what the heat pump cannot [Btu]", "arithmetic", OWN, 44_000.0,
-          lambda: backup_recovery(recovery_heat(10_000.0, 63.0, 70.0), 13_000.0, 2.0), 1e-9, "exact"),
+          lambda: slow_recovery(
+              recovery_heat(10_000.0, 63.0, 70.0), spare_first=13_000.0, spare_then=0.0, hours=2.0, lag=1.0,
+              heat_capacity=10_000.0, droop=0.0).backup, 0.1, "a heat pump that makes nothing beyond the load"),
 ]  # fmt: skip
 
 
