@@ -16,6 +16,7 @@ from test_steady_house import COLD, buffer, drawn, item_fan, million, tank_of, w
 from test_weather import TMY3
 from test_weather import read as greensboro
 
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.climate.monthly import monthly_climate
 from retrofit_lab.climate.places import place_weather
 from retrofit_lab.house.description import LeakSite, Underground
@@ -32,6 +33,7 @@ from retrofit_lab.money.tariffs import (
 from retrofit_lab.physics.conduction import framing_resistance, loose_fill_resistance
 from retrofit_lab.physics.heat_pump import capacity_share, cop_share
 from retrofit_lab.physics.sun import wall_irradiation
+from retrofit_lab.physics.ventilation import infiltration_credit
 
 OWN = "common practice, no source"
 
@@ -205,7 +207,24 @@ def slab() -> float:
     return at("slab_edge_insulation", "r_value", replace(full(), underground=(edge,)))
 
 
+FACTORS = "ASHRAE 62.2-2013 Appendix B, weather and shielding factors"
+CREDIT = "archived standard work specifications of a national laboratory, page on the infiltration credit"
 SINGLE = [
+    *(
+        row("air leakage", f"weather factor of {place}", "weather factor of the ventilation standard", FACTORS, "memory", printed,
+            lambda place=place: find_climate(place).leak_weather, 0.17, "worked out here by months and groups of hours")
+        for place, printed in {"Minneapolis, MN": 0.63, "Chicago, IL": 0.60, "Denver, CO": 0.57, "Boston, MA": 0.66, "Seattle, WA": 0.56}.items()
+    ),
+    *(
+        row("air leakage", f"credit for a reading of 2,000 cfm, {stories:g} stories", "credit of the ventilation standard", CREDIT, "read",
+            0.052 * 0.56 * height * 2000.0, lambda stories=stories: infiltration_credit(2000.0, 0.56, stories), 0.005, "S printed to two digits")
+        for stories, height in {1.0: 1.00, 1.5: 1.18, 2.0: 1.32, 3.0: 1.55}.items()
+    ),
+    *(
+        row("money", f"flat price of {use}", "rates by the hour", BILL, OWN, 0.20,
+            lambda use=use: float(hourly_price(Tariff(price=0.20), use)[0]), 1e-9, "whatever the hours of the day")
+        for use in ("heating", "cooling", "hot_water", "lighting")
+    ),
     *(
         row("conduction", f"wood beside a batt of R-{r:g}", "lumber that holds a batt", LUMBER, "memory", 1.25 * depth,
             lambda r=r: framing_resistance(r), 0.04, f"{depth:g} in")
