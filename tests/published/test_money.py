@@ -63,6 +63,8 @@ CHECKS = [
     Check("money", "return with all cost at the start", "10 CFR 436.22 and numpy-financial", "read",
           float(npf.mirr([-100.0] + [250.0 / uniform_present_value(0.05, 10)] * 10, 0.05, 0.05)),
           lambda: adjusted_internal_rate(2.5, 0.05, 10), 1e-12, "same definition"),
+    Check("money", "1,000 dollars that save 250 a year", "10 CFR 436.23: years until savings equal the investment, without interest", "read",
+          4.0, lambda: simple_payback(1000.0, 250.0), 1e-9, "exact"),
     Check("money", "discounted payback, whole years", "10.58 and 11 years in the two readings", "memory",
           11.0, lambda: discounted_payback(100.0, BACK_IN_10_58, whole_years=True), 1e-9, "whole years"),
     Check("money", "discounted payback, interpolated", "10.58 and 11 years in the two readings", "memory",

@@ -270,6 +270,29 @@ def drawn_in(season: str, climate) -> float:
     return float(np.mean(getattr(year(climate, **leaky_supply()), season).imbalance))
 
 
+def bare_below() -> tuple[float, float]:
+    """Heat made [Btu/h] and basement [F] with 400 ft2 of bare supply ducts in it."""
+    made, place, keeps = 25_000.0, 50.0, float(np.exp(-400 / 1080.0))
+    for _ in range(500):
+        lost = (1 - keeps) * (70 + 50 - place) / 50
+        made = (500 * 40 + FLOOR * (70 - place)) / (1 - lost)
+        place = (FLOOR * 70 + CELLAR * 30 + lost * made) / (FLOOR + CELLAR)
+    return made, place
+
+
+def around_bare_ducts() -> float:
+    ducts = changed("ducts", supply_place="basement", return_place="house", supply_area=400.0, supply_r=1.0)
+    return float(np.mean(year(COLD, **{**below(), "ducts": ducts}).heating.ducts.around["basement"]))
+
+
+def warm(exponent: float, stories: float) -> float:
+    """Heat of air that 36 F in the calm drive. [million Btu]"""
+    return heat(
+        weather(34.0, wind=0.0), leakage=changed("leakage", flow=100.0 * 50.0**exponent, exponent=exponent), size=changed("size", stories=stories),
+        site=changed("site", shelter_class=3.0),
+    )  # fmt: skip
+
+
 RUNS = 300 * 40 / (0.9 * 54_000 - 1.08 * 100 * 40)
 """Share of the time that a furnace of 54,000 Btu/h runs where a tenth of its air is lost outdoors."""
 COOLS = 300 * 20 / (0.9 * 36_000 - 1.08 * 100 * 20)
@@ -289,6 +312,16 @@ SUMMER = [
         million(1.08 * 20 * 100 * 0.078 * (20 / 1.8) ** 0.67), lambda: cold_asked(
             weather(95.0, wind=0.0, humidity=0.003), leakage=changed("leakage", flow=100.0 * 50.0**0.67), zones=tuple(
                 changed("zones", key=str(t), share=0.5, cooling_setpoint=t) for t in (70.0, 80.0))), 0.006, "75 F in the mean"),
+    *(
+        row(f"stack alone at an exponent of .50 against .67, {stories:g} stories", "exponent of a reading in a house", AIM2, "memory",
+            (1 + 0.50 * part) / 1.50 * 0.5**1.50 / ((1 + 0.67 * part) / 1.67 * 0.5**1.67) * (1.2 * 9.81 * 2.5 * stories / 293 * 20) ** (0.50 - 0.67),
+            lambda stories=stories: warm(0.50, stories) / warm(0.67, stories), 0.006, "100 cfm at 1 Pa in both")
+        for stories, part in {1.0: 0.5, 2.0: 1 / 3, 3.0: 0.25}.items()
+    ),
+    row("bare supply ducts of 400 ft2 in a closed basement", "regain of ducts in a house", A152, "memory", million(bare_below()[0] / 0.8),
+        lambda: gas(**{**below(), "ducts": changed("ducts", supply_place="basement", return_place="house", supply_area=400.0, supply_r=1.0)}), 0.012,
+        "heat and basement by repetition"),
+    row("that basement [F]", "regain of ducts in a house", A152, "memory", bare_below()[1], around_bare_ducts, 0.01, "warmed by nearly a third of the heat"),
     row("wind alone at an exponent of .50 against .67", "exponent of a reading in a house", AIM2, "memory",
         (2 - 0.50) / (2 - 0.67) * 0.6 ** (0.50 - 0.67) * (0.7 * 5.0) ** (2 * (0.50 - 0.67)), lambda: windy(0.50) / windy(0.67), 0.006,
         "100 cfm at 1 Pa in both"),
