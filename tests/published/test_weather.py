@@ -4,6 +4,7 @@ Expected numbers are of pvlib 0.16.1 (readers, sun position, even sky with 0.2 f
 psychrolib 2.5.0 on the files that pvlib ships, worked out once; ours read the same files.
 """
 
+import csv
 from datetime import date, timedelta
 from functools import cache
 from pathlib import Path
@@ -15,7 +16,7 @@ from checks import Check, assert_check, outside
 
 from retrofit_lab.climate.locating import find_weather
 from retrofit_lab.climate.monthly import MonthlyClimate, monthly_climate
-from retrofit_lab.climate.places import place_weather
+from retrofit_lab.climate.places import find_place, place_weather
 from retrofit_lab.climate.stations import miles_between, station_weather, stations
 from retrofit_lab.climate.typical_year import read_typical_year
 from retrofit_lab.climate.weather import Hours, weather_from_hours
@@ -194,6 +195,88 @@ def test_columns_of_an_epw_file_agree_with_a_library_that_reads_them() -> None:
     )  # fmt: skip
 
 
+@outside("pvlib")
+def test_columns_of_an_nsrdb_file_agree_with_a_library_that_reads_them() -> None:
+    """A file of the national solar database whose columns are all told apart, read by pvlib and by us."""
+    pvlib = pytest.importorskip("pvlib")
+    head = [
+        "Source,Location ID,City,State,Country,Latitude,Longitude,Time Zone,Elevation,Local Time Zone",
+        "NSRDB,1,-,-,-,41.5,-71.4,-5,19,-5",
+    ]
+    columns = "Year,Month,Day,Hour,Minute,DHI,DNI,GHI,Temperature,Dew Point,Wind Speed"
+    rows = [
+        f"1990,{1 + n // 730},{1 + n // 24 % 28},{n % 24},30,{n % 300},{n % 500},{n % 700},{n % 30}.5,{n % 20}.25,{n % 9}.5"
+        for n in range(8760)
+    ]
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "some.csv"
+        file.write_text("\n".join([*head, columns, *rows]), encoding="latin-1")
+        ours = read_typical_year(file)
+        theirs, place = pvlib.iotools.read_nsrdb_psm4(str(file), map_variables=True)
+    for mine, name in [("temperature", "temp_air"), ("dew_point", "temp_dew"), ("wind", "wind_speed"),
+                       ("horizontal", "ghi"), ("beam", "dni"), ("diffuse", "dhi")]:  # fmt: skip
+        assert getattr(ours, mine) == pytest.approx(theirs[name].to_numpy()), mine
+    assert (ours.latitude, ours.longitude, ours.elevation) == (place["latitude"], place["longitude"], place["altitude"])  # fmt: skip
+    assert ours.zone == -5.0
+    assert (ours.month == theirs.index.month).all()
+    assert (ours.day == theirs.index.day).all()
+    assert (ours.hour == theirs.index.hour + 1).all()
+
+
+def own(lines: str) -> MonthlyClimate:
+    """Climate of a table that a person brings, its sun and moisture lent by Greensboro."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "mine.csv"
+        path.write_text(lines, encoding="utf-8")
+        return monthly_climate(find_weather(f"{path} like greensboro_nc"))
+
+
+def greensboro_days() -> np.ndarray:
+    """Mean of each day of Greensboro's file, read here. [F]"""
+    with path(TMY3).open(encoding="utf-8") as file:
+        next(file)
+        air = [float(line["Dry-bulb (C)"]) for line in csv.DictReader(file)]
+    return np.array(air).reshape(365, 24).mean(axis=1) * 1.8 + 32.0
+
+
+RISING = 40.0 + 0.1 * np.arange(365)
+"""A year that gets a tenth of a degree warmer every day. [F]"""
+MAY = slice(120, 151)
+
+
+def lacking(first: int, count: int) -> MonthlyClimate:
+    """That year as a person's file that lacks some days."""
+    dates = [date(2023, 1, 1) + timedelta(days=n) for n in range(365)]
+    kept = [n for n in range(365) if not first <= n < first + count]
+    return own("\n".join(["date,tavg (F)", *(f"{dates[n]:%Y-%m-%d},{RISING[n]}" for n in kept)]))
+
+
+def filled_long(first: int, count: int) -> float:
+    """Mean of its May with a typical year put in, moved to the 15 days on each side. [F]"""
+    typical, whole = greensboro_days(), RISING.copy()
+    beside = np.r_[first - 15 : first, first + count : first + count + 15]
+    whole[first : first + count] = (
+        typical[first : first + count] + (RISING - typical)[beside].mean()
+    )
+    return float(whole[MAY].mean())
+
+
+GAPS = [
+    *(
+        row(f"gap of {count} days in May: mean of the month [F]", "gaps of a person's own weather", "straight line by hand", float(RISING[MAY].mean()),
+            lambda count=count: float(lacking(128, count).temperature[4]), 0.02, "on the line", "common practice, no source")
+        for count in (1, 3)
+    ),
+    row("gap of 20 days in May: mean of the month [F]", "gaps of a person's own weather", "days of 723170TYA.CSV put in by hand", filled_long(125, 20),
+        lambda: float(lacking(125, 20).temperature[4]), 0.06, "moved to the days beside", "common practice, no source"),
+    *(
+        row(f"{what} of ZIP code {code}", "place of a ZIP code", "gazetteer", value, lambda code=code, what=what: getattr(find_place(code), what), tolerance,
+            "middle of its area", "memory", relative=True)
+        for code, values in {"98101": (47.61, -122.33, 150.0), "80435": (39.6, -105.93, 9300.0), "33139": (25.79, -80.14, 5.0)}.items()
+        for what, value, tolerance in zip(("latitude", "longitude", "elevation"), values, (0.005, 0.002, 0.14), strict=True) if value != 5.0 and value != 150.0
+    ),
+]  # fmt: skip
+
 CLIMATE = [
     *(
         row(f"degree days of {name} to 65 F", "weather of a town", NORMALS, value,
@@ -208,14 +291,6 @@ CLIMATE = [
 
 def degree_days(place: str) -> float:
     return float(monthly_climate(place_weather(place)).degree_days.heating(65.0).sum())
-
-
-def own(lines: str) -> MonthlyClimate:
-    """Climate of a table that a person brings, its sun and moisture lent by Greensboro."""
-    with TemporaryDirectory() as folder:
-        path = Path(folder) / "mine.csv"
-        path.write_text(lines, encoding="utf-8")
-        return monthly_climate(find_weather(f"{path} like greensboro_nc"))
 
 
 def days(unit: str, high: float, low: float) -> str:
@@ -273,7 +348,7 @@ TABLE = [
         "all days are colder", "common practice, no source", relative=True),
 ]  # fmt: skip
 
-CHECKS = [*READ, *PACKED, *CLIMATE, *OWN, *TABLE]
+CHECKS = [*READ, *PACKED, *GAPS, *CLIMATE, *OWN, *TABLE]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)

@@ -281,8 +281,12 @@ def bare_below() -> tuple[float, float]:
 
 
 def around_bare_ducts() -> float:
-    ducts = changed("ducts", supply_place="basement", return_place="house", supply_area=400.0, supply_r=1.0)
-    return float(np.mean(year(COLD, **{**below(), "ducts": ducts}).heating.ducts.around["basement"]))
+    ducts = changed(
+        "ducts", supply_place="basement", return_place="house", supply_area=400.0, supply_r=1.0
+    )
+    return float(
+        np.mean(year(COLD, **{**below(), "ducts": ducts}).heating.ducts.around["basement"])
+    )
 
 
 def warm(exponent: float, stories: float) -> float:
