@@ -272,8 +272,8 @@ GAPS = [
     *(
         row(f"{what} of ZIP code {code}", "place of a ZIP code", "gazetteer", value, lambda code=code, what=what: getattr(find_place(code), what), tolerance,
             "middle of its area", "memory", relative=True)
-        for code, values in {"98101": (47.61, -122.33, 150.0), "80435": (39.6, -105.93, 9300.0), "33139": (25.79, -80.14, 5.0)}.items()
-        for what, value, tolerance in zip(("latitude", "longitude", "elevation"), values, (0.005, 0.002, 0.14), strict=True) if value != 5.0 and value != 150.0
+        for code, values in {"98101": (47.61, -122.33), "80435": (39.6, -105.93, 9300.0), "33139": (25.79, -80.14)}.items()
+        for what, value, tolerance in zip(("latitude", "longitude", "elevation"), values, (0.005, 0.002, 0.14), strict=False)
     ),
 ]  # fmt: skip
 
