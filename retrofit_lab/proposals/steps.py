@@ -15,11 +15,12 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at
 from retrofit_lab.measures import catalogue
 from retrofit_lab.measures.fitted_measures import Offer
+from retrofit_lab.measures.sequence import covers
 from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
 from retrofit_lab.proposals.content import stated_house
 from retrofit_lab.proposals.known import FINDING, Evidence, evidence_for, has_evidence, recorded
 from retrofit_lab.proposals.look_first import LookFirst, look_first
-from retrofit_lab.proposals.recommend import not_recommended
+from retrofit_lab.proposals.recommend import HELD, not_recommended
 from retrofit_lab.proposals.step_ranges import step_ranges
 from retrofit_lab.proposals.trades import GENERAL, trade_of
 from retrofit_lab.safety.cautions import TIERS, Caution, cautions, cautions_for
@@ -154,6 +155,7 @@ def rater_plan(
 ) -> Proposal:
     """The best plan of measures that something speaks for and nothing holds, with what the house needs.
 
+    What would bury a leak whose sealing is held waits with it.
     What is needed is paid first and is not judged; what is left of a budget goes to the best of the others.
 
     Raises
@@ -163,7 +165,8 @@ def rater_plan(
     """
     study, limits = advice.study, limits or Limits()
     house = stated_house(study)
-    free = [key for key in study.keys if not study.holds[key]]
+    buries = _bury_what_is_held(study, house)
+    free = [key for key in study.keys if not study.holds[key] and key not in buries]
     ready = [key for key in free if has_evidence(house, study.offer(key).measure)]
     needed = [key for key in ready if _is_lacking(house, study.offer(key))]
     most = max(0.0, limits.budget - _first_cost(study, needed))
@@ -172,6 +175,13 @@ def rater_plan(
     chosen = [key for key, on in zip(others, best, strict=True) if on]
     wanted = [key for key in needed if not study.rivals[key] & set(chosen)]
     return proposal(advice, [*chosen, *wanted], sure=sure)
+
+
+def _bury_what_is_held(study: Study, house: House) -> frozenset[str]:
+    """Measures that would cover leaks whose sealing is called for and waits for a hazard."""
+    measures = [offer.measure for offer in study.offers]
+    held = [m for m in measures if study.holds[m.key] and has_evidence(house, m)]
+    return frozenset(m.key for m in measures if any(covers(m, other) for other in held))
 
 
 def _first_cost(study: Study, keys: Sequence[str]) -> float:
@@ -386,8 +396,9 @@ def _where(study: Study, offer: Offer) -> tuple[str, ...]:
 def _not_chosen(plan: _Plan, steps: set[str]) -> dict[str, str]:
     """Why each measure that is no step is left out."""
     reasons = {item.offer.key: item.reason for item in not_recommended(plan.study, plan.result)}
+    buries = _bury_what_is_held(plan.study, plan.house)
     return {
-        key: reason if key in plan.evidenced else LOOK_FIRST
+        key: (HELD if key in buries else reason) if key in plan.evidenced else LOOK_FIRST
         for key, reason in reasons.items()
         if key not in steps
     }

@@ -14,6 +14,7 @@ from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.measures.evidence import not_known
 from retrofit_lab.measures.sequence import covers, earlier
 from retrofit_lab.proposals.look_first import expected_loss
+from retrofit_lab.proposals.recommend import HELD
 from retrofit_lab.proposals.steps import (
     LOOK_FIRST,
     NEEDED,
@@ -150,6 +151,14 @@ def test_nothing_that_is_held_is_chosen(name: str) -> None:
         held = {key for key, row in found.result.measures.items() if row.held_by}
         assert not held & set(found.ticked)
         assert not set(found.held) & set(found.ticked)
+
+
+def test_what_would_bury_leaks_waits_until_they_can_be_sealed() -> None:
+    clean, held = rated("tamarack_farm"), rated("tamarack_farm", "combustion_test_failed")
+    assert "attic_insulation" in clean.ticked
+    assert not example("tamarack_farm").holds["attic_insulation"]
+    assert "attic_insulation" not in held.ticked
+    assert held.not_chosen["attic_insulation"] == HELD
 
 
 @pytest.mark.parametrize("name", HOUSES)
