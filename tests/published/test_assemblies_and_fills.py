@@ -28,6 +28,7 @@ HELD = [
     row(f"{fill.replace('_', ' ')} of R-{r:g} in lumber of {depth:g} in", "lumber that holds a fill", LUMBER, "memory", 1.25 * depth,
         lambda r=r, fill=fill: framing_resistance(r, fill), 0.01, why)
     for fill, r, depth, why in [
+        ("none", 15.0, 3.5, "a fill that nobody named is taken for a batt"), ("none", 25.0, 7.25, "a fill that nobody named is taken for a batt"),
         ("batt", 15.0, 3.5, "the densest batt of a 2x4 wall"), ("batt", 25.0, 7.25, "8 in batts stand in 2x8"),
         ("cellulose", 13.0, 3.5, "dense, 3.7 to 3.8 an inch"), ("cellulose", 25.0, 7.25, "dense, 3.7 an inch would need 6.8 in"),
         ("cellulose", 35.0, 9.25, "dense, rafters filled"), ("cellulose", 42.0, 11.25, "dense, rafters filled"),

@@ -11,7 +11,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from checks import Check, assert_check
-from steady import by_clock, changed, losing, window, year
+from steady import KWH, by_clock, changed, losing, window, year
 from test_joined_parts import plugged
 from test_steady_house import pump
 from test_whole_years import half_a_year
@@ -171,7 +171,51 @@ def unit(capacity: float, hours: float, ducted: str = "no") -> dict:
     }  # fmt: skip
 
 
+def backup_followed(
+    capacity: float, loss: float, store: float, setting: float, given: float
+) -> float:
+    """Backup heat of a day at 47 F outdoors: strips of 10 kW, after a time, while the air is 1 F behind. [Btu]"""
+    light, heavy, step, day, outdoor = 0.2 * store, 0.8 * store, 1.0 / 40, 70.0, 47.0
+    air = walls = day
+    needed = 0.0
+    for _ in range(7):
+        needed = since = 0.0
+        for hour in range(24 * 40):
+            at_night = NIGHT[hour // 40]
+            since = 0.0 if at_night else since + step
+            stiff = 1 + step * (loss + LINK) / light
+            free = (air + step * (loss * outdoor + LINK * walls) / light) / stiff
+            wanted = setting if at_night else day
+            pumped = min(max((wanted - free) * stiff * light / step, 0.0), capacity)
+            missing = (wanted - 1.0 - free) * stiff * light / step - pumped
+            strips = min(max(missing, 0.0), 34_000.0) if since >= given and not at_night else 0.0
+            needed += strips * step
+            air = free + (pumped + strips) * step / light / stiff
+            walls = (walls + step * LINK * air / heavy) / (1 + step * LINK / heavy)
+    return needed
+
+
+def backup_ours(capacity: float, loss: float, store: float, setting: float, given: float) -> float:
+    """The same of the product, mean of a day. [Btu]"""
+    found = year(
+        by_clock(np.full(24, 47.0)), zones=(zone(*period("night", setting)),), size=changed("size", heat_capacity=store / FLOOR),
+        **leaves(loss), **unit(capacity, given),
+    )  # fmt: skip
+    return float(np.sum(found.backup)) * KWH / 365.0
+
+
+STRIPS = "air and walls of EN ISO 13790 followed in small steps, strips of 10 kW behind a thermostat of 1 F"
+COMING_BACK = {
+    "light house": (18_000.0, 600.0, 10_000.0, 60.0, 1.0), "light house whose strips wait half an hour": (18_000.0, 600.0, 10_000.0, 60.0, 0.5),
+    "light house whose strips wait three hours": (15_200.0, 600.0, 10_000.0, 60.0, 3.0), "heavy house": (18_000.0, 600.0, 20_000.0, 60.0, 0.5),
+    "light house, larger heat pump": (24_800.0, 600.0, 10_000.0, 60.0, 0.5),
+}  # fmt: skip
 WARMED_UP = [
+    *(
+        row(f"heat pump brings a {name} back: backup of a day [Btu]", "backup heat after a setback", STRIPS, "memory", backup_followed(*numbers),
+            lambda numbers=numbers: backup_ours(*numbers), 0.17, "the rooms are behind along a straight line here, two stores there")
+        for name, numbers in COMING_BACK.items()
+    ),
     *(
         row(f"{name} at {setting:g} F in a house that loses {loss:g} Btu/(h F): heat to come back [Btu]", "recovery from a setback", TWO_NODES,
             "memory", followed(STEADY, schedule(when, setting), loss)[1],

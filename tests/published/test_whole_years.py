@@ -304,6 +304,12 @@ AIM2 = "Walker and Wilson 1998, equations of the enhanced model, by hand"
 SUMMER = [
     row("supply ducts that cool their basement [kWh of the fan]", "regain of ducts in a house", A152, "memory",
         round_the_basement_in_summer()[0] / 36_000 * HOURS * 0.365, lambda: fan_kwh(DRY, **below_in_summer()), 0.015, "cold and basement by repetition"),
+    row("two furnaces for a half each, fan of 500 W [kWh]", "furnace fan in a house", "run time is heat over output", "memory",
+        20_000 / 54_000 * HOURS * 0.5, lambda: fan_kwh(COLD, windows=(losing(500.0),), ducts=changed("ducts", fan_watts=500.0), fuel_heaters=(
+            *furnace(share=0.5), *furnace(key="g", share=0.5))), 0.002, "each runs half as long"),
+    row("furnace and heat pump for a half each, fan of 365 W [kWh]", "furnace fan in a house", "run time is heat over output", "memory",
+        (5_750 / 54_000 + 5_750 / 36_000) * HOURS * 0.365, lambda: fan_kwh(weather(47.0), windows=(losing(500.0),), fuel_heaters=furnace(share=0.5),
+            ducts=changed("ducts", fan_watts=365.0), heat_pumps=(replace(pump("yes")["heat_pumps"][0], share=0.5),)), 0.01, "each by its output"),
     row("air drawn in by supply leaks while heating [cfm]", "air that ducts draw in", A152, "memory", 100 * RUNS, lambda: drawn_in("heating", COLD), 0.1,
         "100 cfm while the fan runs; ours leaves out the time that warms this air"),
     row("air drawn in by supply leaks while cooling [cfm]", "air that ducts draw in while cooling", A152, "memory", 100 * COOLS,
