@@ -85,6 +85,7 @@ def _whole_problems(house: House) -> Iterator[str]:
     yield from _unknown_words(house)
     yield from _readings(house)
     yield from _more_glass_than_wall(house)
+    yield from _recommendations(house)
     changes = air_changes_at_50(house)
     if changes > MOST_AIR_CHANGES:
         yield (
@@ -187,6 +188,20 @@ def _unknown_words(house: House) -> Iterator[str]:
             yield (
                 f"leakage.sites.{site.key}.kind: '{site.kind}' is unknown; use one of "
                 f"{', '.join(sorted(kinds))}."
+            )
+
+
+def _recommendations(house: House) -> Iterator[str]:
+    """Recommendations of the rater that say nothing, or whose costs do not rise."""
+    for own in house.recommendations:
+        path = f"recommendations.{own.key}"
+        if not own.label.strip():
+            yield f"{path}.label: says nothing; must say what is to be done. Write it in a few words."
+        low, likely, high = map(float, (own.cost_low, own.cost_likely, own.cost_high))
+        if not low <= likely <= high:
+            yield (
+                f"{path}: costs of {low:g}, {likely:g} and {high:g} dollars; must rise from cost_low over "
+                f"cost_likely to cost_high. Correct them; 0 three times where it is free."
             )
 
 

@@ -397,6 +397,37 @@ class FuelPrice:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Recommendation:
+    """Work that the rater recommends in own words, with what it costs; the model knows nothing of it.
+
+    ``label`` says what is to be done and ``where`` and ``why``, ``who`` does it and in which ``phase`` of the
+    work; ``needed`` is yes where it is there for health or for the house to last, whatever it pays.
+    """
+
+    section: ClassVar[str] = "recommendation"
+    choices: ClassVar[Choices] = MappingProxyType(
+        {
+            "who": ("owner", "trade", "licensed trade"),
+            "phase": (
+                "settle", "free", "seal_and_insulate", "ducts", "ventilation", "water", "equipment",
+                "over_time",
+            ),
+            "needed": ("yes", "no"),
+        }
+    )  # fmt: skip
+    key: str
+    label: str
+    where: str = ""
+    why: str = ""
+    who: str = "trade"
+    phase: str = "over_time"
+    needed: str = "no"
+    cost_low: Value
+    cost_likely: Value
+    cost_high: Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Basics:
     """Answers that a starting house was made of and that stand nowhere else in it, in words as typed.
 
@@ -448,5 +479,6 @@ class House:
     standby: tuple[StandbyLoad, ...] = ()
     appliances: tuple[Appliance, ...] = ()
     prices: tuple[FuelPrice, ...] = ()
+    recommendations: tuple[Recommendation, ...] = ()
     basics: Basics = Basics()
     assumed: frozenset[str] = field(default=frozenset())

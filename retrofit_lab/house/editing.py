@@ -20,6 +20,7 @@ from retrofit_lab.house.second_hand import usual_number
 from retrofit_lab.house.typed import read_typed, reading_and_pressure
 
 MOST_LETTERS = 4000
+DOLLARS = "dollars"
 LENGTH_OR_AREA = ("ft", "ft2")
 HEATERS = ("fuel_heaters", "heat_pumps")
 """Lists whose shares add up together."""
@@ -158,13 +159,14 @@ def unit_of_kind(house: House, path: str) -> str:
         return next((r["unit"] for r in read_rows("leak_sites.csv") if r["key"] == owner.kind), "")
     if owner.section == "price":
         unit = next((r["unit"] for r in read_rows("fuels.csv") if r["key"] == owner.key), "unit")
-        return f"dollars a {unit}" if name == "price" else "dollars a month"
-    return ""
+        return f"{DOLLARS} a {unit if name == 'price' else 'month'}"
+    return DOLLARS if owner.section == "recommendation" else ""
 
 
 def _read(house: House, path: str, text: str) -> float:
     rule = parameter_at(house, path)
     unit = unit_of_kind(house, path)
+    text = text.strip().removeprefix("$") if unit.startswith(DOLLARS) else text
     try:
         value = read_typed(text, unit if unit in LENGTH_OR_AREA else rule.unit)
     except InputError as error:

@@ -11,7 +11,7 @@ from retrofit_lab.measures.evidence import is_given, not_known, paths_of
 from retrofit_lab.measures.selecting import EITHER
 from retrofit_lab.safety.hazards import hazards, hazards_of
 
-FINDING, READING, ANSWER = "finding", "reading", "answer"
+FINDING, READING, ANSWER, SAID = "finding", "reading", "answer", "said"
 MADE = "made"
 READ = (
     "leakage.flow",
@@ -30,9 +30,10 @@ READ = (
 class Evidence:
     """One thing known of a house that speaks for a step.
 
-    ``kind`` is `FINDING`, with a word of ``data/observations.csv`` as ``key``, or `READING` or `ANSWER`, with
-    the declared name of a number as ``key``, its ``path``, ``value`` and ``unit``. ``note`` is what a person
-    wrote about it.
+    ``kind`` is `FINDING`, with a word of ``data/observations.csv`` as ``key``, `SAID` where the rater says so,
+    or `READING` or `ANSWER`, with
+    the declared name of a number as ``key``, its ``path``, ``value`` and ``unit``, and the label of its part of
+    the house as ``place``. ``note`` is what a person wrote about it.
     """
 
     kind: str
@@ -40,6 +41,7 @@ class Evidence:
     path: str = ""
     value: float | None = None
     unit: str = ""
+    place: str = ""
     note: str = ""
 
 
@@ -86,9 +88,17 @@ def _known(house: House, entry: str) -> Iterator[Evidence]:
 
 
 def _number(house: House, path: str) -> Evidence:
+    owner = number_at(house, path.rpartition(".")[0])
+    place = getattr(owner, "label", "")
     if path.endswith(f".{MADE}"):
-        return Evidence(kind=ANSWER, key=MADE, path=path, note=str(number_at(house, path)))
+        year = str(number_at(house, path))
+        return Evidence(kind=ANSWER, key=MADE, path=path, place=place, note=year)
     rule = parameter_at(house, path)
-    kind = READING if path.startswith(READ) else ANSWER
-    value = float(number_at(house, path))
-    return Evidence(kind=kind, key=rule.name, path=path, value=value, unit=rule.unit)
+    return Evidence(
+        kind=READING if path.startswith(READ) else ANSWER,
+        key=rule.name,
+        path=path,
+        value=float(number_at(house, path)),
+        unit=rule.unit,
+        place=place,
+    )

@@ -11,14 +11,21 @@ from typing import Any
 import numpy as np
 
 from retrofit_lab.base.values import FloatArray
-from retrofit_lab.house.description import House
+from retrofit_lab.house.description import House, Recommendation
 from retrofit_lab.house.paths import number_at
 from retrofit_lab.measures import catalogue
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.measures.sequence import covers
 from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
 from retrofit_lab.proposals.content import stated_house
-from retrofit_lab.proposals.known import FINDING, Evidence, evidence_for, has_evidence, recorded
+from retrofit_lab.proposals.known import (
+    FINDING,
+    SAID,
+    Evidence,
+    evidence_for,
+    has_evidence,
+    recorded,
+)
 from retrofit_lab.proposals.look_first import LookFirst, look_first
 from retrofit_lab.proposals.recommend import HELD, not_recommended
 from retrofit_lab.proposals.step_ranges import step_ranges
@@ -48,7 +55,7 @@ OWNER, LICENSED = "owner", "licensed trade"
 class Step:
     """One thing to do at its place in the order.
 
-    ``key`` is that of the measure, of the hazard (kind `SETTLE`) or of the rater's own recommendation;
+    ``key`` is that of the measure, of the hazard (kind `SETTLE`) or, behind ``own:``, of a recommendation;
     ``kind`` one of `KINDS`: what is `NEEDED` is there for health or for the house to last and is never judged
     by payback. ``where`` are labels of the parts of the house. ``trade`` is a key of ``data/trades.toml`` or
     who settles the hazard. ``after`` are keys of steps that come before it. ``cost`` is its part of what the
@@ -57,7 +64,8 @@ class Step:
     the fair share of the plan's saving as worked out [dollars/year], ``span`` what comes of it in real houses;
     None where it was not asked for. ``payback`` is from the middle of the span where there is one. [year]
     ``in_plan`` is false for what is needed and was not chosen: its saving and cost are beside the plan's.
-    ``waits`` is also true where it comes after what is held.
+    ``waits`` is also true where it comes after what is held. ``needed`` says that payback does not judge it;
+    ``title`` is what the rater calls it, empty where the data has a name.
     """
 
     key: str
@@ -79,6 +87,8 @@ class Step:
     held_by: tuple[Hazard, ...] = ()
     waits: bool = False
     in_plan: bool = True
+    needed: bool = False
+    title: str = ""
     cautions: Mapping[str, tuple[Caution, ...]]
     done_key: str = ""
 
@@ -279,8 +289,9 @@ class _Plan:
 
     def steps(self) -> tuple[Step, ...]:
         """Steps by phases: hazards first, then the measures in the order of work."""
-        made = [*self._to_settle(), *map(self._step, self.keys)]
-        return tuple(sorted(made, key=lambda step: PHASES.index(step.phase)))
+        own = map(_own_step, self.house.recommendations)
+        made = [*self._to_settle(), *map(self._step, self.keys), *own]
+        return tuple(sorted(made, key=_place))
 
     def _settles(self, key: str) -> bool:
         """Whether a measure is needed for nothing but what tells a hazard, so that it settles it."""
@@ -314,6 +325,7 @@ class _Plan:
             held_by=self.study.holds[key],
             waits=key in self.waiting,
             in_plan=chosen,
+            needed=bool(measure.needed),
             cautions=self._cautions(key),
             done_key=f"scope.{key}.done",
             **(self._in_plan(key) if chosen else self._beside(key)),
@@ -366,6 +378,31 @@ class _Plan:
         return {tier: tuple(item.caution for item in raised if item.tier == tier) for tier in TIERS}
 
 
+def _place(step: Step) -> tuple[int, int]:
+    """Where a step stands: by phases; hazards, what the rater calls needed, measures, what else the rater says."""
+    own = step.kind == OWN
+    rank = 0 if step.kind == SETTLE else 1 if own and step.needed else 3 if own else 2
+    return PHASES.index(step.phase), rank
+
+
+def _own_step(own: Recommendation) -> Step:
+    return Step(
+        key=f"{OWN}:{own.key}",
+        kind=OWN,
+        phase=own.phase,
+        where=(own.where,) if own.where else (),
+        evidence=(Evidence(kind=SAID, key=own.key, place=own.where, note=own.why),),
+        doer=own.who,
+        trade=GENERAL,
+        cost=Range(
+            low=float(own.cost_low), likely=float(own.cost_likely), high=float(own.cost_high)
+        ),
+        title=own.label,
+        needed=own.needed == "yes",
+        cautions=dict.fromkeys(TIERS, ()),
+    )
+
+
 def _hazard_step(house: House, hazard: Hazard) -> Step:
     words = [word for word in hazard.tells if word in house.observations]
     seen = tuple(Evidence(kind=FINDING, key=word) for word in words)
@@ -378,6 +415,7 @@ def _hazard_step(house: House, hazard: Hazard) -> Step:
         doer=OWNER if hazard.settled_by == OWNER else LICENSED,
         trade=hazard.settled_by,
         cost=None,
+        needed=True,
         cautions=dict.fromkeys(TIERS, ()) | {TIERS[0]: (cautions()[hazard.caution],)},
         done_key=f"hazard.{hazard.key}.release",
     )
