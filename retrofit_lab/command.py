@@ -148,12 +148,12 @@ def _check(options: argparse.Namespace) -> int:
     study.plan(())
     for line in (*hazard_lines(study), *told_back(study)):
         _say(line)
-    oddities = study.oddities
+    oddities = study.case.oddities
     for note in study.climate.notes:
         _say(f"{options.house.name}: weather: {note}")
     for oddity in oddities:
         _say(f"{options.house.name}: {oddity.sentence}")
-    for due in study.due:
+    for due in study.case.due:
         _say(f"{options.house.name}: {due.sentence}")
     _say(
         f"{options.house.name}: can be used; {len(oddities)} unusual numbers, "

@@ -60,6 +60,20 @@ def _constants(tree: ast.Module) -> Iterator[tuple[str, ast.expr]]:
                 yield from ((name.id, node.value) for name in names if isinstance(name, ast.Name))
 
 
+STUDY = {"study": "Study", "case": "Case", "money": "Money", "energies": "Energies"}
+"""The class that is a study, and those that it is made of, by module of their room."""
+
+
+def study_starts(package: dict[str, Module]) -> list[tuple[str, str]]:
+    """A study and its parts, with all their methods: what everything outside calls."""
+    return [
+        (f"retrofit_lab.study.{module}", name)
+        for module, owner in STUDY.items()
+        for name in package[f"retrofit_lab.study.{module}"].definitions
+        if name.split(".")[0] == owner
+    ]
+
+
 def used(node: ast.AST) -> Iterator[ast.expr]:
     """Names and attributes that a piece of code calls, hands on, returns, decorates with or computes with."""
     if isinstance(node, ast.Name | ast.Attribute):

@@ -80,7 +80,7 @@ def test_proposals_keep_the_rules_between_measures_and_come_in_working_order(
     advice: Advice,
 ) -> None:
     for proposal in (*advice.frontier(), advice.best(Limits())):
-        assert advice.study.conflict(proposal.keys) == ""
+        assert advice.study.case.conflict(proposal.keys) == ""
         for place, key in enumerate(proposal.keys):
             assert not set(advice.study.offer(key).measure.after) & set(proposal.keys[place:])
     saving, cost = ([getattr(p, name) for p in advice.frontier()] for name in ("saving", "cost"))
@@ -105,7 +105,7 @@ def test_next_steps_are_what_the_page_shows_as_worth_adding(advice: Advice) -> N
             key: row.net_savings
             for key, row in rows.items()
             if not row.ticked and not row.blocked_by and row.net_savings > 0
-            if key not in advice.study.waiting([*ticked, key])
+            if key not in advice.study.case.waiting([*ticked, key])
         }
         steps = advice.next_steps(ticked)
         assert {step.key: step.net_savings for step in steps} == pytest.approx(worth)
@@ -267,7 +267,7 @@ def test_the_choice_between_models_of_natural_air_is_a_doubt_of_its_own() -> Non
 
 @both
 def test_plan_with_money_in_hand_does_all_that_was_chosen_at_once(advice: Advice) -> None:
-    chosen = [key for key in advice.study.keys if not advice.study.rivals[key]][-12:]
+    chosen = [key for key in advice.study.keys if not advice.study.case.rivals[key]][-12:]
     plan = advice.over_years(chosen, [80_000.0, *[0.0] * 9])
     assert set(plan.years[0].keys) == set(chosen)
     assert not plan.not_reached

@@ -20,8 +20,14 @@ LAYERS = [
     ("bills.reading",),
     ("bills.fitting", "savings", "money", "uncertainty", "safety"),
     ("study.results", "study.explanation", "study.billed"),
+    ("study.case",),
+    ("study.buying",),
+    ("study.money",),
+    ("study.energies",),
+    ("study.plan_work",),
     ("study.study",),
     ("study.opening", "study.plan_tables", "study.energy_attribution", "study.working_order"),
+    ("study.over_years",),
     ("study.advice",),
     ("proposals",),
     ("classroom", "portfolio"),
@@ -36,6 +42,8 @@ RANK = {name: rank for rank, names in enumerate(LAYERS) for name in names}
 SPLIT = {name.split(".")[0] for name in RANK if "." in name}
 UI_LIBRARIES = {"ipywidgets", "plotly", "IPython", "traitlets", "matplotlib", "voila", "anywidget"}
 SLOW_LIBRARIES = {"pandas", "scipy", "pint", "distributed"}
+MOST_METHODS = 20
+STILL_LARGE = {"WalkthroughState", "Words", "KitchenTable"}
 MODULES = sorted(p for p in PACKAGE.rglob("*.py") if p.stem != "__init__")
 
 
@@ -81,6 +89,14 @@ def test_no_slow_library_at_import(path: Path) -> None:
         names = [a.name for a in node.names] if isinstance(node, ast.Import) else []
         names += [node.module or ""] if isinstance(node, ast.ImportFrom) else []
         assert not {name.split(".")[0] for name in names} & SLOW_LIBRARIES
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))
+def test_classes_are_small(path: Path) -> None:
+    for node in ast.walk(ast.parse(path.read_text())):
+        if isinstance(node, ast.ClassDef) and node.name not in STILL_LARGE:
+            methods = [part.name for part in node.body if isinstance(part, ast.FunctionDef)]
+            assert len(methods) <= MOST_METHODS, f"{node.name} has {len(methods)} methods"
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))

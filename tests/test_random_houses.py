@@ -52,7 +52,7 @@ def some_keys(data: st.DataObject, study: Study, most: int) -> list[str]:
 def without_rivals(study: Study, keys: Sequence[str]) -> list[str]:
     kept: list[str] = []
     for key in keys:
-        if not study.conflict([*kept, key]):
+        if not study.case.conflict([*kept, key]):
             kept.append(key)
     return kept
 
@@ -102,11 +102,11 @@ def test_fair_shares_sum_to_the_whole(house: House, data: st.DataObject) -> None
     study = Study(house)
     ticked = without_rivals(study, some_keys(data, study, 9))
     result = study.plan(ticked)
-    shares, error = study.fair_shares(ticked)
+    shares, error = study.energies.fair_shares(ticked)
     assert error == 0.0
     assert sum(shares.values()) == pytest.approx(result.saved, rel=1e-9, abs=1e-9)
     energy = study.energy(np.array([study.mask(()), study.mask(ticked)])).energy
-    by_use = (energy[0] - energy[1]) * study.prices
+    by_use = (energy[0] - energy[1]) * study.money.prices
     fixed = result.before.fixed - result.after.fixed
     assert by_use.sum() + fixed == pytest.approx(result.saved, rel=1e-9, abs=1e-9)
 
@@ -130,7 +130,7 @@ def worth_of(study: Study, row: np.ndarray, budget: float) -> float:
     """Net savings of one set, worked out by itself; minus infinity where it may not be chosen."""
     ticked = [key for key, on in zip(study.keys, row, strict=True) if on]
     needs = {n for key in ticked for n in study.offer(key).measure.needs if n in study.keys}
-    if study.conflict(ticked) or not needs <= set(ticked):
+    if study.case.conflict(ticked) or not needs <= set(ticked):
         return -np.inf
     result = study.plan(ticked)
     return result.net_savings if result.cost.likely <= budget * (1 + 1e-9) else -np.inf
@@ -141,7 +141,7 @@ def greedy(worths: Sequence[float], sets: np.ndarray, study: Study) -> int:
     number = 0
     while True:
         gains = {
-            (worths[number | 1 << i] - worths[number]) / max(study.costs[1, i], 1.0): i
+            (worths[number | 1 << i] - worths[number]) / max(study.money.costs[1, i], 1.0): i
             for i in range(sets.shape[1])
             if not number >> i & 1 and worths[number | 1 << i] > worths[number]
         }

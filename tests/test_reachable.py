@@ -2,18 +2,16 @@
 
 from pathlib import Path
 
-from call_graph import Reach, modules
+from call_graph import Reach, modules, study_starts
 
 import retrofit_lab
 
 PACKAGE = modules(Path(retrofit_lab.__file__).parent)
-STUDY = "retrofit_lab.study.study"
 
 
 def from_study() -> set[tuple[str, str]]:
     """What `Study` and its methods reach."""
-    starts = [(STUDY, name) for name in PACKAGE[STUDY].definitions if name.split(".")[0] == "Study"]
-    return Reach(PACKAGE, starts).found
+    return Reach(PACKAGE, study_starts(PACKAGE)).found
 
 
 def unreached(room: str) -> list[str]:

@@ -56,11 +56,11 @@ def test_upgrade_counts_by_the_difference() -> None:
 
 def test_one_measure_that_takes_two_places_avoids_both_once() -> None:
     both = study(FURNACE, COOLER)
-    sets = both.purchases
+    sets = both.money.purchases
     keys = ("central_heat_pump", "attic_insulation")
-    bought = both.prices_of(both.mask(keys))
+    bought = both.money.prices_of(both.mask(keys))
     assert sets.avoided(bought) == pytest.approx(like_price(FURNACE) + like_price(COOLER))
-    assert sets.avoided(both.prices_of(both.mask(keys[1:]))) == 0.0
+    assert sets.avoided(both.money.prices_of(both.mask(keys[1:]))) == 0.0
 
 
 @pytest.mark.parametrize("paths", [(FURNACE,), (COOLER,), (FURNACE, COOLER)])
@@ -99,16 +99,17 @@ def test_best_set_takes_what_pays_by_the_difference() -> None:
 def test_age_is_a_suggestion_and_changes_nothing_by_itself() -> None:
     old = replace(WREN, fuel_heaters=(replace(WREN.fuel_heaters[0], made="about 1998"),))
     here = Study(old)
-    (due,) = here.due
+    (due,) = here.case.due
     assert (due.path, due.made, due.age) == (FURNACE, 1998, 28.0)
     assert "replaced_anyway" in due.sentence
-    assert here.purchases.anyway == ()
+    assert here.money.purchases.anyway == ()
     assert (
         here.plan(("furnace_upgrade",)).net_savings == USUAL.plan(("furnace_upgrade",)).net_savings
     )
-    assert Study(old, terms=MoneyTerms(replaced_anyway=(FURNACE,))).due == ()
+    assert Study(old, terms=MoneyTerms(replaced_anyway=(FURNACE,))).case.due == ()
     assert (
-        Study(replace(WREN, fuel_heaters=(replace(WREN.fuel_heaters[0], made="2015"),))).due == ()
+        Study(replace(WREN, fuel_heaters=(replace(WREN.fuel_heaters[0], made="2015"),))).case.due
+        == ()
     )
 
 
@@ -138,9 +139,9 @@ def test_rows_of_sets_are_those_of_each() -> None:
     masks = np.array(
         [here.mask(()), here.mask(("furnace_upgrade",)), here.mask(("central_heat_pump",))]
     )
-    prices = here.prices_of(masks)
-    together = here.purchases.present_cost(prices)
-    assert together.tolist() == [float(here.purchases.present_cost(row)) for row in prices]
+    prices = here.money.prices_of(masks)
+    together = here.money.purchases.present_cost(prices)
+    assert together.tolist() == [float(here.money.purchases.present_cost(row)) for row in prices]
 
 
 def test_draws_count_the_difference_too() -> None:

@@ -73,7 +73,7 @@ def test_all_sets_by_the_lattice_equal_single_stacks(study) -> None:
     for number, row in enumerate(all_plans(5)):
         ticked = [key for key, on in zip(FIVE, row, strict=True) if on]
         assert cost[number] == pytest.approx(study.plan(ticked).after.cost, rel=1e-12)
-    shares, error = study.fair_shares(FIVE)
+    shares, error = study.energies.fair_shares(FIVE)
     assert error == 0.0
     assert list(shares) == list(FIVE)
     assert list(shares.values()) == pytest.approx(fair_share(-cost), abs=1e-9)
@@ -157,7 +157,10 @@ def test_pairs_are_all_there_and_sorted() -> None:
 
 def test_losses_of_a_stack_are_those_of_the_changed_house() -> None:
     study = example("alder_street")
-    before, after = study.season_losses(()), study.season_losses(["attic_insulation"])
+    before, after = (
+        study.energies.season_losses(()),
+        study.energies.season_losses(["attic_insulation"]),
+    )
     assert after.by_part["attic"] < 0.6 * before.by_part["attic"]
     assert after.by_part["windows"] == pytest.approx(before.by_part["windows"], rel=0.05)
 

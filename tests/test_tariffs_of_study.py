@@ -59,7 +59,7 @@ def test_sets_shares_account_and_costs_by_use_agree(name: str) -> None:
     here = STUDIES[name]
     result = here.plan(KEYS)
     assert result.saved == pytest.approx(result.before.cost - result.after.cost, abs=1e-9)
-    shares, _ = here.fair_shares(KEYS)
+    shares, _ = here.energies.fair_shares(KEYS)
     assert sum(shares.values()) == pytest.approx(result.saved, abs=1e-9)
     sets = lattice_of(here, [(key,) for key in KEYS])
     assert sets.saving[-1] == pytest.approx(result.saved, abs=1e-9)
@@ -116,13 +116,13 @@ def test_draws_without_doubt_are_the_point(name: str) -> None:
 
 
 def test_own_price_carries_its_date_and_source() -> None:
-    told = {row.fuel: row for row in STUDIES["tiers"].fuel_prices}
+    told = {row.fuel: row for row in STUDIES["tiers"].money.fuel_prices}
     assert (told["electricity"].origin, told["electricity"].tariff.as_of) == ("own", "2026-03")
     assert told["natural_gas"].origin == "house"
 
 
 def test_price_that_nobody_gave_is_the_demos_with_its_date() -> None:
     unsaid = with_numbers(HOUSE, {"assumed": frozenset({"prices.electricity.price"})})
-    told = {row.fuel: row for row in Study(unsaid).fuel_prices}
+    told = {row.fuel: row for row in Study(unsaid).money.fuel_prices}
     assert told["electricity"].origin == "demo"
     assert told["electricity"].tariff.as_of == fuels()["electricity"].price_as_of

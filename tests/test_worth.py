@@ -59,7 +59,7 @@ def test_carbon_is_valued_beside_the_plan_and_never_in_it() -> None:
 def test_months_of_the_bills_add_to_the_year(terms) -> None:
     here = study(**terms)
     for plan, year in (((), here.plan(PLAN).before), (PLAN, here.plan(PLAN).after)):
-        assert here.bills_by_month(plan).sum() == pytest.approx(year.cost, rel=1e-9)
+        assert here.energies.bills_by_month(plan).sum() == pytest.approx(year.cost, rel=1e-9)
 
 
 def test_loan_is_on_what_rebates_leave() -> None:

@@ -43,7 +43,7 @@ BTU_PER_MILLION = 1e6
 
 def where_heat_goes(study: Study, _values: Mapping[str, float]) -> LessonNumbers:
     """Heat by its ways over the winter; by hand: what goes through the attic floor in January. [Btu/h]"""
-    losses = study.season_losses(())
+    losses = study.energies.season_losses(())
     paths = {part: float(heat) for part, heat in losses.by_part.items() if heat}
     total = float(losses.total)
     places = _temperatures(study.as_found, study)
@@ -130,7 +130,7 @@ def blower_door_to_winter(study: Study, _values: Mapping[str, float]) -> LessonN
     flows = year_energy(house, study.climate).parts.flows
     january, july = (float(np.broadcast_to(flows.natural, (12,))[month]) for month in (0, 6))
     per_hour = HOUR_MINUTES / float(house.size.volume)
-    losses = study.season_losses(())
+    losses = study.energies.season_losses(())
     return LessonNumbers(
         facts={
             "flow_50": flow_50,

@@ -157,7 +157,7 @@ def overlapping_pair(made: Scenario) -> tuple[Overlap, MeasureResult, MeasureRes
     alone = study.plan(()).measures
     chosen: list[str] = []
     for key in sorted(alone, key=lambda k: -alone[k].alone):
-        if alone[key].alone >= LEAST_SAVING and not study.conflict((*chosen, key)):
+        if alone[key].alone >= LEAST_SAVING and not study.case.conflict((*chosen, key)):
             chosen.append(key)
         if len(chosen) == MOST_LOOKED_AT:
             break

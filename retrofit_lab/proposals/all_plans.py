@@ -38,7 +38,7 @@ def all_sets(study: Study, first: tuple[str, ...] = ()) -> AllSets:
         by themselves.
     """
     keys = worth_most(study.plan(()), first)
-    masks = study.widened(all_plans(len(keys)), places_of(study, keys))
+    masks = study.case.widened(all_plans(len(keys)), places_of(study, keys))
     left_out = tuple(key for key in study.keys if key not in keys)
     return AllSets(keys=keys, left_out=left_out, masks=masks, energy=study.energy(masks))
 

@@ -80,11 +80,11 @@ def _bid(
 ) -> Bid:
     whole = {step.key: prices.get(step.key, step.offer.cost_likely) for step in steps}
     offered = np.array([whole.get(key, 0.0) for key in study.keys])
-    bought = study.prices_of(study.mask(result.ticked))
-    quoted = study.purchases.quoted(tuple(prices))
+    bought = study.money.prices_of(study.mask(result.ticked))
+    quoted = study.money.purchases.quoted(tuple(prices))
     present, estimated = (
         float(quoted.present_cost(offered)),
-        float(study.purchases.present_cost(bought)),
+        float(study.money.purchases.present_cost(bought)),
     )
     worth = result.net_savings + estimated
     total = float(quoted.first_cost(offered))

@@ -170,7 +170,7 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         leakage=leakage_at_50(study, result.ticked),
         prices=fuel_prices(study),
         assumed=assumed_numbers(study),
-        unusual=tuple(oddity.sentence for oddity in study.oddities),
+        unusual=tuple(oddity.sentence for oddity in study.case.oddities),
     )
 
 
@@ -193,7 +193,7 @@ def seen(study: Study, observation: str) -> Seen:
 def end_uses(study: Study, result: PlanResult) -> tuple[UseRow, ...]:
     """End uses that the house has, the dearest first."""
     masks = np.array([study.mask(()), study.mask(result.ticked)])
-    costs = study.cost_of_uses(study.energy(masks))
+    costs = study.money.cost_of_uses(study.energy(masks))
     rows = [
         _use_row(result, use, costs[:, place], costs[0].sum())
         for place, use in enumerate(study.uses)
@@ -269,5 +269,5 @@ def fuel_prices(study: Study) -> tuple[PriceRow, ...]:
             source=row.tariff.source,
             origin=row.origin,
         )
-        for row in study.fuel_prices
+        for row in study.money.fuel_prices
     )

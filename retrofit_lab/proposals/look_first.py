@@ -82,7 +82,7 @@ def _with_ranges(
 ) -> list[LookFirst]:
     study, draws = advice.study, advice.draws.part(0, MEASURE_DRAWS)
     saved = _added(advice, [item.key for item in found], ticked, draws)
-    per_dollar = study.present_worth(np.eye(len(study.fuels))).mean()
+    per_dollar = study.money.present_worth(np.eye(len(study.fuels))).mean()
     made = []
     for item, drawn in zip(found, saved, strict=True):
         net = drawn * per_dollar - _bought(study, item.key, draws)
@@ -96,7 +96,7 @@ def _bought(study: Study, key: str, draws: Draws) -> FloatArray:
     """Present worth of the cost of one measure by itself. shape (draws,) [dollars]"""
     prices, place = np.zeros((draws.count, len(study.keys))), study.keys.index(key)
     prices[:, place] = draws.costs[:, place]
-    return study.purchases.present_cost(prices)
+    return study.money.purchases.present_cost(prices)
 
 
 def _added(advice: Advice, keys: Sequence[str], ticked: Sequence[str], draws: Draws) -> FloatArray:

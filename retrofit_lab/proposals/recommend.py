@@ -85,7 +85,7 @@ def order_of(study: Study, chosen: Sequence[str]) -> Order:
     saved = charges[:-1] - charges[1:]
     draws = drawn_for(study, DRAWS)
     drawn, together = _drawn(study, masks, keys, draws)
-    savings, worths = over_last(saved).tolist(), study.present_worth(saved).tolist()
+    savings, worths = over_last(saved).tolist(), study.money.present_worth(saved).tolist()
     steps = tuple(
         _step(
             study,
@@ -134,10 +134,10 @@ def _step(
     key = keys[place]
     offer = study.offer(key)
     bought = study.mask(keys[: place + 1])
-    at, purchases = study.keys.index(key), study.purchases
-    low, likely, high = purchases.first_cost_added(study.costs, bought)[:, at].tolist()
-    present = float(purchases.present_cost_added(study.costs[1], bought)[at])
-    extra = max(0.0, likely - float(purchases.avoided_added(study.costs[1], bought)[at]))
+    at, purchases = study.keys.index(key), study.money.purchases
+    low, likely, high = purchases.first_cost_added(study.money.costs, bought)[:, at].tolist()
+    present = float(purchases.present_cost_added(study.money.costs[1], bought)[at])
+    extra = max(0.0, likely - float(purchases.avoided_added(study.money.costs[1], bought)[at]))
     comes = span(drawn)
     reason, named = _reason(study, keys, key, cost=likely, net_savings=worth - present)
     return Step(
@@ -151,20 +151,20 @@ def _step(
         chance=float(np.mean(drawn >= costs / offer.measure.life.years)),
         reason=reason,
         named=named,
-        held_by=study.holds[key],
-        waits=key in study.waiting(keys),
+        held_by=study.case.holds[key],
+        waits=key in study.case.waiting(keys),
     )
 
 
 def _reason(
     study: Study, keys: Sequence[str], key: str, *, cost: float, net_savings: float
 ) -> tuple[str, tuple[str, ...]]:
-    if study.holds[key]:
+    if study.case.holds[key]:
         return HELD, ()
-    earlier = tuple(other for other in keys if other in study.earlier(key))
+    earlier = tuple(other for other in keys if other in study.case.earlier(key))
     if earlier:
         return AFTER, earlier
-    later = tuple(other for other in keys if key in study.earlier(other))
+    later = tuple(other for other in keys if key in study.case.earlier(other))
     if later:
         return BEFORE, later
     if cost <= 0:

@@ -176,26 +176,26 @@ def rater_plan(
     study, limits = advice.study, limits or Limits()
     house = stated_house(study)
     buries = _bury_what_is_held(study, house)
-    free = [key for key in study.keys if not study.holds[key] and key not in buries]
+    free = [key for key in study.keys if not study.case.holds[key] and key not in buries]
     ready = [key for key in free if has_evidence(house, study.offer(key).measure)]
     needed = [key for key in ready if _is_lacking(house, study.offer(key))]
     most = max(0.0, limits.budget - _first_cost(study, needed))
     others = [key for key in ready if key not in needed]
     best = Chooser(study, others).best(replace(limits, budget=most), aim).masks[0]
     chosen = [key for key, on in zip(others, best, strict=True) if on]
-    wanted = [key for key in needed if not study.rivals[key] & set(chosen)]
+    wanted = [key for key in needed if not study.case.rivals[key] & set(chosen)]
     return proposal(advice, [*chosen, *wanted], sure=sure)
 
 
 def _bury_what_is_held(study: Study, house: House) -> frozenset[str]:
     """Measures that would cover leaks whose sealing is called for and waits for a hazard."""
     measures = [offer.measure for offer in study.offers]
-    held = [m for m in measures if study.holds[m.key] and has_evidence(house, m)]
+    held = [m for m in measures if study.case.holds[m.key] and has_evidence(house, m)]
     return frozenset(m.key for m in measures if any(covers(m, other) for other in held))
 
 
 def _first_cost(study: Study, keys: Sequence[str]) -> float:
-    return float(study.purchases.first_cost(study.prices_of(study.mask(keys))))
+    return float(study.money.purchases.first_cost(study.money.prices_of(study.mask(keys))))
 
 
 def _is_lacking(house: House, offer: Offer) -> bool:
@@ -244,7 +244,7 @@ class _Plan:
         return tuple(
             key
             for key in self.study.keys
-            if key in wanted - chosen and not self.study.rivals[key] & chosen
+            if key in wanted - chosen and not self.study.case.rivals[key] & chosen
         )
 
     @cached_property
@@ -258,7 +258,7 @@ class _Plan:
 
     @cached_property
     def waiting(self) -> frozenset[str]:
-        return self.study.waiting(self.keys)
+        return self.study.case.waiting(self.keys)
 
     @cached_property
     def ranges(self) -> Mapping[str, Span]:
@@ -272,20 +272,20 @@ class _Plan:
     def costs(self) -> FloatArray:
         """Low, likely and high part of each measure in the cost of the plan. shape (3, measures) [dollars]"""
         mask = self.study.mask(self.result.ticked)
-        return self.study.purchases.left_to_pay(np.where(mask, self.study.costs, 0.0))
+        return self.study.money.purchases.left_to_pay(np.where(mask, self.study.money.costs, 0.0))
 
     @cached_property
     def worth_per_dollar(self) -> float:
         """Present worth of a dollar a year of the plan's saving. [dollars]"""
-        result, purchases = self.result, self.study.purchases
+        result, purchases = self.result, self.study.money.purchases
         present = float(purchases.present_cost(self.prices))
         if abs(result.saved) < 1.0:
-            return float(self.study.present_worth(np.eye(len(self.study.fuels))).mean())
+            return float(self.study.money.present_worth(np.eye(len(self.study.fuels))).mean())
         return (result.net_savings + present) / result.saved
 
     @cached_property
     def prices(self) -> FloatArray:
-        return self.study.prices_of(self.study.mask(self.result.ticked))
+        return self.study.money.prices_of(self.study.mask(self.result.ticked))
 
     def steps(self) -> tuple[Step, ...]:
         """Steps by phases: hazards first, then the measures in the order of work."""
@@ -297,7 +297,7 @@ class _Plan:
         """Whether a measure is needed for nothing but what tells a hazard, so that it settles it."""
         measure = self.study.offer(key).measure
         words = set(recorded(self.house, measure))
-        told = [set(hazard.tells) for hazard in self.study.hazards]
+        told = [set(hazard.tells) for hazard in self.study.case.hazards]
         return bool(measure.needed and words and words == set(measure.rests_on) and words in told)
 
     def _to_settle(self) -> Iterator[Step]:
@@ -305,13 +305,13 @@ class _Plan:
         settling = [
             set(self.study.offer(k).measure.rests_on) for k in self.keys if self._settles(k)
         ]
-        for hazard in self.study.hazards:
+        for hazard in self.study.case.hazards:
             if set(hazard.tells) not in settling:
                 yield _hazard_step(self.house, hazard)
 
     def _step(self, key: str) -> Step:
         offer, chosen = self.study.offer(key), key in self.result.ticked
-        measure, before = offer.measure, set(self.study.earlier(key))
+        measure, before = offer.measure, set(self.study.case.earlier(key))
         return Step(
             key=key,
             kind=NEEDED if measure.needed else MEASURE,
@@ -322,7 +322,7 @@ class _Plan:
             trade=trade_of().get(key, GENERAL),
             after=tuple(other for other in self.keys if other in before),
             life=measure.life.years,
-            held_by=self.study.holds[key],
+            held_by=self.study.case.holds[key],
             waits=key in self.waiting,
             in_plan=chosen,
             needed=bool(measure.needed),
@@ -333,7 +333,7 @@ class _Plan:
 
     def _in_plan(self, key: str) -> dict[str, Any]:
         """Money of a chosen measure: its parts of what the plan costs and saves."""
-        place, purchases = self.study.keys.index(key), self.study.purchases
+        place, purchases = self.study.keys.index(key), self.study.money.purchases
         low, likely, high = self.costs[:, place].tolist()
         share = self.result.measures[key].share
         present = float(purchases.present_parts(self.prices)[place])

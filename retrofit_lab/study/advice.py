@@ -14,9 +14,8 @@ from retrofit_lab.money.financing import Financed, financed
 from retrofit_lab.money.loan import Loan, monthly_payment
 from retrofit_lab.money.worth import replacements
 from retrofit_lab.savings.choosing import Limits, Sets, frontier, in_working_order
-from retrofit_lab.savings.combinations import MOST_MEASURES
-from retrofit_lab.savings.staging import staged_plan
-from retrofit_lab.study.plan_tables import Chooser, lattice_of, table_of
+from retrofit_lab.study.over_years import PlanOverYears, over_years
+from retrofit_lab.study.plan_tables import Chooser, table_of
 from retrofit_lab.study.study import Study
 from retrofit_lab.study.working_order import working_order
 from retrofit_lab.uncertainty.narrowing import Narrowing, air_model_doubt, what_to_measure
@@ -69,35 +68,6 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class YearOfPlan:
-    """What a plan does in one year, with what is spent and carried forward. [dollars]
-
-    ``saving_for`` is the measure that the money left is kept for, ``to_go`` what it still lacks. [dollars]
-    """
-
-    year: int
-    keys: tuple[str, ...]
-    spent: float
-    left: float
-    saving: float
-    saving_for: str = ""
-    to_go: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlanOverYears:
-    """Years in which chosen measures are done, what the money does not reach, and what costs more than it saves.
-
-    ``held`` are those that cannot be started before a hazard of the house is settled.
-    """
-
-    years: tuple[YearOfPlan, ...]
-    not_reached: tuple[str, ...]
-    costs_more: tuple[str, ...]
-    held: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class LoanTerms:
     """Terms of a loan before its size is known: interest [percent/year] and time to pay [year]."""
 
@@ -118,9 +88,9 @@ def setting_of(study: Study) -> Setting:
         offers=study.offers,
         uses=study.uses,
         fuels=study.fuels,
-        charged=study.charged,
-        left_to_pay=study.purchases.left_to_pay,
-        needless=study.purchases.needless if study.purchases.anyway else None,
+        charged=study.money.charged,
+        left_to_pay=study.money.purchases.left_to_pay,
+        needless=study.money.purchases.needless if study.money.purchases.anyway else None,
     )
 
 
@@ -204,7 +174,8 @@ class Advice:
         return financed(
             loan,
             first_cost=result.cost.likely,
-            saved_by_month=study.bills_by_month(()) - study.bills_by_month(ticked),
+            saved_by_month=study.energies.bills_by_month(())
+            - study.energies.bills_by_month(ticked),
             rises=[study.terms.escalation.get(fuel, 0.0) for fuel in study.fuels],
             net_savings=result.net_savings,
             terms=study.terms,
@@ -223,7 +194,9 @@ class Advice:
         """Sets that save most for their cost: all of them, or those found for rising budgets."""
         chooser, sets = self.chooser, self.chooser.known
         if not chooser.exact:
-            for most in np.geomspace(LEAST_BUDGET, self.study.costs[1].sum(), BUDGETS).tolist():
+            for most in np.geomspace(
+                LEAST_BUDGET, self.study.money.costs[1].sum(), BUDGETS
+            ).tolist():
                 sets = sets.joined(chooser.best(Limits(budget=most), "saving", starts=1))
         return sets
 
@@ -243,11 +216,13 @@ class Advice:
         worth.sort(key=lambda change: -change.net_savings)
         keys = [change.key for change in worth]
         by_key = {change.key: change for change in worth}
-        before = [[keys.index(k) for k in self.study.earlier(key) if k in by_key] for key in keys]
+        before = [
+            [keys.index(k) for k in self.study.case.earlier(key) if k in by_key] for key in keys
+        ]
         return tuple(by_key[keys[i]] for i in in_working_order(range(len(keys)), before))
 
     def _can_start(self, change: Change, ticked: Sequence[str]) -> bool:
-        return change.key not in self.study.waiting([*ticked, *change.needs, change.key])
+        return change.key not in self.study.case.waiting([*ticked, *change.needs, change.key])
 
     def regretted(self, ticked: Sequence[str]) -> tuple[Change, ...]:
         """Ticked measures that bring less than they cost beside the others, the worst first.
@@ -278,62 +253,15 @@ class Advice:
         ]
 
     def over_years(self, ticked: Sequence[str], budgets: Sequence[float]) -> PlanOverYears:
-        """Years in which the chosen measures are done, each as soon as it can be paid; money is carried forward.
-
-        Where too many are chosen, the cheapest that wait for no other are planned as one.
+        """Years in which the chosen measures are done; see `retrofit_lab.study.over_years.over_years`.
 
         Raises
         ------
         ChoiceError
             When the budgets cannot be used.
         """
-        groups = self._groups([key for key in self.study.keys if key in ticked])
-        after = [self._group_rules(groups, group) for group in groups]
-        everything, rate = 2 ** len(groups) - 1, self.study.terms.discount_rate
-        plan = staged_plan(lattice_of(self.study, groups), everything, budgets, after, rate)
-        named = [
-            self.in_order([k for i in stage.added for k in groups[i]]) for stage in plan.stages
-        ]
-        years = [
-            YearOfPlan(
-                year=stage.year, keys=keys, spent=stage.spent, left=stage.left, saving=stage.saving
-            )
-            for stage, keys in zip(plan.stages, named, strict=True)
-        ]
-        return PlanOverYears(
-            years=tuple(self._with_goal(years, place) for place in range(len(years))),
-            not_reached=self.in_order([key for i in plan.not_reached for key in groups[i]]),
-            costs_more=tuple(change.key for change in self.regretted(ticked)),
-            held=self.in_order(sorted(self.study.waiting(ticked), key=self.study.keys.index)),
-        )
-
-    def _with_goal(self, years: Sequence[YearOfPlan], place: int) -> YearOfPlan:
-        """A year of a plan with what its money is kept for: the most expensive of what is done next."""
-        here = years[place]
-        coming = next((year for year in years[place + 1 :] if year.keys), None)
-        if coming is None or coming.spent <= here.left:
-            return here
-        goal = max(coming.keys, key=lambda key: self.study.offer(key).cost_likely)
-        return replace(here, saving_for=goal, to_go=coming.spent - here.left)
-
-    def _groups(self, keys: Sequence[str]) -> list[tuple[str, ...]]:
-        """Measures one by one; where they are too many, the cheapest that wait for no other together."""
-        study, together, single = self.study, list[str](), list(keys)
-        while len(single) + bool(together) > MOST_MEASURES:
-            ready = [key for key in single if not set(study.earlier(key)) & set(single)]
-            cheapest = min(ready, key=lambda key: study.offer(key).cost_likely)
-            together.append(cheapest)
-            single.remove(cheapest)
-        return [*([tuple(together)] if together else []), *((key,) for key in single)]
-
-    def _group_rules(self, groups: Sequence[Sequence[str]], group: Sequence[str]) -> list[int]:
-        """Groups that should be done before one."""
-        earlier = {key for own in group for key in self.study.earlier(own)}
-        return [i for i, other in enumerate(groups) if other is not group and earlier & set(other)]
-
-    def in_order(self, keys: Sequence[str]) -> tuple[str, ...]:
-        """Measures in the one order of work."""
-        return working_order(self.study, keys)
+        worse = tuple(change.key for change in self.regretted(ticked))
+        return replace(over_years(self.study, ticked, budgets), costs_more=worse)
 
     def balance_by_year(self, ticked: Sequence[str]) -> tuple[float, ...]:
         """Money saved less money spent at the end of each year, without interest. [dollars]
@@ -343,9 +271,9 @@ class Advice:
         """
         study, period = self.study, self.study.terms.period_years
         saved = study.plan(ticked).saved * np.arange(period + 1)
-        prices = study.prices_of(study.mask(ticked))
-        spent = np.full(period + 1, float(study.purchases.first_cost(prices)))
-        for price, life in zip(prices, study.purchases.lives, strict=True):
+        prices = study.money.prices_of(study.mask(ticked))
+        spent = np.full(period + 1, float(study.money.purchases.first_cost(prices)))
+        for price, life in zip(prices, study.money.purchases.lives, strict=True):
             for year in replacements(float(life), period):
                 spent[year:] += price
         return tuple((saved - spent).tolist())
@@ -387,8 +315,8 @@ class Advice:
 
     def _proposal(self, sets: Sets) -> Proposal:
         keys = [key for key, on in zip(self.study.keys, sets.masks[0], strict=True) if on]
-        waiting = self.study.waiting(keys)
-        order = self.in_order(keys)
+        waiting = self.study.case.waiting(keys)
+        order = working_order(self.study, keys)
         return Proposal(
             keys=order,
             held=tuple(key for key in order if key in waiting),

@@ -88,8 +88,8 @@ def who_saves(study: Study, ticked: Sequence[str]) -> WhoSaves:
 def _saved(study: Study, keys: Sequence[str]) -> FloatArray:
     """What every set saves: money, CO2, then each fuel. (2**n, outputs)"""
     places = np.flatnonzero(study.mask(keys))
-    found = study.energy(study.widened(all_plans(len(keys)), places))
-    columns = [study.carbon, *(_of_fuel(study, fuel) for fuel in study.fuels)]
+    found = study.energy(study.case.widened(all_plans(len(keys)), places))
+    columns = [study.money.carbon, *(_of_fuel(study, fuel) for fuel in study.fuels)]
     saved = [weighted(found.energy[0] - found.energy, column) for column in columns]
     return np.column_stack([found.cost[0] - found.cost, *saved])
 
@@ -127,4 +127,4 @@ def _pairs(study: Study, keys: Sequence[str], saved: FloatArray) -> tuple[Pair, 
 
 
 def _why(study: Study, first: str, second: str, lost: float) -> str:
-    return study.why(study.offer(first), study.offer(second), lost)
+    return study.energies.why(study.offer(first), study.offer(second), lost)

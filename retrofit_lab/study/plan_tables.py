@@ -27,18 +27,18 @@ def table_of(study: Study, masks: BoolArray, places: IntArray | None = None) -> 
         Which measures the columns stand for; by default all.
     """
     places = np.arange(len(study.keys)) if places is None else places
-    wide = study.widened(masks, places)
-    nothing, found = study.single.rows([0]), study.energy(wide)
+    wide = study.case.widened(masks, places)
+    nothing, found = study.energies.single.rows([0]), study.energy(wide)
     saved = nothing.charges - found.charges
-    purchases = study.purchases.only([study.keys[place] for place in places])
-    prices = np.where(masks, study.costs[1, places], 0.0)
+    purchases = study.money.purchases.only([study.keys[place] for place in places])
+    prices = np.where(masks, study.money.costs[1, places], 0.0)
     return Sets(
         masks=masks,
         cost=purchases.first_cost(prices),
-        net_savings=study.present_worth(saved) - purchases.present_cost(prices),
+        net_savings=study.money.present_worth(saved) - purchases.present_cost(prices),
         saving=nothing.cost - found.cost,
-        co2=weighted(nothing.energy - found.energy, study.carbon),
-        allowed=study.allowed(wide),
+        co2=weighted(nothing.energy - found.energy, study.money.carbon),
+        allowed=study.case.allowed(wide),
     )
 
 
@@ -92,7 +92,10 @@ class Chooser:
             needed[i, [place[other] for other in measure.needs if other in place]] = True
         places = places_of(study, self.keys)
         return choice_of(
-            study.costs[1, places], rivals, needed, lambda masks: table_of(study, masks, places)
+            study.money.costs[1, places],
+            rivals,
+            needed,
+            lambda masks: table_of(study, masks, places),
         )
 
     def best(

@@ -33,7 +33,7 @@ def working_order(study: Study, keys: Iterable[str]) -> tuple[str, ...]:
         When some should each come after another of them.
     """
     waiting = [key for key in study.keys if key in set(keys)]
-    phases, held, worth = phases_of(study, waiting), study.waiting(waiting), worth_alone(study)
+    phases, held, worth = phases_of(study, waiting), study.case.waiting(waiting), worth_alone(study)
 
     def place(key: str) -> tuple[int, bool, bool, float]:
         needed = bool(study.offer(key).measure.needed)
@@ -42,7 +42,7 @@ def working_order(study: Study, keys: Iterable[str]) -> tuple[str, ...]:
 
     done: list[str] = []
     while waiting:
-        ready = [key for key in waiting if not set(study.earlier(key)) & set(waiting)]
+        ready = [key for key in waiting if not set(study.case.earlier(key)) & set(waiting)]
         best = min(ready, key=place)
         waiting.remove(best)
         done.append(best)
@@ -60,14 +60,14 @@ def phases_of(study: Study, keys: Sequence[str]) -> Mapping[str, str]:
     found: dict[str, str] = {}
     left = list(keys)
     while left:
-        ready = [key for key in left if not set(study.earlier(key)) & set(left)]
+        ready = [key for key in left if not set(study.case.earlier(key)) & set(left)]
         if not ready:
             raise OrderError(
                 f"the measures {', '.join(left)} should each come after another of them. "
                 f"Correct their 'after'."
             )
         for key in ready:
-            before = [found[other] for other in study.earlier(key) if other in found]
+            before = [found[other] for other in study.case.earlier(key) if other in found]
             found[key] = max((study.offer(key).measure.phase, *before), key=PHASES.index)
         left = [key for key in left if key not in found]
     return found
@@ -75,6 +75,6 @@ def phases_of(study: Study, keys: Sequence[str]) -> Mapping[str, str]:
 
 def worth_alone(study: Study) -> FloatArray:
     """Net savings of each measure by itself. shape (measures,) [dollars]"""
-    saved = study.single.charges[0] - study.single.charges[1:]
-    bought = np.diag(study.costs[1])
-    return np.asarray(study.present_worth(saved) - study.purchases.present_cost(bought))
+    saved = study.energies.single.charges[0] - study.energies.single.charges[1:]
+    bought = np.diag(study.money.costs[1])
+    return np.asarray(study.money.present_worth(saved) - study.money.purchases.present_cost(bought))

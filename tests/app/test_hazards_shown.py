@@ -109,7 +109,7 @@ def test_nothing_is_for_the_weekend_where_all_work_stops() -> None:
 def test_report_says_it_in_every_language(content: ReportContent, language: str) -> None:
     text = html(VERMICULITE, content, language)
     said = words(language)
-    (hazard,) = VERMICULITE.hazards
+    (hazard,) = VERMICULITE.case.hazards
     assert said.hazard(hazard)["release"] in text
     assert said.say("stop.title") in text
     assert said.say("safety.stops_work") in text
@@ -134,7 +134,7 @@ def test_fans_run_long_enough(language: str, fan: str, hood: str) -> None:
 
 def test_a_remedy_recorded_calls_for_no_work() -> None:
     study = Study(replace(ALDER, observations=("vermiculite", "vermiculite_tested")))
-    assert study.hazards == ()
+    assert study.case.hazards == ()
     found = report_content(study, CHOSEN, DAY)
     by_key = {item.key: item for item in found.observations}
     assert by_key["vermiculite"].cautions

@@ -89,7 +89,7 @@ def test_words_say_what_the_arrows_show() -> None:
     study = example("alder_street")
     drawing = HouseDrawing(study)
     before, after = drawing.content([], "US"), drawing.content(TEN, "US")
-    now, then = study.season_losses(()), study.season_losses(TEN)
+    now, then = study.energies.season_losses(()), study.energies.season_losses(TEN)
     walls = 100 * now.by_part["walls"] / now.total
     assert f"{walls:.0f} go by the walls" in before["sentence"]
     assert f"With what is ticked {100 * then.total / now.total:.0f} leave." in after["sentence"]

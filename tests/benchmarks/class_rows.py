@@ -134,7 +134,7 @@ def different_sets(size: int) -> list[tuple[str, str]]:
     pairs = [
         [a, b] for step in range(1, len(keys)) for a, b in zip(keys, keys[step:], strict=False)
     ]
-    fitting = [pair for pair in pairs if not study.conflict(pair)]
+    fitting = [pair for pair in pairs if not study.case.conflict(pair)]
     assert len(fitting) >= size
     return fitting[:: len(fitting) // size][:size]
 

@@ -44,7 +44,7 @@ def every_output(masks: BoolArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Energy by fuel and end use, cost and CO2 of many sets."""
     study = example(HOUSE)
     found = study.energy(masks)
-    return found.energy, found.cost, found.energy @ study.carbon
+    return found.energy, found.cost, found.energy @ study.money.carbon
 
 
 def work_out_every_set() -> str:
@@ -89,7 +89,7 @@ def one_set() -> list[Row]:
     """One set in full: its house, its year and its yearly result."""
     study = example(HOUSE)
     chosen = np.array([[key in SIXTEEN for key in study.keys]])
-    span = seconds(lambda: study.year(study.energy(chosen)), 30)
+    span = seconds(lambda: study.money.year(study.energy(chosen)), 30)
     part = seconds(lambda: every_output(lattice()[:4096])) / 4096
     return [
         Row(
@@ -182,7 +182,7 @@ def model_import() -> list[Row]:
         )
         return min(in_fresh_process(code) for _ in range(3))
 
-    study, numpy = span("retrofit_lab.study"), span("numpy")
+    study, numpy = span("retrofit_lab.study.study"), span("numpy")
     return [
         Row(
             what="import of the model without UI",
@@ -196,7 +196,7 @@ def first_number() -> list[Row]:
     """A house at a ZIP code, from the import of the model to its first bill, and the part of one station in that."""
     code = (
         "import json, time; start = time.perf_counter(); "
-        "from retrofit_lab.study import Study; imported = time.perf_counter(); "
+        "from retrofit_lab.study.study import Study; imported = time.perf_counter(); "
         "from retrofit_lab.climate.locating import find_climate; "
         "climate = find_climate('55401'); found = time.perf_counter(); "
         "from retrofit_lab.house.file import load_house; "

@@ -74,7 +74,7 @@ def random_plans(name: str) -> list[list[str]]:
     """Sets that keep the rules between measures, the empty and the full ones among them."""
     study = example(name)
     sets = all_sets(study, best_choice(study))
-    fine = np.flatnonzero(study.allowed(sets.masks))
+    fine = np.flatnonzero(study.case.allowed(sets.masks))
     some = np.random.default_rng(20260309).choice(fine, STACKS - 2, replace=False)
     numbers = [0, int(fine[-1]), *some.tolist()]
     return [[k for bit, k in enumerate(sets.keys) if number >> bit & 1] for number in numbers]
@@ -106,7 +106,7 @@ def test_rebates_reach_every_cost(tmp_path: Path, page: Page) -> None:
     path = tmp_path / "report.html"
     path.write_text(report_html(content, EN, alive=alive), encoding="utf-8")
     open_report(page, path)
-    fine = np.flatnonzero(study.allowed(sets.masks))
+    fine = np.flatnonzero(study.case.allowed(sets.masks))
     numbers = np.random.default_rng(5).choice(fine, 40, replace=False).tolist()
     places = [[bit for bit in range(16) if number >> bit & 1] for number in numbers]
     for plan, seen in zip(places, page.evaluate(READ_MANY, places), strict=True):
@@ -202,8 +202,10 @@ def test_own_price_changes_the_worth(opened: Page) -> None:
     box.fill("6,000")
     assert facts(opened)[2] == "$6,000"
     assert facts(opened)[3] == EN.years(6000 / result.saved)
-    present = study.present_cost(study.offer("wall_fill")) / result.cost.likely * 6000
-    sir = (result.net_savings + study.present_cost(study.offer("wall_fill"))) / present
+    prices = study.money.prices_of(study.mask(["wall_fill"]))
+    wall_present = float(study.money.purchases.present_cost(prices))
+    present = wall_present / result.cost.likely * 6000
+    sir = (result.net_savings + wall_present) / present
     assert f"{sir:.1f} dollars in" in opened.locator("#try-page .facts .more").nth(3).inner_text()
     box.fill("cheap")
     assert box.get_attribute("aria-invalid") == "true"
@@ -215,7 +217,7 @@ def test_measures_that_exclude_each_other(tmp_path: Path, page: Page) -> None:
     assert main(["report", house, "--out", str(tmp_path), "--tick", "tank_wrap"]) == 0
     open_report(page, tmp_path / "report.html")
     keys = all_sets(study, ("tank_wrap",)).keys
-    pair = next((a, b) for a in keys for b in keys if a != b and study.conflict((a, b)))
+    pair = next((a, b) for a in keys for b in keys if a != b and study.case.conflict((a, b)))
     assert len(keys) == 16
     left_out = study.offer(next(key for key in study.keys if key not in keys)).measure.title
     page.locator("#try-left-out summary").click()

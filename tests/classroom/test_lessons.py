@@ -121,7 +121,7 @@ def test_numbers_are_the_studys() -> None:
     assert worth.answer == pytest.approx(offers["basement_wall_insulation"].net_savings)
     air = wren.explain("natural air flow").steps[0]
     assert lesson_numbers(lesson_of(3)).guessed == pytest.approx(air.value)
-    losses = wren.season_losses(())
+    losses = wren.energies.season_losses(())
     share = 100.0 * losses.by_part["air"] / losses.total
     assert lesson_numbers(lesson_of(1)).guessed == pytest.approx(share)
     knee = next(s for s in alder.explain("conduction").steps if s.text == "Knee walls: U")

@@ -57,7 +57,7 @@ def product_of(h: RefHouse, record: House, off: frozenset[str] = frozenset()) ->
     keys = {key: measure_for(h, key) for key, _ in states(h) if key != "as_found"}
     wanted = [m for m in catalogue() if m.key in keys.values()]
     study = Study(record, climate, wanted)
-    rows = dict(zip(("as_found", *study.keys), study.single.energy, strict=True))
+    rows = dict(zip(("as_found", *study.keys), study.energies.single.energy, strict=True))
     energy = {"as_found": _uses(study, rows["as_found"])}
     for work, measure in keys.items():
         if measure in rows:

@@ -74,14 +74,14 @@ def test_use_far_from_the_survey_is_told_in_the_study() -> None:
         "zones.whole.periods.night.heating_setpoint": 80.0,
     }
     study = Study(with_numbers(usual, changes), measures=())
-    sentence = next(o.sentence for o in study.oddities if o.path == "size.floor_area")
+    sentence = next(o.sentence for o in study.case.oddities if o.path == "size.floor_area")
     assert "1,120" in sentence
     assert "21 to 76" in sentence
 
 
 def test_example_houses_have_nothing_that_does_not_fit() -> None:
     for name in ("alder_street", "wren_cottage"):
-        paths = {oddity.path for oddity in example(name).oddities}
+        paths = {oddity.path for oddity in example(name).case.oddities}
         assert not paths & {"size.volume", "surfaces", "windows", "leakage.flow"}
 
 

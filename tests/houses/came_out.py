@@ -68,7 +68,7 @@ def keys_of(names: Iterable[str]) -> tuple[str, ...]:
 
 def todays_use(study: Study, of: str, unit: str) -> float:
     """Energy of an end use of a house as found. [unit]"""
-    used = study.single.energy[0]
+    used = study.energies.single.energy[0]
     wanted = [i for i, (f, use) in enumerate(study.uses) if use in USES[of] and f in FUELS[unit]]
     contents = {
         "MMBtu": BTU_PER_MMBTU,
@@ -94,7 +94,7 @@ def without_rivals(study: Study, keys: Iterable[str]) -> tuple[str, ...]:
     """Those of some measures that this house is offered, the first of two that cannot go together."""
     chosen: list[str] = []
     for key in keys:
-        if key in study.keys and not study.rivals[key] & set(chosen):
+        if key in study.keys and not study.case.rivals[key] & set(chosen):
             chosen.append(key)
     return tuple(chosen)
 
@@ -144,4 +144,4 @@ def phases_of(key: str, variant: str) -> tuple[str, ...]:
 
 def held(key: str, variant: str) -> Mapping[str, tuple[str, ...]]:
     """Hazards by the measures that wait for them."""
-    return {k: tuple(h.key for h in v) for k, v in study_of(key, variant).holds.items() if v}
+    return {k: tuple(h.key for h in v) for k, v in study_of(key, variant).case.holds.items() if v}

@@ -36,7 +36,7 @@ def test_file_is_short_and_comes_back_the_same(key: str) -> None:
 @pytest.mark.parametrize("key", KEYS)
 def test_nothing_is_odd_that_is_not_explained(key: str) -> None:
     explained = {d["path"] for d in differences() if d.get("house") == key}
-    assert {oddity.path for oddity in study_of(key, CLEAN).oddities} <= explained
+    assert {oddity.path for oddity in study_of(key, CLEAN).case.oddities} <= explained
 
 
 @pytest.mark.parametrize("key", KEYS)

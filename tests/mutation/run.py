@@ -29,7 +29,7 @@ sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / room) for room in ("", "publis
 
 import mutants  # noqa: E402
 import outside  # noqa: E402
-from call_graph import Reach, modules  # noqa: E402
+from call_graph import Reach, modules, study_starts  # noqa: E402
 from mutants import Mutant  # noqa: E402
 
 SECONDS = 240
@@ -91,9 +91,7 @@ def _arguments() -> argparse.Namespace:
 def everything() -> Iterator[object]:
     """Every place where a slip can be made: in code that a study reaches, and in changes of measures."""
     package = modules(ROOT / "retrofit_lab")
-    study = "retrofit_lab.study.study"
-    starts = [(study, name) for name in package[study].definitions if name.split(".")[0] == "Study"]
-    reached = Reach(package, starts).found
+    reached = Reach(package, study_starts(package)).found
     for module in package:
         path = ROOT.joinpath(*module.split(".")).with_suffix(".py")
         if module.split(".")[1:2] and module.split(".")[1] in mutants.ROOMS and path.exists():

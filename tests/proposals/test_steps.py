@@ -57,7 +57,7 @@ def without_conflict(study: Study, places: list[int]) -> list[str]:
     chosen: list[str] = []
     for place in places:
         key = study.keys[place % len(study.keys)]
-        if key not in chosen and not study.rivals[key] & set(chosen):
+        if key not in chosen and not study.case.rivals[key] & set(chosen):
             chosen.append(key)
     return chosen
 
@@ -70,7 +70,7 @@ def test_no_step_stands_before_one_that_it_comes_after(name: str, places: list[i
     order = working_order(study, chosen)
     assert sorted(order) == sorted(chosen)
     for place, key in enumerate(order):
-        assert not set(study.earlier(key)) & set(order[place + 1 :])
+        assert not set(study.case.earlier(key)) & set(order[place + 1 :])
 
 
 @settings(deadline=None, max_examples=60)
@@ -156,7 +156,7 @@ def test_nothing_that_is_held_is_chosen(name: str) -> None:
 def test_what_would_bury_leaks_waits_until_they_can_be_sealed() -> None:
     clean, held = rated("tamarack_farm"), rated("tamarack_farm", "combustion_test_failed")
     assert "attic_insulation" in clean.ticked
-    assert not example("tamarack_farm").holds["attic_insulation"]
+    assert not example("tamarack_farm").case.holds["attic_insulation"]
     assert "attic_insulation" not in held.ticked
     assert held.not_chosen["attic_insulation"] == HELD
 

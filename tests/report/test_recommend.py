@@ -81,7 +81,7 @@ def test_every_measure_is_either_recommended_or_considered(name: str) -> None:
 
 def test_reason_of_what_excludes_another() -> None:
     study = example("alder_street")
-    key = next(k for k in study.keys if study.offer(k).measure.excludes and study.conflict(
+    key = next(k for k in study.keys if study.offer(k).measure.excludes and study.case.conflict(
         (k, study.offer(k).measure.excludes[0])))  # fmt: skip
     other = study.offer(key).measure.excludes[0]
     from retrofit_lab.proposals.recommend import not_recommended

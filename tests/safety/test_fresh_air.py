@@ -83,8 +83,8 @@ def test_fan_of_the_missing_flow_reaches_the_standard_and_its_energy_is_counted(
     offers = fitted(study.offers, fan, "flow", flow)
     after = plan_energies(study.house, study.climate, offers, np.array([with_fan]), study.uses)
     assert float(after.ventilation[0]) == pytest.approx(study.plan(()).minimum_air)
-    bare, full = before.energy @ study.prices
-    fitted_cost = float((after.energy @ study.prices)[0])
+    bare, full = before.energy @ study.money.prices
+    fitted_cost = float((after.energy @ study.money.prices)[0])
     assert bare < fitted_cost < full
 
 

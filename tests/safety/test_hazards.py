@@ -147,7 +147,7 @@ def test_a_held_measure_keeps_its_saving_and_is_no_next_step() -> None:
     steps = {change.key for change in Advice(shown).next_steps(())}
     free = {change.key for change in Advice(bare).next_steps(())}
     assert steps < free
-    assert not [key for key in steps if shown.holds[key]]
+    assert not [key for key in steps if shown.case.holds[key]]
 
 
 def test_best_plan_may_hold_it_and_says_so() -> None:
@@ -162,7 +162,7 @@ def test_best_plan_may_hold_it_and_says_so() -> None:
 
 def test_what_covers_waits_with_what_it_covers() -> None:
     study = Study(replace(ALDER, observations=("no_co_alarm",)))
-    assert not study.holds["attic_insulation"]
-    assert study.waiting(["attic_insulation", "led_lamps"]) == frozenset()
-    sealing = next(key for key in study.earlier("attic_insulation") if key in study.keys)
-    assert study.waiting(["attic_insulation", sealing]) == {"attic_insulation", sealing}
+    assert not study.case.holds["attic_insulation"]
+    assert study.case.waiting(["attic_insulation", "led_lamps"]) == frozenset()
+    sealing = next(key for key in study.case.earlier("attic_insulation") if key in study.keys)
+    assert study.case.waiting(["attic_insulation", sealing]) == {"attic_insulation", sealing}

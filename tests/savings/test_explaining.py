@@ -48,13 +48,13 @@ def pairs_that_matter(study: Study) -> list[tuple[Offer, Offer, float]]:
     one = np.eye(len(study.keys), dtype=bool)
     first, second = np.triu_indices(len(one), 1)
     pairs = one[first] | one[second]
-    saved = study.single.cost[0] - study.energy(pairs).cost
-    alone = study.single.cost[0] - study.single.cost[1:]
+    saved = study.energies.single.cost[0] - study.energy(pairs).cost
+    alone = study.energies.single.cost[0] - study.energies.single.cost[1:]
     lost = alone[first] + alone[second] - saved
     return [
         (study.offers[i], study.offers[j], float(amount))
         for i, j, amount in zip(first, second, lost, strict=True)
-        if abs(amount) >= LEAST and not study.conflict([study.keys[i], study.keys[j]])
+        if abs(amount) >= LEAST and not study.case.conflict([study.keys[i], study.keys[j]])
     ]
 
 
@@ -67,10 +67,10 @@ def test_every_pair_that_matters_is_told_by_its_mechanism_and_fits_the_house(
     assert len(pairs) > 40
     unsaid = []
     for first, second, lost in pairs:
-        sentence = reason_of(first, second, lost, study.facts)
-        assert sentence == reason_of(second, first, lost, study.facts)
+        sentence = reason_of(first, second, lost, study.case.facts)
+        assert sentence == reason_of(second, first, lost, study.case.facts)
         for word, fits in KNOWN.items():
-            assert word not in sentence or fits(study.facts), (first.key, second.key, sentence)
+            assert word not in sentence or fits(study.case.facts), (first.key, second.key, sentence)
         if lost > 0 and same_part(first, second):
             assert sentence in SAME.values()
         if sentence in (OVERLAP, HELP):
@@ -81,10 +81,13 @@ def test_every_pair_that_matters_is_told_by_its_mechanism_and_fits_the_house(
 def test_same_surface_is_told_before_the_heating_season() -> None:
     study = example("wren_cottage")
     attic, batts = study.offer("attic_insulation"), study.offer("relay_attic_batts")
-    assert reason_of(attic, batts, 10.0, study.facts) == SAME["surfaces"]
+    assert reason_of(attic, batts, 10.0, study.case.facts) == SAME["surfaces"]
     film, storm = study.offer("window_film"), study.offer("storm_windows")
-    assert reason_of(film, storm, 10.0, study.facts) == SAME["windows"]
-    assert reason_of(attic, study.offer("furnace_upgrade"), 10.0, study.facts) not in SAME.values()
+    assert reason_of(film, storm, 10.0, study.case.facts) == SAME["windows"]
+    assert (
+        reason_of(attic, study.offer("furnace_upgrade"), 10.0, study.case.facts)
+        not in SAME.values()
+    )
 
 
 @pytest.mark.parametrize(

@@ -85,7 +85,7 @@ def test_results_do_not_hang_on_what_was_asked_before(ahead: bool) -> None:
     fans = 0
     for ticked in (["seal_sill"], ["seal_sill", "duct_mastic"], ["duct_mastic"], []):
         if ahead:
-            study.work_ahead(ticked)
+            study.energies.work_ahead(ticked)
         for more in ([], ["seal_attic_holes"], ["night_setback"]):
             chosen = {*ticked, *more}
             found = study.plan(chosen)

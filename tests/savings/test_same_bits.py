@@ -1,7 +1,7 @@
 """The same question gives the same answer to the last digit: alone or among many, first or after others."""
 
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 
 import numpy as np
@@ -136,17 +136,25 @@ def test_what_hardly_tapers_is_level_alone_and_among_others() -> None:
 def questions(study: Study, draw: random.Random) -> dict[str, Callable[[Study], object]]:
     """One question of each kind about a set drawn at random."""
     ticked = draw.sample(study.keys, draw.choice([0, 1, 3, 6]))
-    ticked = [key for i, key in enumerate(ticked) if not study.rivals[key] & set(ticked[:i])]
-    budget = draw.choice([1000.0, 4000.0, 15000.0])
+    return about(free_of_rivals(study, ticked), draw.choice([1000.0, 4000.0, 15000.0]))
+
+
+def free_of_rivals(study: Study, keys: Sequence[str]) -> list[str]:
+    """Those of some measures that can go with all before them."""
+    return [key for i, key in enumerate(keys) if not study.case.rivals[key] & set(keys[:i])]
+
+
+def about(ticked: Sequence[str], budget: float) -> dict[str, Callable[[Study], object]]:
+    """One question of each kind about a set of measures."""
     return {
         "plan": lambda s: s.plan(ticked),
-        "fair shares": lambda s: s.fair_shares(ticked),
-        "losses": lambda s: s.season_losses(ticked),
+        "fair shares": lambda s: s.energies.fair_shares(ticked),
+        "losses": lambda s: s.energies.season_losses(ticked),
         "who saves": lambda s: who_saves(s, ticked),
         "best": lambda s: Advice(s).best(Limits(budget=budget)),
         "next": lambda s: Advice(s).next_steps(ticked),
         "regretted": lambda s: Advice(s).regretted(ticked),
-        "ahead": lambda s: s.work_ahead(ticked),
+        "ahead": lambda s: s.energies.work_ahead(ticked),
     }
 
 
@@ -168,8 +176,30 @@ def test_what_was_asked_before_does_not_matter(name: str, seed: int) -> None:
 def test_many_ticked_measures_have_the_same_shares_after_other_questions() -> None:
     """Beyond what is worked out exactly, orders are drawn: the same ones whatever came before."""
     study = example("alder_street")
-    free = [k for i, k in enumerate(study.keys) if not study.rivals[k] & set(study.keys[:i])][:14]
+    free = [k for i, k in enumerate(study.keys) if not study.case.rivals[k] & set(study.keys[:i])][
+        :14
+    ]
     fresh = Study(study.as_found)
-    study.work_ahead(free[:9])
+    study.energies.work_ahead(free[:9])
     study.plan(free[3:12])
     assert exact(study.plan(free)) == exact(fresh.plan(free))
+
+
+REMEMBERING = ("plan", "fair shares", "losses", "who saves", "ahead")
+"""Kinds of questions that leave something behind, or find something that another left."""
+
+
+@pytest.mark.parametrize("name", ["alder_street", "wren_cottage"])
+def test_questions_may_be_shuffled(name: str) -> None:
+    """The same questions in other orders, each order to a study of its own, have the same answers."""
+    house, draw = example(name).as_found, random.Random(8)
+    measures = [offer.measure for offer in example(name).offers[::3]]
+    free = free_of_rivals(example(name), [measure.key for measure in measures])
+    sets = [draw.sample(free, size) for size in (1, 2, 4, 4, 5, 6)]
+    asked = [about(ticked, budget=0.0)[kind] for ticked in sets for kind in REMEMBERING]
+    answers = []
+    for order in (range(len(asked)), *(draw.sample(range(len(asked)), len(asked)) for _ in "123")):
+        study = Study(house, measures=measures)
+        found = {place: exact(asked[place](study)) for place in order}
+        answers.append([found[place] for place in range(len(asked))])
+    assert all(found == answers[0] for found in answers)

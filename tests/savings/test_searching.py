@@ -105,9 +105,9 @@ def pairwise(name: str) -> Pairwise:
     beyond = np.zeros((count, count, 3))
     beyond[first, second] = together - alone[first] - alone[second]
     beyond[np.abs(beyond).max(axis=-1) < 5.0] = 0.0
-    rivals = first[~both.allowed], second[~both.allowed]
+    rivals = first[~both.allowed], second[~both.case.allowed]
     return Pairwise(
-        cost=study.costs[1], alone=alone, beyond=beyond,
+        cost=study.money.costs[1], alone=alone, beyond=beyond,
         excludes=tuple((int(i), int(j)) for i, j in zip(*rivals, strict=True)),
     )  # fmt: skip
 

@@ -62,10 +62,10 @@ def test_every_draw_is_what_the_model_says_of_that_house(name: str, k: int, seed
     house = with_numbers(study.house, {p: float(v[k, 0]) for p, v in draws.numbers.items()})
     year = year_energy(with_offers(house, study.offers, mask.tolist()), study.climate)
     fixed = sum(12 * float(price.fixed) for price in house.prices)
-    scales = dict(zip(study.uses, study.scales.tolist(), strict=True))
+    scales = dict(zip(study.uses, study.case.scales.tolist(), strict=True))
     bill = fixed + sum(
         float(year.annual(fuel, use)) * scales[fuel, use] * price * draws.price_factors[fuel][k]
-        for (fuel, use), price in zip(study.uses, study.prices, strict=True)
+        for (fuel, use), price in zip(study.uses, study.money.prices, strict=True)
     )
     start = max(0, k - 3)
     rows = np.array([np.zeros_like(mask), mask])

@@ -82,7 +82,7 @@ def held(texts: str) -> tuple[float, float, float]:
 def assert_number_shown_lies_inside(asked: Advice, seed: int, share: float) -> None:
     rng = np.random.default_rng(seed)
     plan = [key for key in asked.study.keys if rng.random() < share]
-    ticked = asked.study.plan(plan).ticked if not asked.study.conflict(plan) else plan[:1]
+    ticked = asked.study.plan(plan).ticked if not asked.study.case.conflict(plan) else plan[:1]
     for worked_out in (False, True):
         outcome = asked.outcome(ticked, worked_out=worked_out)
         middle, low, high = held(sure_texts(outcome)["saving"])

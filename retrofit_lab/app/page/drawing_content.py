@@ -39,7 +39,7 @@ class HouseDrawing:
 
     @cached_property
     def _now(self) -> Any:
-        return self.study.season_losses(())
+        return self.study.energies.season_losses(())
 
     def shape(self) -> dict[str, Any]:
         """What stays while measures are ticked."""
@@ -51,7 +51,7 @@ class HouseDrawing:
 
     def content(self, ticked: Sequence[str], units: str) -> dict[str, Any]:
         """What a tick changes."""
-        heat = Heat(now=self._now, then=self.study.season_losses(ticked))
+        heat = Heat(now=self._now, then=self.study.energies.season_losses(ticked))
         now, then = heat.shares()
         drawn = arrows(self.section, now, then if ticked else None)
         shares = {part: (now[part], then[part] if ticked else None) for part in LOSING}

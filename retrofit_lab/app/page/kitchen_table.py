@@ -149,7 +149,7 @@ class KitchenTable(ServedWidget):
     def _ahead(self) -> Piece:
         """What the next tick will ask for, whichever it is."""
         study, ticked = self.state.study, self.state.ticked
-        return Piece(work=lambda: study.work_ahead(ticked), show=lambda _done: None)
+        return Piece(work=lambda: study.energies.work_ahead(ticked), show=lambda _done: None)
 
     def _how_sure(self) -> Piece:
         """How sure the ticked set is."""

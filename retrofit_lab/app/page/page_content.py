@@ -83,7 +83,7 @@ def _row(study: Study, key: str) -> dict[str, Any]:
         "by_owner": measure.doer == "owner",
         "why": measure.why,
         "summary": wording.summary_of(len(texts)),
-        "held": held_text(study.holds[key]),
+        "held": held_text(study.case.holds[key]),
         "warning": wording.warning_of([text["title"] for text in texts]),
         "cautions": [{**text, "belongs": ""} for text in texts],
     }

@@ -21,8 +21,9 @@ from retrofit_lab.app.shared.shown_units import (
 from retrofit_lab.app.shared.wording import cases, dollars, lowered, years
 from retrofit_lab.base.values import InputError
 from retrofit_lab.money.terms import fuels
-from retrofit_lab.study.advice import Advice, YearOfPlan
+from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.explanation import TOPICS
+from retrofit_lab.study.over_years import YearOfPlan
 from retrofit_lab.study.results import PlanResult
 
 REAL_HOUSES = (

@@ -100,7 +100,7 @@ def _changes(content: dict[str, Any], ticked: Sequence[str], study: Study) -> st
     if missing:
         said.append(f"Left out, because this house does not have them: {missing}.")
     before = _saved_then(content)
-    if study.conflict(ticked):
+    if study.case.conflict(ticked):
         said.append("Two of them cannot go together; one was left out.")
     elif before is not None:
         saved = study.plan(ticked).saved

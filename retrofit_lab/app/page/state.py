@@ -51,7 +51,7 @@ class KitchenTableState(traitlets.HasTraits):
         kept: list[str] = []
         dropped: list[str] = []
         for key in dict.fromkeys(keys):
-            clash = [other for other in kept if self.study.conflict((key, other))]
+            clash = [other for other in kept if self.study.case.conflict((key, other))]
             dropped += clash
             kept = [other for other in kept if other not in clash] + [key]
         return tuple(key for key in self.study.keys if key in kept), dropped

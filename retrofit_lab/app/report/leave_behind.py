@@ -84,7 +84,7 @@ def _left_out(study: Study, sets: AllSets, words: Words) -> str:
 
 def page_data(study: Study, sets: AllSets, chosen: tuple[str, ...], words: Words) -> dict[str, Any]:
     """Everything that the page's script reads."""
-    nothing = study.year(sets.energy)
+    nothing = study.money.year(sets.energy)
     raised, named = _cautions(study, sets, words)
     minimum = study.plan(()).minimum_air
     return {
@@ -93,9 +93,11 @@ def page_data(study: Study, sets: AllSets, chosen: tuple[str, ...], words: Words
         "chosen": [place for place, key in enumerate(sets.keys) if key in chosen],
         "before": nothing.cost,
         "years": study.terms.period_years,
-        "visits": [_visit(visit, sets) for visit in study.purchases.only(sets.keys).visits],
-        "rebates": [_rebate(rebate, sets) for rebate in study.purchases.only(sets.keys).rebates],
-        "anyway": [_anyway(study, sets, purchase) for purchase in study.purchases.anyway],
+        "visits": [_visit(visit, sets) for visit in study.money.purchases.only(sets.keys).visits],
+        "rebates": [
+            _rebate(rebate, sets) for rebate in study.money.purchases.only(sets.keys).rebates
+        ],
+        "anyway": [_anyway(study, sets, purchase) for purchase in study.money.purchases.anyway],
         "fuels": [*_fuels(study, sets.energy.energy), *_rest(study, sets.energy)],
         "air": _packed(np.rint(_flows(sets, words)).astype("<u2")),
         "flow_unit": words.number(0.0, "cfm")[1],
@@ -120,7 +122,7 @@ def _measure(
     rivals = [
         place
         for place, other in enumerate(sets.keys)
-        if study.conflict((key, other)) and other != key
+        if study.case.conflict((key, other)) and other != key
     ]
     return {
         "key": key,
@@ -160,7 +162,7 @@ def _anyway(study: Study, sets: AllSets, purchase: Anyway) -> dict[str, Any]:
     """What must be bought anyway: its price, its present worth, and the measures that take its place."""
     return {
         "price": purchase.price,
-        "worth": study.purchases.present_price(purchase),
+        "worth": study.money.purchases.present_price(purchase),
         "measures": [sets.keys.index(key) for key in purchase.measures if key in sets.keys],
     }
 
@@ -195,7 +197,7 @@ def _fuel(study: Study, fuel: str, energy: FloatArray) -> dict[str, Any] | None:
     content = fuels()[fuel].heat_content
     saved = (energy[0] - energy)[:, mine].sum(axis=1) / content
     price = _plain_price(study, fuel) * content
-    return _saved_row(saved, price, price * study.worth_per_dollar(fuel), fuels()[fuel].co2)
+    return _saved_row(saved, price, price * study.money.worth_per_dollar(fuel), fuels()[fuel].co2)
 
 
 def _rest(study: Study, found: PlanEnergies) -> list[dict[str, Any]]:
@@ -205,13 +207,13 @@ def _rest(study: Study, found: PlanEnergies) -> list[dict[str, Any]]:
     for place, fuel in enumerate(study.fuels):
         mine = [name == fuel for name, _ in study.uses]
         rest = charged[:, place] - _plain_price(study, fuel) * saved[:, mine].sum(axis=1)
-        rows.append(_saved_row(np.round(rest, 6), 1.0, study.worth_per_dollar(fuel), 0.0))
+        rows.append(_saved_row(np.round(rest, 6), 1.0, study.money.worth_per_dollar(fuel), 0.0))
     return [row for row in rows if row]
 
 
 def _plain_price(study: Study, fuel: str) -> float:
     """Price of the first use of a fuel, which all have at a plain rate. [dollars/Btu]"""
-    return float(study.prices[[name for name, _ in study.uses].index(fuel)])
+    return float(study.money.prices[[name for name, _ in study.uses].index(fuel)])
 
 
 def _saved_row(saved: FloatArray, price: float, worth: float, co2: float) -> dict[str, Any] | None:

@@ -14,18 +14,18 @@ SOME_WAIT = "Some of the work must wait. What is named here comes before it."
 
 def stop_box(study: Study, titles: Mapping[str, str]) -> dict[str, Any]:
     """Title, lead and one item for each hazard of the house; empty where it shows none."""
-    if not study.hazards:
+    if not study.case.hazards:
         return {}
-    stopped = study.hazards[0].does == STOPS
+    stopped = study.case.hazards[0].does == STOPS
     return {
         "title": TITLE,
         "lead": ALL_STOPS if stopped else SOME_WAIT,
-        "items": [_item(study, hazard, titles) for hazard in study.hazards],
+        "items": [_item(study, hazard, titles) for hazard in study.case.hazards],
     }
 
 
 def _item(study: Study, hazard: Hazard, titles: Mapping[str, str]) -> dict[str, Any]:
-    held = [titles[key] for key in study.keys if hazard in study.holds[key]]
+    held = [titles[key] for key in study.keys if hazard in study.case.holds[key]]
     urgent = f"{cautions()[hazard.caution].text} " if hazard.does == STOPS else ""
     limit = f" {hazard.limit} Source: {hazard.source} ({hazard.mark})." if hazard.limit else ""
     names = "; ".join(held) if hazard.does != STOPS else "everything"
