@@ -96,13 +96,18 @@ def _numbers(node: ast.AST) -> Iterator[ast.AST]:
             yield from _numbers(child)
 
 
+def _is_shape(node: ast.AST) -> bool:
+    """Whether a node repeats a tuple, as in ``(1,) * ndim``: axes, and no number of the model."""
+    return isinstance(node, ast.BinOp) and isinstance(node.left, ast.Tuple)
+
+
 def _is_list(node: ast.AST) -> bool:
     ranges = isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
     return isinstance(node, ast.Tuple | ast.List) or (ranges and node.func.id in ("slice", "range"))
 
 
 def _left_out(node: ast.AST, child: ast.AST) -> bool:
-    if isinstance(child, ast.Raise | ast.Assert | ast.JoinedStr):
+    if isinstance(child, ast.Raise | ast.Assert | ast.JoinedStr) or _is_shape(child):
         return True
     if isinstance(node, ast.FunctionDef):
         return child is node.returns or child in node.decorator_list or child is node.args
@@ -126,7 +131,11 @@ def _slips(node: ast.AST) -> Iterator[tuple[str, Callable[[ast.AST], ast.AST]]]:
         yield "sign", lambda n: n.operand
     elif isinstance(node, ast.Compare) and type(node.ops[0]) in COMPARISONS:
         yield "comparison", _compared
-    elif isinstance(node, ast.Return) and isinstance(node.value, ast.BinOp):
+    elif (
+        isinstance(node, ast.Return)
+        and isinstance(node.value, ast.BinOp)
+        and not _is_shape(node.value)
+    ):
         yield "sign", lambda n: ast.Return(ast.UnaryOp(ast.USub(), n.value))
 
 

@@ -80,3 +80,9 @@ def test_whole_numbers_stay_whole_and_small_ones_in_a_list_go_one_step(tmp_path:
     assert told[:4] == ["22 -> 23", "22 -> 21", "400 -> 480", "400 -> 320"]
     assert told[4:6] == ["2 -> 3", "2 -> 1"]
     assert told[6:] == ["6 -> 7", "6 -> 5", "10 -> 11", "10 -> 9"]
+
+
+def test_axes_are_no_numbers(tmp_path: Path) -> None:
+    path = tmp_path / "work.py"
+    path.write_text("def front(n):\n    return (1,) * (n - 2)\n")
+    assert not list(mutants.sites("lab.work", path, {("lab.work", "front")}))

@@ -11,11 +11,12 @@ import pytest
 from checks import Check, assert_check
 from steady import HOURS, STORM, changed, heat, losing, surface, weather, year
 from test_joined_parts import furnace, in_attic, plugged, swinging, usable
-from test_steady_house import OPEN, buffer, cooler, fan_kwh, gas, million, pump, use_kwh
+from test_steady_house import OPEN, SLAB, buffer, cooler, fan_kwh, gas, million, pump, use_kwh
 
 from retrofit_lab.climate.month_hours import MonthHours
 from retrofit_lab.climate.monthly import monthly_climate
 from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, Weather
+from retrofit_lab.house.description import Underground
 
 TOPIC = "whole years"
 OWN = "common practice, no source"
@@ -345,7 +346,74 @@ def windy(exponent: float) -> float:
     )  # fmt: skip
 
 
-CHECKS = [*FILMS, *MACHINES, *SEASONS, *DUCTS, *SUMMER]
+# --- the yearly wave of the soil -------------------------------------------------------------------
+
+WAVES = "EN ISO 13370:2007 Annex A, external periodic heat, put into numbers by hand"
+REACH = float(np.sqrt(0.6 * 365 / np.pi))
+"""Depth at which the year's swing is 1/e of the surface's. [ft]"""
+MEAN, SWING = (30.0 * 182 + 75.0 * 183) / 365, 22.5
+LATE = {
+    month: float(np.cos(2 * np.pi * (day - 18 - 365 / 12) / 365))
+    for month, day in {0: 15.5, 2: 74.5, 11: 349.5}.items()
+}
+"""Of the swing, what the soil passes in the middle of a month, a month late. [1]"""
+EDGE = (
+    130
+    * 2
+    * 0.37
+    * 0.8
+    * np.log(REACH / (8 / 12 + 0.8 * 1.5) + 1)
+    / (1000.0**0.5 / 2)
+    * 1000.0**0.5
+    / 4
+)
+WALL = 700 * 2 * 0.37 * 0.8 * (1 - np.exp(-7 / REACH)) * np.log(REACH / (0.8 * 1.47) + 1) / 7
+DEEP = (
+    1120
+    * 2
+    * 0.37
+    * 0.8
+    * np.exp(-7 / REACH)
+    * np.log(REACH / (8 / 12 + 0.8 * 1.47) + 1)
+    / (28 * 40 / 68)
+)
+
+
+def into_soil(month: int, *parts: Underground) -> float:
+    """Heat of a month that goes into the soil, mean of day and night. [Btu/h]"""
+    plain = {"windows": (losing(1000.0),)}
+    more, less = (year(WINTER, underground=under, **plain).heating.demand for under in (parts, ()))
+    return float((more - less)[month]) / 24.0 / float(WINTER.days[month])
+
+
+def under(kind: str, length: float, depth: float, width: float, r_value: float) -> Underground:
+    return Underground(
+        key=kind,
+        label=kind,
+        kind=kind,
+        inside="house",
+        length=length,
+        depth=depth,
+        width=width,
+        r_value=r_value,
+    )
+
+
+SOIL = [
+    *(
+        row(f"{name} in month {month + 1} [Btu/h]", "yearly wave of the soil", WAVES, "memory", rest * (70 - MEAN) + wave * SWING * LATE[month],
+            lambda month=month, part=part: into_soil(month, part), 0.015, "rest at the year's mean, and the swing a month late")
+        for name, part, rest, wave in [
+            ("slab edge of 130 ft", under("slab", 130.0, 0.0, 0.0, 0.0), SLAB * 130, EDGE),
+            ("basement wall of 100 ft, 7 ft deep", under("wall", 100.0, 7.0, 0.0, 1.47), 0.170 * 700, WALL),
+        ] for month in LATE
+    ),
+    row("basement floor 7 ft down: January less March [Btu/h]", "yearly wave of the soil", WAVES, "memory", DEEP * SWING * (LATE[0] - LATE[2]),
+        lambda: into_soil(0, DEEP_FLOOR) - into_soil(2, DEEP_FLOOR), 0.01, "the part at rest falls out"),
+]  # fmt: skip
+DEEP_FLOOR = under("floor", 40.0, 7.0, 28.0, 1.47)
+
+CHECKS = [*FILMS, *MACHINES, *SEASONS, *DUCTS, *SUMMER, *SOIL]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)
