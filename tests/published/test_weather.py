@@ -20,7 +20,7 @@ from retrofit_lab.climate.places import find_place, place_weather
 from retrofit_lab.climate.stations import miles_between, station_weather, stations
 from retrofit_lab.climate.typical_year import read_typical_year
 from retrofit_lab.climate.weather import Hours, weather_from_hours
-from retrofit_lab.model.hour_groups import hour_groups
+from retrofit_lab.model.hour_groups import hour_groups, share_of_clock, spread_of_days
 
 TOPIC = "weather"
 TMY3 = "pvlib 0.16.1 on 723170TYA.CSV (Greensboro, TMY3)"
@@ -277,6 +277,32 @@ GAPS = [
     ),
 ]  # fmt: skip
 
+COUNTED = "hours of 723170TYA.CSV, counted by numpy"
+SPREADS = {JANUARY: 10.217, APRIL: 7.649, JULY: 5.683}
+"""Root of the variance of a month's hours less that of its mean day. [F]"""
+AT_NIGHT = {APRIL: 0.577, JULY: 0.590, OCTOBER: 0.510}
+"""Of the coldest ten in twenty-four hours of a month, how many lie from ten at night to six. [1]"""
+
+
+def cold_at_night(month: int) -> float:
+    groups = hour_groups(read(TMY3))
+    share = share_of_clock(read(TMY3), groups, (22, 23, 0, 1, 2, 3, 4, 5))[month][:6]
+    return float((share * groups.hours[month][:6]).sum() / groups.hours[month][:6].sum())
+
+
+SORTED = [
+    *(
+        row(f"cold and warm days of {MONTHS[m]} [F]", "spread of a month's days", COUNTED, value, lambda m=m: float(spread_of_days(read(TMY3))[m]), 0.012,
+            "groups of 31 hours", relative=True)
+        for m, value in SPREADS.items()
+    ),
+    *(
+        row(f"night among the coldest hours of {MONTHS[m]}", "hours of the clock among the cold ones", COUNTED, value, lambda m=m: cold_at_night(m), 0.05,
+            "hours of the clock lie evenly about their mean", relative=True)
+        for m, value in AT_NIGHT.items()
+    ),
+]  # fmt: skip
+
 CLIMATE = [
     *(
         row(f"degree days of {name} to 65 F", "weather of a town", NORMALS, value,
@@ -348,7 +374,7 @@ TABLE = [
         "all days are colder", "common practice, no source", relative=True),
 ]  # fmt: skip
 
-CHECKS = [*READ, *PACKED, *GAPS, *CLIMATE, *OWN, *TABLE]
+CHECKS = [*READ, *PACKED, *GAPS, *SORTED, *CLIMATE, *OWN, *TABLE]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)
