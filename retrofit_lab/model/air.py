@@ -247,11 +247,35 @@ def leak_rows() -> dict[str, dict[str, str]]:
 
 
 def _typical_area(site: LeakSite) -> Value:
+    """Leakage area of a site, by its kind, count and looks. [in2]
+
+    Parameters
+    ----------
+    site : LeakSite
+        ``condition`` is 1 for a usual one, more for one that looks leakier.
+
+    References
+    ----------
+    ``data/leak_sites.csv``, its column ``likely_in2``.
+    """
     return float(leak_rows()[site.kind]["likely_in2"]) * site.count * site.condition
 
 
 def _paths(house: House, shares: Mapping[str, Value]) -> tuple[dict[str, Value], dict[str, Value]]:
-    """Air comes in low and goes out high; the middle serves both by halves (judgement)."""
+    """Air comes in low and goes out high; the middle serves both by halves (judgement).
+
+    Parameters
+    ----------
+    house : House
+        Kinds of its buffer zones and places of its leak sites.
+    shares : mapping of str to Value
+        Leakage left at each site. [1]
+
+    Returns
+    -------
+    tuple of dict
+        Shares of the natural flow by buffer zone that enter and that leave through it. [1]
+    """
     kinds = {buffer.key: buffer.kind for buffer in house.buffers}
     places = {site.key: site.place for site in house.leakage.sites}
     low: dict[str, Value] = {}
@@ -269,6 +293,15 @@ def _paths(house: House, shares: Mapping[str, Value]) -> tuple[dict[str, Value],
 
 
 def _of_flow(by_place: Mapping[str, Value], middle: Value) -> dict[str, Value]:
+    """Shares of the flow that pass each place on one side of the middle. [1]
+
+    Parameters
+    ----------
+    by_place : mapping of str to Value
+        Leakage of the low or of the high places. [1]
+    middle : Value
+        Leakage in between. [1]
+    """
     high_or_low = total(by_place.values())
     passed = inflow_share(high_or_low, middle)
     return {place: passed * share / larger(high_or_low, 1e-12) for place, share in by_place.items()}
@@ -305,7 +338,22 @@ def _by_stack(house: House, climate: MonthlyClimate, difference: Value, for_one:
 
 
 def _enhanced(house: House, climate: MonthlyClimate, difference: Value) -> Value:
-    """Flow of the enhanced model for a house of 1 cfm at 1 Pa. [cfm]"""
+    """Flow of the enhanced model for a house of 1 cfm at 1 Pa.
+
+    Parameters
+    ----------
+    house : House
+        Stories, flue, foundation, shelter and exponent.
+    climate : MonthlyClimate
+        Wind.
+    difference : Value
+        Between rooms and outdoors. [F]
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Flow. [cfm]
+    """
     stories, exponent = house.size.stories, house.leakage.exponent
     flue = house.leakage.flue == "open"
     crawl = any(buffer.kind == "crawlspace" for buffer in house.buffers)
@@ -322,7 +370,22 @@ def _enhanced(house: House, climate: MonthlyClimate, difference: Value) -> Value
 
 
 def _basic(house: House, climate: MonthlyClimate, difference: Value) -> Value:
-    """Flow of the basic model for a house of 1 cfm at 1 Pa. [cfm]"""
+    """Flow of the basic model for a house of 1 cfm at 1 Pa.
+
+    Parameters
+    ----------
+    house : House
+        Stories, shelter and exponent.
+    climate : MonthlyClimate
+        Wind.
+    difference : Value
+        Between rooms and outdoors. [F]
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Flow. [cfm]
+    """
     stories = house.size.stories
     return basic_flow(
         effective_leakage_area(1.0, house.leakage.exponent),
@@ -334,10 +397,26 @@ def _basic(house: House, climate: MonthlyClimate, difference: Value) -> Value:
 
 
 def _fan_flow(house: House, kind: str) -> Value:
+    """Mean flow of the fans of one kind over day and night. [cfm]
+
+    Parameters
+    ----------
+    house : House
+        Its fans with their hours.
+    kind : str
+        ``"exhaust"``, ``"supply"`` or ``"balanced"``.
+    """
     flows = [fan.flow * fan.hours / 24.0 for fan in house.fans if fan.kind == kind]
     return total(flows)
 
 
 def _recovered_flow(house: House) -> Value:
+    """Flow of fans as far as heat recovery warms it, mean of day and night. [cfm]
+
+    Parameters
+    ----------
+    house : House
+        Its fans with what they give back. [1]
+    """
     flows = [fan.recovery * fan.flow * fan.hours / 24.0 for fan in house.fans]
     return total(flows)

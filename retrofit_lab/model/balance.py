@@ -140,6 +140,17 @@ def balance(parts: Parts) -> Balance:
 
 
 def _line(parts: Parts, nodes: Mapping[str, BufferNode], air: Value) -> LossLine:
+    """Loss line of the rooms: conduction, ground, air, zones, tanks and the cold of the sky.
+
+    Parameters
+    ----------
+    parts : Parts
+        The house in numbers.
+    nodes : mapping of str to BufferNode
+        Its buffer zones.
+    air : Value
+        Heat per degree of what comes in straight from outdoors. [Btu/(h F)]
+    """
     shell = parts.shell
     line = loss_line(
         shell.conductance.get((INSIDE, OUTDOORS), 0.0) + air,
@@ -152,7 +163,20 @@ def _line(parts: Parts, nodes: Mapping[str, BufferNode], air: Value) -> LossLine
 
 
 def _sun(parts: Parts, nodes: Mapping[str, BufferNode]) -> Value:
-    """Sun that spares heat in the rooms, through windows, walls and buffer zones. [Btu/h]"""
+    """Sun that spares heat in the rooms, through windows, walls and buffer zones.
+
+    Parameters
+    ----------
+    parts : Parts
+        Sun by place.
+    nodes : mapping of str to BufferNode
+        What of their sun comes through to the rooms.
+
+    Returns
+    -------
+    Value
+        Heat. [Btu/h]
+    """
     return parts.shell.sun.get(INSIDE, 0.0) + sun_through(tuple(nodes.values()))
 
 
@@ -230,7 +254,17 @@ def direct_air(parts: Parts, airflow: Value) -> Value:
 
 
 def _with_tank(line: LossLine, tank: Value, setpoint: Value, sky: Value) -> LossLine:
-    """A tank in the rooms warms them less, the warmer they are: it belongs to the line, as does the cold sky."""
+    """A tank in the rooms warms them less, the warmer they are: it belongs to the line, as does the cold sky.
+
+    Parameters
+    ----------
+    line : LossLine
+        Without both.
+    tank, setpoint : Value
+        Heat per degree of tanks and pipes [Btu/(h F)], and their temperature. [F]
+    sky : Value
+        What the sky takes of the rooms' own outer faces. [Btu/h]
+    """
     return LossLine(
         inside=line.inside + tank,
         outside=line.outside,
@@ -239,6 +273,17 @@ def _with_tank(line: LossLine, tank: Value, setpoint: Value, sky: Value) -> Loss
 
 
 def _node(parts: Parts, place: str, vent_cfm: Value) -> BufferNode:
+    """What one buffer zone exchanges with rooms, outdoors, ground and tanks.
+
+    Parameters
+    ----------
+    parts : Parts
+        The house in numbers.
+    place : str
+        Key of the zone.
+    vent_cfm : Value
+        Outdoor air that blows through it by itself. [cfm]
+    """
     shell, flows = parts.shell, parts.flows
     to_house = shell.conductance.get((INSIDE, place), 0.0)
     outdoor = shell.conductance.get((place, OUTDOORS), 0.0) + flows.heat_coefficient * vent_cfm
@@ -438,14 +483,49 @@ def ducts_of(
 
 
 def _warming(state: Balance, ducts: Distribution, place: str, made: Value) -> Value:
-    """How much warmer a zone gets by what ducts release in it. [F]"""
+    """How much warmer a zone gets by what ducts release in it.
+
+    Parameters
+    ----------
+    state : Balance
+        Its conductances.
+    ducts : Distribution
+        What is released there.
+    place : str
+        Key of the zone.
+    made : Value
+        What the rooms ask of the ducts. [Btu/h]
+
+    Returns
+    -------
+    Value
+        Warming, below 0 for cooling. [F]
+    """
     return made / ducts.useful * ducts.released[place] / state.nodes[place].total
 
 
 def _settling(cold: Value, warm: Value) -> Value:
-    """Share of the first warming that is left when the loss falls evenly as the zone gets warmer. [1]"""
+    """Share of the first warming that is left when the loss falls evenly as the zone gets warmer.
+
+    Parameters
+    ----------
+    cold, warm : Value
+        What is released for each unit of use, in the zone as it was and warmed at first. [1]
+
+    Returns
+    -------
+    Value
+        Where the straight line through both trials meets itself. [1]
+    """
     return cold / np.maximum(2.0 * cold - warm, 1e-9)
 
 
 def _warmed(places: Mapping[str, Value], warming: Mapping[str, Value]) -> dict[str, Value]:
+    """Temperatures of places, some of them warmer. [F]
+
+    Parameters
+    ----------
+    places, warming : mapping of str to Value
+        Temperatures, and by how much some rise. [F]
+    """
     return {place: value + warming.get(place, 0.0) for place, value in places.items()}

@@ -218,7 +218,24 @@ def cooling_energy(parts: Parts, season: Season) -> SeasonEnergy:
 
 
 def _moisture(parts: Parts, season: Season, unit: AirConditioner, asked: Value) -> Value:
-    """Moisture's share of what a unit's coil takes out, from the moisture balance of the rooms. [1]"""
+    """Moisture's share of what a unit's coil takes out, from the moisture balance of the rooms.
+
+    Parameters
+    ----------
+    parts : Parts
+        House, its people and ducts, and the moisture outdoors.
+    season : Season
+        Outdoor air that comes in.
+    unit : AirConditioner
+        Its share and size.
+    asked : Value
+        Sensible cold of the month. [Btu]
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Share. [1]
+    """
     house, outdoor = parts.house, parts.climate.humidity_ratio
     supply, back = leaks_outside(house) if unit.ducted == "yes" else (0.0, 0.0)
     density = parts.flows.heat_coefficient / air_heat_coefficient(1.0)

@@ -171,6 +171,15 @@ def closed_places(house: House) -> tuple[str, ...]:
 
 
 def _by_place(house: House, supply: Value, back: Value) -> dict[str, Value]:
+    """Shares by the places of supply and return, added where both lie in one. [1]
+
+    Parameters
+    ----------
+    house : House
+        Where its ducts are.
+    supply, back : Value
+        Shares of the two sides. [1]
+    """
     shares = {house.ducts.supply_place: supply}
     place = house.ducts.return_place
     shares[place] = shares.get(place, 0.0) + back
@@ -178,6 +187,13 @@ def _by_place(house: House, supply: Value, back: Value) -> dict[str, Value]:
 
 
 def _within_reason(share: Value) -> Value:
+    """A share between what broken ducts deliver and all. [1]
+
+    Parameters
+    ----------
+    share : Value
+        Below 0 where more is lost than is made.
+    """
     return smaller(larger(share, LEAST_DELIVERED), 1.0)
 
 

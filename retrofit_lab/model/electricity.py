@@ -79,6 +79,15 @@ def plugs(house: House, latitude: float) -> Plugs:
 
 
 def _by_fuel(house: House, power: list[Value]) -> dict[str, Value]:
+    """Power of appliances by their fuel, electricity always among them. [W]
+
+    Parameters
+    ----------
+    house : House
+        Its appliances.
+    power : list of Value
+        Of each, in their order. [W]
+    """
     found: dict[str, Value] = {ELECTRICITY: 0.0}
     for item, watts in zip(house.appliances, power, strict=True):
         found[item.fuel] = found.get(item.fuel, 0.0) + watts
@@ -87,7 +96,18 @@ def _by_fuel(house: House, power: list[Value]) -> dict[str, Value]:
 
 @cache
 def _lighting_season(latitude: float) -> FloatArray:
-    """Lighting of each month at a latitude; the same for every house of a climate, so kept. [1]"""
+    """Lighting of each month at a latitude; the same for every house of a climate, so kept.
+
+    Parameters
+    ----------
+    latitude : float
+        North positive. [degree]
+
+    Returns
+    -------
+    ndarray, shape (12,)
+        Factor, not to be written to. [1]
+    """
     season = lighting_season_at(latitude)
     season.flags.writeable = False
     return season

@@ -534,7 +534,18 @@ def ground_covered(house: House) -> Value:
 
 
 def _ground(house: House) -> tuple[dict[str, Value], dict[str, Value]]:
-    """Heat per degree into the ground by place, at rest and by the year's swing. [Btu/(h F)]"""
+    """Heat per degree into the ground by place, at rest and by the year's swing.
+
+    Parameters
+    ----------
+    house : House
+        Its walls, floors and slabs in the ground.
+
+    Returns
+    -------
+    tuple of dict
+        By place. [Btu/(h F)]
+    """
     rest: defaultdict[str, Value] = defaultdict(float)
     wave: defaultdict[str, Value] = defaultdict(float)
     covered = ground_covered(house)
@@ -547,7 +558,24 @@ def _ground(house: House) -> tuple[dict[str, Value], dict[str, Value]]:
 def _sun(
     house: House, climate: MonthlyClimate, surfaces: Sequence[tuple[Surface, Value]], films: Films
 ) -> dict[str, Value]:
-    """Sun through windows and on outer faces, by place. [Btu/h]"""
+    """Sun through windows and on outer faces, by place.
+
+    Parameters
+    ----------
+    house : House
+        Its windows, and how dark its roofs are.
+    climate : MonthlyClimate
+        Sun by plane.
+    surfaces : sequence of (Surface, Value)
+        With their heat per degree. [Btu/(h F)]
+    films : Films
+        Outer film.
+
+    Returns
+    -------
+    dict of str to Value
+        Sun by month. [Btu/h]
+    """
     sun: defaultdict[str, Value] = defaultdict(float)
     for window in house.windows:
         irradiation = wall_irradiation(climate.sun, window.facing) / 24.0
@@ -631,7 +659,15 @@ def sky_radiation(climate: MonthlyClimate) -> FloatArray:
 
 
 def _absorptance(buffers: tuple[Buffer, ...], surface: Surface) -> Value:
-    """Share of the sun that an outer face takes up. [1]"""
+    """Share of the sun that an outer face takes up. [1]
+
+    Parameters
+    ----------
+    buffers : tuple of Buffer
+        A roof over one of them is as dark as the zone says.
+    surface : Surface
+        Walls and doors are of a middling color.
+    """
     if surface.kind not in ROOF_KINDS:
         return WALL_ABSORPTANCE
     return next((b.sun_absorptance for b in buffers if b.key == surface.inside), ROOF_ABSORPTANCE)

@@ -265,11 +265,35 @@ def unmet_heat(house: House, climate: MonthlyClimate, demand: HeatDemand, useful
 
 
 def _reaches(heater: FuelHeater, useful: Value) -> Value:
+    """Share of a heater's heat that counts in the rooms: through the ducts, or all of it. [1]
+
+    Parameters
+    ----------
+    heater : FuelHeater
+        Only a furnace heats through the ducts.
+    useful : Value
+        Share that the ducts bring. [1]
+    """
     return useful if heater.kind in DUCTED_KINDS else 1.0
 
 
 def _fuel_heater(house: House, heater: FuelHeater, made: Value) -> tuple[Value, Value]:
-    """Fuel [Btu] and electricity of the furnace fan [kWh] for the heat of a month."""
+    """Fuel and electricity of the furnace fan for the heat of a month.
+
+    Parameters
+    ----------
+    house : House
+        Its fan.
+    heater : FuelHeater
+        Its kind, efficiency and size.
+    made : Value
+        Heat to be made, what ducts lose included. [Btu]
+
+    Returns
+    -------
+    tuple of Value
+        Fuel [Btu], less what the fan's own heat spares, and electricity. [kWh]
+    """
     if heater.kind not in DUCTED_KINDS:
         return fuel_input(made, heater.efficiency), 0.0
     watts = house.ducts.fan_watts
@@ -278,7 +302,22 @@ def _fuel_heater(house: House, heater: FuelHeater, made: Value) -> tuple[Value, 
 
 
 def _pilot(heater: FuelHeater, climate: MonthlyClimate, demand: HeatDemand) -> Value:
-    """Fuel of a standing pilot on the days without heating; on the others the label holds it. [Btu/month]"""
+    """Fuel of a standing pilot on the days without heating; on the others the label holds it.
+
+    Parameters
+    ----------
+    heater : FuelHeater
+        Its pilot. [Btu/h]
+    climate : MonthlyClimate
+        Its days.
+    demand : HeatDemand
+        Above which temperature nobody heats. [F]
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Fuel. [Btu]
+    """
     if is_nought(heater.pilot):
         return 0.0
     idle = HOURS_PER_DAY * (climate.days - climate.degree_days.days_below(demand.idle_above))
@@ -288,7 +327,26 @@ def _pilot(heater: FuelHeater, climate: MonthlyClimate, demand: HeatDemand) -> V
 def _heat_pump(
     house: House, pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand, useful: Value
 ) -> tuple[Value, Value, Value]:
-    """Electricity [Btu], that of the furnace fan and of backup heat [kWh] for the heat of a month."""
+    """Electricity, that of the furnace fan and of backup heat for the heat of a month.
+
+    Parameters
+    ----------
+    house : House
+        Its ducts and fan.
+    pump : HeatPump
+        Share, label, size and cutout.
+    climate : MonthlyClimate
+        Its hours.
+    demand : HeatDemand
+        What the rooms ask for, and how they come back after setbacks.
+    useful : Value
+        Share that the ducts bring. [1]
+
+    Returns
+    -------
+    tuple of Value
+        All of it [Btu], the fan's and the backup's. [kWh]
+    """
     if is_nought(pump.share):
         return 0.0, 0.0, 0.0
     groups = hour_groups(climate)

@@ -279,7 +279,22 @@ def works(tank: WaterHeater) -> bool:
 
 
 def _tank(tank: WaterHeater, wanted: Value, ambient: Value) -> tuple[Value, Value]:
-    """Fuel that a tank takes, and heat that it draws from its place. [Btu/h]"""
+    """Fuel that a tank takes, and heat that it draws from its place.
+
+    Parameters
+    ----------
+    tank : WaterHeater
+        Share, kind, efficiency, flue and setting.
+    wanted : Value
+        Heat that all tanks together give to water and pipes. [Btu/h]
+    ambient : Value
+        Temperature round it. [F]
+
+    Returns
+    -------
+    tuple of Value
+        Fuel and heat. [Btu/h]
+    """
     if not works(tank):
         return 0.0, 0.0
     warmer = tank.setpoint - ambient

@@ -97,7 +97,18 @@ def hour_groups(climate: MonthlyClimate) -> HourGroups:
 
 
 def _borders(groups: FloatArray) -> FloatArray:
-    """Temperatures half-way between neighboring groups, and as far again beyond the first and the last. [F]"""
+    """Temperatures half-way between neighboring groups, and as far again beyond the first and the last.
+
+    Parameters
+    ----------
+    groups : ndarray, shape (..., 24)
+        Means of equal groups, cold to warm. [F]
+
+    Returns
+    -------
+    ndarray, shape (..., 25)
+        Borders. [F]
+    """
     between = (groups[..., 1:] + groups[..., :-1]) / 2.0
     first = 2.0 * groups[..., :1] - between[..., :1]
     last = 2.0 * groups[..., -1:] - between[..., -1:]
@@ -120,7 +131,25 @@ class Blocks:
 
 
 def blocks_of(climate: MonthlyClimate) -> Blocks:
-    """Hours of the months of a climate; warmer years differ in the mean alone."""
+    """Hours of the months of a climate; warmer years differ in the mean alone.
+
+    Parameters
+    ----------
+    climate : MonthlyClimate
+        Its hours by the clock and sorted.
+
+    Returns
+    -------
+    Blocks
+        A few hours at a time.
+
+    Examples
+    --------
+    They differ from their mean, so they sum to nothing:
+
+    >>> bool(np.allclose(blocks_of(climate).clock.sum(axis=-1), 0.0, atol=1e-9))
+    True
+    """
     clock = _pattern(climate.hours.clock_temperature)
     warmer = _pattern(climate.hours.groups)
     sun = _blocks(climate.hours.clock_sun)
@@ -131,13 +160,35 @@ def blocks_of(climate: MonthlyClimate) -> Blocks:
 
 
 def _pattern(hours: FloatArray) -> FloatArray:
-    """How a few of the 24 at a time differ from their mean. [F]"""
+    """How a few of the 24 at a time differ from their mean.
+
+    Parameters
+    ----------
+    hours : ndarray, shape (..., 12, 24)
+        By the clock or sorted. [F]
+
+    Returns
+    -------
+    ndarray, shape (12, blocks)
+        Differences. [F]
+    """
     blocks = _blocks(_first(hours))
     return np.asarray(blocks - blocks.mean(axis=-1, keepdims=True))
 
 
 def _blocks(hours: FloatArray) -> FloatArray:
-    """Means of a few of the 24 at a time."""
+    """Means of a few of the 24 at a time.
+
+    Parameters
+    ----------
+    hours : ndarray, shape (..., 24)
+        Any unit.
+
+    Returns
+    -------
+    ndarray, shape (..., 24 / BLOCK)
+        In the same unit.
+    """
     shape = (*hours.shape[:-1], hours.shape[-1] // BLOCK, BLOCK)
     return np.asarray(hours.reshape(shape).mean(axis=-1))
 
@@ -161,7 +212,23 @@ def share_of_clock(
 
 
 def spread_of_days(climate: MonthlyClimate) -> FloatArray:
-    """Standard deviation of a month's hours beyond that of its mean day: warm and cold days, shape (12,). [F]"""
+    """Standard deviation of a month's hours beyond that of its mean day: warm and cold days.
+
+    Parameters
+    ----------
+    climate : MonthlyClimate
+        Its hours by the clock and sorted.
+
+    Returns
+    -------
+    ndarray, shape (12,)
+        At least 1. [F]
+
+    Examples
+    --------
+    >>> bool((spread_of_days(climate) >= 1.0).all())
+    True
+    """
     groups, mean_day = _first(climate.hours.groups), _first(climate.hours.clock_temperature)
     return np.asarray(np.sqrt(np.maximum(groups.var(axis=-1) - mean_day.var(axis=-1), 1.0)))
 

@@ -207,6 +207,19 @@ def indoor(house: House, season: str, line: LossLine, around: Surroundings) -> I
 
 
 def _drift(house: House, season: str, line: LossLine, around: Surroundings) -> _Drift:
+    """How a house drifts in a season, worked out once for all its zones.
+
+    Parameters
+    ----------
+    house : House
+        Its mass, and in which periods it is left alone.
+    season : str
+        ``"heating"`` or ``"cooling"``.
+    line : LossLine
+        Its loss.
+    around : Surroundings
+        What drives it.
+    """
     wanted = {
         period.key in DAYTIME_KEYS
         for zone in house.zones
@@ -223,13 +236,38 @@ def _drift(house: House, season: str, line: LossLine, around: Surroundings) -> _
 
 
 def differs(zone: ThermostatZone, period: Period, season: str) -> bool:
-    """Whether a period is set otherwise in any variant of the house."""
+    """Whether a period is set otherwise in any variant of the house.
+
+    Parameters
+    ----------
+    zone : ThermostatZone
+        Its setting of the day.
+    period : Period
+        Its own setting.
+    season : str
+        ``"heating"`` or ``"cooling"``.
+    """
     day, setting = (getattr(record, f"{season}_setpoint") for record in (zone, period))
     return bool(np.any(day != setting)) if isinstance(day - setting, np.ndarray) else day != setting
 
 
 def _floating(line: LossLine, around: Surroundings, *, by_day: bool) -> Value:
-    """Temperature that the house tends to in the hours of a period: at night there is no sun. [F]"""
+    """Temperature that the house tends to in the hours of a period: at night there is no sun.
+
+    Parameters
+    ----------
+    line : LossLine
+        Its loss.
+    around : Surroundings
+        Outdoor air by the clock, heat inside and sun.
+    by_day : bool
+        In `DAYTIME`, else in `NIGHT`.
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Temperature. [F]
+    """
     hours = around.hours
     clock = DAYTIME if by_day else NIGHT
     outdoor = hours.clock_temperature[..., clock].mean(axis=-1)
@@ -243,7 +281,22 @@ def _floating(line: LossLine, around: Surroundings, *, by_day: bool) -> Value:
 def _zone(
     zone: ThermostatZone, season: str, drift: _Drift
 ) -> tuple[Value, dict[bool, Value], Value]:
-    """Mean temperature, heat of recovery after days and nights, and how far below its setting it tends to."""
+    """Mean temperature, heat of recovery after days and nights, and how far below its setting it tends to.
+
+    Parameters
+    ----------
+    zone : ThermostatZone
+        Its setting of the day and its periods.
+    season : str
+        ``"heating"`` or ``"cooling"``.
+    drift : _Drift
+        How the house drifts.
+
+    Returns
+    -------
+    tuple
+        Mean [F], recovery by day and by night [Btu/day], and the distance, mean of day and night. [F]
+    """
     day: Value = getattr(zone, f"{season}_setpoint")
     mean: Value = day
     recovery: dict[bool, Value] = {True: 0.0, False: 0.0}
@@ -276,7 +329,22 @@ def _zone(
 
 
 def _hours_left(period: Period, below: Value, drift: _Drift) -> Value:
-    """Hours of a night that are left when rooms warmed by the sun have fallen to their setting. [h]"""
+    """Hours of a night that are left when rooms warmed by the sun have fallen to their setting.
+
+    Parameters
+    ----------
+    period : Period
+        Its hours.
+    below : Value
+        By how much the rooms tend to lie below the day's setting. [F]
+    drift : _Drift
+        From how far above the setting they start.
+
+    Returns
+    -------
+    Value
+        Time. [h]
+    """
     if is_nought(drift.excess):
         return period.hours
     late = larger(hours_above_setting(drift.excess, below, drift.constant), SHORTEST)
@@ -284,7 +352,30 @@ def _hours_left(period: Period, below: Value, drift: _Drift) -> Value:
 
 
 def held_temperature(house: House, line: LossLine, around: Surroundings) -> Value:
-    """Mean of the heated rooms by their day settings and weeks away, other settings of a period left out. [F]"""
+    """Mean of the heated rooms by their day settings and weeks away, other settings of a period left out.
+
+    Parameters
+    ----------
+    house : House
+        Its zones.
+    line : LossLine
+        Its loss, for the weeks away.
+    around : Surroundings
+        What drives it meanwhile.
+
+    Returns
+    -------
+    Value
+        Temperature. [F]
+
+    Examples
+    --------
+    >>> zones = tuple(replace(zone, weeks_away=0.0, heating_setpoint=67.0) for zone in house.zones)
+    >>> around = Surroundings(outdoor=climate.temperature, hours=climate.hours, inside=0.0, sun=0.0)
+    >>> line = LossLine(inside=400.0, outside=400.0, fixed=0.0)
+    >>> round(held_temperature(replace(house, zones=zones), line, around), 9)
+    67.0
+    """
     held: Value = 0.0
     for zone in house.zones:
         day: Value = zone.heating_setpoint
@@ -297,6 +388,17 @@ def held_temperature(house: House, line: LossLine, around: Surroundings) -> Valu
 def _with_weeks_away(
     zone: ThermostatZone, day: Value, line: LossLine, around: Surroundings
 ) -> Value:
+    """Setting of the day, with weeks in which the house is left at another or floats above it. [F]
+
+    Parameters
+    ----------
+    zone : ThermostatZone
+        Weeks and setting while away.
+    day : Value
+        Setting of the day. [F]
+    line, around : LossLine, Surroundings
+        Where the house floats.
+    """
     floating = line.floating_temperature(around.outdoor, around.inside + around.sun)
     away = np.minimum(np.maximum(zone.away_setpoint, floating), day)
     return with_holidays(day, away, _weeks_of_season(zone))

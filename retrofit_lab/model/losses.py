@@ -159,7 +159,22 @@ def season_losses(year: YearEnergy) -> SeasonLosses:
 
 
 def _rates(parts: Parts, state: Balance, places: Mapping[str, Value]) -> dict[str, Value]:
-    """Heat that leaves the rooms by part, mean of the heating days. [Btu/h]"""
+    """Heat that leaves the rooms by part, mean of the heating days.
+
+    Parameters
+    ----------
+    parts : Parts
+        The house in numbers.
+    state : Balance
+        Its air and zones.
+    places : mapping of str to Value
+        Temperatures of the heating days. [F]
+
+    Returns
+    -------
+    dict of str to Value
+        By part. [Btu/h]
+    """
     room = places[INSIDE]
     rates: defaultdict[str, Value] = defaultdict(float)
     films = parts.shell.films
@@ -181,7 +196,22 @@ def _rates(parts: Parts, state: Balance, places: Mapping[str, Value]) -> dict[st
 
 
 def _air_rate(parts: Parts, state: Balance, places: Mapping[str, Value]) -> Value:
-    """Heat that warms the air which comes in, straight or through a neighbor. [Btu/h]"""
+    """Heat that warms the air which comes in, straight or through a neighbor.
+
+    Parameters
+    ----------
+    parts : Parts
+        Which share passes which zone.
+    state : Balance
+        Heat per degree of what comes in straight.
+    places : mapping of str to Value
+        Temperatures. [F]
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Heat. [Btu/h]
+    """
     flows, room = parts.flows, places[INSIDE]
     rate = state.air * (room - places[OUTDOORS])
     for place in state.nodes:
@@ -191,12 +221,34 @@ def _air_rate(parts: Parts, state: Balance, places: Mapping[str, Value]) -> Valu
 
 
 def _duct_loss(year: YearEnergy) -> Value:
-    """Heat that the equipment makes beyond what counts in the rooms. [Btu/month]"""
+    """Heat that the equipment makes beyond what counts in the rooms.
+
+    Parameters
+    ----------
+    year : YearEnergy
+        Its heating season.
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Heat. [Btu/month]
+    """
     season = year.heating
     return ducted_share(year.parts.house) * season.demand * (1.0 / season.ducts.useful - 1.0)
 
 
 def _tank_rate(parts: Parts, places: Mapping[str, Value], place: str) -> Value:
+    """Heat that tanks and pipes give to one place. [Btu/h]
+
+    Parameters
+    ----------
+    parts : Parts
+        Tanks and pipes by place.
+    places : mapping of str to Value
+        Temperatures. [F]
+    place : str
+        ``"house"`` or the key of a zone.
+    """
     return parts.water.conductance(place) * (parts.water.setpoint - places[place])
 
 

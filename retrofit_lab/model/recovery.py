@@ -25,7 +25,29 @@ LEAST_SUN = 1e-9
 
 
 def recoveries(parts: Parts, season: Season) -> dict[str, SlowRecovery]:
-    """Mean recovery of each heat pump by its key; none where no setting falls."""
+    """Mean recovery of each heat pump by its key; none where no setting falls.
+
+    Parameters
+    ----------
+    parts : Parts
+        House, with its heat pumps, and climate.
+    season : Season
+        Heating, with the heat that brings rooms back.
+
+    Returns
+    -------
+    dict of str to SlowRecovery
+        Backup heat and how late the rooms are, mean of the days.
+
+    Examples
+    --------
+    A house without periods never has to come back:
+
+    >>> zones = tuple(replace(zone, periods=()) for zone in house.zones)
+    >>> year = year_energy(replace(house, zones=zones), climate)
+    >>> recoveries(year.parts, year.heating)
+    {}
+    """
     if is_nought(season.rooms.recovery):
         return {}
     return {
@@ -94,4 +116,5 @@ def _outdoors(climate: MonthlyClimate, lead: int) -> tuple[FloatArray, FloatArra
 
 
 def _of_two(days: Value) -> Value:
+    """Mean of the cold and the warm day on the first axis, where there is one."""
     return 0.5 * (days[0] + days[1]) if isinstance(days, np.ndarray) else days

@@ -135,10 +135,30 @@ def running_hours(
 
 
 def sun_felt(parts: Parts, state: Balance) -> Value:
-    """By how much the mean sun, as a load of the same hours, is like warmer outdoor air. [F]"""
+    """By how much the mean sun, as a load of the same hours, is like warmer outdoor air.
+
+    Parameters
+    ----------
+    parts : Parts
+        Sun through windows, of which a part is a load later.
+    state : Balance
+        All sun, and the loss for each degree.
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Temperature. [F]
+    """
     later = (1.0 - SUN_AT_ONCE) * parts.shell.sun.get(INSIDE, 0.0)
     return (state.sun - later) / state.line.outside
 
 
 def _mean_by(weight: FloatArray, values: FloatArray) -> FloatArray:
+    """Mean of values of groups of hours, weighted. [unit of the values]
+
+    Parameters
+    ----------
+    weight, values : ndarray, shape (..., 12, groups)
+        Load of each group, and what is averaged.
+    """
     return np.asarray(np.einsum("...mh,mh->...m", weight, values) / weight.sum(axis=-1))

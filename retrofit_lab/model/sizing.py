@@ -55,5 +55,16 @@ def _short(year: YearEnergy) -> Iterator[Oddity]:
 
 
 def _unmet_rate(year: YearEnergy) -> Value:
-    """Heat per hour that brings rooms, which a small heater leaves cold, to their setting. [Btu/h]"""
+    """Heat per hour that brings rooms, which a small heater leaves cold, to their setting.
+
+    Parameters
+    ----------
+    year : YearEnergy
+        Year of one house.
+
+    Returns
+    -------
+    Value
+        Heat. [Btu/h]
+    """
     return year.heating.unmet / (24.0 * year.parts.climate.days)

@@ -163,6 +163,15 @@ def year_energy(house: House, climate: MonthlyClimate) -> YearEnergy:
 
 
 def _parts(house: House, climate: MonthlyClimate) -> Parts:
+    """The house in numbers that do not hang on the season.
+
+    Parameters
+    ----------
+    house : House
+        As described, any number with axes in front.
+    climate : MonthlyClimate
+        Of its place, already as warm as its year.
+    """
     water = losses(house)
     power = plugs(house, climate.latitude)
     parts = Parts(
@@ -182,7 +191,18 @@ def _parts(house: House, climate: MonthlyClimate) -> Parts:
 
 
 def _heat_taken(parts: Parts) -> Mapping[str, Value]:
-    """Heat that heat-pump tanks take from their place, at the place's temperature without them. [Btu/h]"""
+    """Heat that heat-pump tanks take from their place, at the place's temperature without them.
+
+    Parameters
+    ----------
+    parts : Parts
+        Without what they take.
+
+    Returns
+    -------
+    mapping of str to Value
+        By place. [Btu/h]
+    """
     state = balance(parts)
     room = day_setpoint(parts.house, "heating")
     places = place_temperatures(state, room, parts.climate.temperature)
@@ -248,7 +268,20 @@ def _heating(parts: Parts, state: Balance, arrives: Value = USUALLY_ARRIVES) -> 
 
 
 def _as_warmed_up(parts: Parts, season: Season) -> Season:
-    """The same season with rooms that heat pumps bring back up as slowly as they can after setbacks."""
+    """The same season with rooms that heat pumps bring back up as slowly as they can after setbacks.
+
+    Parameters
+    ----------
+    parts : Parts
+        House and climate.
+    season : Season
+        With rooms that come back at once.
+
+    Returns
+    -------
+    Season
+        With less demand, as the rooms are later.
+    """
     if is_nought(season.rooms.recovery) or not parts.house.heat_pumps:
         return season
     mornings = recoveries(parts, season)
@@ -266,7 +299,20 @@ def _as_warmed_up(parts: Parts, season: Season) -> Season:
 
 
 def _as_far_as_heaters_go(parts: Parts, season: Season) -> Season:
-    """The same season with rooms as cold as heaters that are too small leave them."""
+    """The same season with rooms as cold as heaters that are too small leave them.
+
+    Parameters
+    ----------
+    parts : Parts
+        House, with its heaters, and climate.
+    season : Season
+        With rooms at their setting.
+
+    Returns
+    -------
+    Season
+        What is missing stands in ``unmet``. [Btu/month]
+    """
     season = _as_warmed_up(parts, season)
     demand = heat_demand(season)
     unmet = unmet_heat(parts.house, parts.climate, demand, season.ducts.useful)
@@ -440,7 +486,22 @@ def _cooling(parts: Parts, state: Balance, rooms: Indoor, when: RunningHours) ->
 
 
 def _as_far_as_coolers_go(parts: Parts, season: Season, when: RunningHours) -> Season:
-    """The same season with rooms as warm as coolers that are too small leave them."""
+    """The same season with rooms as warm as coolers that are too small leave them.
+
+    Parameters
+    ----------
+    parts : Parts
+        House, with its coolers, and climate.
+    season : Season
+        With rooms at their setting.
+    when : RunningHours
+        Shape of the load.
+
+    Returns
+    -------
+    Season
+        What is missing stands in ``unmet``. [Btu/month]
+    """
     unmet = unmet_cold(parts, season, when)
     if is_nought(unmet):
         return season
@@ -451,7 +512,20 @@ def _as_far_as_coolers_go(parts: Parts, season: Season, when: RunningHours) -> S
 
 
 def _year_temperatures(parts: Parts, heating: Season, cooling: Season) -> dict[str, Value]:
-    """Temperatures of a month in which the house heats, cools or does neither. [F]"""
+    """Temperatures of a month in which the house heats, cools or does neither.
+
+    Parameters
+    ----------
+    parts : Parts
+        Climate.
+    heating, cooling : Season
+        Bounds between which the rooms float.
+
+    Returns
+    -------
+    dict of str to Value
+        By place. [F]
+    """
     state = heating.state
     outdoor = parts.climate.temperature
     floating = state.line.floating_temperature(outdoor, state.gains)
@@ -460,12 +534,42 @@ def _year_temperatures(parts: Parts, heating: Season, cooling: Season) -> dict[s
 
 
 def _heating_energy(parts: Parts, season: Season) -> SeasonEnergy:
+    """What the heaters take for the heating of a house.
+
+    Parameters
+    ----------
+    parts : Parts
+        House, with its heaters, and climate.
+    season : Season
+        Demand and ducts.
+
+    Returns
+    -------
+    SeasonEnergy
+        By month.
+    """
     return heating_energy(parts.house, parts.climate, heat_demand(season), season.ducts.useful)
 
 
 def _by_use(
     parts: Parts, heat: SeasonEnergy, cold: SeasonEnergy, water: HotWaterEnergy
 ) -> dict[tuple[str, str], Value]:
+    """Energy of the months by fuel and end use, as heat content.
+
+    Parameters
+    ----------
+    parts : Parts
+        Power of what is switched on.
+    heat, cold : SeasonEnergy
+        What heaters and coolers take.
+    water : HotWaterEnergy
+        What the water takes.
+
+    Returns
+    -------
+    dict of (str, str) to Value
+        Site energy. [Btu/month]
+    """
     hours = HOURS_PER_DAY * parts.climate.days
     result: defaultdict[tuple[str, str], Value] = defaultdict(float)
     for fuel, used in heat.fuel.items():
