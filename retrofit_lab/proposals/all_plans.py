@@ -1,12 +1,10 @@
-"""The measures that the report works out in every combination, and the best set among those; no words."""
+"""The measures that the report works out in every combination; no words."""
 
 from dataclasses import dataclass
 
 from retrofit_lab.base.values import BoolArray
-from retrofit_lab.savings.choosing import Limits
 from retrofit_lab.savings.combinations import MOST_MEASURES, all_plans
 from retrofit_lab.savings.plan_energies import PlanEnergies
-from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.plan_tables import places_of
 from retrofit_lab.study.results import PlanResult
 from retrofit_lab.study.study import Study
@@ -52,9 +50,3 @@ def worth_most(
     )
     kept = {row.key for row in ranked[:most]}
     return tuple(key for key in nothing.measures if key in kept)
-
-
-def best_choice(study: Study) -> tuple[str, ...]:
-    """The set with the largest net savings, without a limit on money, in catalogue order."""
-    chosen = Advice(study).best(Limits()).keys
-    return tuple(key for key in study.keys if key in chosen)

@@ -8,7 +8,6 @@ import numpy as np
 
 from retrofit_lab.base.parameters import Parameter
 from retrofit_lab.base.values import FloatArray
-from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.measures.fitted_measures import with_offers
 from retrofit_lab.measures.look_for import findings_with
@@ -22,8 +21,11 @@ from retrofit_lab.proposals.recommend import (
     not_recommended,
     order_of,
 )
+from retrofit_lab.proposals.stated import stated_house
+from retrofit_lab.proposals.steps import Proposal, proposal
 from retrofit_lab.safety.cautions import Caution, cautions
 from retrofit_lab.safety.hazards import releasing_words
+from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.results import Overlap, PlanResult
 from retrofit_lab.study.study import Study
 
@@ -120,6 +122,7 @@ class ReportContent:
     surfaces: tuple[tuple[str, float, float], ...]
     uses: tuple[UseRow, ...]
     result: PlanResult
+    proposal: Proposal
     order: Order
     overlaps: tuple[Overlap, ...]
     considered: tuple[Considered, ...]
@@ -149,7 +152,8 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
     InputError
         When one of them is unknown.
     """
-    house, result = stated_house(study), study.plan(chosen)
+    house, proposed = stated_house(study), proposal(Advice(study), chosen)
+    result = proposed.result
     order = order_of(study, result.ticked)
     told = [pair for pair in result.overlaps if abs(pair.lost) >= LEAST_TOLD]
     return ReportContent(
@@ -163,6 +167,7 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         surfaces=tuple((s.label, float(s.area), float(s.r_label)) for s in house.surfaces),
         uses=end_uses(study, result),
         result=result,
+        proposal=proposed,
         order=order,
         overlaps=tuple(told[:MOST_OVERLAPS]),
         considered=not_recommended(study, result),
@@ -172,11 +177,6 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         assumed=assumed_numbers(study),
         unusual=tuple(oddity.sentence for oddity in study.case.oddities),
     )
-
-
-def stated_house(study: Study) -> House:
-    """The house as somebody described and measured it, before any fit to its bills."""
-    return study.billed.fit.stated if study.billed else study.as_found
 
 
 def seen(study: Study, observation: str) -> Seen:

@@ -8,8 +8,8 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.measures.fitted_measures import Offer, offers_for, with_offers
 from retrofit_lab.model.air import reading_at_50, site_shares
-from retrofit_lab.proposals.content import stated_house
 from retrofit_lab.proposals.recommend import Step
+from retrofit_lab.proposals.stated import stated_house
 from retrofit_lab.proposals.trades import GENERAL, trade_of
 from retrofit_lab.safety.cautions import Raised
 from retrofit_lab.study.study import Study

@@ -17,7 +17,6 @@ from retrofit_lab.measures import catalogue
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.measures.sequence import covers
 from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
-from retrofit_lab.proposals.content import stated_house
 from retrofit_lab.proposals.known import (
     FINDING,
     SAID,
@@ -28,6 +27,7 @@ from retrofit_lab.proposals.known import (
 )
 from retrofit_lab.proposals.look_first import LookFirst, look_first
 from retrofit_lab.proposals.recommend import HELD, not_recommended
+from retrofit_lab.proposals.stated import stated_house
 from retrofit_lab.proposals.step_ranges import step_ranges
 from retrofit_lab.proposals.trades import GENERAL, trade_of
 from retrofit_lab.safety.cautions import TIERS, Caution, cautions, cautions_for

@@ -18,6 +18,7 @@ from retrofit_lab.proposals.content import Maker, ReportContent, report_content
 from retrofit_lab.proposals.contractors import scopes
 from retrofit_lab.proposals.recommend import HELD, NEEDED
 from retrofit_lab.study.study import Study
+from retrofit_lab.study.working_order import working_order
 from retrofit_lab.texts import LANGUAGES
 
 ALDER = replace(example("alder_street").as_found, observations=())
@@ -87,11 +88,14 @@ def test_a_line_with_one_caution_says_so() -> None:
     assert summary_of(2) == "Why, and 2 cautions"
 
 
-def test_report_puts_what_waits_last_and_keeps_it_from_the_weekend(content: ReportContent) -> None:
-    steps = content.order.steps
-    assert steps[-1].key == "attic_hatch"
-    assert steps[-1].reason == HELD
-    assert steps[-1].saving > 0
+def test_report_puts_what_waits_last_in_its_phase_and_keeps_it_from_the_weekend(
+    content: ReportContent,
+) -> None:
+    together = ("attic_hatch", "weatherstrip_doors", "outlet_gaskets")
+    assert working_order(VERMICULITE, together)[-1] == "attic_hatch"
+    step = next(step for step in content.order.steps if step.key == "attic_hatch")
+    assert step.reason == HELD
+    assert step.saving > 0
     assert "attic_hatch" not in {step.key for step in content.weekend}
     free = report_content(BARE, CHOSEN, DAY)
     assert "attic_hatch" in {step.key for step in free.weekend}

@@ -18,8 +18,10 @@ from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.command import main
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.terms import MoneyTerms
-from retrofit_lab.proposals.all_plans import all_sets, best_choice
+from retrofit_lab.proposals.all_plans import all_sets
 from retrofit_lab.proposals.content import Maker, report_content
+from retrofit_lab.proposals.steps import rater_plan
+from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.results import PlanResult
 from retrofit_lab.study.study import Study
 
@@ -44,6 +46,11 @@ READ_MANY = """plans => {
         };
     });
 }"""
+
+
+def proposed(study: Study) -> tuple[str, ...]:
+    """What a report recommends without being told."""
+    return rater_plan(Advice(study), sure=False).ticked
 
 
 @pytest.fixture(scope="module")
@@ -73,7 +80,7 @@ def facts(page: Page) -> list[str]:
 def random_plans(name: str) -> list[list[str]]:
     """Sets that keep the rules between measures, the empty and the full ones among them."""
     study = example(name)
-    sets = all_sets(study, best_choice(study))
+    sets = all_sets(study, proposed(study))
     fine = np.flatnonzero(study.case.allowed(sets.masks))
     some = np.random.default_rng(20260309).choice(fine, STACKS - 2, replace=False)
     numbers = [0, int(fine[-1]), *some.tolist()]
@@ -83,7 +90,7 @@ def random_plans(name: str) -> list[list[str]]:
 @pytest.mark.parametrize("name", HOUSES)
 def test_two_hundred_sets_show_the_models_numbers(name: str, reports, page: Page) -> None:
     study, plans = example(name), random_plans(name)
-    sets = all_sets(study, best_choice(study))
+    sets = all_sets(study, proposed(study))
     open_report(page, reports[name])
     places = [[sets.keys.index(key) for key in plan] for plan in plans]
     shown = page.evaluate(READ_MANY, places)
@@ -143,8 +150,8 @@ def compare(result: PlanResult, seen: dict, keys: tuple[str, ...], study) -> Non
 
 def test_opens_with_what_is_recommended_and_draws_it(opened: Page) -> None:
     study = example("wren_cottage")
-    offered = all_sets(study, best_choice(study)).keys
-    choice = [key for key in best_choice(study) if key in offered]
+    offered = all_sets(study, proposed(study)).keys
+    choice = [key for key in proposed(study) if key in offered]
     assert opened.locator("#try-page .row.ticked").count() == len(choice)
     assert facts(opened)[1] == dollars(study.plan(choice).after.cost)
     bars = opened.evaluate(

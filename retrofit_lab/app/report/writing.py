@@ -15,7 +15,7 @@ from retrofit_lab.app.shared.words import words
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.bill_files import read_bills
 from retrofit_lab.bills.reading.record import BillFiles
-from retrofit_lab.proposals.all_plans import all_sets, best_choice
+from retrofit_lab.proposals.all_plans import all_sets
 from retrofit_lab.proposals.bids import compare_bids, has_bids, read_bids
 from retrofit_lab.proposals.bills_beside import (
     bills_beside,
@@ -25,13 +25,15 @@ from retrofit_lab.proposals.bills_beside import (
 )
 from retrofit_lab.proposals.content import Maker, ReportContent, report_content
 from retrofit_lab.proposals.contractors import scopes
+from retrofit_lab.proposals.steps import rater_plan
+from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.opening import open_study
 from retrofit_lab.study.study import Study
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReportOptions:
-    """What a report is made of; without ``ticked`` the set with the most net savings is recommended.
+    """What a report is made of; without ``ticked`` the best plan of what something speaks for is recommended.
 
     ``bills`` are files in place of what the house names, with the daily temperatures of their days;
     ``prices`` one in place of the catalogue; ``bills_after`` and ``leakage_after`` [cfm at 50 Pa] are what
@@ -67,7 +69,7 @@ def write_report(options: ReportOptions) -> list[Path]:
         When something cannot be read, written or printed.
     """
     study = open_study(options.house, bills=options.bills, prices=_text(options.prices))
-    content = report_content(study, options.ticked or best_choice(study), options.maker)
+    content = report_content(study, options.ticked or _proposed(study), options.maker)
     result, language = content.result, words(options.language, options.system)
     pages = scopes(study, content.order.steps, result.cautions)
     extras = _extras(options, study, content)
@@ -80,6 +82,11 @@ def write_report(options: ReportOptions) -> list[Path]:
         print_pdf(report_html(content, language, pages, extras), folder / "report.pdf")
         written.append(folder / "report.pdf")
     return written
+
+
+def _proposed(study: Study) -> tuple[str, ...]:
+    """The plan of what something speaks for and nothing holds."""
+    return rater_plan(Advice(study), sure=False).ticked
 
 
 def _text(path: Path | None) -> str:
