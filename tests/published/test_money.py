@@ -13,8 +13,9 @@ from retrofit_lab.money.factors import (
     uniform_present_value,
 )
 from retrofit_lab.money.pricing import PricedFuel, charges_for
+from retrofit_lab.money.purchase import Anyway, Purchases, Visit
 from retrofit_lab.money.tariffs import Tariff, Tier
-from retrofit_lab.money.terms import fuels
+from retrofit_lab.money.terms import MoneyTerms, fuels
 from retrofit_lab.money.worth import (
     adjusted_internal_rate,
     cost_factors_over_life,
@@ -132,6 +133,28 @@ def test_first_and_later_purchases_by_hand() -> None:
     first, later = cost_factors_over_life(25.0, 20, 0.03)
     assert first == pytest.approx(1.0 - 0.2 * 1.03**-20)
     assert later == 0.0
+
+
+@outside("visits and purchases worked by hand")
+def test_shared_visits_and_needless_purchases_by_hand() -> None:
+    """A visit of 200 in a price of 1,000, of 300 in 800 and of 100 in 500; a heater of 3,000 that must be bought."""
+    visit = Visit(measures=("a", "b", "c"), setups=(200.0, 300.0, 100.0))
+    heater = Anyway(price=3000.0, life=20.0, measures=("d", "e"))
+    bought = Purchases(
+        keys=("a", "b", "c", "d", "e"), lives=np.full(5, 20.0), terms=MoneyTerms(), anyway=(heater,), visits=(visit,)
+    )  # fmt: skip
+    all_of_it = np.array([1000.0, 800.0, 500.0, 5000.0, 4000.0])
+    two = np.array([1000.0, 800.0, 0.0, 5000.0, 0.0])
+    left = bought.left_to_pay(all_of_it)
+    assert left == pytest.approx([1000 - 200 * 0.5, 800 - 300 * 0.5, 500 - 100 * 0.5, 5000, 4000])
+    assert bought.left_to_pay(two) == pytest.approx([1000 - 200 * 0.4, 800 - 300 * 0.4, 0, 5000, 0])
+    assert bought.first_cost(two) == pytest.approx(1000 + 800 + 5000 - 200)
+    assert bought.present_cost(two) == pytest.approx(1000 + 800 + 5000 - 200 - 3000)
+    assert bought.avoided(two) == pytest.approx(3000)
+    assert bought.extra_parts(all_of_it)[3:] == pytest.approx([5000 - 1500, 4000 - 1500])
+    assert bought.needless(two)[1] == pytest.approx(3000 / 20)
+    added = bought.first_cost_added(all_of_it, np.array([True, False, False, False, False]))
+    assert added == pytest.approx([1000, 800 - 200, 500 - 100, 5000, 4000])
 
 
 def test_discounted_payback_at_zero_rate_is_simple_payback() -> None:

@@ -171,15 +171,18 @@ def unit(capacity: float, hours: float, ducted: str = "no") -> dict:
     }  # fmt: skip
 
 
-def backup_followed(
+def brought_slowly(
     capacity: float, loss: float, store: float, setting: float, given: float
-) -> float:
-    """Backup heat of a day at 47 F outdoors: strips of 10 kW, after a time, while the air is 1 F behind. [Btu]"""
+) -> tuple[float, float, float]:
+    """Backup heat of a day at 47 F outdoors [Btu], mean of the air [F], and input of the compressor. [Btu by COP 1]
+
+    Strips of 10 kW help after a time while the air is 1 F behind; cycling costs by a coefficient of .25.
+    """
     light, heavy, step, day, outdoor = 0.2 * store, 0.8 * store, 1.0 / 40, 70.0, 47.0
     air = walls = day
-    needed = 0.0
-    for _ in range(7):
-        needed = since = 0.0
+    needed, taken, path = 0.0, 0.0, []
+    for _ in range(20):
+        needed, taken, since, path = 0.0, 0.0, 0.0, []
         for hour in range(24 * 40):
             at_night = NIGHT[hour // 40]
             since = 0.0 if at_night else since + step
@@ -190,9 +193,40 @@ def backup_followed(
             missing = (wanted - 1.0 - free) * stiff * light / step - pumped
             strips = min(max(missing, 0.0), 34_000.0) if since >= given and not at_night else 0.0
             needed += strips * step
+            taken += pumped * step / (1.0 - 0.25 * (1.0 - pumped / capacity))
             air = free + (pumped + strips) * step / light / stiff
             walls = (walls + step * LINK * air / heavy) / (1 + step * LINK / heavy)
-    return needed
+            path.append(air)
+    return needed, float(np.mean(path)), taken
+
+
+def held_all_day(capacity: float, loss: float) -> float:
+    """Input of the compressor of a day without a setback. [Btu by COP 1]"""
+    return 24.0 * loss * 23.0 / (1.0 - 0.25 * (1.0 - loss * 23.0 / capacity))
+
+
+def compressor(capacity: float, loss: float, store: float, setting: float, given: float) -> float:
+    """Electricity of the compressor of a year with a setback against none, in the product. [1]"""
+
+    def used(*periods: Period) -> float:
+        found = year(
+            by_clock(np.full(24, 47.0)),
+            zones=(zone(*periods),),
+            size=changed("size", heat_capacity=store / FLOOR),
+            **leaves(loss),
+            **unit(capacity, given),
+        )
+        return float(found.annual("electricity", "heating")) - float(np.sum(found.backup)) * KWH
+
+    return used(*period("night", setting)) / used()
+
+
+def colder_ours(capacity: float, loss: float, store: float, setting: float, given: float) -> float:
+    """By how much the rooms are colder than 70 F in the mean, in the product. [F]"""
+    return colder(
+        by_clock(np.full(24, 47.0)), zone(*period("night", setting)), size=changed("size", heat_capacity=store / FLOOR),
+        **leaves(loss), **unit(capacity, given),
+    )  # fmt: skip
 
 
 def backup_ours(capacity: float, loss: float, store: float, setting: float, given: float) -> float:
@@ -210,9 +244,27 @@ COMING_BACK = {
     "light house whose strips wait three hours": (15_200.0, 600.0, 10_000.0, 60.0, 3.0), "heavy house": (18_000.0, 600.0, 20_000.0, 60.0, 0.5),
     "light house, larger heat pump": (24_800.0, 600.0, 10_000.0, 60.0, 0.5),
 }  # fmt: skip
+ALONE = {
+    "alone, a third to spare": (18_000.0, 600.0, 10_000.0, 60.0, 14.0), "alone, nearly nothing to spare": (14_100.0, 600.0, 10_000.0, 60.0, 14.0),
+    "with strips after an hour": (18_000.0, 600.0, 10_000.0, 60.0, 1.0),
+}  # fmt: skip
+RESTED = {
+    "alone, a third to spare": (18_000.0, 600.0, 10_000.0, 60.0, 14.0), "alone, as much to spare": (27_600.0, 600.0, 10_000.0, 60.0, 14.0),
+    "alone, twice to spare": (41_400.0, 600.0, 10_000.0, 60.0, 14.0),
+}  # fmt: skip
 WARMED_UP = [
     *(
-        row(f"heat pump brings a {name} back: backup of a day [Btu]", "backup heat after a setback", STRIPS, "memory", backup_followed(*numbers),
+        row(f"heat pump brings a light house back {name}: mean below 70 F [F]", "late rooms after a setback", STRIPS, "memory",
+            70.0 - brought_slowly(*numbers)[1], lambda numbers=numbers: colder_ours(*numbers), 0.12, "two stores there, a straight line here")
+        for name, numbers in ALONE.items()
+    ),
+    *(
+        row(f"heat pump brings a light house back {name}: compressor against none", "compressor after a setback", STRIPS, "memory",
+            brought_slowly(*numbers)[2] / held_all_day(*numbers[:2]), lambda numbers=numbers: compressor(*numbers), 0.025, "full output costs nothing by cycling")
+        for name, numbers in RESTED.items()
+    ),
+    *(
+        row(f"heat pump brings a {name} back: backup of a day [Btu]", "backup heat after a setback", STRIPS, "memory", brought_slowly(*numbers)[0],
             lambda numbers=numbers: backup_ours(*numbers), 0.17, "the rooms are behind along a straight line here, two stores there")
         for name, numbers in COMING_BACK.items()
     ),

@@ -212,6 +212,16 @@ def warm_rooms() -> float:
     return float(np.mean(year(DRY, **parts).cooling.rooms.temperature))
 
 
+def sky_walls() -> tuple:
+    return tuple(replace(surface("wall", r_continuous=4.0), key=key) for key in ("north", "south"))
+
+
+def to_the_sky(walls: tuple) -> float:
+    """Heat that a clear sky takes of 1,000 ft2 of glass and walls. [million Btu]"""
+    parts = {"windows": (losing(1000.0),), "surfaces": walls}
+    return heat(weather(30.0, sun={"horizontal": 3000.0}), **parts) - heat(COLD, **parts)
+
+
 DUCTS = [
     row("furnace with ducts in the basement for half, a stove for half", "regain of ducts in a house", A152, "memory",
         million(shared_with_a_stove() / 0.8), lambda: gas(**{**below(), "fuel_heaters": (
@@ -232,6 +242,8 @@ DUCTS = [
         lambda: cooled(supply_leakage=0.1, return_leakage=0.1) / cooled(), 0.006, "what leaks indoors stays"),
     row("small cooler with ducts in an open attic: rooms [F]", "undersized cooler", A152, "memory",
         95 - 8_000 * (1 - (1 - LEFT)) / (500 + (1 - LEFT) * 1080), warm_rooms, 0.02, "8,000 Btu/h less what 300 ft2 take up from the attic"),
+    row("clear sky over windows and two walls against windows alone", "cold of the sky in a house", "EN ISO 13790: U x area of all that sees the sky", "memory",
+        (1000.0 + 2 * 1000.0 / 4.85) / 1000.0, lambda: to_the_sky(sky_walls()) / to_the_sky(()), 0.01, "half of the sky for each"),
     row("windows under a clear sky against clouds", "cold of the sky in a house", "EN ISO 13790 (5 W/m2K, 11 K) to the handbook's 20 Btu/(h ft2), half of it upright",
         "memory", million(0.17 * 1000 * 8.9), lambda: heat(weather(30.0, sun={"horizontal": 3000.0}), windows=(losing(1000.0),)) - heat(
             COLD, windows=(losing(1000.0),)), 0.14, "7.85 to 10 Btu/(h ft2) through a film of R-.17"),
