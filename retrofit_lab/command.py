@@ -13,7 +13,7 @@ from retrofit_lab.app.lesson.command import add_scenario, lesson_page
 from retrofit_lab.app.report.command import add_report
 from retrofit_lab.app.shared.bill_options import add_bill_options, bill_files, told_back
 from retrofit_lab.app.shared.hazard_wording import hazard_lines
-from retrofit_lab.app.walk.command import add_walkthrough
+from retrofit_lab.app.walk.command import add_walk
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.file import load_house
@@ -48,7 +48,7 @@ def _parser() -> argparse.ArgumentParser:
     add_report(commands)
     add_portfolio(commands)
     add_scenario(commands)
-    add_walkthrough(commands)
+    add_walk(commands)
     add_weather(commands)
     return parser
 

@@ -1,4 +1,4 @@
-"""Starts JupyterLab on a notebook, as `retrofit-lab walkthrough` does or by a command given, and opens its page."""
+"""Starts JupyterLab on a notebook, as `retrofit-lab walk --lab` does or by a command given, and opens its page."""
 
 import os
 import re
@@ -13,7 +13,7 @@ from waiting import eventually
 
 CELL = ".jp-CodeCell .cm-content"
 WALKTHROUGH = (
-    sys.executable, "-m", "retrofit_lab.command", "walkthrough", "--no-browser",
+    sys.executable, "-m", "retrofit_lab.command", "walk", "--lab", "--no-browser",
 )  # fmt: skip
 
 

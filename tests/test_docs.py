@@ -17,6 +17,7 @@ DOCS = [ROOT / "README.md", ROOT / "DEVELOPERS.md", ROOT / "notebooks/classroom/
 TYPED = re.compile(r"`(retrofit-lab [^`…]+)`|^ {4}(retrofit-lab .+)$", re.MULTILINE)
 HOUSE = str(data_path("houses", "wren_cottage.toml"))
 STANDS_FOR = {
+    "[HOUSE or FOLDER]": HOUSE,
     "[HOUSE]": HOUSE,
     "HOUSE": HOUSE,
     "[TABLE.csv]": str(data_path("tables", "mill_row.csv")),
@@ -54,7 +55,7 @@ def test_docs_name_the_main_commands() -> None:
         "report",
         "portfolio",
         "scenario",
-        "walkthrough",
+        "walk",
         "weather",
     }
 
@@ -88,7 +89,7 @@ def test_command_works_as_written(command: str, at_home: Path) -> None:
 
 def test_every_option_that_is_told_exists(capsys: pytest.CaptureFixture[str]) -> None:
     known = set()
-    for name in ("serve", "check", "savings", "report", "portfolio", "scenario", "walkthrough"):
+    for name in ("serve", "check", "savings", "report", "portfolio", "scenario", "walk"):
         with pytest.raises(SystemExit):
             main([name, "--help"])
         known |= set(re.findall(r"--[a-z-]+", capsys.readouterr().out))

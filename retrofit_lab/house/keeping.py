@@ -1,4 +1,4 @@
-"""Keeps a house on disk while it is being recorded: earlier versions, and a draft between savings.
+"""Keeps a house on disk while it is being recorded: the file, and the versions that stood there before.
 
 The house file itself is read and written in file.py.
 """
@@ -9,7 +9,7 @@ from pathlib import Path
 
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
-from retrofit_lab.house.file import load_house, save_house
+from retrofit_lab.house.file import save_house
 
 MOST_VERSIONS = 20
 DRAFT = "draft"
@@ -33,7 +33,6 @@ def keep_house(house: House, path: str | Path) -> Path | None:
     try:
         version = _keep_version(path)
         save_house(house, path)
-        draft_path(path).unlink(missing_ok=True)
     except OSError as error:
         raise HouseError(
             f"{path.name}: cannot be saved ({error.strerror}). Choose another folder."
@@ -51,37 +50,6 @@ def versions_of(path: str | Path) -> tuple[Path, ...]:
         if (match := pattern.fullmatch(other.name))
     ]
     return tuple(other for _, other in sorted(found))
-
-
-def keep_draft(house: House, path: str | Path) -> bool:
-    """Write what is not saved yet beside the house file; False when the disk does not take it."""
-    try:
-        save_house(house, draft_path(path))
-    except OSError:
-        return False
-    return True
-
-
-def draft_of(path: str | Path) -> House | None:
-    """House of a draft that was never saved, or None."""
-    draft = draft_path(path)
-    if not draft.is_file():
-        return None
-    try:
-        return load_house(draft)
-    except HouseError:
-        return None
-
-
-def drop_draft(path: str | Path) -> None:
-    """Remove the draft of a house file."""
-    draft_path(path).unlink(missing_ok=True)
-
-
-def draft_path(path: str | Path) -> Path:
-    """Where the draft of a house file is kept."""
-    path = Path(path)
-    return path.with_name(f"{path.stem}.{DRAFT}{path.suffix}")
 
 
 def house_files(folder: str | Path) -> tuple[str, ...]:

@@ -81,8 +81,7 @@ def test_small_house_from_nothing_to_the_kitchen_table(lab: Lab, folder: Path, p
     answer(page, "leakage-sites-recessed-lights-count", "9")
     go(page, "Blower door")
     answer(page, "leakage-flow", "1850 cfm at 50 Pa")
-    page.keyboard.press("Control+s")
-    page.wait_for_selector(".said:has-text('Saved as plum_lane.toml')")
+    page.wait_for_selector(".file:has-text('saved at')")
     house = load_house(folder / "plum_lane.toml")
     assert (house.leakage.flow, house.surfaces[0].r_label, house.surfaces[0].fill) == (
         1850.0,
@@ -188,7 +187,7 @@ def test_typing_on_while_an_answer_is_under_way_loses_nothing(lab: Lab, page: Pa
         page.keyboard.press("Enter")
     page.keyboard.press("Control+a")
     page.keyboard.type("4")
-    page.wait_for_function("document.querySelector('.file').textContent.includes('not saved')")
+    page.wait_for_function("document.querySelector('.file').textContent.includes('saved at')")
     wanted = {"floor-area": "1,500 ft2", "volume": "12,000 ft3", "stories": "2", "bedrooms": "4"}
     for name, text in wanted.items():
         page.wait_for_function(

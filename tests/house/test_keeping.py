@@ -1,4 +1,4 @@
-"""Saving keeps earlier versions, bounded; a draft outlives a crash; photos stay beside the house file."""
+"""Saving keeps earlier versions, bounded; photos stay beside the house file."""
 
 import os
 from dataclasses import replace
@@ -11,11 +11,7 @@ from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.checking import HouseError
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.keeping import (
-    draft_of,
-    draft_path,
-    drop_draft,
     house_files,
-    keep_draft,
     keep_house,
     versions_of,
 )
@@ -63,21 +59,6 @@ def test_house_that_cannot_stand_is_not_saved(tmp_path: Path) -> None:
         keep_house(replace(ALDER, zones=ALDER.zones[:1]), path)
     assert load_house(path) == ALDER
     assert versions_of(path) == ()
-
-
-def test_draft_lives_until_the_next_saving(tmp_path: Path) -> None:
-    path = tmp_path / "plum.toml"
-    assert draft_of(path) is None
-    assert keep_draft(replace(ALDER, note="draft"), path)
-    assert draft_of(path).note == "draft"
-    keep_house(ALDER, path)
-    assert draft_of(path) is None
-    keep_draft(ALDER, path)
-    drop_draft(path)
-    drop_draft(path)
-    draft_path(path).write_text("broken", encoding="utf-8")
-    assert draft_of(path) is None
-    assert not keep_draft(ALDER, tmp_path / "none" / "plum.toml")
 
 
 def test_photos_round_trip_and_copies(tmp_path: Path) -> None:

@@ -35,7 +35,6 @@ def test_typed_bills_are_kept_named_and_used(form: Walkthrough, tmp_path: Path) 
     text = send(form, kind="bills", rows=[*ROWS, [""] * 6])
     assert text.startswith("typed bills: read 12 electric bills")
     assert "The bills are kept beside the house" in text
-    send(form, kind="save")
     house = load_house(tmp_path / "alder.toml")
     assert house.bills == "alder.bills.csv"
     assert open_study(tmp_path / "alder.toml").billed is not None
@@ -95,5 +94,13 @@ def test_report_is_written_for_a_saved_house_only(form: Walkthrough, tmp_path: P
         == "The report is written: open alder_report/report.html in a browser."
     )
     assert "Alder Street" in (tmp_path / "alder_report/report.html").read_text(encoding="utf-8")
-    send(form, kind="answer", path="size.bedrooms", text="4")
-    assert send(form, kind="report").startswith("The house has changes that are not saved")
+    send(form, kind="answer", path=f"zones.{form.state.house.zones[0].key}.share", text="0.7")
+    assert form.walk["problems"]
+    assert send(form, kind="report").startswith("Some answers do not fit together yet")
+
+
+def test_typed_bills_are_there_again(form: Walkthrough, tmp_path: Path) -> None:
+    assert form.walk["bills"] == []
+    send(form, kind="bills", rows=ROWS)
+    again = Walkthrough(tmp_path, "alder.toml")
+    assert [row[:4] for row in again.walk["bills"]] == [row[:4] for row in ROWS]

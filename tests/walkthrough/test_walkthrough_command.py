@@ -18,10 +18,10 @@ def test_house_folder_and_neither(tmp_path: Path, monkeypatch) -> None:
 
 
 def test_missing_and_damaged_files_are_said_before_anything_starts(tmp_path: Path, capsys) -> None:
-    assert main(["walkthrough", str(tmp_path / "gone.toml")]) == BAD_INPUT
+    assert main(["walk", str(tmp_path / "gone.toml")]) == BAD_INPUT
     assert "there is no such file or folder" in capsys.readouterr().err
     (tmp_path / "hurt.toml").write_text("format = 'x'", encoding="utf-8")
-    assert main(["walkthrough", str(tmp_path / "hurt.toml")]) == BAD_INPUT
+    assert main(["walk", str(tmp_path / "hurt.toml")]) == BAD_INPUT
     assert "hurt.toml: format is 'x'" in capsys.readouterr().err
 
 

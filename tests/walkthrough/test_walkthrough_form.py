@@ -14,7 +14,7 @@ from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.editing import with_answer
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.first_answers import default_answers
-from retrofit_lab.house.keeping import draft_path, versions_of
+from retrofit_lab.house.keeping import versions_of
 from retrofit_lab.house.paths import number_at, numbers, parameter_at
 from retrofit_lab.study.study import Study
 
@@ -50,7 +50,7 @@ def test_from_nothing_to_a_file_that_the_model_takes(form: Walkthrough, tmp_path
     assert form.said["text"] == wording.began("plum_lane.toml")
     go(form, "blower_door")
     assert send(form, kind="answer", path="leakage.flow", text="1850 cfm at 50 Pa") == ""
-    assert send(form, kind="save") == wording.saved("plum_lane.toml", "plum_lane.1.toml")
+    assert form.walk["standing"].startswith("saved at ")
     house = load_house(tmp_path / "plum_lane.toml")
     assert house.leakage.flow == 1850.0
     assert "leakage.flow" not in house.assumed
@@ -119,14 +119,14 @@ def test_what_does_not_fit_together_waits_and_is_not_saved(
     send(form, kind="answer", path="zones.zone.share", text="0.4")
     assert form.walk["problems"][0]["stop"] == "thermostat"
     before = (tmp_path / "plum_lane.toml").read_bytes()
-    said = send(form, kind="save")
-    assert form.said["wrong"]
-    assert "the shares add to 1.4; must add to 1" in said
+    assert "the shares add to 1.4; must add to 1" in form.walk["problems"][0]["text"]
+    assert form.walk["standing"] == "kept, not in the file yet"
     assert (tmp_path / "plum_lane.toml").read_bytes() == before
     send(form, kind="answer", path="zones.whole.share", text="60 %")
     assert form.walk["problems"] == []
     assert not form.said["wrong"]
-    assert send(form, kind="save").startswith("Saved")
+    assert form.walk["standing"].startswith("saved at ")
+    assert load_house(tmp_path / "plum_lane.toml").zones[0].share == 0.6
 
 
 def test_parts_come_and_go_and_the_last_change_is_taken_back(form: Walkthrough) -> None:
@@ -232,24 +232,6 @@ def test_weather_must_exist(form: Walkthrough) -> None:
     assert field(form, "site.climate")["value"] == "miami_fl"
 
 
-def test_draft_is_offered_after_a_session_that_ended_early(
-    form: Walkthrough, tmp_path: Path
-) -> None:
-    go(form, "rooms")
-    send(form, kind="answer", path="surfaces.walls.area", text="1234")
-    assert draft_path(tmp_path / "plum_lane.toml").is_file()
-    again = Walkthrough(tmp_path, tmp_path / "plum_lane.toml")
-    assert again.walk["draft"] == wording.DRAFT
-    send(again, kind="draft", take=True)
-    go(again, "rooms")
-    assert field(again, "surfaces.walls.area")["value"] == "1,234 ft2"
-    assert again.walk["unsaved"]
-    third = Walkthrough(tmp_path, tmp_path / "plum_lane.toml")
-    send(third, kind="draft", take=False)
-    assert not draft_path(tmp_path / "plum_lane.toml").exists()
-    assert third.walk["draft"] == ""
-
-
 def test_damaged_file_gives_its_sentence_and_leaves_what_is_open(
     form: Walkthrough, tmp_path: Path
 ) -> None:
@@ -277,7 +259,9 @@ def test_photo_is_attached_to_its_stop_and_taken_off(form: Walkthrough, tmp_path
     go(form, "band_joist")
     assert form.walk["stop"]["pictures"] == ["rim.jpg"]
     send(form, kind="attach", file="rim.jpg", note="North side")
-    assert form.walk["stop"]["photos"] == [{"place": 0, "file": "rim.jpg", "note": "North side"}]
+    assert form.walk["stop"]["photos"] == [
+        {"place": 0, "file": "rim.jpg", "note": "North side", "picture": ""}
+    ]
     assert go(form, "attic")["photos"] == []
     assert "no picture" in send(form, kind="attach", file="/etc/passwd", note="")
     again = Walkthrough(tmp_path, tmp_path / "plum_lane.toml")
@@ -329,7 +313,7 @@ def test_wrong_part_for_a_list_is_refused(form: Walkthrough) -> None:
 def test_without_a_house_every_act_says_so(tmp_path: Path) -> None:
     form = Walkthrough(tmp_path)
     assert form.walk == {}
-    for kind in set(ACTS) - {"begin", "open", "go", "back", "draft", "detach"}:
+    for kind in set(ACTS) - {"begin", "open", "go", "back", "forward", "detach"}:
         send(
             form,
             kind=kind,
@@ -339,6 +323,7 @@ def test_without_a_house_every_act_says_so(tmp_path: Path) -> None:
             file="x.jpg",
             list="lamps",
             name="lamps.lamps",
+            folder="x",
         )
         assert form.said["wrong"], kind
         assert form.said["text"] != wording.FAILED, kind

@@ -1,5 +1,6 @@
 """Starts the read-only page server with every door shut that the page does not need, and says where it is."""
 
+import io
 import ipaddress
 import json
 import logging
@@ -29,6 +30,7 @@ from retrofit_lab.app.serve.capacity import (
 )
 from retrofit_lab.app.shared.surroundings import (
     BILLS_VARIABLE,
+    FOLDER_VARIABLE,
     GUESSES_VARIABLE,
     HOUSE_VARIABLE,
     PRICES_VARIABLE,
@@ -52,9 +54,15 @@ IDLE_SECONDS = 1200
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ServeOptions:
-    """How a page is served; without ``page`` it is the kitchen table; ``trainer`` opens its class view."""
+    """How a page is served; without ``page`` it is the kitchen table; ``trainer`` opens its class view.
 
-    house: Path
+    ``folder`` is where the form of a walk writes; no other page gets one.
+    """
+
+    house: Path | None
+    folder: Path | None = None
+    name: str = "kitchen table"
+    qr: bool = False
     listen: str = "127.0.0.1"
     port: int = 0
     token: str = ""
@@ -89,6 +97,16 @@ def free_port(listen: str) -> int:
     with socket.socket(family) as probe:
         probe.bind((listen, 0))
         return int(probe.getsockname()[1])
+
+
+def port_or_free(listen: str, wanted: int) -> int:
+    """The wanted port, or a free one where something listens on it already."""
+    try:
+        with socket.socket(socket.AF_INET6 if ":" in listen else socket.AF_INET) as probe:
+            probe.bind((listen, wanted))
+            return wanted
+    except OSError:
+        return free_port(listen)
 
 
 def server_settings(options: ServeOptions, port: int, places: Places) -> dict[str, Any]:
@@ -169,7 +187,8 @@ def _environment(options: ServeOptions, folder: str) -> dict[str, str]:
         # what a question needed for a moment goes back to the machine, not into a heap of each thread
         "MALLOC_ARENA_MAX": "1",
         "MALLOC_TRIM_THRESHOLD_": "131072",
-        HOUSE_VARIABLE: str(options.house.resolve()),
+        HOUSE_VARIABLE: _whole(options.house),
+        FOLDER_VARIABLE: _whole(options.folder),
         BILLS_VARIABLE: options.bills.text,
         PRICES_VARIABLE: _whole(options.prices),
         GUESSES_VARIABLE: folder if options.trainer else "",
@@ -196,7 +215,7 @@ def _announce(process: "subprocess.Popen[bytes]", options: ServeOptions, port: i
     while process.poll() is None:
         # the page itself would take a place
         if _answers(urljoin(own, "/voila/static/voila.js")):
-            _say(f"The {'page' if options.page else 'kitchen table'} is at {own}")
+            _say(f"The {options.name} is at {own}")
             for line in for_others(options, others):
                 _say(line)
             if options.trainer:
@@ -238,12 +257,22 @@ def _reachable(address: ipaddress.IPv4Address | ipaddress.IPv6Address) -> bool:
 def for_others(options: ServeOptions, others: list[str]) -> list[str]:
     """What is said about the address for students or other machines."""
     if others:
-        return ["Others on this network open", *(f"  {address}" for address in others)]
+        picture = qr_picture(others[0]) if options.qr else []
+        return ["Others on this network open", *(f"  {address}" for address in others), *picture]
     if options.class_size is None:
         return []
     if options.listen in LOOPBACK:
         return ["Only this machine can open it. For others add --listen 0.0.0.0 --token-file FILE."]
     return ["No network was found; others cannot open it now."]
+
+
+def qr_picture(address: str) -> list[str]:
+    """A square code of an address, as lines of a terminal, for the camera of a phone."""
+    import segno  # noqa: PLC0415 - only who shows it needs it
+
+    drawn = io.StringIO()
+    segno.make(address, error="l").terminal(drawn, compact=True)
+    return ["or point a phone's camera at this:", *drawn.getvalue().splitlines()]
 
 
 def _answers(address: str) -> bool:

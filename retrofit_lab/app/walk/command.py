@@ -1,8 +1,9 @@
-"""The ``walkthrough`` subcommand: JupyterLab on a copy of the form's notebook, beside the house; nothing else."""
+"""The ``walk`` subcommand: serves the form to phone, tablet and laptop, or opens it in JupyterLab; no form here."""
 
 import argparse
 import json
 import os
+import secrets
 import shutil
 import subprocess
 import sys
@@ -16,34 +17,65 @@ from retrofit_lab.house.file import load_house
 
 NOTEBOOK = "walkthrough.ipynb"
 LISTEN = "127.0.0.1"
+EVERYWHERE = "0.0.0.0"  # noqa: S104 - only with a token
+PHONE_PORT = 8460
+"""Always the same, so that a phone that opened it once finds it again; another is taken where it is in use."""
 ASKS_THE_NETWORK = "@jupyterlab/apputils-extension:announcements"
 """Part of JupyterLab that asks for news and updates; a form for a basement without network needs none."""
 
 
-def add_walkthrough(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+def add_walk(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the subcommand to the command's parser."""
-    walk = commands.add_parser(
-        "walkthrough", help="record a house in JupyterLab, or go on with one"
-    )
+    walk = commands.add_parser("walk", help="record a house while you walk through it")
     walk.add_argument(
         "house", nargs="?", type=Path, help="house file, or the folder where a new one will stand"
     )
+    walk.add_argument(
+        "--phone",
+        action="store_true",
+        help="let phones and tablets on this network in, by a code to scan",
+    )
+    walk.add_argument("--lab", action="store_true", help="open the form in JupyterLab instead")
     walk.add_argument("--port", type=int, default=0, help="port; a free one by default")
     walk.add_argument("--no-browser", action="store_true", help="do not open the browser")
-    walk.set_defaults(run=run_walkthrough)
+    walk.set_defaults(run=run_walk)
 
 
-def run_walkthrough(options: argparse.Namespace) -> int:
-    """Open JupyterLab until it is stopped; returns its exit code.
+def run_walk(options: argparse.Namespace) -> int:
+    """Open the form until it is stopped; returns its exit code.
 
     Raises
     ------
     InputError
         When the house file cannot be used.
     """
+    house, folder = house_and_folder(options.house)
+    return _run_lab(options, house, folder) if options.lab else _serve(options, house, folder)
+
+
+def _serve(options: argparse.Namespace, house: Path | None, folder: Path) -> int:
+    from retrofit_lab.app.serve import serving  # noqa: PLC0415 - pulls in the page's libraries
+
+    listen = EVERYWHERE if options.phone else LISTEN
+    return serving.serve(
+        serving.ServeOptions(
+            house=house,
+            folder=folder,
+            page=shipped_folder("notebooks") / NOTEBOOK,
+            name="form of the walk",
+            listen=listen,
+            port=options.port or (serving.port_or_free(listen, PHONE_PORT) if options.phone else 0),
+            # whoever has it may write in this folder, so it is made anew each time and never chosen by hand
+            token=secrets.token_urlsafe(16) if options.phone else "",
+            qr=options.phone,
+            open_browser=not options.no_browser,
+        )
+    )
+
+
+def _run_lab(options: argparse.Namespace, house: Path | None, folder: Path) -> int:
     from retrofit_lab.app.serve.serving import free_port  # noqa: PLC0415 - pulls in the page's libraries
 
-    house, folder = house_and_folder(options.house)
     port = options.port or free_port(LISTEN)
     with tempfile.TemporaryDirectory(prefix="retrofit_lab_") as work:
         shutil.copy(shipped_folder("notebooks") / NOTEBOOK, work)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import is_dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +27,7 @@ from retrofit_lab.app.walk.route import (
 from retrofit_lab.app.walk.state import WEATHER, WalkthroughState
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.values import InputError
+from retrofit_lab.bills.reading.bill_entry import typed_rows
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.description import House
 from retrofit_lab.house.editing import choices_of, unit_of_kind
@@ -34,12 +36,14 @@ from retrofit_lab.house.keeping import house_files
 from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at, number_fields, parameter_at
 from retrofit_lab.house.photos import pictures_in
+from retrofit_lab.house.pictures import thumbnail
 from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.measures.fitted_measures import offers_for
 from retrofit_lab.measures.look_for import finding_named
 from retrofit_lab.safety.cautions import cautions_for
 
 Content = dict[str, Any]
+MOST_NAMED = 5
 
 
 def door_content(folder: Path) -> Content:
@@ -86,9 +90,24 @@ def walk_content(state: WalkthroughState) -> Content:
             _located(house, f"{oddity.path}: {wording.unusual(oddity)}")
             for oddity in state.oddities
         ],
-        "draft": wording.DRAFT if state.draft is not None else "",
+        "can_step_forward": state.can_step_forward,
+        "standing": wording.standing(state.saved_at, fits=not state.unsaved),
+        "elsewhere": _elsewhere(state, house),
+        "bills": [list(row) for row in typed_rows(state.path, house.bills)],
         "stop": _stop(state, house, stop),
     }
+
+
+def _elsewhere(state: WalkthroughState, house: House) -> str:
+    """Names of what others changed, at most a few of them."""
+    names = [_name_at(house, path) for path in state.elsewhere]
+    known = [name for name in dict.fromkeys(names) if name]
+    return wording.changed_elsewhere(known[:MOST_NAMED])
+
+
+def _name_at(house: House, path: str) -> str:
+    record = next((p for p in (path, path.rpartition(".")[0]) if _is_part(house, p)), "")
+    return _title(house, record) if record else ""
 
 
 def _overall(house: House) -> str:
@@ -299,4 +318,15 @@ def _photos(state: WalkthroughState, stop: Stop) -> list[Content]:
 def _photo_rows(state: WalkthroughState, stop: Stop) -> Iterator[Content]:
     for place, photo in enumerate(state.photos):
         if photo.stop == stop.key:
-            yield {"place": place, "file": photo.file, "note": photo.note}
+            shown = thumbnail_of(state.path.parent / photo.file) if state.path else ""
+            yield {"place": place, "file": photo.file, "note": photo.note, "picture": shown}
+
+
+def thumbnail_of(path: Path) -> str:
+    """A small picture of a file, worked out once for each state of it."""
+    return _thumbnail(path, path.stat().st_mtime_ns) if path.is_file() else ""
+
+
+@lru_cache(maxsize=300)
+def _thumbnail(path: Path, _written: int) -> str:
+    return thumbnail(path)

@@ -1,16 +1,22 @@
-"""One recording of one house, as traits: the house so far, where the walk is, what was refused; no widget."""
+"""One recording of one house, as traits: the house so far, where the walk is, what was refused; no widget.
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+Every answer goes to the journal and then into the file at once. The file may change meanwhile, by another
+device or by hand: before each act it is looked at, and both are brought together field by field.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
 
 import traitlets
+from filelock import FileLock
 
 from retrofit_lab.app.walk.route import stop_named, stops
 from retrofit_lab.base.values import InputError
-from retrofit_lab.bills.reading.bill_entry import keep_typed_bills
+from retrofit_lab.bills.reading.bill_entry import keep_typed_bills, typed_bills_path
 from retrofit_lab.bills.reading.record import BillSet
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.checking import HouseError, check_house
@@ -22,10 +28,12 @@ from retrofit_lab.house.editing import (
     with_word,
     without_item,
 )
-from retrofit_lab.house.file import load_house
+from retrofit_lab.house.file import load_house, save_house
 from retrofit_lab.house.first_answers import first_answers
 from retrofit_lab.house.items import item_named
-from retrofit_lab.house.keeping import draft_of, drop_draft, keep_draft, keep_house
+from retrofit_lab.house.journal import Entry, entries, fingerprint, not_in_the_file, note
+from retrofit_lab.house.keeping import keep_house
+from retrofit_lab.house.merging import changed_paths, merged
 from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.photos import load_photos, photo_beside, save_photos
 from retrofit_lab.house.starting import starting_house
@@ -34,15 +42,22 @@ from retrofit_lab.model.sizing import short_heaters
 from retrofit_lab.model.year import year_energy
 
 MOST_STEPS_BACK = 200
+LOCK_SECONDS = 5.0
+"""How long a device waits for another one that writes the same file. [s]"""
 ENDING = ".toml"
 WEATHER = "site.climate"
+
+
+class NotWrittenError(HouseError):
+    """The disk refuses for now; whoever sent an answer should keep it and send it again."""
 
 
 class WalkthroughState(traitlets.HasTraits):
     """A house while it is being recorded.
 
     ``refused`` holds, by path, what was typed and why it cannot stand; ``problems`` what does not fit
-    together yet, so that the house cannot be saved; ``oddities`` what is unusual.
+    together yet, so that the file waits (the journal has it); ``oddities`` what is unusual; ``elsewhere``
+    the fields that another device or a hand changed since the last look.
     """
 
     house = traitlets.Instance(House, allow_none=True)
@@ -52,14 +67,21 @@ class WalkthroughState(traitlets.HasTraits):
     problems = traitlets.Tuple()
     oddities = traitlets.Tuple()
     unsaved = traitlets.Bool()
-    draft = traitlets.Instance(House, allow_none=True)
+    saved_at = traitlets.Unicode()
+    elsewhere = traitlets.Tuple()
     photos = traitlets.Tuple()
 
     def __init__(self, folder: str | Path = ".", **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self.folder = Path(folder)
         self.here = stops()[0].key
-        self._steps: list[House] = []
+        self._done: list[tuple[House, House]] = []
+        self._undone: list[tuple[House, House]] = []
+        self._known: set[str] = set()
+        self._waiting: list[Entry] = []
+        self._on_disk: House | None = None
+        self._stamp: tuple[int, int] = (0, 0)
+        self._kept_version = False
 
     def begin(self, answers: Mapping[str, str], file_name: str) -> None:
         """Start a house from the answers of the questionnaire, and save it at once.
@@ -86,20 +108,86 @@ class WalkthroughState(traitlets.HasTraits):
         house = load_house(path)
         photos = load_photos(path)
         self._take(house, path, photos)
-        draft = draft_of(path)
-        self.draft = draft if draft != house else None
 
-    def take_draft(self) -> None:
-        """Go on with the draft that was never saved."""
-        if self.draft is not None:
-            self._change(self.draft)
-            self.draft = None
+    def left_over(self) -> tuple[Entry, ...]:
+        """What was answered but is not in the file yet, since a session ended early; what was undone is left out."""
+        left: list[Entry] = []
+        for entry in not_in_the_file(self.open_path):
+            if entry.act.get("kind") == "back":
+                del left[-1:]
+            elif entry.act.get("kind") != "forward":
+                left.append(entry)
+        return tuple(left)
 
-    def leave_draft(self) -> None:
-        """Throw the draft away."""
-        self.draft = None
-        if self.path is not None:
-            drop_draft(self.path)
+    @contextmanager
+    def acting(self, act: Mapping[str, Any], *, anew: bool = True) -> Iterator[bool]:
+        """Do one thing with the file as it stands now; gives whether it still has to be done.
+
+        The act is in the journal before it is done; one that arrives twice is done once.
+
+        Raises
+        ------
+        HouseError
+            When the file or the journal cannot be used.
+        """
+        if self.path is None:
+            yield True
+            return
+        with self._alone():
+            self.look()
+            name = str(act.get("id", ""))
+            if name and name in self._known and anew:
+                yield False
+                return
+            self._note(act)
+            yield True
+
+    @contextmanager
+    def _alone(self) -> Iterator[None]:
+        """Hold the file against other devices for a moment."""
+        lock = FileLock(
+            self.open_path.with_name(f".{self.open_path.name}.lock"), timeout=LOCK_SECONDS
+        )
+        try:
+            with lock:
+                yield
+        except (OSError, TimeoutError) as error:
+            raise _cannot_write(self.open_path, error) from error
+
+    def _note(self, act: Mapping[str, Any]) -> None:
+        entry = Entry(
+            id=str(act.get("id", "")),
+            device=str(act.get("device", "")),
+            at=datetime.now(UTC).isoformat(timespec="seconds"),
+            before=fingerprint(self.open_path),
+            act=act,
+        )
+        note(self.open_path, entry)
+        self._known.add(entry.id)
+        self._waiting.append(entry)
+
+    def look(self) -> None:
+        """Look whether the file changed, and bring what is there together with what is here.
+
+        Raises
+        ------
+        HouseError
+            When the file cannot be read any more; what is here stays.
+        """
+        stamp = _stamp_of(self.open_path)
+        if stamp == self._stamp:
+            return
+        theirs = load_house(self.open_path)
+        house = merged(self._on_disk, self.house, theirs)
+        self.elsewhere = tuple(dict.fromkeys((*self.elsewhere, *changed_paths(self.house, house))))
+        self._on_disk, self._stamp = theirs, stamp
+        self._known |= {entry.id for entry in entries(self.open_path) if entry.id}
+        self._stand(house)
+        if self.unsaved:
+            # they were meant for a file that is not there any more
+            waiting, self._waiting = self._waiting, []
+            for entry in waiting:
+                self._note(entry.act)
 
     def answer(self, path: str, text: str) -> bool:
         """Take a typed number; False when it cannot stand and is kept beside the house."""
@@ -155,7 +243,7 @@ class WalkthroughState(traitlets.HasTraits):
         InputError
             When a row cannot be used, or the file cannot be written.
         """
-        path = self.open_path.with_name(f"{self.open_path.stem}.bills.csv")
+        path = typed_bills_path(self.open_path)
         bills = keep_typed_bills(rows, path, answers)
         self._change(replace(self.open_house, bills=path.name))
         return bills
@@ -184,24 +272,42 @@ class WalkthroughState(traitlets.HasTraits):
             self.here = key
 
     def step_back(self) -> bool:
-        """Take the last change back; False when there is none."""
-        if not self._steps:
+        """Take the last change of this device back, and nothing that others did; False when there is none."""
+        if not self._done:
             return False
-        self._show(self._steps.pop())
+        before, after = self._done.pop()
+        self._undone.append((before, after))
+        self._stand(merged(after, before, self.open_house))
         return True
 
-    def save(self) -> Path | None:
-        """Save the house; returns the version that was kept of the file before, if any.
+    def step_forward(self) -> bool:
+        """Do again what was taken back last; False when there is nothing."""
+        if not self._undone:
+            return False
+        before, after = self._undone.pop()
+        self._done.append((before, after))
+        self._stand(merged(before, after, self.open_house))
+        return True
+
+    def save_as(self, folder: str) -> Path:
+        """Go on in another folder, where the disk refuses this one; returns the new file.
 
         Raises
         ------
         HouseError
-            When the house does not fit together yet, or the disk refuses.
+            When that folder cannot be used either, or has such a file.
         """
-        version = keep_house(self.open_house, self.open_path)
-        self.unsaved = False
-        self.draft = None
-        return version
+        path = Path(folder.strip()).expanduser() / self.open_path.name
+        if path.exists():
+            raise HouseError(f"{path} is there already. Choose another folder.")
+        try:
+            save_house(self.open_house, path)
+            save_photos(self.photos, path)
+        except OSError as error:
+            raise _cannot_write(path, error) from error
+        self.folder, self.path = path.parent, path
+        self._was_written(self.open_house)
+        return path
 
     def attach(self, file_name: str, note: str = "") -> None:
         """Attach a picture to the present stop.
@@ -215,6 +321,18 @@ class WalkthroughState(traitlets.HasTraits):
         if photo not in self.photos:
             self._keep_photos((*self.photos, photo))
 
+    def take_picture(self, data: Any, name: str, note: str = "") -> None:
+        """Keep a picture that a phone sent, at the present stop.
+
+        Raises
+        ------
+        HouseError
+            When it is no picture, or cannot be written.
+        """
+        from retrofit_lab.house.pictures import keep_picture  # noqa: PLC0415 - the form opens without it
+
+        self._keep_photos((*self.photos, keep_picture(data, name, self.open_path, self.here, note)))
+
     def detach(self, place: int) -> None:
         """Take a picture off the list; the file itself stays."""
         if 0 <= place < len(self.photos):
@@ -223,7 +341,12 @@ class WalkthroughState(traitlets.HasTraits):
     @property
     def can_step_back(self) -> bool:
         """Whether a change can be taken back."""
-        return bool(self._steps)
+        return bool(self._done)
+
+    @property
+    def can_step_forward(self) -> bool:
+        """Whether something that was taken back can be done again."""
+        return bool(self._undone)
 
     @property
     def open_house(self) -> House:
@@ -270,28 +393,60 @@ class WalkthroughState(traitlets.HasTraits):
         return True
 
     def _change(self, house: House) -> None:
-        if house == self.house:
+        before = self.open_house
+        if house == before:
             return
-        self._steps = [*self._steps[-MOST_STEPS_BACK:], self.open_house]
-        self._show(house)
+        self._done = [*self._done[-MOST_STEPS_BACK:], (before, house)]
+        self._undone = []
+        self._stand(house)
 
     def _take(self, house: House, path: Path, photos: tuple[Any, ...]) -> None:
         with self.hold_trait_notifications():
-            self._steps = []
+            self._done, self._undone, self._waiting = [], [], []
+            self._known = {entry.id for entry in entries(path) if entry.id}
+            self._kept_version = False
             self.path = path
             self.photos = photos
             self.refused = {}
-            self.draft = None
-            self.here = stops()[0].key
+            self.elsewhere = ()
+            self.here = self._last_stop(path)
             self._judge(house)
+            self._on_disk, self._stamp = house, _stamp_of(path)
             self.unsaved = False
 
-    def _show(self, house: House) -> None:
+    def _last_stop(self, path: Path) -> str:
+        """Stop of the last thing that was recorded of this house, or the first one."""
+        for entry in reversed(entries(path)[-MOST_STEPS_BACK:]):
+            where = str(entry.act.get("stop") or "")
+            if stop_named(where):
+                return where
+        return stops()[0].key
+
+    def _stand(self, house: House) -> None:
+        """Take a house as it now is, and write it where it fits together."""
         with self.hold_trait_notifications():
             self._judge(house)
-            self.unsaved = True
-        if not self.problems:
-            keep_draft(house, self.open_path)
+            self.unsaved = bool(self.problems) or house != self._on_disk
+        if self.unsaved and not self.problems:
+            self._write(house)
+
+    def _write(self, house: House) -> None:
+        path = self.open_path
+        try:
+            if self._kept_version:
+                save_house(house, path)
+            else:
+                keep_house(house, path)
+        except OSError as error:
+            raise _cannot_write(path, error) from error
+        self._was_written(house)
+
+    def _was_written(self, house: House) -> None:
+        self._kept_version = True
+        self._on_disk, self._stamp = house, _stamp_of(self.open_path)
+        self._waiting = []
+        self.unsaved = False
+        self.saved_at = datetime.now().astimezone().strftime("%H:%M")
 
     def _judge(self, house: House) -> None:
         self.house = house
@@ -315,3 +470,20 @@ class WalkthroughState(traitlets.HasTraits):
         except OSError as error:
             raise HouseError(f"the list of photos cannot be written ({error.strerror}).") from error
         self.photos = photos
+
+
+def _stamp_of(path: Path) -> tuple[int, int]:
+    """What changes with every writing of a file: when, and how long it is."""
+    try:
+        told = path.stat()
+    except OSError:
+        return (0, 0)
+    return (told.st_mtime_ns, told.st_size)
+
+
+def _cannot_write(path: Path, error: Exception) -> NotWrittenError:
+    why = getattr(error, "strerror", None) or error
+    return NotWrittenError(
+        f"{path.name}: cannot be saved ({why}). What you entered is still here: free some space or put the "
+        f"drive back, or save in another folder."
+    )

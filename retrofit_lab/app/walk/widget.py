@@ -3,20 +3,21 @@
 import os
 import threading
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-import anywidget
 import traitlets
 
 from retrofit_lab.app.shared.guard import guarded
 from retrofit_lab.app.shared.scripts import STATIC, together
+from retrofit_lab.app.shared.served_widget import ServedWidget
 from retrofit_lab.app.shared.surroundings import FOLDER_VARIABLE, HOUSE_VARIABLE
 from retrofit_lab.app.walk import wording
 from retrofit_lab.app.walk.content import door_content, walk_content
 from retrofit_lab.app.walk.places import places_content
 from retrofit_lab.app.walk.route import asked, stop_named, stops
-from retrofit_lab.app.walk.state import WalkthroughState
+from retrofit_lab.app.walk.state import NotWrittenError, WalkthroughState
 from retrofit_lab.base.units import registry
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.record import BillQuestion
@@ -24,17 +25,18 @@ from retrofit_lab.house.checking import HouseError
 
 MOST_LETTERS = 5000
 MOST_ANSWERS = 50
+MOST_MESSAGE = 12_000_000
+"""A picture and a grid of bills are the longest that a browser sends. [letters]"""
 
 
-def report_failure(form: "Walkthrough") -> None:
-    """Say on the form that something failed, and keep what it showed."""
-    form.said = {"text": wording.FAILED, "wrong": True, "turn": form.turn}
+class Walkthrough(ServedWidget):
+    """The form as the browser sees it: the door, the present stop, and what was said last.
 
+    Each message has a name; ``said`` gives back the names of those that are done, so that the browser can
+    forget them. What it did not hear of it sends again, and what is known already is done once.
+    """
 
-class Walkthrough(anywidget.AnyWidget):
-    """The form as the browser sees it: the door, the present stop, and what was said last."""
-
-    _esm = together("place_box.js", "walkthrough.js")
+    _esm = together("connection.js", "place_box.js", "walkthrough.js")
     _css = STATIC / "walkthrough.css"
     door = traitlets.Dict().tag(sync=True)
     walk = traitlets.Dict().tag(sync=True)
@@ -50,32 +52,92 @@ class Walkthrough(anywidget.AnyWidget):
             self._do({"kind": "open", "file": str(house)})
         self.on_msg(self._on_message)
 
-    @guarded(report_failure)
+    def failed(self) -> None:
+        """Say on the form that something failed, and keep what it showed."""
+        self.said = {"text": wording.FAILED, "wrong": True, "turn": self.turn, "done": []}
+
+    @guarded(lambda form: form.failed())
     def _on_message(self, _widget: Any, content: Any, _buffers: Any) -> None:
-        if isinstance(content, dict) and content.get("kind") == "places":
+        if not isinstance(content, dict):
+            return
+        if content.get("kind") == "places":
             self.places = places_content(str(content.get("text", ""))[:MOST_LETTERS])
             return
+        if content.get("kind") == "look":
+            self._look()
+            return
         self.turn += 1
-        if isinstance(content, dict):
-            self._do(content)
+        self._do(content)
+
+    def _look(self) -> None:
+        """Answer that the form is there, and show what changed elsewhere."""
+        if self.state.path is not None:
+            try:
+                self.state.look()
+            except InputError as error:
+                self._show(str(error), True)
+                return
+        if self.state.elsewhere:
+            self._show("", False)
+        else:
+            self.said = {**self.said, "pulse": self.said.get("pulse", 0) + 1}
 
     def _do(self, message: Mapping[str, Any]) -> None:
-        act = ACTS.get(str(message.get("kind", "")))
+        done = [str(message["id"])] if isinstance(message.get("id"), str) else []
         try:
-            text = act(self.state, message) if act else wording.UNKNOWN
-            wrong = act is None
+            text, wrong = self._act(message), False
         except BillQuestion as question:
             choices = [[question.key, *choice] for choice in question.choices]
-            self._show(str(question), True, choices)
+            self._show(str(question), True, choices, done)
             return
+        except NotWrittenError as error:
+            text, wrong, done = str(error), True, []
         except InputError as error:
             text, wrong = str(error), True
-        self._show(text, wrong)
+        self._show(text, wrong, (), done)
 
-    def _show(self, text: str, wrong: bool, choices: Sequence[Sequence[str]] = ()) -> None:
+    def _act(self, message: Mapping[str, Any]) -> str:
+        kind = str(message.get("kind", ""))
+        act = ACTS.get(kind)
+        if act is None:
+            raise InputError(wording.UNKNOWN)
+        if kind not in CHANGES or self.state.path is None:
+            text = act(self.state, message)
+            if kind == "open":
+                self._do_what_is_left()
+            return text
+        if len(str(message)) > MOST_MESSAGE:
+            raise InputError(wording.TOO_LONG)
+        kept = {name: value for name, value in message.items() if name != "picture"}
+        with self.state.acting({**kept, "stop": self.state.here}) as still_to_do:
+            return act(self.state, message) if still_to_do else ""
+
+    def _do_what_is_left(self) -> None:
+        """Do what a session that ended early took down but did not write."""
+        for entry in self.state.left_over():
+            with self.state.acting(entry.act, anew=False):
+                act = CHANGES.get(str(entry.act.get("kind", "")))
+                # the answer was refused then as well
+                with suppress(InputError):
+                    act(self.state, entry.act) if act else None
+
+    def _show(
+        self,
+        text: str,
+        wrong: bool,
+        choices: Sequence[Sequence[str]] = (),
+        done: Sequence[str] = (),
+    ) -> None:
         with self.hold_sync():
             self.walk = walk_content(self.state)
-            self.said = {"text": text, "wrong": wrong, "turn": self.turn, "choices": list(choices)}
+            self.state.elsewhere = ()
+            self.said = {
+                "text": text,
+                "wrong": wrong,
+                "turn": self.turn,
+                "choices": list(choices),
+                "done": list(done),
+            }
 
 
 def _text(message: Mapping[str, Any], name: str) -> str:
@@ -151,11 +213,12 @@ def _back(state: WalkthroughState, _message: Mapping[str, Any]) -> str:
     return wording.BACK if state.step_back() else wording.NOTHING_BACK
 
 
-def _save(state: WalkthroughState, _message: Mapping[str, Any]) -> str:
-    if state.problems:
-        raise HouseError("\n".join((wording.NOT_SAVED, *state.problems)))
-    version = state.save()
-    return wording.saved(state.open_path.name, version.name if version else "")
+def _forward(state: WalkthroughState, _message: Mapping[str, Any]) -> str:
+    return wording.FORWARD if state.step_forward() else wording.NOTHING_FORWARD
+
+
+def _elsewhere(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+    return wording.goes_on_in(str(state.save_as(_text(message, "folder"))))
 
 
 def _keep_bills(state: WalkthroughState, message: Mapping[str, Any]) -> str:
@@ -170,13 +233,18 @@ def _keep_bills(state: WalkthroughState, message: Mapping[str, Any]) -> str:
 
 def _report(state: WalkthroughState, _message: Mapping[str, Any]) -> str:
     if state.unsaved:
-        raise HouseError(wording.SAVE_FIRST)
+        raise HouseError(wording.FITS_FIRST)
     page = state.write_report()
     return wording.report_written(f"{page.parent.name}/{page.name}")
 
 
 def _attach(state: WalkthroughState, message: Mapping[str, Any]) -> str:
     state.attach(_text(message, "file"), _text(message, "note"))
+    return ""
+
+
+def _picture(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+    state.take_picture(message.get("picture"), _text(message, "name"), _text(message, "note"))
     return ""
 
 
@@ -187,31 +255,29 @@ def _detach(state: WalkthroughState, message: Mapping[str, Any]) -> str:
     return ""
 
 
-def _draft(state: WalkthroughState, message: Mapping[str, Any]) -> str:
-    if message.get("take") is True:
-        state.take_draft()
-    else:
-        state.leave_draft()
-    return ""
-
-
-ACTS: Mapping[str, Callable[[WalkthroughState, Mapping[str, Any]], str]] = {
-    "begin": _begin,
-    "open": _open,
+Act = Callable[[WalkthroughState, Mapping[str, Any]], str]
+CHANGES: Mapping[str, Act] = {
     "answer": _answer,
     "choose": _choose,
     "observe": _observe,
     "add": _add,
     "confirm": _confirm,
     "remove": _remove,
-    "go": _go,
     "back": _back,
-    "save": _save,
+    "forward": _forward,
     "bills": _keep_bills,
-    "report": _report,
     "attach": _attach,
+    "picture": _picture,
     "detach": _detach,
-    "draft": _draft,
+}
+"""What changes the house or what lies beside it: in the journal before it is done."""
+ACTS: Mapping[str, Act] = {
+    "begin": _begin,
+    "open": _open,
+    "go": _go,
+    "report": _report,
+    "elsewhere": _elsewhere,
+    **CHANGES,
 }
 
 

@@ -19,10 +19,12 @@ OPEN_HELP = "House files in this folder, or type the name of another."
 NO_FILES = "There is no house file in this folder yet."
 FILE_NAME = "File name (made from the name of the house where you leave it empty)"
 FAILED = "That could not be done. What you entered before still holds; details are in the log file."
-NOT_SAVED = "Cannot be saved yet. Mend this first:"
-DRAFT = "This file has a draft with changes that were never saved, from a session that ended early."
-BACK = "The last change is taken back."
-NOTHING_BACK = "There is nothing to take back."
+BACK = "Undone."
+NOTHING_BACK = "There is nothing to undo."
+FORWARD = "Done again."
+NOTHING_FORWARD = "There is nothing to redo."
+TOO_LONG = "That is too much at once. Send less."
+FITS_FIRST = "Some answers do not fit together yet. Fix these first; the list is at the top."
 UNKNOWN = "The form does not know that."
 RULES = "Any unit will do; a bare number is taken in the unit beside the box. An empty box takes its answer back."
 
@@ -122,12 +124,6 @@ def overall(given: int, asked: int, finer: int) -> str:
     return f"{progress(given, asked)}{more}"
 
 
-def saved(file_name: str, version: str) -> str:
-    """What saving did."""
-    kept = f" The file before is kept as {version}." if version else ""
-    return f"Saved as {file_name}.{kept}"
-
-
 def opened(file_name: str) -> str:
     """What opening did."""
     return f"{file_name} is open."
@@ -164,4 +160,18 @@ def report_written(name: str) -> str:
     return f"The report is written: open {name} in a browser."
 
 
-SAVE_FIRST = "The house has changes that are not saved. Save it, then write the report."
+def goes_on_in(file: str) -> str:
+    """What is said when the house goes on in another folder."""
+    return f"The house is now saved as {file}."
+
+
+def standing(saved_at: str, *, fits: bool) -> str:
+    """Whether what was answered is in the file."""
+    if not fits:
+        return "kept, not in the file yet"
+    return f"saved at {saved_at}" if saved_at else "saved"
+
+
+def changed_elsewhere(names: Sequence[str]) -> str:
+    """What another device answered meanwhile; the last answer to a question stands."""
+    return f"Also answered on another device or in the file: {', '.join(names)}." if names else ""

@@ -19,6 +19,7 @@ DATES, NUMBERS = (0, 1), (3, 5)
 """Places of the columns that are kept in one plain form, whatever form they were typed in."""
 MOST_ROWS = 400
 MOST_LETTERS = 60
+MOST_TYPED_BYTES = 200_000
 
 
 def typed_bills(rows: Sequence[Sequence[str]], answers: Mapping[str, str] | None = None) -> BillSet:
@@ -91,3 +92,19 @@ def _plain_cell(place: int, cell: str, way: Way) -> str:
 def _filled(rows: Sequence[Sequence[str]]) -> list[list[str]]:
     wide = [[str(cell).strip()[:MOST_LETTERS] for cell in row] for row in rows]
     return [(row + [""] * len(COLUMNS))[: len(COLUMNS)] for row in wide if any(row)]
+
+
+def typed_rows(house_file: str | Path, bills: str) -> tuple[tuple[str, ...], ...]:
+    """Rows of the bills that were typed for a house, to go on with; none where its bills are another file."""
+    path = typed_bills_path(house_file)
+    if bills != path.name or not path.is_file() or path.stat().st_size > MOST_TYPED_BYTES:
+        return ()
+    with path.open(encoding="utf-8", newline="") as file:
+        rows = [tuple(row) for row in csv.reader(file)]
+    return tuple(rows[1:]) if rows and rows[0] == COLUMNS else ()
+
+
+def typed_bills_path(house_file: str | Path) -> Path:
+    """Where typed bills of a house stand."""
+    path = Path(house_file)
+    return path.with_name(f"{path.stem}.bills.csv")

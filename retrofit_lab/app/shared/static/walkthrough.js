@@ -1,7 +1,9 @@
 // Draws the walkthrough form from finished texts that Python sends, and sends back what was entered; computes nothing.
 // Everything a person typed arrives as text and is set as text.
 
-const ANSWER_WITHIN = 15000;
+const LOOK_EVERY_SECONDS = 2;
+const SILENT_AFTER = 3000;
+const PICTURE_SIDE = 1600;
 // Letters typed on these must not run the notebook's own shortcuts, which look at the focused element itself.
 const TAKE_KEYS = new Set(["button", "input", "select", "summary", "h1", "h2"]);
 
@@ -52,6 +54,99 @@ function choice(options, value) {
   return select;
 }
 
+// Answers that the form has not confirmed yet, in the storage of this browser, so that they outlive page and form.
+class Queue {
+  constructor() {
+    this.device = stored("retrofit-lab-device") || newName();
+    store("retrofit-lab-device", this.device);
+    try {
+      this.items = JSON.parse(stored("retrofit-lab-walk") || "[]");
+    } catch {
+      this.items = [];
+    }
+  }
+
+  add(message, file) {
+    message.id = newName();
+    message.device = this.device;
+    if (!KEPT.has(message.kind)) return;
+    this.items.push({ file, message });
+    this.keep();
+  }
+
+  forget(done) {
+    const left = this.items.filter((item) => !done.includes(item.message.id));
+    if (left.length === this.items.length) return;
+    this.items = left;
+    this.keep();
+  }
+
+  waiting(file) {
+    return this.items.filter((item) => item.file === file).map((item) => item.message);
+  }
+
+  count() {
+    return this.items.length;
+  }
+
+  keep() {
+    store("retrofit-lab-walk", JSON.stringify(this.items));
+  }
+}
+
+const NARROW = window.matchMedia("(max-width: 40rem)");
+const KEPT = new Set(["answer", "choose", "observe", "add", "confirm", "remove", "bills", "picture"]);
+
+function newName() {
+  return [...crypto.getRandomValues(new Uint8Array(9))].map((byte) => byte.toString(36).padStart(2, "0")).join("");
+}
+
+function stored(key) {
+  try {
+    return localStorage.getItem(key);
+  } catch {
+    return null;
+  }
+}
+
+// A browser that keeps nothing still shows the form; a full one keeps what fits.
+function store(key, text) {
+  try {
+    localStorage.setItem(key, text);
+  } catch { /* said by the note when the connection is lost */ }
+}
+
+// The house that is open is named behind the # of the address, so that a page that is loaded again goes on with it.
+function rememberHouse(file) {
+  if (file && document.getElementById("rendered_cells")) {
+    history.replaceState(null, "", `${location.pathname}${location.search}#${encodeURIComponent(file)}`);
+  }
+}
+
+function houseBefore() {
+  return document.getElementById("rendered_cells") ? decodeURIComponent(location.hash.slice(1)) : "";
+}
+
+// A picture as letters: upright and smaller where this browser can read it, as it is where it cannot.
+async function smallPicture(file) {
+  try {
+    const image = await createImageBitmap(file, { imageOrientation: "from-image" });
+    const scale = Math.min(1, PICTURE_SIDE / Math.max(image.width, image.height));
+    const canvas = document.createElement("canvas");
+    canvas.width = Math.round(image.width * scale);
+    canvas.height = Math.round(image.height * scale);
+    canvas.getContext("2d").drawImage(image, 0, 0, canvas.width, canvas.height);
+    return canvas.toDataURL("image/jpeg", 0.85);
+  } catch {
+    return new Promise((resolve, reject) => {
+      const reader = new FileReader();
+      reader.onload = () => resolve(reader.result);
+      reader.onerror = reject;
+      reader.readAsDataURL(file);
+    });
+  }
+}
+
 class Form {
   constructor(model, root) {
     this.model = model;
@@ -61,20 +156,68 @@ class Form {
     this.shape = "";
     this.atDoor = false;
     this.focusNext = "";
+    this.queue = new Queue();
+    this.heard = performance.now();
+    this.bills = null;
   }
 
+  // What changes the house is kept in this browser until the form says that it is on the disk.
   ask(message) {
-    this.model.send(message);
-    clearTimeout(this.waiting);
-    this.waiting = setTimeout(() => this.lost(), ANSWER_WITHIN);
+    this.queue.add(message, this.model.get("walk").file || "");
+    this.send(message);
+  }
+
+  send(message) {
+    try {
+      this.model.send(message);
+    } catch {
+      this.lost();
+    }
+  }
+
+  // Asks every few seconds whether the form is still there; an answer also brings what others changed.
+  watch() {
+    const timer = setInterval(() => {
+      if (!this.root.isConnected) { clearInterval(timer); return; }
+      if (performance.now() - this.heard > SILENT_AFTER + 1000 * LOOK_EVERY_SECONDS) this.lost();
+      if (!document.hidden) this.send({ kind: "look" });
+    }, 1000 * LOOK_EVERY_SECONDS);
+    window.addEventListener("offline", () => this.lost());
+  }
+
+  heardFrom(done) {
+    this.heard = performance.now();
+    this.queue.forget(done || []);
+    if (this.lostBox && !this.lostBox.hidden) {
+      this.lostBox.hidden = true;
+      this.sendAgain();
+    }
+  }
+
+  sendAgain() {
+    for (const message of this.queue.waiting(this.model.get("walk").file || "")) this.send(message);
   }
 
   lost() {
-    this.say(
-      "The form has lost its connection. Answers up to here are in the draft beside the house file: " +
-        "run the cell again, and open the house.",
-      true,
+    if (!this.lostBox) return;
+    const count = this.queue.count();
+    const kept = count === 1 ? "1 answer is" : `${count} answers are`;
+    setText(
+      this.lostBox.firstChild,
+      `No connection to the form. Go on here: ${kept} kept on this device and sent when it is back.`,
     );
+    this.lostBox.hidden = false;
+    this.comeBack();
+  }
+
+  // A form that has ended never answers this page again; a new one goes on with the house file and what is kept here.
+  async comeBack() {
+    if (this.coming) return;
+    this.coming = true;
+    const state = await behindPage();
+    this.coming = false;
+    const typing = document.activeElement && document.activeElement.dataset.dirty === "yes";
+    if (state === "ended" && !typing) location.reload();
   }
 
   say(text, wrong) {
@@ -91,7 +234,7 @@ class Form {
     this.root.replaceChildren();
     const title = make("h1", "", door.title);
     title.tabIndex = -1;
-    this.root.append(title, this.newSaidLine());
+    this.root.append(title, this.newLostBox(), this.newSaidLine());
     const columns = make("div", "door");
     columns.append(this.startBlock(door), this.openBlock(door));
     this.root.appendChild(columns);
@@ -104,6 +247,15 @@ class Form {
     this.atDoor = false;
     this.shape = "";
     this.show();
+  }
+
+  newLostBox() {
+    this.lostBox = make("div", "notice lost");
+    this.lostBox.setAttribute("role", "alert");
+    this.lostBox.hidden = true;
+    const again = button("Try now", () => location.reload());
+    this.lostBox.append(make("p"), again);
+    return this.lostBox;
   }
 
   newSaidLine() {
@@ -183,15 +335,17 @@ class Form {
   buildWalk(walk) {
     this.fields.clear();
     this.root.replaceChildren();
-    this.root.append(this.topBlock(walk), this.newSaidLine());
-    this.draftBox = make("div", "notice");
+    this.root.append(this.topBlock(walk), this.newLostBox(), this.newSaidLine());
+    this.elsewhereBox = make("p", "elsewhere");
+    this.elsewhereBox.setAttribute("role", "status");
     this.problemBox = make("div", "problem");
-    this.root.append(this.draftBox, this.problemBox);
+    this.root.append(this.elsewhereBox, this.problemBox);
     const columns = make("div", "columns");
     this.stopBlock = make("div", "stop");
     columns.append(this.routeBlock(walk), this.stopBlock);
     this.root.appendChild(columns);
     this.buildStop(walk.stop);
+    this.buildSteps(walk.stop.key);
     this.oddBox = make("section", "odd");
     this.root.append(this.billsBlock(), this.oddBox);
   }
@@ -202,17 +356,21 @@ class Form {
     this.nameLine = make("h1");
     this.fileLine = make("p", "file");
     names.append(this.nameLine, this.fileLine);
-    this.saveButton = button("Save", () => this.save(), "main");
-    this.saveButton.title = "Ctrl+S";
-    this.backButton = button("Take the last change back", () => this.ask({ kind: "back" }));
+    this.backButton = button("Undo", () => this.ask({ kind: "back" }));
+    this.backButton.title = "Ctrl+Z";
+    this.forwardButton = button("Redo", () => this.ask({ kind: "forward" }));
+    this.forwardButton.title = "Ctrl+Y";
     const other = button("Another house", () => {
       this.atDoor = true;
       this.buildDoor();
       this.root.querySelector("h1").focus();
     });
     const ways = make("div", "ways");
-    const report = button("Write the report", () => this.ask({ kind: "report" }));
-    ways.append(this.saveButton, this.backButton, report, other);
+    const report = button("Write the report", () => {
+      this.commitFocused();
+      this.ask({ kind: "report" });
+    });
+    ways.append(this.backButton, this.forwardButton, report, other);
     top.append(names, ways);
     return top;
   }
@@ -231,8 +389,15 @@ class Form {
     }
   }
 
-  // A grid of a year of bills; rows are checked and kept by Python.
+  // A grid of a year of bills; rows are checked and kept by Python. It stays while one goes from stop to stop.
   billsBlock() {
+    const file = this.model.get("walk").file;
+    if (!this.bills || this.bills.file !== file) this.bills = { file, block: this.newBillsBlock() };
+    return this.bills.block;
+  }
+
+  newBillsBlock() {
+    const typed = this.model.get("walk").bills || [];
     this.billChoices = make("p", "choices");
     this.billAnswers = {};
     const columns = ["First day", "Last day", "Fuel", "Use", "Unit", "Dollars"];
@@ -260,7 +425,12 @@ class Form {
         });
       }
     };
-    addRows(12);
+    addRows(Math.max(12, typed.length + 3));
+    typed.forEach((row, number) =>
+      [...body.rows[number].querySelectorAll("input")].forEach((input, place) => {
+        input.value = row[place] || "";
+      }),
+    );
     scroll.appendChild(table);
     const rows = () =>
       [...body.rows].map((line) => [...line.querySelectorAll("input")].map((input) => input.value));
@@ -274,10 +444,9 @@ class Form {
     return block;
   }
 
-  save() {
+  commitFocused() {
     const active = document.activeElement;
     if (active && this.root.contains(active) && active.tagName === "INPUT") this.commit(active);
-    this.ask({ kind: "save" });
   }
 
   routeBlock(walk) {
@@ -339,11 +508,70 @@ class Form {
     block.appendChild(ways);
   }
 
+  // ---- one question at a time, on a phone ---------------------------------------------------------------
+
+  // What is asked at a stop, in order; a part's rarer numbers stay under "More" of its last question.
+  buildSteps(stopKey) {
+    const rows = [...this.stopBlock.querySelectorAll("fieldset > .field, fieldset.observations, .adding, .photos")];
+    this.steps = rows;
+    if (this.stepOf !== stopKey) this.step = 0;
+    this.stepOf = stopKey;
+    this.stepBar = make("div", "stepbar");
+    this.stepBefore = button("Back", () => this.moveStep(-1));
+    this.stepCount = make("span", "count");
+    this.stepNext = button("Next", () => this.moveStep(1), "main");
+    this.stepBar.append(this.stepBefore, this.stepCount, this.stepNext);
+    this.stepAll = button("", () => {
+      this.allQuestions = !this.allQuestions;
+      this.showStep();
+    });
+    this.stepAll.className = "stepall";
+    this.stopBlock.prepend(this.stepAll);
+    this.stopBlock.appendChild(this.stepBar);
+    this.showStep();
+  }
+
+  get stepping() {
+    return NARROW.matches && !this.allQuestions && this.steps.length > 0;
+  }
+
+  showStep() {
+    if (!this.steps) return;
+    const one = this.stepping;
+    this.root.classList.toggle("stepping", one);
+    setText(this.stepAll, one ? "Show all questions of this stop" : "One question at a time");
+    this.step = Math.min(Math.max(this.step, 0), Math.max(this.steps.length - 1, 0));
+    this.steps.forEach((row, place) => row.classList.toggle("now", place === this.step));
+    this.stopBlock.querySelectorAll("fieldset").forEach((block) =>
+      block.classList.toggle("now", block.classList.contains("now") || Boolean(block.querySelector(".now"))),
+    );
+    for (const block of this.stopBlock.querySelectorAll("fieldset:not(.observations)")) {
+      block.classList.toggle("now", Boolean(block.querySelector(".field.now")));
+    }
+    setText(this.stepCount, `${this.step + 1} of ${this.steps.length}`);
+    const stop = this.model.get("walk").stop;
+    this.stepBefore.disabled = this.step === 0 && !stop.before;
+    setText(this.stepNext, this.step + 1 < this.steps.length ? "Next" : "Next stop");
+  }
+
+  moveStep(by) {
+    this.commitFocused();
+    const stop = this.model.get("walk").stop;
+    const wanted = this.step + by;
+    if (wanted >= this.steps.length) { if (stop.after) this.go(stop.after); return; }
+    if (wanted < 0) { if (stop.before) this.go(stop.before); return; }
+    this.step = wanted;
+    this.showStep();
+    const control = this.steps[this.step].querySelector("input, select");
+    if (control) control.focus({ preventScroll: true });
+    this.steps[this.step].scrollIntoView({ block: "center" });
+  }
+
   adviceBlock(stop) {
     const block = make("div", "advice");
     block.appendChild(make("p", "why", stop.why));
     if (stop.care) block.appendChild(make("p", "care", stop.care));
-    const details = this.keptDetails("advice", "What to look for and how to measure", true);
+    const details = this.keptDetails("advice", "What to look for and how to measure", !NARROW.matches);
     const here = make("div", "findings");
     if (stop.look.length) here.append(this.tips("Look for", stop.look), this.tips("Measure", stop.measure));
     const other = make("div", "findings");
@@ -447,6 +675,7 @@ class Form {
   onFieldKey(event, control) {
     if (event.key !== "Enter" || control.tagName !== "INPUT") return;
     this.commit(control);
+    if (this.stepping) { this.moveStep(1); return; }
     const controls = [...this.stopBlock.querySelectorAll("fieldset input, fieldset select")];
     const next = controls.filter((other) => other.offsetParent)[
       controls.filter((other) => other.offsetParent).indexOf(control) + 1
@@ -507,8 +736,20 @@ class Form {
       file.value = "";
       note.value = "";
     };
+    const camera = make("input");
+    camera.type = "file";
+    camera.accept = "image/*";
+    camera.addEventListener("change", async () => {
+      for (const chosen of camera.files) {
+        const picture = await smallPicture(chosen);
+        this.ask({ kind: "picture", picture, name: chosen.name, note: note.value });
+      }
+      camera.value = "";
+      note.value = "";
+    });
     details.append(
       this.photoList,
+      this.questionRow({ key: "camera", label: "Take or choose a picture", hint: "It is made smaller, and where it was taken is left out." }, camera),
       this.questionRow({ key: "photo", label: "File name of a picture", hint: "A picture from another folder is copied beside the house file." }, file),
       this.questionRow({ key: "photo-note", label: "What it shows", hint: "" }, note),
       names,
@@ -530,8 +771,8 @@ class Form {
   }
 
   show() {
-    clearTimeout(this.waiting);
     const walk = this.model.get("walk");
+    rememberHouse(walk.file);
     if (!walk.stop || this.atDoor) {
       if (this.shape !== "door") this.buildDoor();
       return;
@@ -560,8 +801,10 @@ class Form {
 
   patch(walk) {
     setText(this.nameLine, walk.name);
-    setText(this.fileLine, `${walk.file}${walk.unsaved ? " (changes not saved)" : ""}: ${walk.progress}`);
+    setText(this.fileLine, `${walk.file}, ${walk.standing}: ${walk.progress}`);
     this.backButton.disabled = !walk.can_step_back;
+    this.forwardButton.disabled = !walk.can_step_forward;
+    if (walk.elsewhere) setText(this.elsewhereBox, walk.elsewhere);
     this.patchRoute(walk.route);
     this.patchBoxes(walk);
     for (const record of walk.stop.records) {
@@ -592,19 +835,10 @@ class Form {
   }
 
   patchBoxes(walk) {
-    this.draftBox.hidden = !walk.draft;
-    this.draftBox.replaceChildren();
-    if (walk.draft) {
-      this.draftBox.append(
-        make("p", "", walk.draft),
-        button("Go on with the draft", () => this.ask({ kind: "draft", take: true }), "main"),
-        button("Throw the draft away", () => this.ask({ kind: "draft", take: false })),
-      );
-    }
     this.problemBox.hidden = !walk.problems.length;
     this.problemBox.replaceChildren();
     if (walk.problems.length) {
-      this.problemBox.appendChild(make("p", "", "This does not fit together yet, so it is not saved:"));
+      this.problemBox.appendChild(make("p", "", "This does not fit together yet. Your answers are kept; the house file waits until it does:"));
       this.problemBox.appendChild(this.located(walk.problems));
     }
     this.oddBox.replaceChildren();
@@ -639,7 +873,13 @@ class Form {
     }
     this.photoList.replaceChildren();
     for (const photo of stop.photos) {
-      const line = make("li", "", `${photo.file}${photo.note ? `: ${photo.note}` : ""} `);
+      const line = make("li", "", `${photo.note || photo.file} `);
+      if (photo.picture) {
+        const shown = make("img");
+        shown.src = photo.picture;
+        shown.alt = "";
+        line.prepend(shown);
+      }
       const off = button("Take off", () => this.ask({ kind: "detach", place: photo.place }));
       off.setAttribute("aria-label", `Take off ${photo.file}`);
       line.appendChild(off);
@@ -696,21 +936,39 @@ function render({ model, el }) {
   if (starting) starting.remove();
   const form = new Form(model, root);
   root.addEventListener("keydown", (event) => {
-    if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "s") {
-      event.preventDefault();
-      event.stopPropagation();
-      if (model.get("walk").stop && !form.atDoor) form.save();
-    }
+    const key = event.key.toLowerCase();
+    if (!(event.ctrlKey || event.metaKey) || !model.get("walk").stop || form.atDoor) return;
+    const typing = event.target.dataset.dirty === "yes" || event.target.closest(".bills, .photos");
+    if (key === "s") form.commitFocused();
+    else if (key === "z" && !event.shiftKey && !typing) form.ask({ kind: "back" });
+    else if ((key === "y" || (key === "z" && event.shiftKey)) && !typing) form.ask({ kind: "forward" });
+    else return;
+    event.preventDefault();
+    event.stopPropagation();
   });
+  let turn = -1;
   const showAll = () => {
-    form.show();
     const said = model.get("said");
-    form.say(said.text || "", said.wrong);
-    form.offerChoices(said.choices || []);
+    if (said.turn !== turn || !said.pulse) {
+      form.show();
+      form.say(said.text || "", said.wrong);
+      form.offerChoices(said.choices || []);
+      turn = said.turn;
+    }
+    form.heardFrom(said.done);
   };
   model.on("change:said", showAll);
   model.on("change:door", () => { if (form.shape === "door") form.buildDoor(); });
   showAll();
+  form.watch();
+  NARROW.addEventListener("change", () => form.showStep());
+  const before = houseBefore();
+  if (!model.get("walk").file && before && model.get("door").files.includes(before)) {
+    form.ask({ kind: "open", file: before });
+    model.once("change:walk", () => form.sendAgain());
+  } else {
+    form.sendAgain();
+  }
 }
 
 export default { render };

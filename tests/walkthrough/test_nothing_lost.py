@@ -1,0 +1,242 @@
+"""Nothing that was answered is lost: crashes at any moment, two devices, hands in the file, full disks, pictures."""
+
+import base64
+import io
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from retrofit_lab.app.walk.widget import Walkthrough
+from retrofit_lab.house.editing import with_answer
+from retrofit_lab.house.file import load_house, save_house
+from retrofit_lab.house.first_answers import default_answers
+from retrofit_lab.house.journal import entries, journal_path
+from retrofit_lab.house.photos import load_photos
+
+ANSWERS = {**default_answers(), "name": "Plum Lane", "climate": "greensboro_nc"}
+FILE = "plum_lane.toml"
+
+
+def send(form: Walkthrough, **message) -> str:
+    form._on_message(form, message, [])
+    return form.said["text"]
+
+
+@pytest.fixture
+def form(tmp_path: Path) -> Walkthrough:
+    made = Walkthrough(tmp_path)
+    send(made, kind="begin", answers=ANSWERS, file="")
+    return made
+
+
+def test_each_answer_is_in_the_file_at_once(form: Walkthrough, tmp_path: Path) -> None:
+    send(form, kind="answer", path="leakage.flow", text="1850 cfm at 50 Pa", id="a1")
+    assert load_house(tmp_path / FILE).leakage.flow == 1850.0
+    assert form.said["done"] == ["a1"]
+    assert [entry.act["path"] for entry in entries(tmp_path / FILE)] == ["leakage.flow"]
+
+
+def test_what_arrives_twice_is_done_once(form: Walkthrough, tmp_path: Path) -> None:
+    message = {"kind": "add", "list": "zones", "name": "zones.zone", "id": "b1"}
+    for _ in range(3):
+        send(form, **message)
+        assert form.said["done"] == ["b1"]
+    assert len(form.state.house.zones) == 2
+    again = Walkthrough(tmp_path, tmp_path / FILE)
+    send(again, **message)
+    assert len(again.state.house.zones) == 2
+
+
+def test_answers_that_do_not_fit_together_outlive_the_session(
+    form: Walkthrough, tmp_path: Path
+) -> None:
+    send(form, kind="add", list="zones", name="zones.zone", id="c1")
+    send(form, kind="answer", path="zones.zone.share", text="0.4", id="c2")
+    send(form, kind="answer", path="size.bedrooms", text="5", id="c3")
+    send(form, kind="answer", path="size.occupants", text="7", id="c4")
+    send(form, kind="back", id="c5")
+    assert load_house(tmp_path / FILE).zones[-1].share == 0.0
+    assert form.walk["standing"] == "kept, not in the file yet"
+    again = Walkthrough(tmp_path, tmp_path / FILE)
+    assert again.state.house == form.state.house
+    send(again, kind="answer", path="zones.whole.share", text="0.6", id="c6")
+    assert load_house(tmp_path / FILE) == again.state.house
+
+
+def test_two_devices_on_one_house(form: Walkthrough, tmp_path: Path) -> None:
+    other = Walkthrough(tmp_path, tmp_path / FILE)
+    send(form, kind="answer", path="leakage.flow", text="1850", id="d1")
+    send(other, kind="answer", path="surfaces.walls.r_label", text="R-13", id="d2")
+    send(form, kind="answer", path="size.bedrooms", text="4", id="d3")
+    house = load_house(tmp_path / FILE)
+    found = (house.leakage.flow, house.surfaces[0].r_label, house.size.bedrooms)
+    assert found == (1850.0, 13.0, 4.0)
+    other._on_message(other, {"kind": "look"}, [])
+    assert other.state.house == house
+    assert other.walk["elsewhere"].startswith("Also answered on another device or in the file: ")
+    send(form, kind="back", id="d4")
+    assert load_house(tmp_path / FILE).surfaces[0].r_label == 13.0
+    assert load_house(tmp_path / FILE).size.bedrooms != 4.0
+    send(form, kind="forward", id="d5")
+    assert load_house(tmp_path / FILE) == house
+
+
+def test_a_hand_in_the_file_is_noticed_and_kept(form: Walkthrough, tmp_path: Path) -> None:
+    by_hand = with_answer(load_house(tmp_path / FILE), "size.volume", "12345 ft3")
+    save_house(replace(by_hand, note="by hand"), tmp_path / FILE)
+    send(form, kind="answer", path="size.bedrooms", text="4", id="e1")
+    house = load_house(tmp_path / FILE)
+    assert (house.size.volume, house.note, house.size.bedrooms) == (12345.0, "by hand", 4.0)
+
+
+def test_disk_that_refuses_is_told_and_the_answer_stays_with_the_browser(
+    form: Walkthrough, tmp_path: Path, monkeypatch
+) -> None:
+    from retrofit_lab.app.walk import state
+
+    def full(*_arguments):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(state, "note", full)
+    said = send(form, kind="answer", path="size.bedrooms", text="4", id="f1")
+    assert "No space left on device" in said
+    assert form.said["done"] == []
+    monkeypatch.undo()
+    send(form, kind="answer", path="size.bedrooms", text="4", id="f1")
+    assert form.said["done"] == ["f1"]
+    assert load_house(tmp_path / FILE).size.bedrooms == 4.0
+    (tmp_path / "stick").mkdir()
+    send(form, kind="elsewhere", folder=str(tmp_path / "stick"))
+    assert load_house(tmp_path / "stick" / FILE).size.bedrooms == 4.0
+
+
+def test_damaged_file_under_an_open_form_is_told(form: Walkthrough, tmp_path: Path) -> None:
+    (tmp_path / FILE).write_text("format = 'x'", encoding="utf-8")
+    assert "format is 'x'" in send(form, kind="answer", path="size.bedrooms", text="4", id="g1")
+    assert (tmp_path / FILE).read_text(encoding="utf-8") == "format = 'x'"
+
+
+CUT = """
+import sys, json
+from pathlib import Path
+from retrofit_lab.app.walk.widget import Walkthrough
+form = Walkthrough(Path(sys.argv[1]), Path(sys.argv[1]) / "plum_lane.toml")
+print("ready", flush=True)
+for line in sys.stdin:
+    message = json.loads(line)
+    form._on_message(form, message, [])
+    print("done" if message["id"] in form.said["done"] else "kept", flush=True)
+"""
+PATHS = (
+    "size.bedrooms",
+    "size.occupants",
+    "size.floor_area",
+    "leakage.flow",
+    "surfaces.walls.r_label",
+)
+
+
+def test_killed_at_any_moment_nothing_is_lost(form: Walkthrough, tmp_path: Path) -> None:
+    """What a browser would send again is sent again; whatever the process had taken is there without that."""
+    chance, wanted, unsure = random.Random(7), {}, None
+    for turn in range(12):
+        process = subprocess.Popen(
+            [sys.executable, "-c", CUT, str(tmp_path)],
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+        )  # fmt: skip
+        assert process.stdout.readline() == "ready\n"
+        house = load_house(tmp_path / FILE)
+        for path, value in wanted.items():
+            section, _, name = path.rpartition(".")
+            record = house.surfaces[0] if "walls" in section else getattr(house, section)
+            assert getattr(record, name) == value, path
+        for number in range(chance.randint(1, 4)):
+            path, value = chance.choice(PATHS), float(chance.randint(2, 6))
+            value *= 300.0 if path in ("leakage.flow", "size.floor_area") else 1.0
+            act = {"kind": "answer", "path": path, "text": str(value), "id": f"{turn}-{number}"}
+            process.stdin.write(json.dumps(act) + "\n")
+            process.stdin.flush()
+            if chance.random() < 0.5:
+                assert process.stdout.readline() == "done\n"
+                wanted[path] = value
+                unsure = None
+            else:
+                unsure = act, path, value
+                break
+        os.kill(process.pid, signal.SIGKILL)
+        process.wait()
+        process.stdin.close()
+        process.stdout.close()
+        if unsure:
+            act, path, value = unsure
+            again = Walkthrough(tmp_path, tmp_path / FILE)
+            send(again, **act)
+            assert again.said["done"] == [act["id"]]
+            wanted[path], unsure = value, None
+
+
+def test_line_that_a_crash_cut_short_is_left_out(form: Walkthrough, tmp_path: Path) -> None:
+    send(form, kind="answer", path="size.bedrooms", text="4", id="h1")
+    with journal_path(tmp_path / FILE).open("ab") as file:
+        file.write(b'{"id": "half')
+    again = Walkthrough(tmp_path, tmp_path / FILE)
+    send(again, kind="answer", path="size.bedrooms", text="5", id="h2")
+    assert [entry.id for entry in entries(tmp_path / FILE)] == ["h1", "h2"]
+
+
+def picture(kind: str, **options) -> str:
+    image = Image.new("RGB", (3000, 1000), "red")
+    held = io.BytesIO()
+    image.save(held, kind, **options)
+    return f"data:image/x;base64,{base64.b64encode(held.getvalue()).decode()}"
+
+
+def turned_with_place() -> str:
+    exif = Image.Exif()
+    exif[0x0112] = 6
+    exif.get_ifd(0x8825)[1] = "N"
+    return picture("JPEG", exif=exif)
+
+
+def test_picture_from_a_phone_is_turned_small_and_without_its_place(
+    form: Walkthrough, tmp_path: Path
+) -> None:
+    send(form, kind="go", stop="attic")
+    send(form, kind="picture", picture=turned_with_place(), name="IMG_1.jpg", note="Hatch", id="p1")
+    (photo,) = load_photos(tmp_path / FILE)
+    assert (photo.stop, photo.note) == ("attic", "Hatch")
+    with Image.open(tmp_path / photo.file) as image:
+        assert image.size == (533, 1600)
+        assert not image.getexif()
+    shown = form.walk["stop"]["photos"][0]["picture"]
+    assert shown.startswith("data:image/jpeg;base64,")
+    assert len(shown) < 20_000
+    assert "base64" not in journal_path(tmp_path / FILE).read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("kind", ["PNG", "WEBP", "HEIF"])
+def test_other_kinds_of_pictures(form: Walkthrough, tmp_path: Path, kind: str) -> None:
+    if kind == "HEIF":
+        import pillow_heif
+
+        pillow_heif.register_heif_opener()
+    send(form, kind="picture", picture=picture(kind), name="x", note="", id="q1")
+    assert not form.said["wrong"], form.said["text"]
+    assert (tmp_path / load_photos(tmp_path / FILE)[0].file).suffix == ".jpg"
+
+
+@pytest.mark.parametrize(
+    "data", [None, 7, "", "no picture", "data:image/png;base64,AAAA", "x" * 12_000_000]
+)
+def test_what_is_no_picture_is_refused(form: Walkthrough, tmp_path: Path, data) -> None:
+    send(form, kind="picture", picture=data, name="x", note="", id="r1")
+    assert form.said["wrong"]
+    assert not load_photos(tmp_path / FILE)
