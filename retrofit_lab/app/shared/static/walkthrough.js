@@ -370,7 +370,14 @@ class Form {
       this.commitFocused();
       this.ask({ kind: "report" });
     });
-    ways.append(this.backButton, this.forwardButton, report, other);
+    const more = button("More", () => {
+      more.setAttribute("aria-expanded", String(top.classList.toggle("more")));
+    });
+    more.className = "less";
+    more.setAttribute("aria-expanded", "false");
+    report.classList.add("seldom");
+    other.classList.add("seldom");
+    ways.append(this.backButton, this.forwardButton, more, report, other);
     top.append(names, ways);
     return top;
   }
@@ -492,8 +499,10 @@ class Form {
     const title = make("h2", "", stop.title);
     title.id = "wt-title";
     title.tabIndex = -1;
-    block.append(title, this.adviceBlock(stop));
-    if (stop.records.length) block.appendChild(make("p", "hint", stop.rules));
+    block.appendChild(title);
+    if (stop.care) block.appendChild(make("p", "care", stop.care));
+    block.appendChild(this.adviceBlock(stop));
+    if (stop.records.length) block.appendChild(make("p", "hint rules", stop.rules));
     for (const record of stop.records) block.appendChild(this.recordBlock(record));
     if (stop.adds.length) block.appendChild(this.addBlock(stop));
     if (stop.observations.length) block.appendChild(this.observationBlock(stop));
@@ -539,6 +548,7 @@ class Form {
     if (!this.steps) return;
     const one = this.stepping;
     this.root.classList.toggle("stepping", one);
+    this.root.classList.toggle("begun", this.step > 0);
     setText(this.stepAll, one ? "Show all questions of this stop" : "One question at a time");
     this.step = Math.min(Math.max(this.step, 0), Math.max(this.steps.length - 1, 0));
     this.steps.forEach((row, place) => row.classList.toggle("now", place === this.step));
@@ -570,7 +580,6 @@ class Form {
   adviceBlock(stop) {
     const block = make("div", "advice");
     block.appendChild(make("p", "why", stop.why));
-    if (stop.care) block.appendChild(make("p", "care", stop.care));
     const details = this.keptDetails("advice", "What to look for and how to measure", !NARROW.matches);
     const here = make("div", "findings");
     if (stop.look.length) here.append(this.tips("Look for", stop.look), this.tips("Measure", stop.measure));
