@@ -8,6 +8,7 @@ from typing import TextIO
 
 from retrofit_lab import __version__
 from retrofit_lab.app.commands.portfolio import add_portfolio
+from retrofit_lab.app.commands.step_lines import needs_lines, step_lines
 from retrofit_lab.app.commands.weather import add_weather
 from retrofit_lab.app.lesson.command import add_scenario, lesson_page
 from retrofit_lab.app.report.command import add_report
@@ -17,6 +18,7 @@ from retrofit_lab.app.walk.command import add_walk
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.file import load_house
+from retrofit_lab.proposals.steps import Proposal, proposal, rater_plan
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.opening import open_study
 from retrofit_lab.study.results import MeasureResult
@@ -155,6 +157,8 @@ def _check(options: argparse.Namespace) -> int:
         _say(f"{options.house.name}: {oddity.sentence}")
     for due in study.case.due:
         _say(f"{options.house.name}: {due.sentence}")
+    for line in needs_lines(study, rater_plan(Advice(study))):
+        _say(f"{options.house.name}: {line}")
     _say(
         f"{options.house.name}: can be used; {len(oddities)} unusual numbers, "
         f"{len(house.assumed)} defaults in place of answers."
@@ -181,7 +185,16 @@ def _savings(options: argparse.Namespace) -> int:
         f"before {result.before.cost:.2f}, after {result.after.cost:.2f}, saved {result.saved:.2f} "
         f"dollars a year; {result.lost_to_overlap:.2f} lost to overlap"
     )
+    proposed = _proposed(study, result.ticked, sure=not options.as_worked_out)
+    for line in step_lines(study, proposed, chosen=bool(result.ticked)):
+        _say(line)
     return 0
+
+
+def _proposed(study: Study, ticked: Sequence[str], *, sure: bool) -> Proposal:
+    """The chosen plan or, where nothing is chosen, the best of what something speaks for."""
+    advice = Advice(study)
+    return proposal(advice, ticked, sure=sure) if ticked else rater_plan(advice, sure=sure)
 
 
 def _held(row: MeasureResult) -> str:

@@ -1,14 +1,17 @@
 """Answers one row of a table of houses: what the best set within a budget brings there, or why there is none."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from retrofit_lab.base.values import InputError
 from retrofit_lab.measures.catalogue import measure_named
 from retrofit_lab.portfolio.table import TableRow, house_of
+from retrofit_lab.proposals.known import has_evidence, is_lacking
+from retrofit_lab.proposals.stated import stated_house
 from retrofit_lab.savings.choosing import Limits, known_aim
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.opening import prices_and_terms
-from retrofit_lab.study.results import Range
+from retrofit_lab.study.results import PlanResult, Range
 from retrofit_lab.study.study import Study
 from retrofit_lab.uncertainty.outcomes import Span
 
@@ -39,7 +42,8 @@ class Answer:
     ``before`` and ``saving`` [dollars/year], with the 80 % range of the saving in ``saving_range``;
     ``cost`` and ``net_savings`` [dollars], ``payback`` [year], ``sir`` [1], ``co2_before`` and ``co2_saved``
     [kg/year]. ``measures`` says how many measures apply, ``exact`` whether every set of them was looked at;
-    ``cautions`` are the keys of what to heed.
+    ``cautions`` are the keys of what to heed. ``held`` are those of the best that wait for a hazard, ``guesses``
+    those for which nothing known of the house speaks; ``needed`` is what it lacks for health or to last.
     """
 
     before: float
@@ -53,6 +57,9 @@ class Answer:
     co2_before: float
     co2_saved: float
     cautions: tuple[str, ...]
+    held: tuple[str, ...]
+    needed: tuple[str, ...]
+    guesses: tuple[str, ...]
     measures: int
     exact: bool
 
@@ -98,6 +105,22 @@ def _answer(question: Question, row: TableRow) -> Answer:
         co2_before=result.before.co2,
         co2_saved=result.before.co2 - result.after.co2,
         cautions=tuple(raised.caution.key for raised in result.cautions),
+        held=proposal.held,
+        needed=_needed(study, result),
+        guesses=_guesses(study, result.ticked),
         measures=len(study.keys),
         exact=proposal.exact,
     )
+
+
+def _needed(study: Study, result: PlanResult) -> tuple[str, ...]:
+    """Measures that the house lacks whatever they pay, with the fan that the plan calls for."""
+    house, fan = stated_house(study), result.fresh_air
+    lacking = {o.key for o in study.offers if is_lacking(house, o.measure)}
+    lacking |= {fan.measure} if fan else set()
+    return tuple(key for key in study.keys if key in lacking)
+
+
+def _guesses(study: Study, ticked: Sequence[str]) -> tuple[str, ...]:
+    house = stated_house(study)
+    return tuple(key for key in ticked if not has_evidence(house, study.offer(key).measure))

@@ -73,6 +73,11 @@ def recorded(house: House, measure: Measure) -> tuple[str, ...]:
     return tuple(w for w in words if w in house.observations and (w in there or w not in tells))
 
 
+def is_lacking(house: House, measure: Measure) -> bool:
+    """Whether a house lacks what a measure brings for health or for the house to last, by what was recorded."""
+    return bool(measure.needed and recorded(house, measure))
+
+
 def words_of(entry: str) -> tuple[str, ...]:
     """Words of observations among the alternatives of an entry of ``rests_on``."""
     return tuple(one for one in entry.split(EITHER) if one in observation_names())

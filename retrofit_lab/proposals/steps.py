@@ -23,6 +23,7 @@ from retrofit_lab.proposals.known import (
     Evidence,
     evidence_for,
     has_evidence,
+    is_lacking,
     recorded,
 )
 from retrofit_lab.proposals.look_first import LookFirst, look_first
@@ -178,7 +179,7 @@ def rater_plan(
     buries = _bury_what_is_held(study, house)
     free = [key for key in study.keys if not study.case.holds[key] and key not in buries]
     ready = [key for key in free if has_evidence(house, study.offer(key).measure)]
-    needed = [key for key in ready if _is_lacking(house, study.offer(key))]
+    needed = [key for key in ready if is_lacking(house, study.offer(key).measure)]
     most = max(0.0, limits.budget - _first_cost(study, needed))
     others = [key for key in ready if key not in needed]
     best = Chooser(study, others).best(replace(limits, budget=most), aim).masks[0]
@@ -196,11 +197,6 @@ def _bury_what_is_held(study: Study, house: House) -> frozenset[str]:
 
 def _first_cost(study: Study, keys: Sequence[str]) -> float:
     return float(study.money.purchases.first_cost(study.money.prices_of(study.mask(keys))))
-
-
-def _is_lacking(house: House, offer: Offer) -> bool:
-    """Whether a house lacks what a measure brings for health or for the house to last, by what was recorded."""
-    return bool(offer.measure.needed and recorded(house, offer.measure))
 
 
 def _total(costs: Iterable[Range | None]) -> Range:
@@ -239,7 +235,7 @@ class _Plan:
         """Measures that the house needs and that were not chosen."""
         chosen = set(self.result.ticked)
         fan = self.result.fresh_air
-        wanted = {o.key for o in self.study.offers if _is_lacking(self.house, o)}
+        wanted = {o.key for o in self.study.offers if is_lacking(self.house, o.measure)}
         wanted |= {fan.measure} if fan else set()
         return tuple(
             key

@@ -13,6 +13,7 @@ from retrofit_lab.portfolio.answer import Question, answer_row
 from retrofit_lab.portfolio.engines import EngineError, cluster, processes
 from retrofit_lab.portfolio.run import study_portfolio
 from retrofit_lab.portfolio.table import house_of, read_table
+from retrofit_lab.proposals.steps import rater_plan
 from retrofit_lab.savings.choosing import ChoiceError, Limits
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
@@ -49,6 +50,9 @@ def test_row_answers_as_its_own_study_does() -> None:
         assert result.answer.cost.likely <= 2000.0
         assert result.answer.co2_saved == plan.before.co2 - plan.after.co2
         assert len(result.answer.cautions) == len(plan.cautions)
+        assert result.answer.held == proposal.held
+        guessed = {item.key for item in rater_plan(Advice(study), sure=False).look_first}
+        assert set(result.answer.guesses) == guessed & set(plan.ticked)
         assert result.answer.measures == len(study.keys)
 
 
