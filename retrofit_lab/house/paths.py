@@ -5,10 +5,15 @@ from dataclasses import fields, is_dataclass, replace
 from functools import cache
 from typing import Any, TypeVar
 
+from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.parameters import Parameter, parameters
 from retrofit_lab.base.values import InputError, Value
 
 Record = TypeVar("Record")
+
+
+class PathError(InputError):
+    """A path that leads nowhere."""
 
 
 def number_fields(kind: Any) -> tuple[str, ...]:
@@ -19,6 +24,16 @@ def number_fields(kind: Any) -> tuple[str, ...]:
 @cache
 def _number_fields(kind: Hashable) -> tuple[str, ...]:
     return tuple(f.name for f in fields(kind) if f.type == Value)  # type: ignore[arg-type]
+
+
+def field_names(kind: Any) -> tuple[str, ...]:
+    """Names of all fields of a record type, in order."""
+    return _field_names(kind)
+
+
+@cache
+def _field_names(kind: Hashable) -> tuple[str, ...]:
+    return tuple(f.name for f in fields(kind))  # type: ignore[arg-type]
 
 
 def numbers(record: Any, prefix: str = "") -> Iterator[tuple[str, Value]]:
@@ -48,8 +63,8 @@ def number_at(record: Any, path: str) -> Value:
 
     Raises
     ------
-    InputError
-        When there is no such path.
+    PathError
+        When there is no such path; with the nearest names.
     """
     for name in path.split("."):
         record = _child(record, name)
@@ -64,7 +79,13 @@ def parameter_at(record: Any, path: str) -> Parameter:
 
 
 def with_numbers(record: Record, changes: Mapping[str, Any]) -> Record:
-    """Copy of a record with some of its numbers or words replaced, by path."""
+    """Copy of a record with some of its numbers or words replaced, by path.
+
+    Raises
+    ------
+    PathError
+        When there is no such path; with the nearest names.
+    """
     below: dict[str, dict[str, Any]] = {}
     here: dict[str, Any] = {}
     for path, value in changes.items():
@@ -73,6 +94,9 @@ def with_numbers(record: Record, changes: Mapping[str, Any]) -> Record:
             below.setdefault(name, {})[rest] = value
         else:
             here[name] = value
+    for name in (*below, *here):
+        if name not in field_names(type(record)):
+            raise _nothing_there(record, name)
     for name, deeper in below.items():
         child = getattr(record, name)
         is_list = isinstance(child, tuple)
@@ -87,7 +111,7 @@ def _items_with(items: tuple[Any, ...], changes: Mapping[str, Any]) -> tuple[Any
         by_item.setdefault(key, {})[rest] = value
     missing = by_item.keys() - {item.key for item in items}
     if missing:
-        raise InputError(f"there is no '{min(missing)}'; known are {_known(items)}")
+        raise _no_item(items, min(missing))
     return tuple(
         with_numbers(item, by_item[item.key]) if item.key in by_item else item for item in items
     )
@@ -98,16 +122,25 @@ def _child(record: Any, name: str) -> Any:
         for item in record:
             if item.key == name:
                 return item
-        raise InputError(f"there is no '{name}'; known are {_known(record)}")
+        raise _no_item(record, name)
     try:
         return getattr(record, name)
     except AttributeError:
-        raise InputError(f"there is no '{name}' in {type(record).__name__}") from None
+        raise _nothing_there(record, name) from None
+
+
+def _no_item(items: tuple[Any, ...], name: str) -> PathError:
+    return PathError(f"there is no '{name}'; {known_names(name, map(_key, items))}")
+
+
+def _nothing_there(record: Any, name: str) -> PathError:
+    if not is_dataclass(record):
+        return PathError(f"there is nothing below a number; leave out '{name}'")
+    where = getattr(record, "section", "") or type(record).__name__.lower()
+    return PathError(
+        f"there is no '{name}' in {where}; {known_names(name, field_names(type(record)))}"
+    )
 
 
 def _key(item: Any) -> str:
     return str(item.key)
-
-
-def _known(items: tuple[Any, ...]) -> str:
-    return ", ".join(_key(item) for item in items) or "none"

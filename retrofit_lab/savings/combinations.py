@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 
+from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.values import BoolArray, InputError, IntArray
 
 MOST_MEASURES = 16
@@ -52,9 +53,8 @@ def mask_of(keys: Sequence[str], chosen: Iterable[str]) -> BoolArray:
     wanted = set(chosen)
     unknown = wanted - set(keys)
     if unknown:
-        raise InputError(
-            f"there is no measure '{min(unknown)}' for this house; known are {', '.join(keys)}"
-        )
+        name = min(unknown)
+        raise InputError(f"there is no measure '{name}' for this house; {known_names(name, keys)}")
     return np.array([key in wanted for key in keys], dtype=np.bool_)
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.values import BoolArray, FloatArray, IntArray
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.climate.monthly import MonthlyClimate
@@ -41,12 +42,14 @@ class Case:
     """What a study is about.
 
     ``as_found`` is the house as it stands, fitted to its bills where it has any; ``house`` is the same with
-    what the measures add, at rest. ``offers`` are the measures that apply, in catalogue order.
+    what the measures add, at rest. ``measures`` are those that were considered, ``offers`` those that apply, in
+    catalogue order.
     """
 
     as_found: House
     house: House
     climate: MonthlyClimate
+    measures: tuple[Measure, ...]
     offers: tuple[Offer, ...]
     terms: MoneyTerms
     billed: "BilledHouse | None"
@@ -112,7 +115,7 @@ class Case:
         if key in self._by_key:
             return self._by_key[key]
         raise MeasureError(
-            f"there is no measure '{key}' for this house; known are {', '.join(self.keys)}"
+            f"there is no measure '{key}' for this house; {known_names(key, self.keys)}"
         )
 
     def mask(self, ticked: Iterable[str]) -> BoolArray:
@@ -196,7 +199,13 @@ def make_case(
     base = with_likes(as_found, terms.replaced_anyway)
     fitted, offers = offers_for(base, wanted, terms.cost_factor)
     return Case(
-        as_found=as_found, house=fitted, climate=climate, offers=offers, terms=terms, billed=billed
+        as_found=as_found,
+        house=fitted,
+        climate=climate,
+        measures=wanted,
+        offers=offers,
+        terms=terms,
+        billed=billed,
     )
 
 

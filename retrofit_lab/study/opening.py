@@ -8,7 +8,10 @@ from retrofit_lab.base.toml_file import toml_table
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.record import BillFiles
 from retrofit_lab.climate.locating import ClimateError, find_climate
+from retrofit_lab.climate.monthly import MonthlyClimate
+from retrofit_lab.house.description import House
 from retrofit_lab.house.file import load_house
+from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.measures.catalogue import Measure, catalogue
 from retrofit_lab.measures.own_prices import (
     MOST_BYTES,
@@ -24,13 +27,21 @@ from retrofit_lab.study.study import Study
 T = TypeVar("T")
 
 
-def open_study(house: str | Path, *, bills: str | BillFiles = "", prices: str = "") -> Study:
+def open_study(
+    house: str | Path,
+    *,
+    climate: str | MonthlyClimate = "",
+    bills: str | BillFiles = "",
+    prices: str = "",
+) -> Study:
     """Study of a house file.
 
     Parameters
     ----------
     house : str or Path
         House file; weather and bills that it names are looked for beside it.
+    climate : str or MonthlyClimate
+        A ZIP code, a station or a weather file, in place of what the house names.
     bills : str or BillFiles
         Files with bills, in place of what the house names, and the weather of their days.
     prices : str
@@ -44,13 +55,20 @@ def open_study(house: str | Path, *, bills: str | BillFiles = "", prices: str = 
     path = Path(house)
     measures, terms = prices_and_terms(prices)
     described = load_house(path)
-    try:
-        climate = find_climate(described.site.climate, str(path.parent))
-    except ClimateError as error:
-        raise ClimateError(f"{path.name}: site.climate: {error}") from error
+    if isinstance(climate, str) and climate:
+        described = with_numbers(described, {"site.climate": climate})
+    if isinstance(climate, str):
+        climate = _climate_of(described, path)
     return Study(
         described, climate, measures=measures, terms=terms, folder=str(path.parent), bills=bills
     )
+
+
+def _climate_of(house: House, path: Path) -> MonthlyClimate:
+    try:
+        return find_climate(house.site.climate, str(path.parent))
+    except ClimateError as error:
+        raise ClimateError(f"{path.name}: site.climate: {error}") from error
 
 
 def prices_and_terms(prices: str = "") -> tuple[tuple[Measure, ...], MoneyTerms]:
