@@ -1,4 +1,4 @@
-"""What a notebook gets back: the records of a study with their ranges, able to show themselves; nothing is drawn here."""
+"""What a notebook gets back: the records of a study with their ranges, able to show themselves; nothing is drawn."""
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass

@@ -105,7 +105,7 @@ def pairwise(name: str) -> Pairwise:
     beyond = np.zeros((count, count, 3))
     beyond[first, second] = together - alone[first] - alone[second]
     beyond[np.abs(beyond).max(axis=-1) < 5.0] = 0.0
-    rivals = first[~both.allowed], second[~both.case.allowed]
+    rivals = first[~both.allowed], second[~both.allowed]
     return Pairwise(
         cost=study.money.costs[1], alone=alone, beyond=beyond,
         excludes=tuple((int(i), int(j)) for i, j in zip(*rivals, strict=True)),
