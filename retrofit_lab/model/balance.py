@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from retrofit_lab.base.sums import total
+from retrofit_lab.base.sums import over_year, total
 from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House
@@ -15,7 +15,7 @@ from retrofit_lab.model.electricity import Plugs
 from retrofit_lab.model.envelope import Envelope
 from retrofit_lab.model.hot_water import Losses
 from retrofit_lab.model.hour_groups import Blocks
-from retrofit_lab.model.indoor import Indoor, Surroundings, indoor
+from retrofit_lab.model.indoor import Indoor, Surroundings, day_setpoint, indoor
 from retrofit_lab.physics.annual_balance import (
     BufferNode,
     LossLine,
@@ -23,9 +23,17 @@ from retrofit_lab.physics.annual_balance import (
     loss_line,
     sun_through,
 )
+from retrofit_lab.physics.below_grade import LEAD
 from retrofit_lab.physics.elementwise import is_nought
 from retrofit_lab.physics.thermostat import SlowRecovery
 from retrofit_lab.physics.ventilation import mean_over_run_time
+
+MEAN_ROOM = 2.0 / 3.0
+"""Part of the heating setting in the year's mean of the rooms; the rest is of the cooling setting. [1] (judgement)"""
+
+
+QUARTER = 3
+"""Months by which heat stored in soil is off. [1]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -293,7 +301,7 @@ def _node(parts: Parts, place: str, vent_cfm: Value) -> BufferNode:
     leaving = flows.heat_coefficient * flows.natural * flows.leaving.get(place, 0.0)
     soil = shell.ground_temperature.get(place, 0.0)
     lost = shell.sky.get(place, 0.0) + parts.taken.get(place, 0.0)
-    return BufferNode(
+    node = BufferNode(
         from_house=to_house + leaving,
         to_zone=to_house + entering,
         outdoor=outdoor + entering,
@@ -301,6 +309,26 @@ def _node(parts: Parts, place: str, vent_cfm: Value) -> BufferNode:
         fixed=tank * parts.water.setpoint + ground * soil - lost,
         sun=shell.sun.get(place, 0.0),
     )
+    return node if is_nought(ground) else _with_soil_as_store(parts, place, node)
+
+
+def _with_soil_as_store(parts: Parts, place: str, node: BufferNode) -> BufferNode:
+    """The zone with what its own swing over the year brings into the soil and out of it again.
+
+    About its mean of the year the zone meets more soil than at rest, which is ahead of its swing, so a basement is
+    warmer in winter.
+    """
+    shell = parts.shell
+    room = MEAN_ROOM * day_setpoint(parts.house, "heating")
+    room = room + (1.0 - MEAN_ROOM) * day_setpoint(parts.house, "cooling")
+    comes = (
+        node.from_house * room + node.outdoor * parts.climate.temperature + node.fixed + node.sun
+    )
+    mean = np.asarray(over_year(comes) / over_year(node.total))[..., None]
+    more = shell.ground_swing[place] * np.cos(LEAD) - shell.ground[place]
+    about = (comes + more * mean) / (node.total + more)
+    ahead = shell.ground_swing[place] * np.sin(LEAD) * (np.roll(about, -QUARTER, axis=-1) - mean)
+    return replace(node, other=node.other + more, fixed=node.fixed + more * mean - ahead)
 
 
 def with_sun(state: Balance, against_mean: Value) -> Balance:

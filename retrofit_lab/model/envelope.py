@@ -8,11 +8,20 @@ import numpy as np
 
 from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.climate.monthly import MonthlyClimate
-from retrofit_lab.house.description import OUTDOORS, Buffer, House, Surface, Underground, Window
+from retrofit_lab.house.description import (
+    INSIDE,
+    OUTDOORS,
+    Buffer,
+    House,
+    Surface,
+    Underground,
+    Window,
+)
 from retrofit_lab.physics.below_grade import (
     floor_u,
     floor_wave_u,
     ground_temperature,
+    inner_wave_u,
     insulated_edge_share,
     wall_u,
     wall_wave_u,
@@ -95,7 +104,9 @@ class Envelope:
     conductance : mapping of (str, str) to Value
         By pair of places, inside and outside. [Btu/(h F)]
     ground : mapping of str to Value
-        Into the soil, by place. [Btu/(h F)]
+        Into the soil, by place, at rest. [Btu/(h F)]
+    ground_swing : mapping of str to Value
+        The same for a place's own swing over the year, of places outside the rooms. [Btu/(h F)]
     ground_temperature : mapping of str to ndarray, shape (..., 12)
         Soil that a place loses to. [F]
     sun : mapping of str to Value
@@ -107,6 +118,7 @@ class Envelope:
     films: Films
     conductance: Mapping[tuple[str, str], Value]
     ground: Mapping[str, Value]
+    ground_swing: Mapping[str, Value]
     ground_temperature: Mapping[str, FloatArray]
     sun: Mapping[str, Value]
     sky: Mapping[str, Value]
@@ -147,11 +159,12 @@ def envelope(house: House, climate: MonthlyClimate) -> Envelope:
     for window, passed in windows:
         pair = window.inside, OUTDOORS
         conductance[pair] = conductance[pair] + passed
-    ground, wave = _ground(house)
+    ground, wave, swing = _ground(house)
     return Envelope(
         films=films,
         conductance=conductance,
         ground=ground,
+        ground_swing=swing,
         ground_temperature={
             place: ground_temperature(
                 climate.annual_mean, climate.annual_amplitude, wave[place] / larger(total, LEAST)
@@ -533,8 +546,10 @@ def ground_covered(house: House) -> Value:
     return house.size.floor_area / house.size.stories
 
 
-def _ground(house: House) -> tuple[dict[str, Value], dict[str, Value]]:
-    """Heat per degree into the ground by place, at rest and by the year's swing.
+def _ground(house: House) -> tuple[dict[str, Value], dict[str, Value], dict[str, Value]]:
+    """Heat per degree into the ground by place: at rest, by the year's swing outdoors and by that inside.
+
+    Rooms do not swing.
 
     Parameters
     ----------
@@ -548,11 +563,17 @@ def _ground(house: House) -> tuple[dict[str, Value], dict[str, Value]]:
     """
     rest: defaultdict[str, Value] = defaultdict(float)
     wave: defaultdict[str, Value] = defaultdict(float)
+    swing: defaultdict[str, Value] = defaultdict(float)
     covered = ground_covered(house)
     for part in house.underground:
-        rest[part.inside] = rest[part.inside] + underground_conductance(part, covered)
+        still = underground_conductance(part, covered)
+        rest[part.inside] = rest[part.inside] + still
         wave[part.inside] = wave[part.inside] + underground_wave(part, covered)
-    return dict(rest), dict(wave)
+        if part.inside != INSIDE:
+            size = part.length * (part.depth if part.kind == "wall" else part.width)
+            inner = inner_wave_u(still / larger(size, LEAST), part.r_value)
+            swing[part.inside] = swing[part.inside] + size * inner
+    return dict(rest), dict(wave), dict(swing)
 
 
 def _sun(

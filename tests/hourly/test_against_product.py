@@ -12,9 +12,11 @@ from retrofit_lab.model.air import site_shares_left
 from retrofit_lab.model.envelope import surface_u
 from retrofit_lab.physics.below_grade import (
     LAG_DAYS,
+    LEAD,
     SOIL_CONDUCTIVITY,
     floor_u,
     floor_wave_u,
+    inner_wave_u,
     wall_u,
     wall_wave_u,
 )
@@ -71,8 +73,13 @@ def test_ground_passes_heat_as_in_the_solved_section(depth, r_wall, r_floor, nea
     if depth:
         rest += edge * depth * wall_u(depth, r_wall)
         wave += edge * depth * wall_wave_u(depth, r_wall)
+    own = area * inner_wave_u(floor_u(depth, length, width, r_floor), r_floor)
+    if depth:
+        own += edge * depth * inner_wave_u(wall_u(depth, r_wall), r_wall)
     late = np.cos(2.0 * np.pi * LAG_DAYS / 365.0)
     to_trade = edge * FOOT * 1.8956
+    assert own == pytest.approx(abs(section.wave_in) * to_trade, rel=0.08)
+    assert pytest.approx(float(np.angle(section.wave_in)), abs=0.1) == LEAD
     assert rest == pytest.approx(section.steady * to_trade, rel=0.13)
     assert wave * late == pytest.approx(section.wave_out.real * to_trade, rel=near)
 
