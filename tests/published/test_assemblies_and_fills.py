@@ -5,18 +5,24 @@ Expected values come from labels of bags and batts (thickness for an R-value) an
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from checks import Check, assert_check
-from steady import HOURS, KWH, heat, losing, surface, weather
+from steady import HOURS, KWH, changed, heat, losing, surface, weather, year
 from test_steady_house import OPEN, drawn, million, tank_of, water
 
-from retrofit_lab.physics.conduction import framing_resistance
+from retrofit_lab.physics.below_grade import wall_u
+from retrofit_lab.physics.conduction import compressed_resistance, framing_resistance
+from retrofit_lab.physics.hot_water import heat_pump_tank_cop
+from retrofit_lab.physics.natural_airflow import stack_factor
 
 TOPIC = "assemblies"
 OWN = "common practice, no source"
 COLD = weather(30.0)
 LUMBER = "PS 20, actual depths of lumber, at R-1.25 an inch"
 BAGS = "labels of bags, batts and boards: depth for an R-value"
+LATTA = "ASHRAE Handbook Fundamentals chapter 18, after Latta and Boileau"
+HANDBOOK = "ASHRAE Handbook Fundamentals chapter 16, enhanced model"
 A33 = "ANSI/ASHRAE/IES 90.1 Appendix A, table of wood-framed walls"
 
 
@@ -56,6 +62,45 @@ LYING = [
     ]
 ]  # fmt: skip
 
+
+def first_of_two(value) -> float:
+    """Of two houses worked out at once, the first."""
+    return float(np.ravel(value)[0])
+
+
+SEVEN = np.array([[7.0], [7.0]])
+TOGETHER = [
+    row("basement wall 7 ft deep, two at once", "houses worked out together", LATTA, "memory", 0.170, lambda: first_of_two(wall_u(SEVEN, 1.47)), 0.005,
+        "printed as .170"),
+    row("R-19 batt in 5.5 in, two at once", "houses worked out together", "tables of squeezed batts: R-18", "read", 18.0,
+        lambda: first_of_two(compressed_resistance(19.0, 6.25, np.array([[5.5], [5.5]]))), 0.015, "printed whole"),
+    *(
+        row(f"stack coefficient of {stories:g} stories, two at once", "houses worked out together", HANDBOOK, "memory", printed,
+            lambda stories=stories: first_of_two(stack_factor(np.array([[stories], [stories]]), flue=False)), 1e-9, "printed")
+        for stories, printed in {1.0: 0.054, 2.0: 0.078, 3.0: 0.098}.items()
+    ),
+    row("heat-pump tank near its rating point, two at once", "houses worked out together", "rating at 67.5 F and 125 F", "memory", 3.0,
+        lambda: first_of_two(heat_pump_tank_cop(3.0, np.array([[67.5], [67.5]]), 125.0)), 1e-9, "its label"),
+    row("heat-pump tank in air of 35 F, two at once", "houses worked out together", "manuals of heat-pump tanks: the element below 37 to 45 F", "memory", 1.0,
+        lambda: first_of_two(heat_pump_tank_cop(3.0, np.array([[35.0], [35.0]]), 125.0)), 1e-9, "the element"),
+    row("ceiling of R-20 above deck in two houses at once", "houses worked out together", "ANSI/ASHRAE/IES 90.1-2016 Appendix A, Table A2.2.3", "read",
+        million(0.048 * 1000 * 40), lambda: heat_of_two(surface("ceiling", r_continuous=np.array([[20.0], [30.0]]))), 0.01, "U printed to three digits"),
+    row("attic floor over joists in two houses at once", "houses worked out together", BAGS, "memory",
+        million(1000 * 40 / (4.375 + 30 * (8.6 - 3.5) / 8.6 + 0.61 + 0.46)), lambda: heat_of_two(surface(
+            "ceiling", "attic", r_label=np.array([[30.0], [40.0]]), framing_fraction=1.0, r_framing=4.375, fill="cellulose")), 0.035, "8.1 to 9.1 in"),
+    row("a year 2 F warmer in two houses at once", "houses worked out together", "heat balance worked by hand", OWN, million(100 * 38), lambda: first_of_two(
+        year(COLD, windows=(losing(100.0),), site=changed("site", warmer_by=np.array([[2.0], [4.0]]))).annual("electricity", "heating")) / 1e6, 1e-4, "38 F"),
+]  # fmt: skip
+
+
+def heat_of_two(part) -> float:
+    """Heat of the first of two houses that differ in one number. [million Btu]"""
+    return (
+        first_of_two(year(COLD, surfaces=(part,), buffers=(OPEN,)).annual("electricity", "heating"))
+        / 1e6
+    )
+
+
 EMPTY = [
     row("wall without any fill", "empty bays in a house", A33, "memory", million(0.292 * 1000 * 40), lambda: heat(COLD, surfaces=(
         surface("wall", r_label=13.0, missing_fraction=1.0, framing_fraction=0.25, r_continuous=1.2, fill="batt"),)), 0.006, "U printed as .292"),
@@ -79,7 +124,7 @@ WATER = [
         "tank of 16 in by 58 in, 23 ft2"),
 ]  # fmt: skip
 
-CHECKS = [*HELD, *LYING, *EMPTY, *WATER]
+CHECKS = [*HELD, *LYING, *TOGETHER, *EMPTY, *WATER]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)

@@ -241,7 +241,7 @@ DUCTS = [
     row("three quarters of it by the furnace, the rest by a stove", "air that ducts draw in", A152, "memory",
         million(0.75 * 12_000 / 0.9 / (1 - 0.75 * 1.08 * 100 * 40 / (0.9 * 54_000)) / 0.8),
         lambda: gas(windows=(losing(300.0),), buffers=(OPEN,), ducts=in_attic(supply_leakage=0.1), fuel_heaters=(
-            *furnace(share=0.75), changed("fuel_heaters", key="s", kind="stove", fuel="wood", share=0.25, efficiency=0.6))), 0.02,
+            *furnace(share=0.75), changed("fuel_heaters", key="s", kind="stove", fuel="wood", share=0.25, efficiency=0.6))), 0.01,
         "as above, solved for the share of time"),
     row("return leaks of 20 % out of an attic that outdoor air refills", "air that ducts draw out of a zone", A152, "memory",
         million(drawing_made()[0] / 0.8), lambda: gas(**drawing()), 0.025, "attic, heat and share of time by repetition"),
