@@ -6,6 +6,7 @@ below ours for bare walls and goes to nought with their insulation, floor and al
 
 import pytest
 from checks import Check, assert_check
+from soil import strip_u
 
 from retrofit_lab.physics.below_grade import (
     floor_u,
@@ -120,3 +121,7 @@ CHECKS = [
 @pytest.mark.parametrize("check", CHECKS, ids=str)
 def test_published(check: Check) -> None:
     assert_check(check)
+
+
+def test_strip_of_soil_by_finite_differences_is_what_the_rows_of_slabs_have() -> None:
+    assert strip_u(15.81, 8 / 12, 1.5) == pytest.approx(0.1041, abs=0.0002)
