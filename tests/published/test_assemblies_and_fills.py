@@ -101,7 +101,11 @@ def heat_of_two(part) -> float:
     )
 
 
+COLD_FILL = "Wilkes and Childs 1992: 35 to 50 % less at 70 F across loose fiberglass, nothing at a small difference"
 EMPTY = [
+    row("loose fiberglass of R-30 as it lies in an attic in winter, against its label", "loose fiberglass in the cold", COLD_FILL, "read", 0.765,
+        lambda: (1e6 / heat(COLD, surfaces=(surface("ceiling", "attic", r_label=30.0, fill="loose_fiberglass"),), buffers=(OPEN,)) * HOURS * 40 * 1000 / 1e12
+                 - 1.07) / 30.0, 0.07, "50 F in a cold month: half to three fifths of that loss"),
     row("wall without any fill", "empty bays in a house", A33, "memory", million(0.292 * 1000 * 40), lambda: heat(COLD, surfaces=(
         surface("wall", r_label=13.0, missing_fraction=1.0, framing_fraction=0.25, r_continuous=1.2, fill="batt"),)), 0.006, "U printed as .292"),
 ]  # fmt: skip

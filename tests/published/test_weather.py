@@ -27,6 +27,7 @@ TMY3 = "pvlib 0.16.1 on 723170TYA.CSV (Greensboro, TMY3)"
 TMY2 = "pvlib 0.16.1 on 12839.tm2 (Miami, TMY2)"
 PSYCHRO = "psychrolib 2.5.0 on the dew points of the same file"
 SUMMED = "hours of 723170TYA.CSV, summed independently"
+OWN_MARK = "common practice, no source"
 NORMALS = "normals of the National Weather Service"
 FILES = {TMY3: "723170TYA.CSV", TMY2: "12839.tm2"}
 JANUARY, APRIL, JULY, OCTOBER = 0, 3, 6, 9
@@ -333,7 +334,20 @@ def months(unit: str, high: float, low: float) -> str:
     )
 
 
+def southern() -> Hours:
+    """Miami's file with its place turned over to the other side of the equator and of Greenwich."""
+    text = path(TMY2).read_text(encoding="latin-1")
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "south.tm2"
+        file.write_text(
+            text.replace(" N 25 ", " S 25 ", 1).replace(" W  80 ", " E  80 ", 1), encoding="latin-1"
+        )
+        return read_typical_year(file)
+
+
 OWN = [
+    row("latitude of a file from the south", "place of a weather file", "the head of the file", -25.8, lambda: southern().latitude, 1e-3, "S 25 48", OWN_MARK),
+    row("longitude of a file from the east", "place of a weather file", "the head of the file", 80.26667, lambda: southern().longitude, 1e-3, "E 80 16", OWN_MARK),
     row("a person's monthly normals of 20 and 0 C: mean of the year [F]", "a person's own monthly normals", "worked by hand from the file", 50.0,
         lambda: float(own(months("C", 20.0, 0.0)).temperature.mean()), 0.05, "10 C", "common practice, no source"),
     row("the same: warmest month [F]", "a person's own monthly normals", "worked by hand from the file", 50.0,

@@ -315,6 +315,8 @@ RUNS = 300 * 40 / (0.9 * 54_000 - 1.08 * 100 * 40)
 COOLS = 300 * 20 / (0.9 * 36_000 - 1.08 * 100 * 20)
 AIM2 = "Walker and Wilson 1998, equations of the enhanced model, by hand"
 SUMMER = [
+    row("cold asked for in a year 5 F warmer [million Btu]", "warmer year of a house", BY_HAND, OWN, million(500 * 25), lambda: cold_asked(
+        DRY, windows=(losing(500.0),), site=changed("site", warmer_by=5.0)), 0.002, "25 F instead of 20 F"),
     row("supply ducts that cool their basement [kWh of the fan]", "regain of ducts in a house", A152, "memory",
         round_the_basement_in_summer()[0] / 36_000 * HOURS * 0.365, lambda: fan_kwh(DRY, **below_in_summer()), 0.015, "cold and basement by repetition"),
     row("two furnaces for a half each, fan of 500 W [kWh]", "furnace fan in a house", "run time is heat over output", "memory",
