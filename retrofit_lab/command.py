@@ -18,6 +18,7 @@ from retrofit_lab.app.walk.command import add_walk
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.file import load_house
+from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.proposals.steps import Proposal, proposal, rater_plan
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.opening import open_study
@@ -168,7 +169,7 @@ def _check(options: argparse.Namespace) -> int:
 
 def _savings(options: argparse.Namespace) -> int:
     study = _study(options)
-    ticked = [key.strip() for key in options.tick.split(",") if key.strip()]
+    ticked = todays_keys(key.strip() for key in options.tick.split(",") if key.strip())
     result = study.plan(ticked)
     for line in (*hazard_lines(study), *told_back(study)):
         _say(line)

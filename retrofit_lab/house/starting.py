@@ -46,6 +46,10 @@ CODE_HATCH: Mapping[str, Any] = {"r_continuous": 14.0}
 """Band joists and attic hatches of houses built to code. [h ft2 F/Btu] (IECC 2009 and 2012, memory: as the wall,
 and insulated as the ceiling round it; less is built)"""
 BY_ELECTRICITY = ("heat pump", "electric heaters", "electric furnace")
+FOOTPRINT_PER_PARTITION = 9.0
+"""Floor area for each foot of inner wall. [ft] (judgement: a room of 12 by 12 ft shares 48 ft of walls with others)"""
+BALLOON_FRAMED = 1930.0
+"""Houses older than this have studs that run past the floors, as often as not. [year] (judgement)"""
 FEWEST_EMPTY = 0.02
 """Below this share of empty bays a wall counts as filled. [1]"""
 
@@ -317,12 +321,26 @@ def _leak_sites(frame: _Frame) -> Iterator[Any]:
         yield frame.part("leakage.sites.plumbing", place=place)
     if "attic" in frame.places:
         yield frame.part("leakage.sites.attic_hatch")
-        yield frame.part("leakage.sites.wiring", count=round(shape.footprint / 45.0))
+        yield from _leak_sites_at_the_top(frame)
     if first.knee_walls:
         yield frame.part("leakage.sites.kneewall_air", count=round(8.0 * first.length))
+        yield frame.part("leakage.sites.kneewall_doors")
+        yield frame.part("leakage.sites.kneewall_bays", count=round(2.0 * first.length))
     if "attic" not in frame.places:
         yield frame.part("leakage.sites.cathedral", count=round(1.1 * shape.footprint))
     yield from _leak_sites_of_rooms(frame)
+
+
+def _leak_sites_at_the_top(frame: _Frame) -> Iterator[Any]:
+    """What opens into an attic: wires and top plates, a chase for the pipes, and stud bays of balloon frames."""
+    first, shape = frame.first, frame.shape
+    yield frame.part("leakage.sites.wiring", count=round(shape.footprint / 45.0))
+    plates = shape.perimeter + shape.footprint / FOOTPRINT_PER_PARTITION
+    yield frame.part("leakage.sites.top_plates", count=round(plates))
+    if first.kind != "mobile home" and not first.built_to_code:
+        yield frame.part("leakage.sites.chase")
+    if first.kind != "mobile home" and first.year_built < BALLOON_FRAMED:
+        yield frame.part("leakage.sites.open_stud_bays", count=round(shape.perimeter))
 
 
 def _leak_sites_of_rooms(frame: _Frame) -> Iterator[Any]:

@@ -8,6 +8,7 @@ from typing import Any
 
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
+from retrofit_lab.house.observations import observation_names
 from retrofit_lab.measures.evidence import evidence_problem
 
 OPERATIONS = ("to", "at_least", "at_most", "times", "plus", "seal")
@@ -24,8 +25,10 @@ PHASES = (
 """Phases of the work in a house in their order; hazards are settled before the first."""
 VISITS = ("insulation crew", "duct crew", "heating technician", "electrician", "plumber")
 """Trades that come once for all that they do in a house."""
+SCALES = ("empty walls",)
+"""Shares of a house that a change may be scaled by; see `fitted_measures.py`."""
 DOERS = ("owner", "trade", "licensed trade")
-MARKS = ("read", "memory", "common practice, no source", "invented for the demo")
+MARKS = ("read", "memory", "common practice, no source")
 
 
 class MeasureError(InputError):
@@ -34,12 +37,16 @@ class MeasureError(InputError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """One number that a measure changes: which records, which field, how and to what."""
+    """One number that a measure changes: which records, which field, how and to what.
+
+    A ``scale``, one of `SCALES`, is a share of the house by which a sealed share is multiplied.
+    """
 
     where: str
     field: str
     op: str
     value: str | float
+    scale: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +78,7 @@ class Cost:
     minimum: float = 0.0
     year: int
     source: str
+    mark: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,8 +100,11 @@ class Measure:
     energy than it saves; its ``why`` then says when. ``replaces`` are selectors of equipment whose place it
     takes. ``needed`` says that it is there for health or for
     the house to last, so that payback does not judge it: empty, ``"health"`` or ``"durability"``.
-    ``phase`` is one of `PHASES`. ``rests_on`` names what must be known of a house before the measure is
-    more than a guess there; `evidence.py` reads it.
+    ``called_by`` are words of observations that call for it even where it changes no number;
+    ``only_recorded`` and ``unless_recorded`` are words of which one, or none, must have been recorded;
+    ``only_where`` are conditions on the degree days of the place. ``phase`` is one of `PHASES`.
+    ``rests_on`` names what must be known of a house before the measure is more than a guess there;
+    `evidence.py` reads it.
     """
 
     key: str
@@ -117,6 +128,10 @@ class Measure:
     may_cost: bool = False
     replaces: tuple[str, ...] = ()
     needed: str = ""
+    called_by: tuple[str, ...] = ()
+    only_recorded: tuple[str, ...] = ()
+    unless_recorded: tuple[str, ...] = ()
+    only_where: tuple[str, ...] = ()
 
 
 @cache
@@ -186,6 +201,8 @@ def _problems(measure: Measure) -> Iterator[str]:
         yield f"visit '{cost.visit}' and setup {cost.setup:g} go together; give both or neither."
     if not 1 <= measure.life.years <= 60:
         yield f"life of {measure.life.years:g} years must be 1 to 60."
+    if not (measure.changes or measure.called_by):
+        yield "it changes nothing and nothing calls for it. Give changes, or called_by."
     yield from (problem for entry in measure.rests_on if (problem := evidence_problem(entry)))
     for name, word, known in _words(measure):
         if word not in known:
@@ -199,7 +216,11 @@ def _words(measure: Measure) -> Iterator[tuple[str, str, tuple[str, ...]]]:
     yield "phase", measure.phase, PHASES
     yield "visit", measure.cost.visit, ("", *VISITS)
     yield "life mark", measure.life.mark, MARKS
+    yield "cost mark", measure.cost.mark, MARKS
     yield from (("op", change.op, OPERATIONS) for change in measure.changes)
+    yield from (("scale", change.scale, ("", *SCALES)) for change in measure.changes)
+    recorded = (*measure.called_by, *measure.only_recorded, *measure.unless_recorded)
+    yield from (("observation", word, tuple(observation_names())) for word in recorded)
 
 
 def _check_references(measures: tuple[Measure, ...]) -> None:

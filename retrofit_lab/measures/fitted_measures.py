@@ -12,6 +12,13 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.file import record_from_table
 from retrofit_lab.house.paths import number_at, parameter_at, with_numbers
 from retrofit_lab.measures.catalogue import Change, Cost, Measure, MeasureError
+from retrofit_lab.measures.in_this_house import (
+    Surroundings,
+    belongs,
+    empty_walls,
+    part_of,
+    settled_item,
+)
 from retrofit_lab.measures.selecting import select
 from retrofit_lab.physics.ventilation import minimum_ventilation, ventilation_shortfall
 
@@ -39,6 +46,7 @@ class Offer:
     cost_likely: float
     cost_high: float
     setup: float = 0.0
+    part: str = ""
 
     @property
     def key(self) -> str:
@@ -47,9 +55,12 @@ class Offer:
 
 
 def offers_for(
-    house: House, measures: Sequence[Measure], cost_factor: float = 1.0
+    house: House,
+    measures: Sequence[Measure],
+    cost_factor: float = 1.0,
+    around: Surroundings | None = None,
 ) -> tuple[House, tuple[Offer, ...]]:
-    """Measures that change something in a house, and the house with their additions at rest.
+    """Measures that change something in a house or are called for there, and the house with their additions at rest.
 
     Parameters
     ----------
@@ -59,6 +70,8 @@ def offers_for(
         Measures to consider, in catalogue order.
     cost_factor : float
         Regional price level against the catalogue's. [1]
+    around : Surroundings, optional
+        Place and heat load; without them any place will do, and the load is guessed by the floor area.
 
     Returns
     -------
@@ -67,17 +80,18 @@ def offers_for(
     tuple of Offer
         The measures that apply.
     """
-    for measure in measures:
-        if _wanted(house, measure):
-            house = _with_additions(house, measure)
-    found = (offer_for(house, m, cost_factor) for m in measures if _wanted(house, m))
+    wanted = [measure for measure in measures if belongs(house, measure, around)]
+    for measure in wanted:
+        house = _with_additions(house, measure, around)
+    found = (offer_for(house, measure, cost_factor) for measure in wanted)
     return house, tuple(offer for offer in found if offer is not None)
 
 
 def offer_for(house: House, measure: Measure, cost_factor: float = 1.0) -> Offer | None:
-    """Offer of one measure, or None where it would change nothing."""
+    """Offer of one measure, or None where it would change nothing and nothing that was seen calls for it."""
     changes = tuple(c for change in measure.changes for c in _on_house(house, measure, change))
-    if not any(_matters(house, change) for change in changes):
+    called = set(measure.called_by) & set(house.observations)
+    if not called and not any(_matters(house, change) for change in changes):
         return None
     quantity = _quantity(house, measure.cost)
     if measure.cost.of and quantity <= 0:
@@ -94,6 +108,7 @@ def offer_for(house: House, measure: Measure, cost_factor: float = 1.0) -> Offer
         cost_likely=likely,
         cost_high=high,
         setup=cost_factor * measure.cost.setup,
+        part=part_of(house, measure),
     )
 
 
@@ -190,7 +205,7 @@ def _on_house(house: House, measure: Measure, change: Change) -> Iterator[Number
 
 def _amount(house: House, change: Change, unit: str) -> float:
     if change.op in ("times", "seal"):
-        return float(change.value)
+        return float(change.value) * (empty_walls(house) if change.scale else 1.0)
     if change.value == MINIMUM_VENTILATION:
         return missing_ventilation(house)
     return read_quantity(change.value, unit)
@@ -212,16 +227,12 @@ def _matters(house: House, change: NumberChange) -> bool:
     return abs(float(_operate(old, change.op, change.value)) - old) > 1e-9
 
 
-def _wanted(house: House, measure: Measure) -> bool:
-    return all(select(house, text) for text in measure.only_if)
-
-
-def _with_additions(house: House, measure: Measure) -> House:
+def _with_additions(house: House, measure: Measure, around: Surroundings | None) -> House:
     for addition in measure.adds:
         kind = get_args(get_type_hints(House)[addition.to])[0]
         there: tuple[Any, ...] = getattr(house, addition.to)
         if all(item.key != addition.item["key"] for item in there):
-            made = record_from_table(kind, addition.item)
+            made = record_from_table(kind, settled_item(house, addition.item, around))
             house = with_numbers(house, {addition.to: (*there, made)})
     return house
 

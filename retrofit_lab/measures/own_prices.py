@@ -26,6 +26,7 @@ from typing import Any
 
 from retrofit_lab.base.values import InputError, is_number_within, shown, shown_key
 from retrofit_lab.measures.catalogue import Cost, Measure, catalogue
+from retrofit_lab.measures.renamed import renamed
 
 FORMAT = "retrofit-lab prices"
 VERSION = 1
@@ -36,6 +37,8 @@ YEARS = (1990, 2100)
 MOST_LETTERS = 300
 AMOUNTS = ("setup", "fixed", "low", "likely", "high", "minimum")
 OWN_SOURCE = "own price"
+OWN_MARK = "read"
+"""An own price was read where its source says."""
 
 
 class PriceError(InputError):
@@ -97,7 +100,11 @@ def _cost_of(measure: Measure, own: OwnPrices) -> Cost:
 
 
 def _own_cost(cost: Cost, entry: Mapping[str, Any]) -> Cost:
-    told: dict[str, Any] = {"source": entry["source"], "year": entry.get("year", cost.year)}
+    told: dict[str, Any] = {
+        "source": entry["source"],
+        "year": entry.get("year", cost.year),
+        "mark": OWN_MARK,
+    }
     if "quote" in entry:
         whole = float(entry["quote"])
         amounts: dict[str, Any] = {**dict.fromkeys(AMOUNTS, 0.0), "fixed": whole}
@@ -142,12 +149,22 @@ def _price_problems(table: Mapping[str, Any]) -> Iterator[str]:
         return
     known = {measure.key: measure.cost for measure in catalogue()}
     for key, entry in prices.items():
-        if key not in known:
+        if key in renamed():
+            yield _gone(key, known[renamed()[key]])
+        elif key not in known:
             yield f"prices.{shown_key(key)}: there is no such measure. Known are {', '.join(known)}."
         elif not isinstance(entry, Mapping):
             yield f"prices.{key} is {shown(entry)}; must be a table with likely or quote. Write one."
         else:
             yield from _entry_problems(f"prices.{key}", entry, known[key])
+
+
+def _gone(key: str, cost: Cost) -> str:
+    """A price of a measure that went; it was for another unit, so it is not carried over."""
+    return (
+        f"prices.{key}: this work is '{renamed()[key]}' today, priced for each {cost.unit}. "
+        f"Rename the entry, and give its price so."
+    )
 
 
 def _entry_problems(path: str, entry: Mapping[str, Any], cost: Cost) -> Iterator[str]:

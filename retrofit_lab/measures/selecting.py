@@ -73,10 +73,17 @@ def _step(
 
 
 def _passes(house: House, item: Any, tests: str) -> bool:
-    return all(_holds(house, item, test) for test in tests.split(",") if test)
+    return all(holds(house, item, test) for test in tests.split(",") if test)
 
 
-def _holds(house: House, item: Any, test: str) -> bool:
+def holds(house: House, item: Any, test: str) -> bool:
+    """Whether a record fulfils a condition such as ``kind=rim`` or ``share>0``.
+
+    Raises
+    ------
+    InputError
+        When the text is no condition, or names what the record does not have.
+    """
     parsed = _CONDITION.match(test)
     if not parsed:
         raise InputError(f"'{test}' is no condition; write for example 'kind=rim' or 'share>0'")

@@ -37,6 +37,13 @@ def short_heaters(year: YearEnergy) -> tuple[Oddity, ...]:
     return tuple(_short(year))
 
 
+def design_heat_load(year: YearEnergy) -> float:
+    """Heat that the rooms of one house ask for at the heating design temperature, its gains taken off. [Btu/h]"""
+    outdoor = float(year.parts.climate.design_heating)
+    demand = heat_demand(year.heating)
+    return float(np.max(demand.slope * (demand.base - outdoor) + _unmet_rate(year)))
+
+
 def _short(year: YearEnergy) -> Iterator[Oddity]:
     outdoor = float(year.parts.climate.design_heating)
     demand = heat_demand(year.heating)

@@ -30,14 +30,6 @@ class Visit:
     measures: tuple[str, ...]
     setups: tuple[float, ...]
 
-    def without(self, keys: Sequence[str]) -> "Visit":
-        """The visit for the other measures."""
-        left = [
-            pair for pair in zip(self.measures, self.setups, strict=True) if pair[0] not in keys
-        ]
-        measures, setups = zip(*left, strict=True) if left else ((), ())
-        return Visit(measures=measures, setups=setups)
-
 
 @dataclass(frozen=True, kw_only=True)
 class Purchases:
@@ -64,10 +56,6 @@ class Purchases:
         """Some of the measures, so that many sets of them need no columns for the others."""
         places = [self.keys.index(key) for key in keys]
         return replace(self, keys=tuple(keys), lives=self.lives[places])
-
-    def quoted(self, keys: Sequence[str]) -> "Purchases":
-        """The same where the prices of some measures are offers in writing, with no visit left in them to share."""
-        return replace(self, visits=tuple(visit.without(keys) for visit in self.visits))
 
     def left_to_pay(self, prices: FloatArray) -> FloatArray:
         """Prices with shared visits, after rebates, never below zero. (..., measures) -> (..., measures) [dollars]"""

@@ -78,16 +78,17 @@ def _bid(
     bidder: str,
     prices: Mapping[str, float],
 ) -> Bid:
-    whole = {step.key: prices.get(step.key, step.offer.cost_likely) for step in steps}
-    offered = np.array([whole.get(key, 0.0) for key in study.keys])
     bought = study.money.prices_of(study.mask(result.ticked))
-    quoted = study.money.purchases.quoted(tuple(prices))
-    present, estimated = (
-        float(quoted.present_cost(offered)),
-        float(study.money.purchases.present_cost(bought)),
+    shared = dict(
+        zip(study.keys, study.money.purchases.with_shared_visits(bought).tolist(), strict=True)
     )
+    whole = {step.key: prices.get(step.key, shared[step.key]) for step in steps}
+    alone = dict(zip(study.keys, bought.tolist(), strict=True))
+    # a line is for the work within this job; done again some day it pays its own visit
+    offered = np.array([whole[k] + alone[k] - shared[k] if k in whole else 0.0 for k in study.keys])
+    present, estimated = (float(study.money.purchases.present_cost(p)) for p in (offered, bought))
     worth = result.net_savings + estimated
-    total = float(quoted.first_cost(offered))
+    total = float(study.money.purchases.first_cost(offered))
     return Bid(
         bidder=bidder,
         prices=whole,

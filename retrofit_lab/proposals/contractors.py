@@ -69,7 +69,8 @@ def scopes(
 def _as_described(study: Study) -> tuple[House, Mapping[str, Offer]]:
     """The described house with its additions, and its offers: a fit to bills moves areas on paper only."""
     measures = [offer.measure for offer in study.offers]
-    house, offers = offers_for(stated_house(study), measures, study.terms.cost_factor)
+    factor = study.terms.cost_factor
+    house, offers = offers_for(stated_house(study), measures, factor, study.case.around)
     return house, {offer.key: offer for offer in offers}
 
 

@@ -17,13 +17,15 @@ from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.checking import Oddity, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.first_answers import THIS_YEAR
+from retrofit_lab.house.place import place_in
 from retrofit_lab.house.readings import with_fitted_leakage
 from retrofit_lab.measures.catalogue import Measure, MeasureError, catalogue
 from retrofit_lab.measures.fitted_measures import Offer, offers_for
+from retrofit_lab.measures.in_this_house import Surroundings
 from retrofit_lab.measures.replacing import Due, check_replaced, due_for_replacement, with_likes
 from retrofit_lab.measures.sequence import earlier
 from retrofit_lab.model.plausible import unlikely_use
-from retrofit_lab.model.sizing import short_heaters
+from retrofit_lab.model.sizing import design_heat_load, short_heaters
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.money.purchase import check_rebates
 from retrofit_lab.money.terms import MoneyTerms
@@ -53,6 +55,7 @@ class Case:
     offers: tuple[Offer, ...]
     terms: MoneyTerms
     billed: "BilledHouse | None"
+    around: Surroundings
 
     @cached_property
     def keys(self) -> tuple[str, ...]:
@@ -197,7 +200,8 @@ def make_case(
     check_rebates(terms.rebates, [measure.key for measure in wanted])
     check_replaced(as_found, terms.replaced_anyway)
     base = with_likes(as_found, terms.replaced_anyway)
-    fitted, offers = offers_for(base, wanted, terms.cost_factor)
+    around = _surroundings(base, climate)
+    fitted, offers = offers_for(base, wanted, terms.cost_factor, around)
     return Case(
         as_found=as_found,
         house=fitted,
@@ -206,7 +210,14 @@ def make_case(
         offers=offers,
         terms=terms,
         billed=billed,
+        around=around,
     )
+
+
+def _surroundings(house: House, climate: MonthlyClimate) -> Surroundings:
+    """Place of a house and the heat that it asks for on a cold day, as it was found."""
+    load = design_heat_load(year_energy(house, climate))
+    return Surroundings(place=place_in(climate), heat_load=load)
 
 
 def _with_bills(

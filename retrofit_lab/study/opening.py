@@ -1,6 +1,7 @@
 """Opens a study from files: a house, its bills, and a user's own prices, rebates and terms of money."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -19,6 +20,7 @@ from retrofit_lab.measures.own_prices import (
     own_prices_from_table,
     with_own_prices,
 )
+from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.money.purchase import check_rebates
 from retrofit_lab.money.reading_terms import terms_from_tables
 from retrofit_lab.money.terms import MoneyTerms
@@ -105,6 +107,8 @@ def _own_terms(table: dict[str, Any]) -> tuple[tuple[Measure, ...], MoneyTerms]:
 def _known_terms(money: Any, rebates: Any, prices: Any) -> MoneyTerms:
     """Terms whose rebates are about measures that there are."""
     terms = terms_from_tables(money, rebates, prices)
+    today = (replace(rebate, measures=todays_keys(rebate.measures)) for rebate in terms.rebates)
+    terms = replace(terms, rebates=tuple(today))
     check_rebates(terms.rebates, [measure.key for measure in catalogue()])
     return terms
 

@@ -20,7 +20,7 @@ from retrofit_lab.uncertainty.outcomes import plan_outcome
 
 HOUSE = "alder_street"
 SIXTEEN = (
-    "seal_attic_holes", "band_joist_foam", "attic_insulation", "kneewall_insulation",
+    "attic_air_sealing", "band_joist_foam", "attic_insulation", "kneewall_insulation",
     "basement_wall_insulation", "new_windows", "duct_mastic", "night_setback", "heat_pump_upgrade",
     "blower_motor", "tank_setpoint", "pipe_insulation", "shower_heads", "led_lamps",
     "standby_strips", "exhaust_ventilation",

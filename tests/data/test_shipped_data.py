@@ -28,7 +28,14 @@ CLEARING_WORDS = (
     "cannot hurt",
     "safely",
 )
-PARTS = {"basement", "living rooms", "attic", "outdoors"}
+PARTS = {
+    "under the house",
+    "living rooms",
+    "attic",
+    "heating and cooling",
+    "hot water",
+    "outdoors",
+}
 
 
 @pytest.mark.parametrize("rule", parameters().values(), ids=lambda rule: rule.name)
@@ -85,6 +92,7 @@ def test_measure(measure) -> None:
     for change in measure.changes:
         select(house, change.where)
     assert measure.tags
+    assert measure.rests_on
     assert set(measure.cautions) <= set(cautions())
     assert measure.cautions
     assert measure.findings

@@ -2,8 +2,11 @@
 
 import copy
 import tomllib
+from dataclasses import replace
 from functools import cache
 from typing import Any
+
+from ten_houses import ten_houses
 
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.checking import check_house
@@ -23,6 +26,16 @@ MORE_SITES = [
     {"key": "fireplace", "label": "Fireplace", "kind": "fireplace", "place": "house", "count": 1, "condition": 2},
     {"key": "bath_fan", "label": "Bath fan", "kind": "bath_fan", "place": "attic", "count": 2},
 ]  # fmt: skip
+ATTIC_SITES = [
+    {"key": "plates", "label": "Top plates", "kind": "top_plates", "place": "attic", "count": 250},
+    {"key": "soffit", "label": "Open soffit", "kind": "open_soffit", "place": "attic", "count": 1},
+    {"key": "pipes", "label": "Plumbing wall", "kind": "chase", "place": "attic", "count": 1},
+    {"key": "studs", "label": "Open stud bays", "kind": "open_stud_bays", "place": "attic", "count": 60},
+    {"key": "low_doors", "label": "Knee wall doors", "kind": "kneewall_door", "place": "kneewall_space", "count": 2},
+    {"key": "low_bays", "label": "Bays under the knee walls", "kind": "kneewall_floor", "place": "kneewall_space", "count": 60},
+    {"key": "to_garage_wall", "label": "Wall to the garage", "kind": "garage_wall", "place": "house", "count": 200},
+]  # fmt: skip
+TUBES = {"key": "tubes", "label": "Tubes in the workshop", "kind": "fluorescent", "watts": "40 W", "count": 4, "hours": "2 h"}  # fmt: skip
 MORE_APPLIANCES = [
     {"key": "dehumidifier", "label": "Dehumidifier", "kind": "dehumidifier", "use": "900 kWh/year", "inside": 0.5},
     {"key": "pool_pump", "label": "Pool pump", "kind": "pool_pump", "use": "2400 kWh/year", "inside": 0},
@@ -53,7 +66,8 @@ def everything() -> House:
     """Alder Street with a cathedral ceiling, a bay, a stair, a fireplace, a pool and people who go to work."""
     content = table("alder_street")
     content["surfaces"] += MORE_SURFACES
-    content["leakage"]["sites"] += MORE_SITES
+    content["leakage"]["sites"] += MORE_SITES + ATTIC_SITES
+    content["lamps"].append(TUBES)
     content["appliances"] += MORE_APPLIANCES
     content["underground"].append(SLAB)
     content["zones"][0]["periods"].append(AWAY)
@@ -72,6 +86,23 @@ def cottage(kind: str = "furnace", fuel: str = "natural_gas", efficiency: float 
     return checked(content)
 
 
+def with_seen(house: House, *words: str) -> House:
+    """The same house with observations on record."""
+    return replace(house, observations=(*house.observations, *words))
+
+
+def attic_ducts() -> House:
+    """Alder Street with its ducts in the attic."""
+    content = table("alder_street")
+    content["ducts"] |= {"supply_place": "attic", "return_place": "attic"}
+    return checked(content)
+
+
+def mobile_home() -> House:
+    """A starting house of the kind that has a belly and no attic floor."""
+    return ten_houses()["mobile home in Texas"]
+
+
 @cache
 def variants() -> dict[str, House]:
     """All variants by name."""
@@ -83,4 +114,8 @@ def variants() -> dict[str, House]:
         "oil boiler": cottage("boiler", "heating_oil"),
         "electric heaters": cottage("resistance", "electricity", 1.0),
         "loose ducts": cottage(supply_leakage=0.3, return_leakage=0.25),
+        "steam boiler": with_seen(cottage("boiler"), "steam_heat", "no_co_alarm", "moisture"),
+        "wet crawl space": with_seen(ten_houses()["crawl space in Carolina"], "crawl_bare_ground"),
+        "attic ducts": attic_ducts(),
+        "mobile home": mobile_home(),
     }

@@ -15,7 +15,7 @@ PLANS: dict[str, dict[str, Any]] = {
     "oil in Vermont": {"climate": "05401", "year_built": 1924, "stories": 2.0, "foundation": "basement, not heated", "heating": "oil boiler", "hot_water": "oil tank"},
     "crawl space in Carolina": {"climate": "27401", "year_built": 1952, "foundation": "crawl space", "heating": "gas furnace", "cooling": "central", "hot_water": "gas tank"},
     "slab in Phoenix": {"climate": "85003", "year_built": 1994, "foundation": "slab on the ground", "heating": "heat pump"},
-    "mobile home in Texas": {"climate": "75201", "year_built": 1985, "length": 60.0, "width": 14.0, "kind": "mobile home", "foundation": "crawl space", "heating": "electric furnace", "cooling": "central"},
+    "mobile home in Texas": {"climate": "75201", "year_built": 1985, "length": 60.0, "width": 14.0, "kind": "mobile home", "insulation": "poor", "foundation": "crawl space", "heating": "electric furnace", "cooling": "central"},
     "row house in Philadelphia": {"climate": "19104", "year_built": 1910, "length": 40.0, "width": 16.0, "stories": 2.0, "kind": "row house or duplex", "foundation": "basement, not heated", "roof": "sloped or flat ceiling, no attic", "heating": "gas boiler", "cooling": "window units", "hot_water": "gas tank"},
     "cape in Massachusetts": {"climate": "02139", "year_built": 1948, "roof": "rooms with knee walls", "foundation": "basement, not heated", "heating": "gas boiler", "cooling": "window units", "hot_water": "gas tankless"},
     "new house in Colorado": {"climate": "80202", "year_built": 2021, "stories": 2.0, "foundation": "basement, heated", "heating": "gas furnace", "cooling": "central", "hot_water": "gas tank"},

@@ -39,7 +39,7 @@ def test_file_of_the_docstring_is_read_and_used(tmp_path) -> None:
     )
     study = Study(ALDER, measures=own_terms(path)[0])
     attic, pump, mastic = (study.offer(k) for k in ("attic_insulation", "heat_pump_upgrade", "duct_mastic"))  # fmt: skip
-    assert attic.cost_likely == pytest.approx(250 + 2.1 * 760)
+    assert attic.cost_likely == pytest.approx(200 + 2.1 * 760)
     assert attic.measure.cost.source == "My list"
     assert attic.measure.cost.year == 2026
     assert (pump.cost_low, pump.cost_likely, pump.cost_high) == (11250, 11250, 11250)
@@ -100,7 +100,7 @@ def test_region_scales_every_amount_and_keeps_the_order(factor: float) -> None:
         ({"cost_factor": float("nan")}, r"cost_factor is nan"),
         ({"source": 5}, r"source is 5; must be text"),
         ({"prices": 5}, r"prices is 5; must be tables such as \[prices.attic_insulation\]"),
-        ({"prices": {"magic": {"likely": 1}}}, r"prices.magic: there is no such measure. Known are seal_attic"),
+        ({"prices": {"magic": {"likely": 1}}}, r"prices.magic: there is no such measure. Known are attic_air"),
         ({"prices": {"tank_wrap": 40}}, r"prices.tank_wrap is 40; must be a table with likely or quote"),
         ({"prices": {"tank_wrap": {}}}, r"prices.tank_wrap: no price is given. Add likely or quote"),
         ({"prices": {"tank_wrap": {"likley": 4}}}, r"prices.tank_wrap.likley: unknown key. Known here are quote"),

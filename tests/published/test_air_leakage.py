@@ -9,8 +9,11 @@ from examples import example
 
 from retrofit_lab.climate.daily_csv import shipped_weather
 from retrofit_lab.climate.monthly import monthly_climate
+from retrofit_lab.house.description import House
+from retrofit_lab.house.first_answers import FirstAnswers
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.model.air import air
+from retrofit_lab.house.starting import starting_house
+from retrofit_lab.model.air import air, site_shares
 from retrofit_lab.physics.air_properties import (
     air_density,
     air_density_ratio,
@@ -282,7 +285,55 @@ FIT = [
     ]
 ]  # fmt: skip
 
-CHECKS = [*FIT, *POWER_LAW, *AREAS, *ANNUAL, *BASIC, *ENHANCED, *FANS, *AIR]
+COMPONENTS = "Dickerhoff, Grimsrud and Lipschutz 1982 (LBL-14735) and Harrje and Born 1982, as the ASHRAE Handbook Fundamentals sums them up"
+GROUPS = {
+    "walls, with outlets, top plates, pipes and the sill": ("outlets", "baseboard", "band_joist", "top_plates", "plumbing_penetrations", "open_stud_bays"),
+    "ceilings": ("wiring_penetrations", "attic_hatch", "chase", "kneewall", "kneewall_door", "kneewall_floor", "cathedral"),
+    "windows and doors": ("windows", "doors"),
+    "vents of bath and dryer": ("bath_fan", "dryer_vent"),
+}  # fmt: skip
+HOUSES = [
+    ("basement, not heated", "attic", 1975.0, 1.0),
+    ("crawl space", "attic", 1955.0, 1.0),
+    ("slab on the ground", "attic", 1985.0, 1.0),
+    ("basement, not heated", "rooms with knee walls", 1948.0, 1.0),
+    ("basement, not heated", "attic", 1920.0, 2.0),
+]
+
+
+def share_of(group: str) -> float:
+    """Mean share of the leakage in five kinds of starting houses."""
+    return float(np.mean([_share(house, GROUPS[group]) for house in map(_started, HOUSES)]))
+
+
+def _started(kind: tuple[str, str, float, float]) -> House:
+    foundation, roof, year, stories = kind
+    return starting_house(
+        FirstAnswers(
+            name="house", climate="greensboro_nc", year_built=year, length=40.0, width=28.0, stories=stories,
+            ceiling=8.0, foundation=foundation, roof=roof, heating="gas furnace", cooling="none",
+            hot_water="gas tank", bedrooms=3.0, occupants=3.0,
+        )
+    )  # fmt: skip
+
+
+def _share(house: House, kinds: tuple[str, ...]) -> float:
+    shares = site_shares(house)
+    return sum(float(shares[site.key]) for site in house.leakage.sites if site.kind in kinds)
+
+
+SHARES = [
+    Check(TOPIC, f"share of the leakage in usual houses: {group}", COMPONENTS, "memory", mean, lambda group=group: share_of(group),
+        span, "the span of the measured houses round their mean", mechanism=f"leak sites: {group}")
+    for group, mean, span in [
+        ("walls, with outlets, top plates, pipes and the sill", 0.35, 0.16),
+        ("ceilings", 0.18, 0.13),
+        ("windows and doors", 0.15, 0.08),
+        ("vents of bath and dryer", 0.05, 0.03),
+    ]
+]  # fmt: skip
+
+CHECKS = [*FIT, *POWER_LAW, *AREAS, *ANNUAL, *BASIC, *ENHANCED, *FANS, *AIR, *SHARES]
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=str)

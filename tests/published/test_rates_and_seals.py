@@ -89,7 +89,7 @@ SEALS = [
     row("measures", f"{key}: what it seals", f"measure {key}", TABLE, "memory", 0.67, lambda key=key, kind=kind, place=place: offered(key, kind, place),
         0.405, "from .40 for a weatherstripped hatch to .94 for a gasket")
     for key, kind, place in [
-        ("seal_attic_holes", "wiring_penetrations", "attic"), ("seal_chimney_chase", "chimney_chase", "attic"), ("attic_hatch", "attic_hatch", "attic"),
+        ("attic_air_sealing", "wiring_penetrations", "attic"), ("attic_air_sealing", "chimney_chase", "attic"), ("attic_hatch", "attic_hatch", "attic"),
         ("attic_stair_cover", "pull_down_stair", "attic"), ("band_joist_boards", "band_joist", "basement"),
         ("seal_floor_holes", "plumbing_penetrations", "basement"), ("crawl_access_door", "crawl_access", "crawlspace"),
         ("dryer_vent_flap", "dryer_vent", "house"), ("seal_boots", "register_boots", "house"), ("outlet_gaskets", "outlets", "house"),

@@ -37,9 +37,9 @@ def sealed(key: str, kind: str, place: str) -> float:
 SEALS = [
     row(key, f"what it seals: {kind.replace('_', ' ')}", share, lambda key=key, kind=kind, place=place: sealed(key, kind, place), TABLE, tolerance, why)
     for key, kind, place, share, tolerance, why in [
-        ("seal_attic_holes", "wiring_penetrations", "attic", 0.67, 0.13, "hole of a pipe or wire 6 cm2, caulked 2"),
+        ("attic_air_sealing", "wiring_penetrations", "attic", 0.67, 0.13, "hole of a pipe or wire 6 cm2, caulked 2"),
         ("seal_floor_holes", "plumbing_penetrations", "basement", 0.67, 0.2, "hole of a pipe 6 cm2, caulked 2"),
-        ("seal_recessed_lights", "recessed_lights", "attic", 0.85, 0.08, "light 10 cm2, the tightest 1.5"),
+        ("recessed_led_retrofit", "recessed_lights", "attic", 0.85, 0.08, "light 10 cm2, the tightest 1.5"),
         ("band_joist_foam", "band_joist", "basement", 0.80, 0.09, "joint of floor and wall 4 cm2/m, caulked .8"),
         ("attic_stair_cover", "pull_down_stair", "attic", 0.91, 0.13, "fold-down stair 44 cm2, under an insulated box 4"),
         ("dryer_vent_flap", "dryer_vent", "house", 0.80, 0.26, "vent 15 cm2, with a flap 3"),

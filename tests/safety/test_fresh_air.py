@@ -24,7 +24,7 @@ from retrofit_lab.study.study import Study
 
 ALDER = example("alder_street")
 WREN = example("wren_cottage")
-TIGHT = ["band_joist_foam", "seal_recessed_lights", "attic_hatch", "seal_boots", "outlet_gaskets"]
+TIGHT = ["band_joist_foam", "recessed_led_retrofit", "attic_hatch", "seal_boots", "outlet_gaskets"]
 
 
 def proposal(study, ticked) -> FreshAirProposal | None:

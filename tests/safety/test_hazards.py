@@ -95,12 +95,12 @@ def test_whatever_lowers_leakage_waits_for_a_combustion_test_where_anything_burn
 def test_a_gas_range_burns_inside_too() -> None:
     gas_range = replace(ALDER.appliances[0], key="range", kind="range", fuel="natural_gas")
     house = replace(ALDER, appliances=(*ALDER.appliances, gas_range))
-    assert "seal_attic_holes" in held(house)
+    assert "attic_air_sealing" in held(house)
     assert "led_lamps" not in held(house)
 
 
 def test_a_heater_that_is_gone_burns_no_more() -> None:
-    assert "seal_attic_holes" in held(ALDER, "unvented_heater")
+    assert "attic_air_sealing" in held(ALDER, "unvented_heater")
     assert not held(ALDER, "unvented_heater", "unvented_heater_removed")
 
 
@@ -112,10 +112,10 @@ def test_a_heater_that_is_gone_burns_no_more() -> None:
         ("asbestos_suspected", {"duct_mastic", "pipe_insulation"}, {"attic_insulation"}),
         ("standing_water", {"crawl_encapsulation", "basement_wall_insulation"}, {"led_lamps", "bath_fan_outdoors"}),
         ("bad_wiring", {"attic_insulation", "outlet_gaskets"}, {"tap_aerators"}),
-        ("recessed_lights_unrated", {"attic_insulation"}, {"seal_recessed_lights"}),
+        ("recessed_lights_unrated", {"attic_insulation"}, {"recessed_led_retrofit"}),
         ("aluminum_wiring", {"outlet_gaskets", "ductless_heat_pump"}, {"attic_insulation"}),
-        ("no_co_alarm", {"seal_attic_holes"}, {"led_lamps"}),
-        ("unvented_heater", {"seal_attic_holes", "wall_fill"}, {"led_lamps"}),
+        ("no_co_alarm", {"attic_air_sealing"}, {"led_lamps"}),
+        ("unvented_heater", {"attic_air_sealing", "wall_fill"}, {"led_lamps"}),
     ],
 )  # fmt: skip
 def test_what_waits_and_what_goes_on(word: str, waits: set[str], goes_on: set[str]) -> None:

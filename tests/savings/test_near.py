@@ -86,7 +86,7 @@ def test_results_do_not_hang_on_what_was_asked_before(ahead: bool) -> None:
     for ticked in (["seal_sill"], ["seal_sill", "duct_mastic"], ["duct_mastic"], []):
         if ahead:
             study.energies.work_ahead(ticked)
-        for more in ([], ["seal_attic_holes"], ["night_setback"]):
+        for more in ([], ["attic_air_sealing"], ["night_setback"]):
             chosen = {*ticked, *more}
             found = study.plan(chosen)
             fans += found.fresh_air is not None

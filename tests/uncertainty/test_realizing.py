@@ -25,7 +25,7 @@ from retrofit_lab.uncertainty.realizing import come_about, kind_of, realized_kin
 
 PLACES = even_points(1, 4096)[:, 0]
 KINDS = {kind.kind: kind for kind in realized_kinds()}
-WEATHERIZED = ("attic_insulation", "wall_fill", "band_joist_foam", "seal_attic_holes")
+WEATHERIZED = ("attic_insulation", "wall_fill", "band_joist_foam", "attic_air_sealing")
 MICHIGAN = 0.39
 """Fowlie, Greenstone and Wolfram 2015 (authors' account, read)."""
 NEW_YORK = (0.57, 0.69)

@@ -14,6 +14,7 @@ from retrofit_lab import __version__
 from retrofit_lab.app.shared.results_file import ResultsFile, fingerprint
 from retrofit_lab.app.shared.spreadsheet import Cell
 from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.portfolio.answer import Answer, Question, RowResult
 from retrofit_lab.portfolio.engines import LOCAL, Engine, cluster, processes
 from retrofit_lab.portfolio.run import study_portfolio
@@ -93,7 +94,7 @@ def _run(options: argparse.Namespace) -> int:
     question = Question(
         limits=Limits(budget=options.budget, payback=options.payback),
         aim=options.aim,
-        measures=tuple(key for key in keys if key),
+        measures=todays_keys(key for key in keys if key),
         prices=str(options.prices or ""),
     )
     prices_and_terms(question.prices)  # a wrong file is told before any work

@@ -40,14 +40,14 @@ def page_content(study: Study, parts: Parts | None = None) -> dict[str, Any]:
 
 
 def _groups(study: Study, parts: Parts) -> list[dict[str, Any]]:
-    groups = dict.fromkeys(offer.measure.part for offer in study.offers)
+    groups = dict.fromkeys(offer.part for offer in study.offers)
     return [
         {
             "part": group,
             "rows": [
                 {**_row(study, o.key), "parts": list(parts.get(o.key, ()))}
                 for o in study.offers
-                if o.measure.part == group
+                if o.part == group
             ],
         }
         for group in groups

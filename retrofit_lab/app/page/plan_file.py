@@ -10,6 +10,7 @@ from retrofit_lab.app.shared.spreadsheet import Cell, csv_text
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.fingerprint import fingerprint
+from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.study.results import PlanResult
 from retrofit_lab.study.study import Study
 
@@ -69,6 +70,7 @@ def read_choice(text: Any, study: Study) -> Opened:
     if len(text.encode("utf-8", "replace")) > MOST_BYTES:
         raise InputError(TOO_LARGE)
     content = _content(text)
+    content["ticked"] = todays_keys(str(key) for key in content["ticked"])
     ticked = tuple(key for key in study.keys if key in content["ticked"])
     return Opened(ticked=ticked, kept=content.get("kept"), message=_changes(content, ticked, study))
 
@@ -133,6 +135,6 @@ def _csv_row(study: Study, result: PlanResult, key: str) -> list[Cell]:
     return [
         measure.title,
         "yes" if row.ticked else "no",
-        measure.part,
+        study.offer(key).part,
         *(round(m, 2) for m in money),
     ]

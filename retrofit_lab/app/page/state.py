@@ -6,6 +6,7 @@ from typing import Any
 import traitlets
 
 from retrofit_lab.app.shared.shown_units import SYSTEMS, US
+from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.study.results import PlanResult
 from retrofit_lab.study.study import Study
 
@@ -45,7 +46,8 @@ class KitchenTableState(traitlets.HasTraits):
 
     def _known(self, keys: Sequence[Any]) -> list[str]:
         known = set(self.study.keys)
-        return [key for key in keys[:MOST_TICKS] if isinstance(key, str) and key in known]
+        words = [key for key in keys[:MOST_TICKS] if isinstance(key, str)]
+        return [key for key in todays_keys(words) if key in known]
 
     def _without_conflicts(self, keys: Iterable[str]) -> tuple[tuple[str, ...], list[str]]:
         kept: list[str] = []

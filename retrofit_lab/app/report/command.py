@@ -14,6 +14,7 @@ from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.units import read_quantity
 from retrofit_lab.base.values import InputError
+from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.proposals.content import Maker
 from retrofit_lab.texts import LANGUAGES
 
@@ -61,7 +62,7 @@ def _run(options: argparse.Namespace) -> int:
             house=options.house,
             out=options.out,
             maker=Maker(made_on=today, by=options.by, interest=options.interest),
-            ticked=tuple(key.strip() for key in options.tick.split(",") if key.strip()),
+            ticked=todays_keys(key.strip() for key in options.tick.split(",") if key.strip()),
             language=options.language,
             system=options.units,
             pdf=options.pdf,

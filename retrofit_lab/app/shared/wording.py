@@ -22,7 +22,7 @@ ABOUT = (
     "through every surface, air by wind and warmth from the blower-door reading, sun, people, ducts, "
     "equipment and hot water. They are estimates; what you really save depends on the work and on how "
     "you live.",
-    "Prices and lives of measures are invented for the demo until your auditor enters real ones. "
+    "Prices of the work come from home cost guides or are our judgement, until your auditor enters real ones. "
     "Savings are at the fuel prices of the house file, without inflation.",
     "Cautions inform. Nothing on this page says that something is safe; local codes and licensed people "
     "decide.",

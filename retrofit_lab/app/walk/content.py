@@ -38,7 +38,8 @@ from retrofit_lab.house.paths import number_at, number_fields, parameter_at
 from retrofit_lab.house.photos import pictures_in
 from retrofit_lab.house.pictures import thumbnail
 from retrofit_lab.measures.catalogue import catalogue
-from retrofit_lab.measures.fitted_measures import offers_for
+from retrofit_lab.measures.fitted_measures import Offer, offers_for
+from retrofit_lab.measures.in_this_house import guessed_surroundings
 from retrofit_lab.measures.look_for import finding_named
 from retrofit_lab.safety.cautions import cautions_for
 
@@ -299,9 +300,14 @@ def _cautions(house: House, stop: Stop) -> list[Content]:
     ]
 
 
+def _offers(house: House) -> tuple[Offer, ...]:
+    """What the catalogue has for a house on its walk, before any year is worked out."""
+    return offers_for(house, catalogue(), around=guessed_surroundings(house))[1]
+
+
 def _measures(house: House, stop: Stop) -> list[str]:
     try:
-        offers = called_for(house, stop, offers_for(house, catalogue())[1])
+        offers = called_for(house, stop, _offers(house))
     except InputError:
         return []
     dollars = page_wording.dollars

@@ -1,0 +1,22 @@
+"""Measures that went, and what stands for them today, so that old plans, links and rebates still open."""
+
+from collections.abc import Iterable, Mapping
+from functools import cache
+from types import MappingProxyType
+
+from retrofit_lab.base.shipped_files import read_rows
+
+
+@cache
+def renamed() -> Mapping[str, str]:
+    """Today's measure for each that went, from ``data/renamed_measures.csv``."""
+    return MappingProxyType({row["old"]: row["now"] for row in read_rows("renamed_measures.csv")})
+
+
+def todays_keys(keys: Iterable[str]) -> tuple[str, ...]:
+    """Keys as they are today, each once, in the order given; what never was a measure stays as it is.
+
+    >>> todays_keys(["seal_attic_holes", "wall_fill", "seal_chimney_chase"])
+    ('attic_air_sealing', 'wall_fill')
+    """
+    return tuple(dict.fromkeys(renamed().get(key, key) for key in keys))
