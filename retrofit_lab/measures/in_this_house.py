@@ -6,7 +6,7 @@ from math import ceil
 from typing import Any
 
 from retrofit_lab.base.values import InputError
-from retrofit_lab.house.description import INSIDE, House
+from retrofit_lab.house.description import INSIDE, OUTDOORS, House
 from retrofit_lab.house.place import Place, place_of
 from retrofit_lab.measures.catalogue import Measure
 from retrofit_lab.measures.selecting import holds, select
@@ -100,8 +100,9 @@ def _place_of_the_tank(house: House) -> str:
 
 
 def empty_walls(house: House) -> float:
-    """Share of the outside walls with nothing in it. [1]"""
-    walls = [s for s in house.surfaces if s.kind == "wall" and s.outside == "outdoors"]
+    """Share of the framed outside walls with nothing in it. [1]"""
+    outer = [s for s in house.surfaces if s.kind == "wall" and s.outside == OUTDOORS]
+    walls = [s for s in outer if s.inside == INSIDE and float(s.framing_fraction) > 0.0]
     area = sum(float(wall.area) for wall in walls)
     empty = sum(float(wall.area) * _empty(wall) for wall in walls)
     return empty / area if area > 0 else 0.0

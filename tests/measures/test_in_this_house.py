@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 
 import pytest
+from examples import example
 from ten_houses import ten_houses
 
 from retrofit_lab.house.description import House
@@ -200,3 +201,11 @@ def _reading_left(house: House, share: float) -> float:
     after = with_offers(whole, found, [offer.key == "wall_fill" for offer in found])
     assert number_at(after, "surfaces.walls.missing_fraction") == 0.0
     return sum(float(left) for left in site_shares_left(after).values())
+
+
+def test_masonry_has_no_bays_to_fill() -> None:
+    house = example("millpond_hill").as_found
+    walls = next(s for s in house.surfaces if s.key == "walls")
+    brick = replace(walls, framing_fraction=0.0, r_label=0.0, fill="none", missing_fraction=0.0)
+    masonry = replace(house, surfaces=(brick, *(s for s in house.surfaces if s.key != "walls")))
+    assert ["wall_fill" in offers(each) for each in (house, masonry)] == [True, False]
