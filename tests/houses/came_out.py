@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-from fifteen_houses import CLEAN, expected, houses, study_of
+from fifteen_houses import CLEAN, expected, houses, measures_since, study_of
 
+from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.money.terms import fuels
 from retrofit_lab.proposals.steps import SETTLE, Proposal, rater_plan
 from retrofit_lab.study.advice import Advice
@@ -61,9 +62,9 @@ class Found:
 
 
 def keys_of(names: Iterable[str]) -> tuple[str, ...]:
-    """Measures that jobs and keys stand for, without repetition."""
-    jobs = expected()["jobs"]
-    return tuple(dict.fromkeys(key for name in names for key in jobs.get(name, [name])))
+    """Measures of today's catalogue that jobs and keys of the expectations stand for, without repetition."""
+    jobs, since = expected()["jobs"], measures_since()
+    return todays_keys(key for n in names for key in jobs.get(n) or since.get(n) or [n])
 
 
 def todays_use(study: Study, of: str, unit: str) -> float:
@@ -127,13 +128,15 @@ def proposed(key: str, variant: str) -> Proposal:
 
 
 def steps(key: str, variant: str) -> tuple[str, ...]:
-    """Measures that are proposed, in the order of the work."""
-    return tuple(step.key for step in proposed(key, variant).steps if step.kind != SETTLE)
+    """Measures that are proposed, in the order of the work, without what settles a hazard."""
+    return tuple(step.key for step in proposed(key, variant).steps if step.phase != SETTLE)
 
 
 def to_settle(key: str, variant: str) -> tuple[str, ...]:
-    """Hazards that come before them."""
-    return tuple(step.key for step in proposed(key, variant).steps if step.kind == SETTLE)
+    """Hazards of a house, if its steps begin with settling them."""
+    phases = [step.phase for step in proposed(key, variant).steps]
+    there = tuple(hazard.key for hazard in study_of(key, variant).case.hazards)
+    return there if phases[:1] == [SETTLE] else ()
 
 
 def phases_of(key: str, variant: str) -> tuple[str, ...]:

@@ -133,12 +133,9 @@ def all_rows() -> tuple[Row, ...]:
 
 
 def argued() -> Mapping[tuple[str, str, str, str], Any]:
-    """Arguments by what they are about."""
+    """Arguments by what they are about: house, variant, kind and step."""
     return {
-        (house, variant, d["kind"], step): d
-        for d in differences()
-        if "kind" in d
-        for house in d["houses"]
-        for variant in d.get("variants", [CLEAN])
-        for step in d["steps"]
+        (house, variant, entry["kind"], step): entry
+        for entry in differences()
+        for house, variant, step in (place.split(maxsplit=2) for place in entry.get("at", ()))
     }
