@@ -273,3 +273,13 @@ def test_prints_what_is_ticked(opened: Page) -> None:
     shown = [row for row in opened.locator("#try-page .row").all() if row.is_visible()]
     assert len(shown) == opened.locator("#try-page .row.ticked").count()
     assert not opened.locator("#try-page button").first.is_visible()
+
+
+def test_what_waits_is_said_beside_the_line_and_when_it_is_ticked(opened: Page) -> None:
+    held = opened.locator("#try-page .row .held:not(:empty)")
+    assert held.count() > 0
+    row = held.first.locator("xpath=..")
+    assert "Waits: " in held.first.inner_text()
+    opened.get_by_role("button", name="Untick all").press("Enter")
+    row.locator("input[type=checkbox]").press("Space")
+    assert "1 must wait" in opened.locator("#try-page .live").inner_text()

@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from retrofit_lab.app.report.view_measures import released
 from retrofit_lab.app.shared.scripts import STATIC
 from retrofit_lab.app.shared.surroundings import CHART_LIBRARY
 from retrofit_lab.app.shared.words import Words
@@ -23,6 +24,7 @@ from retrofit_lab.money.terms import fuels
 from retrofit_lab.money.worth import cost_factors_over_life
 from retrofit_lab.proposals.all_plans import AllSets
 from retrofit_lab.safety.cautions import Caution, cautions_for
+from retrofit_lab.safety.hazards import STOPS, Hazard
 from retrofit_lab.savings.plan_energies import PlanEnergies
 from retrofit_lab.study.study import Study
 
@@ -66,10 +68,36 @@ def leave_behind(study: Study, sets: AllSets, chosen: tuple[str, ...], words: Wo
         f"<script>{_own(STATIC / SCRIPT)}</script>",
         f"<script>{_own(CHART_LIBRARY)}</script>",
     ]
+    before = f"{styles}{_stop_box(study, sets, words)}{paragraphs}{_left_out(study, sets, words)}"
     return LeaveBehind(
-        markup=f'{styles}{paragraphs}{_left_out(study, sets, words)}{without}<div id="try-page"></div>',
+        markup=f'{before}{without}<div id="try-page"></div>',
         scripts="\n".join(scripts),
     )
+
+
+def _stop_box(study: Study, sets: AllSets, words: Words) -> str:
+    """The hazards of the house with what waits for each and what releases it; nothing where it shows none."""
+    hazards = study.case.hazards
+    if not hazards:
+        return ""
+    lead = words.say("stop.all" if hazards[0].does == STOPS else "stop.some")
+    items = "".join(f"<li>{_hazard(study, sets, hazard, words)}</li>" for hazard in hazards)
+    title = escape(words.say("stop.title"))
+    return (
+        f'<div id="try-stop" class="stop"><h3>{title}</h3><p><strong>{escape(lead)}</strong></p>'
+        f"<ul>{items}</ul></div>"
+    )
+
+
+def _hazard(study: Study, sets: AllSets, hazard: Hazard, words: Words) -> str:
+    said = words.hazard(hazard)
+    held = [key for key in sets.keys if hazard in study.case.holds[key]]
+    names = words.listed(words.title(study.offer(key).measure) for key in held) if held else ""
+    waits = words.say("stop.holds", names=names) if names else words.say("stop.holds_none")
+    if hazard.does == STOPS:
+        waits = f"{said['text']} {words.say('stop.holds_all')}"
+    how = words.say("stop.release", release=said["release"], who=said["settled_by"])
+    return f"<strong>{escape(said['title'])}.</strong> {escape(waits)} {escape(how)}"
 
 
 def _left_out(study: Study, sets: AllSets, words: Words) -> str:
@@ -135,6 +163,8 @@ def _measure(
         "rivals": rivals,
         "needs": [sets.keys.index(other) for other in offer.measure.needs if other in sets.keys],
         "cautions": cautions,
+        "held": released(study.case.holds[key], words),
+        "before": [sets.keys.index(k) for k in study.case.earlier(key) if k in sets.keys],
     }
 
 

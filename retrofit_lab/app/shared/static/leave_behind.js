@@ -123,6 +123,9 @@
         });
   const ordered = () => measures.map((_, i) => i).filter((i) => ticked.has(i));
 
+  // Held by a hazard, or done after something ticked that is.
+  const waits = (i) => Boolean(measures[i].held) || measures[i].before.some((other) => ticked.has(other) && waits(other));
+
   function tick(i) {
     const dropped = measures[i].rivals.filter((other) => ticked.has(other));
     dropped.forEach((other) => untick(other));
@@ -185,7 +188,8 @@
     input.inputMode = "decimal";
     input.setAttribute("aria-label", say("try", "bid", { title: measure.title }));
     price.append(make("span", "", say("try", "bid_short")), input);
-    row.append(label, numbers, price);
+    const held = make("p", "held");
+    row.append(label, numbers, held, price);
     box.addEventListener("change", () => {
       problem = "";
       if (box.checked) tick(i);
@@ -202,11 +206,11 @@
       show();
     });
     list.append(row);
-    return { row, box, alone, now, cost };
+    return { row, box, alone, now, cost, held };
   });
 
   function showRows(set) {
-    rows.forEach(({ row, box, alone, now, cost }, i) => {
+    rows.forEach(({ row, box, alone, now, cost, held }, i) => {
       const bit = 2 ** i;
       const on = ticked.has(i);
       box.checked = on;
@@ -219,6 +223,7 @@
           ? say("try", "not_with", { names: listed(rivals) })
           : `${say("try", on ? "in_set" : "on_top")}: ${saving(added)}`;
       cost.textContent = `${say("try", "cost")}: ${priceRange(costAdded(set, i))}`;
+      held.textContent = measures[i].held || (on && waits(i) ? say("try", "waits_too") : "");
     });
   }
 
@@ -258,7 +263,9 @@
           count: ticked.size, saving: saving(saved[set]), cost: dollars(total[1]), payback: years(paid),
         })
       : say("try", "live_none");
-    if (live.textContent !== sentence) live.textContent = sentence;
+    const waiting = ordered().filter(waits).length;
+    const spoken = waiting ? `${sentence} ${say("try", "live_waits", { count: waiting })}` : sentence;
+    if (live.textContent !== spoken) live.textContent = spoken;
     gas.textContent = say("try", "co2", { amount: grouped(carbon[set]) });
   }
 
