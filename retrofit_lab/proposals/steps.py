@@ -35,7 +35,6 @@ from retrofit_lab.safety.cautions import TIERS, Caution, cautions, cautions_for
 from retrofit_lab.safety.hazards import Hazard
 from retrofit_lab.savings.choosing import Limits
 from retrofit_lab.study.advice import Advice
-from retrofit_lab.study.plan_tables import Chooser
 from retrofit_lab.study.results import PlanResult, Range
 from retrofit_lab.study.study import Study
 from retrofit_lab.study.working_order import phases_of, working_order
@@ -100,7 +99,8 @@ class Proposal:
 
     ``result`` is the plan of the chosen measures, ``ticked`` their keys in the order of work. ``not_chosen``
     gives why each other measure is left out. ``cost`` holds all steps whose cost is known; ``saving`` and
-    ``span`` are those of the plan.
+    ``span`` are those of the plan. ``exact`` says whether a best plan is the best of all; otherwise it is the
+    best that a search found.
     """
 
     result: PlanResult
@@ -110,6 +110,7 @@ class Proposal:
     saving: float
     cost: Range
     span: Span | None
+    exact: bool = True
 
     @property
     def ticked(self) -> tuple[str, ...]:
@@ -180,12 +181,12 @@ def rater_plan(
     free = [key for key in study.keys if not study.case.holds[key] and key not in buries]
     ready = [key for key in free if has_evidence(house, study.offer(key).measure)]
     needed = [key for key in ready if is_lacking(house, study.offer(key).measure)]
-    most = max(0.0, limits.budget - _first_cost(study, needed))
-    others = [key for key in ready if key not in needed]
-    best = Chooser(study, others).best(replace(limits, budget=most), aim).masks[0]
-    chosen = [key for key, on in zip(others, best, strict=True) if on]
+    most = max(0.0, limits.most_cost - _first_cost(study, needed))
+    chooser = advice.chooser_among(tuple(key for key in ready if key not in needed))
+    best = chooser.best(replace(limits, budget=most), aim).masks[0]
+    chosen = [key for key, on in zip(chooser.keys, best, strict=True) if on]
     wanted = [key for key in needed if not study.case.rivals[key] & set(chosen)]
-    return proposal(advice, [*chosen, *wanted], sure=sure)
+    return replace(proposal(advice, [*chosen, *wanted], sure=sure), exact=chooser.exact)
 
 
 def _bury_what_is_held(study: Study, house: House) -> frozenset[str]:

@@ -110,11 +110,18 @@ class Advice:
     def __init__(self, study: Study) -> None:
         self.study = study
         self._found: dict[tuple[Limits, str], Proposal] = {}
+        self._choosers: dict[tuple[str, ...], Chooser] = {}
 
-    @cached_property
+    @property
     def chooser(self) -> Chooser:
         """What chooses among all measures that apply."""
-        return Chooser(self.study, self.study.keys)
+        return self.chooser_among(self.study.keys)
+
+    def chooser_among(self, keys: tuple[str, ...]) -> Chooser:
+        """What chooses among some measures, made once: it keeps the sets that it has looked at."""
+        if keys not in self._choosers:
+            self._choosers[keys] = Chooser(self.study, keys)
+        return self._choosers[keys]
 
     def best(self, limits: Limits, aim: str = "net_savings") -> Proposal:
         """Best set within limits: the best of all or, where these are too many, the best that a search finds.
