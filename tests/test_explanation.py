@@ -116,11 +116,13 @@ def test_months_heat_by_hand() -> None:
     degree_days = step(ALDER, "heat balance", "degree days in January")
     loss = 24 * slope * degree_days
     assert step(ALDER, "heat balance", "heat that leaves in January") == pytest.approx(loss)
-    share = 31 * 24 * step(ALDER, "heat balance", "heat from people, sun and plugs") / loss
-    power = 2 + step(ALDER, "setback", "time constant in January") / 15
-    heat = loss * (1 - share) / (1 - share**power)
+    gains = 31 * 24 * step(ALDER, "heat balance", "heat from people, sun and plugs")
+    base = step(ALDER, "heat balance", "base of the degree days")
+    mean = slope * (base - float(ALDER.climate.temperature[0])) - gains / (31 * 24)
+    scale = 0.3989 / 0.6931 * step(ALDER, "heat balance", "deviation of loss less gains in January")
+    heat = 31 * 24 * scale * math.log1p(math.exp(mean / scale))
     assert step(ALDER, "heat balance", "heat for the rooms in January") == pytest.approx(heat)
-    used = (loss - heat) / (share * loss)
+    used = (loss - heat) / gains
     assert step(ALDER, "heat balance", "of it in use in January") == pytest.approx(100 * used)
 
 

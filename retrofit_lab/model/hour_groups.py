@@ -121,13 +121,19 @@ class Blocks:
 
     ``clock`` and ``warmer`` are how temperatures differ from the month's mean [F], ``sun`` how the sun by the
     clock differs from its mean, as a share of it [1], ``follows`` by how much of its mean the sun rises for a
-    degree among the sorted hours, shape (12,). [1/F]
+    degree among the sorted hours, shape (12,). [1/F] ``spread``, ``clock_spread`` [F2] and ``sun_spread`` [1]
+    are variances of days, of temperatures and of sun by the clock, ``together`` the mean product of the last
+    two, shape (12,). [F]
     """
 
     clock: FloatArray
     warmer: FloatArray
     sun: FloatArray
     follows: FloatArray
+    spread: FloatArray
+    clock_spread: FloatArray
+    sun_spread: FloatArray
+    together: FloatArray
 
 
 def blocks_of(climate: MonthlyClimate) -> Blocks:
@@ -156,7 +162,16 @@ def blocks_of(climate: MonthlyClimate) -> Blocks:
     mean = sun.mean(axis=-1, keepdims=True)
     sun = sun / np.where(mean > 0.0, mean, 1.0) - 1.0
     follows = (clock * sun).mean(axis=-1) / np.maximum(warmer.var(axis=-1), LEAST_SPREAD)
-    return Blocks(clock=clock, warmer=warmer, sun=sun, follows=follows)
+    return Blocks(
+        clock=clock,
+        warmer=warmer,
+        sun=sun,
+        follows=follows,
+        spread=spread_of_days(climate) ** 2.0,
+        clock_spread=clock.var(axis=-1),
+        sun_spread=sun.var(axis=-1),
+        together=(clock * sun).mean(axis=-1),
+    )
 
 
 def _pattern(hours: FloatArray) -> FloatArray:

@@ -50,9 +50,15 @@ from retrofit_lab.model.hour_groups import blocks_of
 from retrofit_lab.model.indoor import Indoor, day_setpoint, held_temperature, house_time_constant
 from retrofit_lab.model.recovery import recoveries
 from retrofit_lab.model.running_hours import RunningHours, running_hours
-from retrofit_lab.physics.annual_balance import HOURS_PER_DAY, monthly_load, need_after_gains
+from retrofit_lab.physics.annual_balance import (
+    HOURS_PER_DAY,
+    WEATHER_DAYS,
+    evened_out,
+    monthly_load,
+    need_of_spread,
+)
 from retrofit_lab.physics.ducts import equipment_temperature_rise
-from retrofit_lab.physics.elementwise import is_nought, larger, smaller
+from retrofit_lab.physics.elementwise import is_nought, larger, power, smaller
 from retrofit_lab.physics.fuel_heater import run_hours
 from retrofit_lab.physics.heat_pump import BTU_PER_KWH
 
@@ -67,6 +73,9 @@ END_USES = (
     "ventilation",
 )
 
+SUN_OF_DAYS = 0.4
+"""Standard deviation of the sun of single days against the month's mean. [1] Curves of daily clearness of Liu and
+Jordan (memory)"""
 USUALLY_ARRIVES = 0.75
 """Share of the heat that ducts deliver, before it is known. [1] (judgement)"""
 
@@ -242,7 +251,7 @@ def _heating(parts: Parts, state: Balance, arrives: Value = USUALLY_ARRIVES) -> 
     hours = HOURS_PER_DAY * parts.climate.days
     held = held_temperature(house, state.line, surroundings(parts, state))
     leaving = heat_leaving(parts, state, held)
-    demand = heating_demand(parts, state, leaving)
+    demand = heating_demand(parts, state, held, leaving)
     useful = (leaving - demand) / hours
     rooms = rooms_of(parts, "heating", state, (state.gains - useful) / state.line.inside)
     demand = demand - spared(parts, state, rooms, demand)
@@ -384,40 +393,70 @@ def heat_leaving(parts: Parts, state: Balance, room: Value) -> Value:
     return monthly_load(state.line, parts.climate.degree_days.heating(base))
 
 
-def heating_demand(parts: Parts, state: Balance, leaving: Value) -> Value:
+def heating_demand(parts: Parts, state: Balance, room: Value, leaving: Value) -> Value:
     """Heat that the rooms ask for in a month, when sun, people and machines make up for their part.
+
+    What is missing varies with the temperature of the hours and the sun in them, and with warm and cold, bright
+    and dull days; the mass of the house evens that out. Heat is made where anything is left above nought.
 
     Parameters
     ----------
-    parts : Parts
-        Climate, and the mass of the house.
-    state : Balance
-        Gains.
+    parts, state : Parts, Balance
+        House, climate and its balance.
+    room : Value
+        Held temperature of the rooms. [F]
     leaving : Value
         From `heat_leaving`. [Btu]
 
     Returns
     -------
     Value, shape (..., 12)
-        Heat. [Btu]
-
-    References
-    ----------
-    EN ISO 13790, utilisation factor, see `need_after_gains` (memory).
+        Heat; between what leaves and that less all gains. [Btu]
 
     Examples
     --------
-    Gains never spare more than leaves:
+    >>> year = year_energy(house, climate)
+    >>> state, hours = year.heating.state, 24.0 * climate.days
+    >>> left = heat_leaving(year.parts, state, 70.0)
+    >>> need = heating_demand(year.parts, state, 70.0, left)
+    >>> bool(np.all(need <= left)), bool(np.all(need >= left - state.gains * hours))
+    (True, True)
+    """
+    hours, line = HOURS_PER_DAY * parts.climate.days, state.line
+    missing = line.outside * (line.base_temperature(room, state.gains) - parts.climate.temperature)
+    need = hours * need_of_spread(missing, deviation_of_need(parts, state))
+    least = leaving - state.gains * hours
+    # something may take more from the rooms than people and sun give them
+    return smaller(larger(need, least), larger(leaving, least))
 
-    >>> parts = year_energy(house, climate).parts
-    >>> state = balance(parts)
-    >>> leaving = heat_leaving(parts, state, 70.0)
-    >>> demand = heating_demand(parts, state, leaving)
-    >>> bool((demand >= 0.0).all() and (demand <= leaving + 1e-6).all())
+
+def deviation_of_need(parts: Parts, state: Balance) -> Value:
+    """Standard deviation over hours and days of what rooms miss, evened out by mass. [Btu/h]
+
+    Parameters
+    ----------
+    parts, state : Parts, Balance
+        House, climate and its balance.
+
+    Examples
+    --------
+    Twice the mass evens out more:
+
+    >>> year = year_energy(house, climate)
+    >>> heavy = replace(house, size=replace(house.size, heat_capacity=2.0 * house.size.heat_capacity))
+    >>> more = replace(year.parts, house=heavy)
+    >>> state = year.heating.state
+    >>> bool(np.all(deviation_of_need(more, state) < deviation_of_need(year.parts, state)))
     True
     """
-    gains = state.gains * (HOURS_PER_DAY * parts.climate.days)
-    return need_after_gains(leaving, gains, house_time_constant(parts.house, state.line))
+    blocks, slope, sun = parts.blocks, state.line.outside, state.sun
+    constant = house_time_constant(parts.house, state.line)
+    by_clock = slope * (slope * blocks.clock_spread + 2.0 * sun * blocks.together)
+    by_clock = by_clock + sun * sun * blocks.sun_spread
+    by_days = slope * slope * blocks.spread + (SUN_OF_DAYS * SUN_OF_DAYS) * sun * sun
+    variance = evened_out(constant, HOURS_PER_DAY) * by_clock
+    variance = variance + evened_out(constant, WEATHER_DAYS * HOURS_PER_DAY) * by_days
+    return power(variance, 0.5)
 
 
 def spared(parts: Parts, state: Balance, rooms: Indoor, demand: Value) -> Value:

@@ -10,16 +10,25 @@ whole loss of the house is then
     loss = inside * T_in - outside * T_out - fixed
 
 and what leaves in a month is ``24 * outside`` times the degree days to the base at which the loss is
-nought. How much of that sun, people and machines make up for hangs on the mass of the house; the rest is
-the heat to be made, `need_after_gains`.
+nought. How much of that sun, people and machines make up for hangs on how what is missing varies within the
+month, and on the mass of the house, which evens that out; the rest is the heat to be made, `need_of_spread`.
+Cooling has a factor instead, `need_after_gains`.
 """
 
 from dataclasses import dataclass
+from math import pi
 
 import numpy as np
 
 from retrofit_lab.base.values import Value
-from retrofit_lab.physics.elementwise import is_nought, larger, smaller
+from retrofit_lab.physics.elementwise import (
+    exponential,
+    is_nought,
+    larger,
+    logarithm_of_one_more,
+    magnitude,
+    smaller,
+)
 
 HOURS_PER_DAY = 24.0
 
@@ -219,6 +228,59 @@ def monthly_load(line: LossLine, degree_days: Value) -> Value:
     return HOURS_PER_DAY * line.outside * degree_days
 
 
+WORKING = 0.5
+"""Part of the time constant by which mass evens out what a heater must make: it stores only while rooms are above
+their setting. [1] Sine waves about balance followed in small steps give 0.4 to 0.65 (tests)."""
+WEATHER_DAYS = 6.0
+"""Days from one warm or cold spell to the next. [day] (common practice: 5 to 8)"""
+LOGISTIC = 0.3989 / 0.6931
+"""Scale of a logistic curve against the standard deviation that leaves as much above nought in balance. [1]"""
+
+
+def evened_out(time_constant: Value, period: float) -> Value:
+    """Share of the variance of a load that is left when the mass of a house evens it out. [1]
+
+    Parameters
+    ----------
+    time_constant : Value
+        Of the house. [h]
+    period : float
+        Of the load. [h]
+
+    Examples
+    --------
+    >>> round(evened_out(12.0, 24.0), 2), evened_out(0.0, 24.0)
+    (0.29, 1.0)
+    """
+    turn = WORKING * 2.0 * pi / period * time_constant
+    return 1.0 / (1.0 + turn * turn)
+
+
+def need_of_spread(mean: Value, deviation: Value) -> Value:
+    """Heat to be made when what is missing varies about a mean, below nought in some hours. [unit of both]
+
+    Parameters
+    ----------
+    mean : Value
+        What leaves less what is gained, mean of a month; below 0 where more is gained.
+    deviation : Value
+        Standard deviation of it over hours and days, evened out by mass; above 0.
+
+    References
+    ----------
+    Degree days from a mean and a standard deviation, Thom 1954 and Erbs, Klein and Beckman 1983 (memory), with a
+    logistic curve for the normal one.
+
+    Examples
+    --------
+    >>> [round(need_of_spread(mean, 100.0), 1) for mean in (-200.0, 0.0, 200.0)]
+    [1.8, 39.9, 201.8]
+    """
+    scale = LOGISTIC * deviation
+    beyond = logarithm_of_one_more(exponential(-magnitude(mean) / scale))
+    return larger(mean, 0.0) + scale * beyond
+
+
 GAINS_BASE = 1.0
 GAINS_HOURS = 15.0
 """Numbers a0 [1] and tau0 [h] of the monthly utilisation factor, EN ISO 13790 Table 9 (memory)."""
@@ -247,15 +309,13 @@ def need_after_gains(loss: Value, gains: Value, time_constant: Value) -> Value:
 
     Notes
     -----
+    The model takes it for cooling, the two changed over: the loss is then what may cool the house usefully.
     The factor was fitted to months worked out hour by hour, so it holds everything that makes gains
     useless: sun at noon, warm days between cold ones, weather that changes within the month. The loss
     therefore counts the days to the base without gains: a base lowered by the gains would leave the same
     days out a second time. Only the days that are warmer than the rooms without any gain are left out of
     the loss, since no gain is in question there. With r = gains/loss the need is loss (1 - r)/(1 - r^(a+1)),
     so one power is enough. A house of endless mass needs ``max(loss - gains, 0)``.
-
-    The same function serves cooling with the two changed over: the loss is then what may cool the house
-    usefully, see `cold_after_loss`.
 
     References
     ----------

@@ -23,7 +23,7 @@ from retrofit_lab.model.envelope import (
     underground_conductance,
 )
 from retrofit_lab.model.hot_water import drawn_hot, jacket_coefficient, mains
-from retrofit_lab.model.year import YearEnergy, heat_leaving
+from retrofit_lab.model.year import YearEnergy, deviation_of_need, heat_leaving
 from retrofit_lab.physics.heat_pump import ratings_from_hspf
 from retrofit_lab.physics.thermostat import time_constant
 
@@ -205,6 +205,8 @@ def _balance(_house: House, year: YearEnergy) -> Iterator[Step]:
     yield Step(text="heat that leaves in January", value=leaving, unit="Btu")
     gains = _month(season.state.gains)
     yield Step(text="heat from people, sun and plugs", value=gains, unit="Btu/h")
+    deviation = _month(deviation_of_need(parts, season.state))
+    yield Step(text="deviation of loss less gains in January", value=deviation, unit="Btu/h")
     used = 100.0 * _month(season.useful) / gains if gains else 0.0
     yield Step(text="of it in use in January", value=used, unit="%")
     yield Step(text="heat for the rooms in January", value=_month(season.demand), unit="Btu")
@@ -325,8 +327,8 @@ TOPICS: MappingProxyType[str, tuple[str, tuple[str, ...], _Steps]] = MappingProx
             _sun,
         ),
         "heat balance": (
-            "base = (inside x T_in - fixed)/outside; loss = 24 x outside x degree days; r = gains/loss; "
-            "heat = loss (1 - r)/(1 - r^n), n = 2 + time constant/15 h",
+            "base = (inside x T_in - fixed)/outside; loss = 24 x outside x degree days; m = mean of loss less "
+            "gains, s = 0.58 x its deviation over hours and days; heat = hours x s x ln(1 + e^(m/s))",
             ("size", "zones"),
             _balance,
         ),

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from retrofit_lab.physics.annual_balance import need_after_gains
+from retrofit_lab.physics.annual_balance import evened_out, need_after_gains, need_of_spread
 
 heat = st.floats(1e3, 1e8)
 hours = st.floats(0.5, 200.0)
@@ -85,3 +85,33 @@ def test_january_followed_hour_by_hour(mass: float, glass: float) -> None:
     assert ours == pytest.approx(used, abs=0.04 * loss)
     if glass > 400 and mass < 10_000:
         assert loss - gains < used - 0.03 * loss, "all gains used would be far too kind"
+
+
+@pytest.mark.parametrize("mean", [-150.0, -50.0, 0.0, 50.0, 150.0])
+def test_need_of_a_spread_is_near_that_of_a_normal_one(mean: float) -> None:
+    """Against the same by a million draws: within 4 % of a standard deviation."""
+    drawn = np.random.default_rng(5).normal(mean, 100.0, 1_000_000)
+    exact = float(np.maximum(drawn, 0.0).mean())
+    assert need_of_spread(mean, 100.0) == pytest.approx(exact, abs=4.0)
+
+
+@given(st.floats(-1e5, 1e5), st.floats(1.0, 1e5))
+@properties
+def test_need_of_a_spread_lies_above_both_limits(mean: float, deviation: float) -> None:
+    need = need_of_spread(mean, deviation)
+    assert need >= max(mean, 0.0)
+    assert need <= max(mean, 0.0) + 0.4 * deviation
+    assert need_of_spread(mean, 1.1 * deviation) >= need
+
+
+@pytest.mark.parametrize(("constant", "near"), [(6.0, 0.13), (12.0, 0.13), (24.0, 0.2)])
+def test_mass_evens_out_what_a_store_that_may_not_fall_does(constant: float, near: float) -> None:
+    """A sine of a day about balance: amplitude that leaves as much need without mass, in small steps."""
+    steps, room, need = 1440, 0.0, 0.0
+    for _ in range(8):
+        need = 0.0
+        for step in range(steps):
+            free = room + 24.0 / steps / constant * (-room - np.sin(2.0 * np.pi * step / steps))
+            need += max(-free, 0.0) * constant / 24.0
+            room = max(free, 0.0)
+    assert evened_out(constant, 24.0) ** 0.5 == pytest.approx(need * np.pi, rel=near)

@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from checks import Check, assert_check
-from steady import HOURS, KWH, STORM, changed, heat, item, losing, surface, weather, year
+from steady import HOURS, KWH, STORM, by_clock, changed, heat, item, losing, surface, weather, year
 from test_measures import boiler, full
 from test_steady_house import (
     EAVES,
@@ -51,7 +51,7 @@ EQUATIONS = "heat balance of ISO 13789 for all zones at once, solved by numpy"
 A152 = "ASHRAE Standard 152, air followed round by hand"
 AIM2 = "Walker and Wilson 1998, equations of the enhanced model, by hand"
 HANDBOOK = "ASHRAE Handbook Fundamentals chapter 16, tables of the enhanced model, by hand"
-GAINS = "EN ISO 13790, utilisation factor with a0 1 and tau0 15 h, by hand"
+STORE = "a single store followed minute by minute"
 RULE = "10 CFR 430 subpart B appendix M"
 COLD, HOT, DRY = weather(30.0), weather(95.0, humidity=0.008), weather(95.0, humidity=0.003)
 
@@ -379,19 +379,34 @@ def halves() -> float:
     return heat(monthly_climate(year_of_days), windows=(losing(100.0),))
 
 
-def usable(ratio: float, power: float) -> float:
-    return power / (power + 1) if ratio == 1 else (1 - ratio**power) / (1 - ratio ** (power + 1))
+def kept_from_falling(swing: float, gain: float, loss: float) -> float:
+    """Heat of a year that keeps a store of 10,000 Btu/F at 70 F or above, each day 30 F and a sine. [million Btu]"""
+    room, store, minutes = 70.0, 10_000.0, 1440
+    for _ in range(8):
+        made = 0.0
+        for minute in range(minutes):
+            outdoor = 30.0 + swing * np.sin(2.0 * np.pi * minute / minutes)
+            room = (room + (loss * outdoor + gain) / 60.0 / store) / (1.0 + loss / 60.0 / store)
+            made += max(70.0 - room, 0.0) * (store + loss / 60.0)
+            room = max(room, 70.0)
+    return made * 365 / 1e6
+
+
+def sine(swing: float) -> MonthlyClimate:
+    return by_clock(30.0 + swing * np.sin(2.0 * np.pi * (np.arange(24) + 0.5) / 24.0))
 
 
 SEASONS = [
     row("six months at 30 F, six at 50 F", "months of a year", BY_HAND, OWN, 100 * 24 * (181 * 40 + 184 * 20) / 1e6, halves, 0.002,
         "January to June have 181 days"),
     *(
-        row(f"gains of {ratio:g} of the loss, time constant 10 h", "use of gains in a house", GAINS, "memory",
-            million(40_000 * (1 - ratio * usable(ratio, 1 + 10 / 15))), lambda ratio=ratio: heat(
-                COLD, windows=(losing(1000.0),), appliances=plugged(ratio * 40_000)), 0.01, "10,000 Btu/F and 1,000 Btu/(h F)")
-        for ratio in (0.5, 1.0, 1.5)
+        row(f"gains of {ratio:g} of the loss, days of {swing:g} F, time constant {10_000 / loss:g} h", "use of gains in a house", STORE, OWN,
+            kept_from_falling(swing, ratio * 40 * loss, loss), lambda ratio=ratio, swing=swing, loss=loss: heat(
+                sine(swing), windows=(losing(loss),), appliances=plugged(ratio * 40 * loss)), near, "a curve for a sine")
+        for ratio, swing, loss, near in ((0.5, 15.0, 1000.0, 0.01), (0.8, 25.0, 1000.0, 0.08), (1.0, 25.0, 1000.0, 0.11), (0.8, 15.0, 400.0, 0.05))
     ),
+    row("half of the loss is gained, every hour alike", "use of gains in a house", BY_HAND, OWN, million(20_000), lambda: heat(
+        COLD, windows=(losing(1000.0),), appliances=plugged(20_000.0)), 0.002, "nothing is of no use"),
     row("gains while a tank of R-16 stands in the rooms", "where a house loses heat", "tank of 16 in by 58 in, 23 ft2", "memory",
         million(23 / 16 * 50), lambda: float(season_losses(year(
             COLD, windows=(losing(500.0),), water_heaters=(tank_of(),))).gains) / 1e6, 0.09, "50 F above the rooms"),

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from checks import Check, assert_check
 from steady import HOURS, STORM, changed, heat, losing, surface, weather, year
-from test_joined_parts import furnace, in_attic, plugged, swinging, usable
+from test_joined_parts import furnace, in_attic, plugged, swinging
 from test_steady_house import OPEN, SLAB, buffer, cooler, fan_kwh, gas, million, pump, use_kwh
 
 from retrofit_lab.climate.month_hours import MonthHours
@@ -26,6 +26,10 @@ FILM = "EN ISO 6946 Annex C, 4 + 4 v and radiation at 10 C, by hand"
 GAINS = "EN ISO 13790, utilisation factor with a0 1 and tau0 15 h, by hand"
 ATTICS = "ANSI/ASHRAE/IES 90.1 Appendix A, attics with wood joists"
 COLD, DRY = weather(30.0), weather(95.0, humidity=0.003)
+
+
+def usable(ratio: float, power: float) -> float:
+    return (1 - ratio**power) / (1 - ratio ** (power + 1))
 
 
 def row(name, mechanism, source, mark, expected, ours, tolerance, why) -> Check:
