@@ -24,7 +24,9 @@ COMPARISONS = {
 GUARDS = (1e-5, 1e8)
 DAY = 24
 """Whole numbers up to here stand for an hour or a place where they are listed."""
-PLACES = {"axis", "keepdims", "dtype", "maxsize", "ndim", "shape"}
+PLACES = {"axis", "keepdims", "dtype", "maxsize", "minlength", "ndim", "shape"}
+SHAPING = {"reshape", "range", "zeros", "ones"}
+"""Calls whose arguments are sizes of arrays."""
 SWAPPED = {
     "at_least": "at_most",
     "at_most": "at_least",
@@ -96,9 +98,12 @@ def _numbers(node: ast.AST) -> Iterator[ast.AST]:
             yield from _numbers(child)
 
 
-def _is_shape(node: ast.AST) -> bool:
-    """Whether a node repeats a tuple, as in ``(1,) * ndim``: axes, and no number of the model."""
-    return isinstance(node, ast.BinOp) and isinstance(node.left, ast.Tuple)
+def _is_shape(node: ast.AST, child: ast.AST) -> bool:
+    """Whether a part is about axes and sizes, as ``(1,) * ndim`` or ``reshape(12, 24)``: no number of the model."""
+    if isinstance(node, ast.Call):
+        name = getattr(node.func, "attr", getattr(node.func, "id", ""))
+        return name in SHAPING and child in node.args
+    return isinstance(child, ast.BinOp) and isinstance(child.left, ast.Tuple)
 
 
 def _is_list(node: ast.AST) -> bool:
@@ -107,7 +112,7 @@ def _is_list(node: ast.AST) -> bool:
 
 
 def _left_out(node: ast.AST, child: ast.AST) -> bool:
-    if isinstance(child, ast.Raise | ast.Assert | ast.JoinedStr) or _is_shape(child):
+    if isinstance(child, ast.Raise | ast.Assert | ast.JoinedStr) or _is_shape(node, child):
         return True
     if isinstance(node, ast.FunctionDef):
         return child is node.returns or child in node.decorator_list or child is node.args
@@ -134,7 +139,7 @@ def _slips(node: ast.AST) -> Iterator[tuple[str, Callable[[ast.AST], ast.AST]]]:
     elif (
         isinstance(node, ast.Return)
         and isinstance(node.value, ast.BinOp)
-        and not _is_shape(node.value)
+        and not _is_shape(node, node.value)
     ):
         yield "sign", lambda n: ast.Return(ast.UnaryOp(ast.USub(), n.value))
 

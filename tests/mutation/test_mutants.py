@@ -84,5 +84,7 @@ def test_whole_numbers_stay_whole_and_small_ones_in_a_list_go_one_step(tmp_path:
 
 def test_axes_are_no_numbers(tmp_path: Path) -> None:
     path = tmp_path / "work.py"
-    path.write_text("def front(n):\n    return (1,) * (n - 2)\n")
+    path.write_text(
+        "def front(n):\n    for month in range(12):\n        n.reshape(12, 24)\n    return (1,) * (n - 2)\n"
+    )
     assert not list(mutants.sites("lab.work", path, {("lab.work", "front")}))

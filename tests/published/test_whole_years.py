@@ -314,11 +314,40 @@ def warm(exponent: float, stories: float) -> float:
     )  # fmt: skip
 
 
+def leaking_below(supply: float, back: float) -> tuple[float, float]:
+    """Heat made [Btu/h] and basement [F]: leaks into a closed basement, whose air is made up from or by the rooms."""
+    run, place = 0.5, 50.0
+    for _ in range(2000):
+        blown = (1.0 - back) * 70.0 + back * place + 50.0
+        up, down = max(supply - back, 0.0), max(back - supply, 0.0)
+        asked = 500 * 40 + FLOOR * (70 - place) + 1080 * run * up * (70 - place)
+        run = 0.5 * run + 0.5 * asked / (1080 * (1.0 - supply) * (blown - 70.0))
+        warms = FLOOR * 70 + CELLAR * 30 + 1080 * run * (supply * blown + down * 70.0)
+        place = warms / (FLOOR + CELLAR + 1080 * run * (supply + down))
+    return run * 54_000.0, place
+
+
+def leaks_below(supply: float, back: float) -> dict:
+    ducts = changed(
+        "ducts",
+        supply_place="basement",
+        return_place="basement",
+        supply_leakage=supply,
+        return_leakage=back,
+    )
+    return {**below(), "ducts": ducts}
+
+
 RUNS = 300 * 40 / (0.9 * 54_000 - 1.08 * 100 * 40)
 """Share of the time that a furnace of 54,000 Btu/h runs where a tenth of its air is lost outdoors."""
 COOLS = 300 * 20 / (0.9 * 36_000 - 1.08 * 100 * 20)
 AIM2 = "Walker and Wilson 1998, equations of the enhanced model, by hand"
 SUMMER = [
+    *(
+        row(f"leaks of {supply:.0%} of the supply and {back:.0%} of the return in a closed basement", "leaks of ducts in a basement", A152, "memory",
+            million(leaking_below(supply, back)[0] / 0.8), lambda supply=supply, back=back: gas(**leaks_below(supply, back)), 0.012, "air followed round by repetition")
+        for supply, back in ((0.2, 0.2), (0.2, 0.0), (0.0, 0.2), (0.2, 0.1), (0.1, 0.25))
+    ),
     row("cold asked for in a year 5 F warmer [million Btu]", "warmer year of a house", BY_HAND, OWN, million(500 * 25), lambda: cold_asked(
         DRY, windows=(losing(500.0),), site=changed("site", warmer_by=5.0)), 0.002, "25 F instead of 20 F"),
     row("supply ducts that cool their basement [kWh of the fan]", "regain of ducts in a house", A152, "memory",
