@@ -8,12 +8,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from checks import Check, assert_check
-from steady import HOURS, KWH, changed, heat, losing, surface, weather, year
+from steady import HOURS, KWH, changed, heat, item, losing, surface, weather, year
 from test_steady_house import OPEN, drawn, million, tank_of, water
 
 from retrofit_lab.physics.below_grade import wall_u
-from retrofit_lab.physics.conduction import compressed_resistance, framing_resistance
-from retrofit_lab.physics.hot_water import heat_pump_tank_cop
+from retrofit_lab.physics.conduction import (
+    compressed_resistance,
+    framing_resistance,
+    loose_fill_resistance,
+)
+from retrofit_lab.physics.hot_water import heat_pump_tank_cop, mains_temperature
 from retrofit_lab.physics.natural_airflow import stack_factor
 
 TOPIC = "assemblies"
@@ -103,6 +107,8 @@ def heat_of_two(part) -> float:
 
 COLD_FILL = "Wilkes and Childs 1992: 35 to 50 % less at 70 F across loose fiberglass, nothing at a small difference"
 EMPTY = [
+    row("loose fiberglass with 20 F across it, against its label", "loose fiberglass in the cold", COLD_FILL, "read", 1.0,
+        lambda: loose_fill_resistance(30.0, 20.0) / 30.0, 0.02, "a small difference"),
     row("loose fiberglass of R-30 as it lies in an attic in winter, against its label", "loose fiberglass in the cold", COLD_FILL, "read", 0.765,
         lambda: (1e6 / heat(COLD, surfaces=(surface("ceiling", "attic", r_label=30.0, fill="loose_fiberglass"),), buffers=(OPEN,)) * HOURS * 40 * 1000 / 1e12
                  - 1.07) / 30.0, 0.07, "50 F in a cold month: half to three fifths of that loss"),
@@ -112,7 +118,21 @@ EMPTY = [
 
 PIPE = 0.4352 * 60 * 50
 """Of 60 ft of bare 7/8 in pipe at 120 F in rooms of 70 F. [Btu/h]"""
+BURCH = "Burch and Christensen 2007, put into numbers by hand"
+MIDDLES = {1: 45.0, 5: 166.0, 8: 258.0, 10: 319.0}
+"""Days in the middle of some months by the calendar. [day]"""
 WATER = [
+    *(
+        row(f"mains of month {month + 1} where the air is at 76 F, half swing 20 F [F]", "mains of a house", BURCH, "memory",
+            82.0 + 0.72 * 20 * np.sin(np.radians(0.986 * (day - 15 - 3) - 90)), lambda month=month: float(mains_temperature(76.0, 20.0)[month]), 0.004,
+            "lag 3 days, ratio .72")
+        for month, day in MIDDLES.items()
+    ),
+    row("500 W of appliances, half of the heat kept indoors [million Btu]", "heat of what is plugged in", "3,412 Btu in a kWh", "memory",
+        million(40_000 - 853), lambda: heat(COLD, windows=(losing(1000.0),), appliances=(
+            item("appliances", kind="other", fuel="electricity", use=4380.0, inside=0.5),)), 0.003, "half leaves"),
+    row("500 W of standby, half of the heat kept indoors [million Btu]", "heat of standby", "3,412 Btu in a kWh", "memory", million(40_000 - 853),
+        lambda: heat(COLD, windows=(losing(1000.0),), standby=(item("standby", watts=500.0, hours=24.0, inside=0.5),)), 0.003, "half leaves"),
     row("warm pipes warm the rooms [million Btu]", "gains of pipes in a house", "bare tube of 1.9 Btu/(h ft2 F)", OWN, million(40 * 500 - PIPE),
         lambda: heat(COLD, windows=(losing(500.0),), hot_water=drawn(pipe_length=60.0, pipe_diameter=0.875, pipe_hours=24.0), water_heaters=(
             tank_of(volume=0.0),)), 0.004, ".435 Btu/(h ft F)"),

@@ -346,6 +346,7 @@ def southern() -> Hours:
 
 
 OWN = [
+    row("latitude of station 723170", "place of a station's number", TMY3, 36.1, lambda: find_place("723170").latitude, 0.01, "Greensboro"),
     row("latitude of a file from the south", "place of a weather file", "the head of the file", -25.8, lambda: southern().latitude, 1e-3, "S 25 48", OWN_MARK),
     row("longitude of a file from the east", "place of a weather file", "the head of the file", 80.26667, lambda: southern().longitude, 1e-3, "E 80 16", OWN_MARK),
     row("a person's monthly normals of 20 and 0 C: mean of the year [F]", "a person's own monthly normals", "worked by hand from the file", 50.0,
