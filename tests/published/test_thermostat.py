@@ -5,7 +5,9 @@ import math
 import pytest
 from checks import Check, assert_check
 
+from retrofit_lab.physics.annual_balance import need_after_gains
 from retrofit_lab.physics.thermostat import (
+    hours_above_setting,
     recovery_heat,
     setback_period,
     slow_recovery,
@@ -56,6 +58,10 @@ CHECKS = [
               integrated(*case)[1], lambda case=case: setback_period(*case)[1], 0.005, "step size")
         for name, case in CASES.items()
     ),
+    Check(TOPIC, "rooms 5 F above their setting that tend to 30 F below it, 20 h [h]", "exponential decay", OWN,
+          20.0 * math.log(35.0 / 30.0), lambda: hours_above_setting(5.0, 30.0, 20.0), 1e-6, "35 F fall to 30 F"),
+    Check(TOPIC, "gains as large as the loss, time constant 15 h", "EN ISO 13790 12.2.1.1: a/(a + 1) of the gains are of use, a = 2", "memory",
+          100.0 / 3.0, lambda: need_after_gains(100.0, 100.0, 15.0), 1e-6, "two thirds of them"),
     Check(TOPIC, "limit: no mass", "limiting case", OWN, 62.0,
           lambda: setback_period(70.0, 62.0, 8.0, 30.0, 0.0)[0], 1e-6, "the setting holds at once"),
     Check(TOPIC, "limit: endless mass", "limiting case", OWN, 70.0,
