@@ -203,7 +203,7 @@ def test_keyboard_ticks_and_the_result_is_spoken(opened: Page) -> None:
 def test_own_price_changes_the_worth(opened: Page) -> None:
     opened.get_by_role("button", name="Untick all").click()
     opened.check("#try-wall_fill")
-    box = opened.get_by_label("Your price for “Blow insulation into the empty walls”, in dollars")
+    box = opened.get_by_label("Your price for “Dense-pack the empty walls”, in dollars")
     study = example("wren_cottage")
     result = study.plan(["wall_fill"])
     box.fill("6,000")
