@@ -1,6 +1,5 @@
 """Faults that an invented house may hide: where each fits, what it changes, what is seen of it."""
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
@@ -8,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.records import shipped_table
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, with_numbers
@@ -58,7 +57,7 @@ class HiddenFault:
 @cache
 def scenario_tables() -> Mapping[str, Any]:
     """Content of the data file."""
-    return tomllib.loads(data_path("scenarios.toml").read_text(encoding="utf-8"))
+    return shipped_table("scenarios.toml")
 
 
 @cache

@@ -1,12 +1,12 @@
 """The lessons as records, read from ``data/lessons.toml``, and their numbers for a house that boxes may change."""
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 from typing import Any
 
+from retrofit_lab.base.records import shipped_table
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
 from retrofit_lab.classroom.bill_lesson import read_the_bills
@@ -93,7 +93,7 @@ class Lesson:
 @cache
 def lessons() -> tuple[Lesson, ...]:
     """All lessons by number."""
-    rows = tomllib.loads(data_path("lessons.toml").read_text(encoding="utf-8"))["lesson"]
+    rows = shipped_table("lessons.toml")["lesson"]
     return tuple(_lesson(row) for row in rows)
 
 

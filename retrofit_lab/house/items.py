@@ -1,12 +1,11 @@
 """Ready-made parts of a house with usual numbers, from ``data/starting_items.toml``; no house is made here."""
 
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import cache
 from typing import Any, get_args, get_type_hints
 
-from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.records import shipped_table
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House
 from retrofit_lab.house.file import record_from_table
@@ -31,7 +30,7 @@ class Item:
 @cache
 def starting_tables() -> Mapping[str, Any]:
     """Questions, vintages and items as the data file has them."""
-    return tomllib.loads(data_path("starting_items.toml").read_text(encoding="utf-8"))
+    return shipped_table("starting_items.toml")
 
 
 @cache

@@ -1,11 +1,11 @@
 """The catalogue of measures as it stands in ``data/measures/``, read and checked; nothing of any house."""
 
-import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from retrofit_lab.base.records import check_word, known_keys, record, records, shipped_table
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.observations import observation_names
@@ -136,13 +136,21 @@ class Measure:
 
 @cache
 def catalogue() -> tuple[Measure, ...]:
-    """All measures in their fixed order; stacks are worked out in this order, whatever was ticked first."""
-    entries: list[dict[str, Any]] = []
+    """All measures in their fixed order; plans are worked out in this order, whatever was picked first.
+
+    Raises
+    ------
+    InputError
+        When an entry cannot be used: file, entry, field, value, and what there is.
+    """
+    found: list[Measure] = []
     for path in sorted(data_path("measures").glob("*.toml")):
-        entries += tomllib.loads(path.read_text(encoding="utf-8"))["measure"]
-    measures = tuple(measure_from_table(entry) for entry in entries)
-    _check_references(measures)
-    return measures
+        measures = records(Measure, "measure", "measures", path.name)
+        for measure in measures:
+            _check(measure, f"data/measures/{path.name}, measure '{measure.key}'")
+        found += measures
+    _check_references(found)
+    return tuple(found)
 
 
 def measure_named(key: str) -> Measure:
@@ -161,36 +169,25 @@ def measure_named(key: str) -> Measure:
     )
 
 
-def measure_from_table(table: Mapping[str, Any]) -> Measure:
+def measure_from_table(table: Mapping[str, Any], where: str = "measure") -> Measure:
     """Measure from one entry of a catalogue file.
 
     Raises
     ------
-    MeasureError
-        When a key is missing, unknown or has an impossible value.
+    InputError
+        When a field is missing, unknown or has an impossible value.
     """
-    name = table.get("key", "?")
-    try:
-        measure = _measure(table)
-    except (TypeError, KeyError, AttributeError) as error:
-        raise MeasureError(f"measure '{name}': {error}. Compare with the other entries.") from error
-    problem = next(_problems(measure), None)
-    if problem:
-        raise MeasureError(f"measure '{name}': {problem}")
+    measure = record(Measure, table, where)
+    _check(measure, where)
     return measure
 
 
-def _measure(table: Mapping[str, Any]) -> Measure:
-    content: dict[str, Any] = {
-        key: tuple(value) if isinstance(value, list) else value for key, value in table.items()
-    }
-    cost = dict(content["cost"])
-    cost["fields"] = tuple(cost.get("fields", ()))
-    content["cost"] = Cost(**cost)
-    content["life"] = Life(**content["life"])
-    content["changes"] = tuple(Change(**change) for change in content["changes"])
-    content["adds"] = tuple(Addition(**item) for item in content.get("adds", ()))
-    return Measure(**content)
+def _check(measure: Measure, where: str) -> None:
+    problem = next(_problems(measure), None)
+    if problem:
+        raise MeasureError(f"{where}: {problem}")
+    for name, word, known in _words(measure):
+        check_word(word, known, f"{where}: {name}")
 
 
 def _problems(measure: Measure) -> Iterator[str]:
@@ -204,13 +201,18 @@ def _problems(measure: Measure) -> Iterator[str]:
     if not (measure.changes or measure.called_by):
         yield "it changes nothing and nothing calls for it. Give changes, or called_by."
     yield from (problem for entry in measure.rests_on if (problem := evidence_problem(entry)))
-    for name, word, known in _words(measure):
-        if word not in known:
-            yield f"{name} '{word}' is unknown; use one of {', '.join(filter(None, known))}."
 
 
-def _words(measure: Measure) -> Iterator[tuple[str, str, tuple[str, ...]]]:
+def _words(measure: Measure) -> Iterator[tuple[str, str, Iterable[str]]]:
     """Words of an entry that are one of a few: what it is called, what it says and what it may say."""
+    yield "part", measure.part, vocabulary("part")
+    yield from (("tags", tag, vocabulary("tag")) for tag in measure.tags)
+    yield from (
+        ("cautions", key, known_keys("caution", "cautions.toml")) for key in measure.cautions
+    )
+    yield from (
+        ("findings", key, known_keys("finding", "findings.toml")) for key in measure.findings
+    )
     yield "doer", measure.doer, DOERS
     yield "needed", measure.needed, NEEDS
     yield "phase", measure.phase, PHASES
@@ -223,12 +225,18 @@ def _words(measure: Measure) -> Iterator[tuple[str, str, tuple[str, ...]]]:
     yield from (("observation", word, tuple(observation_names())) for word in recorded)
 
 
-def _check_references(measures: tuple[Measure, ...]) -> None:
+def _check_references(measures: Sequence[Measure]) -> None:
     keys = [measure.key for measure in measures]
     for measure in measures:
         if keys.count(measure.key) > 1:
-            raise MeasureError(f"measure '{measure.key}' stands twice; rename one.")
-        for f in ("needs", "excludes", "after"):
-            for other in getattr(measure, f):
-                if other not in keys:
-                    raise MeasureError(f"measure '{measure.key}': {f} names unknown '{other}'.")
+            raise MeasureError(f"measure '{measure.key}' stands twice. Rename one.")
+        for name in ("needs", "excludes", "after"):
+            for other in getattr(measure, name):
+                check_word(other, keys, f"measure '{measure.key}': {name}")
+
+
+@cache
+def vocabulary(kind: str) -> Mapping[str, str]:
+    """Words of one kind (``part``, ``tag``, ``trade``) that entries may use, with what each means."""
+    words: Mapping[str, str] = shipped_table("vocabularies.toml")[kind]
+    return words

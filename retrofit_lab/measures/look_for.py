@@ -3,14 +3,13 @@
 The texts are in ``data/findings.toml``. The link to the measures is read from the catalogue, where it is said once.
 """
 
-import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from types import MappingProxyType
-from typing import Any
 
-from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.records import check_word, known_keys, records
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.values import InputError
 from retrofit_lab.measures.catalogue import catalogue
 
@@ -51,7 +50,7 @@ class Finding:
     fills: tuple[str, ...]
     observations: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
-    measures: tuple[str, ...]
+    measures: tuple[str, ...] = ()
 
 
 @cache
@@ -60,42 +59,27 @@ def findings() -> Mapping[str, Finding]:
 
     Raises
     ------
-    FindingError
-        When an entry cannot be used, or a measure names a finding that is not there.
+    InputError
+        When an entry cannot be used: file, entry, field, value, and what there is.
     """
-    table = tomllib.loads(data_path("findings.toml").read_text(encoding="utf-8"))
     called = _called_measures()
-    found = {entry["key"]: finding_from_table(entry, called) for entry in table["finding"]}
-    unknown = called.keys() - found.keys()
-    if unknown:
-        name = min(unknown)
-        raise FindingError(
-            f"measure '{called[name][0]}': findings names unknown '{name}'; known are "
-            f"{', '.join(found)}."
-        )
+    made = (
+        replace(_checked(finding), measures=called.get(finding.key, ()))
+        for finding in records(Finding, "finding", "findings.toml")
+    )
+    found = {finding.key: finding for finding in made}
     return MappingProxyType(dict(sorted(found.items(), key=_place_on_the_walk)))
 
 
-def finding_from_table(table: Mapping[str, Any], called: Mapping[str, tuple[str, ...]]) -> Finding:
-    """Finding from one entry of the file and the measures that each finding calls for.
-
-    Raises
-    ------
-    FindingError
-        When a key is missing or unknown, or the stop is none of `STOPS`.
-    """
-    content: dict[str, Any] = {
-        key: tuple(v) if isinstance(v, list) else v for key, v in table.items()
-    }
-    name = table.get("key", "?")
-    try:
-        finding = Finding(**content, measures=called.get(name, ()))
-    except TypeError as error:
-        raise FindingError(f"finding '{name}': {error}. Compare with the other entries.") from error
-    if finding.stop not in STOPS:
-        raise FindingError(
-            f"finding '{name}': stop '{finding.stop}' is unknown; use one of {', '.join(STOPS)}."
-        )
+def _checked(finding: Finding) -> Finding:
+    where = f"data/findings.toml, finding '{finding.key}'"
+    seen = [row["key"] for row in read_rows("observations.csv")]
+    cautions = known_keys("caution", "cautions.toml")
+    check_word(finding.stop, STOPS, f"{where}: stop")
+    for word in finding.observations:
+        check_word(word, seen, f"{where}: observations")
+    for word in finding.cautions:
+        check_word(word, cautions, f"{where}: cautions")
     return finding
 
 

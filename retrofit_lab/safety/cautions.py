@@ -3,15 +3,15 @@
 A caution informs. Nothing here says that anything is safe.
 """
 
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
-from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.records import check_word, records
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.description import House
-from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.measures.catalogue import MARKS, Measure
 from retrofit_lab.safety.facts import FACTS
 from retrofit_lab.safety.hazards import TEST_FIRST, Hazard, hazards_of
 
@@ -54,13 +54,16 @@ class Raised:
 @cache
 def cautions() -> Mapping[str, Caution]:
     """All cautions by key."""
-    table = tomllib.loads(data_path("cautions.toml").read_text(encoding="utf-8"))
-    return MappingProxyType({entry["key"]: _caution(entry) for entry in table["caution"]})
-
-
-def _caution(entry: Mapping[str, object]) -> Caution:
-    content = {key: tuple(v) if isinstance(v, list) else v for key, v in entry.items()}
-    return Caution(**content)  # type: ignore[arg-type]
+    made = records(Caution, "caution", "cautions.toml")
+    seen = [row["key"] for row in read_rows("observations.csv")]
+    for caution in made:
+        where = f"data/cautions.toml, caution '{caution.key}'"
+        check_word(caution.tier, TIERS, f"{where}: tier")
+        check_word(caution.mark, MARKS, f"{where}: mark")
+        check_word(caution.only_with, FACTS, f"{where}: only_with")
+        for word in caution.observations:
+            check_word(word, seen, f"{where}: observations")
+    return MappingProxyType({caution.key: caution for caution in made})
 
 
 def cautions_for(

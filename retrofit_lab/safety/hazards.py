@@ -4,15 +4,15 @@ The table stands in ``data/hazards.toml``. A hazard goes by what was recorded; a
 what the description lets one guess. A hazard that nobody recorded may be there all the same.
 """
 
-import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
-from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.records import check_word, known_keys, records
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.description import House
-from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.measures.catalogue import MARKS, Measure, catalogue, vocabulary
 from retrofit_lab.safety.facts import FACTS
 
 STOPS, HOLDS, TEST_FIRST = "stops", "holds", "test first"
@@ -67,15 +67,34 @@ class Hazard:
 @cache
 def hazards() -> Mapping[str, Hazard]:
     """All hazards by key, the gravest first."""
-    table = tomllib.loads(data_path("hazards.toml").read_text(encoding="utf-8"))
-    made = [_hazard(entry) for entry in table["hazard"]]
-    made.sort(key=lambda hazard: DOES.index(hazard.does))
-    return MappingProxyType({hazard.key: hazard for hazard in made})
+    made = records(Hazard, "hazard", "hazards.toml")
+    for hazard in made:
+        for name, word, known in _words(hazard):
+            check_word(word, known, f"data/hazards.toml, hazard '{hazard.key}': {name}")
+    ordered = sorted(made, key=lambda hazard: DOES.index(hazard.does))
+    return MappingProxyType({hazard.key: hazard for hazard in ordered})
 
 
-def _hazard(entry: Mapping[str, object]) -> Hazard:
-    content = {key: tuple(v) if isinstance(v, list) else v for key, v in entry.items()}
-    return Hazard(**content)  # type: ignore[arg-type]
+def _words(hazard: Hazard) -> Iterator[tuple[str, str, Iterable[str]]]:
+    """Words of an entry that are one of a few: what it is called, what it says and what it may say."""
+    seen = [row["key"] for row in read_rows("observations.csv")]
+    cautions = known_keys("caution", "cautions.toml")
+    yield "does", hazard.does, DOES
+    yield "fact", hazard.fact, FACTS
+    yield "mark", hazard.mark, MARKS
+    yield "caution", hazard.caution, cautions
+    yield from (("cautions", word, cautions) for word in hazard.cautions)
+    yield from (("tags", tag, vocabulary("tag")) for tag in hazard.tags)
+    yield from (
+        (name, key, [measure.key for measure in catalogue()])
+        for name in ("measures", "spares")
+        for key in getattr(hazard, name)
+    )
+    yield from (
+        (name, word, seen)
+        for name in ("tells", "released_by", "overruled_by")
+        for word in getattr(hazard, name)
+    )
 
 
 def releasing_words() -> frozenset[str]:

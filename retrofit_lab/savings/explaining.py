@@ -1,12 +1,12 @@
 """Sentences on why two measures overlap or help each other: what both change, then the mechanisms they touch."""
 
-import tomllib
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from functools import cache
-from typing import NamedTuple
 
-from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.records import check_word, records
 from retrofit_lab.house.description import House
+from retrofit_lab.measures.catalogue import vocabulary
 from retrofit_lab.measures.fitted_measures import Offer
 
 OVERLAP = "Both work on the same heat, so part of the saving is counted twice when they are looked at alone."
@@ -21,13 +21,14 @@ SAME = {
 """Where two measures change the same part of the house, told first where they overlap."""
 
 
-class Reason(NamedTuple):
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
     """Tags that a pair must touch, facts of which the house must have one, and the sentences for less and more."""
 
     touches: frozenset[str]
-    only: frozenset[str]
-    less: str
-    more: str
+    only: frozenset[str] = frozenset()
+    less: str = ""
+    more: str = ""
 
 
 def reason(
@@ -103,16 +104,15 @@ def _reason(
 @cache
 def _reasons() -> tuple[Reason, ...]:
     """Reasons in the order of the file."""
-    rows = tomllib.loads(data_path("reasons.toml").read_text(encoding="utf-8"))["reason"]
-    return tuple(
-        Reason(
-            touches=frozenset(row["touches"]),
-            only=frozenset(row.get("only", ())),
-            less=row.get("less", ""),
-            more=row.get("more", ""),
-        )
-        for row in rows
-    )
+    rows = records(Reason, "reason", "reasons.toml")
+    for row in rows:
+        for tag in row.touches:
+            check_word(
+                tag,
+                vocabulary("tag"),
+                f"data/reasons.toml, reason '{row.less or row.more}': touches",
+            )
+    return rows
 
 
 def _joined(a: frozenset[str], b: frozenset[str], tags: frozenset[str]) -> bool:

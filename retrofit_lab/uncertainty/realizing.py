@@ -32,10 +32,11 @@ from functools import cache
 
 import numpy as np
 
+from retrofit_lab.base.records import check_word
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.sums import over_last
 from retrofit_lab.base.values import FloatArray
-from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.measures.catalogue import Measure, vocabulary
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.uncertainty.even_points import place_of
 from retrofit_lab.uncertainty.triangle import Triangle
@@ -57,14 +58,17 @@ class Realized:
 @cache
 def realized_kinds() -> tuple[Realized, ...]:
     """All kinds in the order of ``data/realized.csv``."""
-    return tuple(
-        Realized(
-            kind=row["kind"],
-            tags=frozenset(row["tags"].split()),
-            plain=_triangle(row, ""),
-            billed=_triangle(row, "_billed"),
-        )
-        for row in read_rows("realized.csv")
+    return tuple(map(_kind, read_rows("realized.csv")))
+
+
+def _kind(row: Mapping[str, str]) -> Realized:
+    for tag in row["tags"].split():
+        check_word(tag, vocabulary("tag"), f"data/realized.csv, kind '{row['kind']}': tags")
+    return Realized(
+        kind=row["kind"],
+        tags=frozenset(row["tags"].split()),
+        plain=_triangle(row, ""),
+        billed=_triangle(row, "_billed"),
     )
 
 

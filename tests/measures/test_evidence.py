@@ -6,12 +6,12 @@ import pytest
 from house_variants import variants
 from ten_houses import ten_houses
 
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at, number_fields
 from retrofit_lab.measures.catalogue import (
     PHASES,
     Measure,
-    MeasureError,
     catalogue,
     measure_from_table,
     measure_named,
@@ -103,13 +103,13 @@ def test_every_entry_has_to_be_known() -> None:
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        ({"phase": "later"}, r"phase 'later' is unknown; use one of free, seal_and_insulate"),
+        ({"phase": "later"}, r"phase 'later' is unknown; nearest .*free, seal_and_insulate"),
         ({"rests_on": ["warm_tnak"]}, r"rests_on: 'warm_tnak' is neither a number such as"),
         ({"rests_on": ["surfaces[kind=rim]"]}, r"rests_on: 'surfaces\[kind=rim\]' is neither a number"),
     ],
 )  # fmt: skip
 def test_wrong_entry_is_refused(change: dict[str, object], words: str) -> None:
-    with pytest.raises(MeasureError, match=words):
+    with pytest.raises(InputError, match=words):
         measure_from_table(ENTRY | change)
     assert measure_from_table(ENTRY).phase == "water"
 

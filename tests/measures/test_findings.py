@@ -1,20 +1,16 @@
 """Findings of the walk: every one leads to a measure, every measure is reached, and what they name exists."""
 
-from dataclasses import fields
-
 import pytest
 from house_variants import variants
 
 from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.paths import number_fields
-from retrofit_lab.measures import look_for as findings_module
 from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.measures.look_for import (
     STOPS,
     Finding,
     FindingError,
-    finding_from_table,
     finding_named,
     findings,
     findings_at,
@@ -116,29 +112,3 @@ def test_no_finding_clears_anything() -> None:
 def test_unknown_finding_is_refused_with_the_known_ones() -> None:
     with pytest.raises(FindingError, match=r"no finding 'ghosts'.*band_joist"):
         finding_named("ghosts")
-
-
-@pytest.mark.parametrize(
-    ("change", "words"),
-    [
-        ({"stop": "roof garden"}, r"finding 'sill': stop 'roof garden' is unknown; use one of basement"),
-        ({"smell": "musty"}, r"finding 'sill': .*'smell'"),
-    ],
-)  # fmt: skip
-def test_wrong_entry_is_refused(change: dict[str, str], words: str) -> None:
-    sill = finding_named("sill")
-    entry = {f.name: getattr(sill, f.name) for f in fields(sill) if f.name != "measures"}
-    with pytest.raises(FindingError, match=words):
-        finding_from_table({**entry, **change}, {})
-
-
-def test_measure_that_names_an_unknown_finding_is_refused(monkeypatch) -> None:
-    monkeypatch.setattr(findings_module, "_called_measures", lambda: {"ghosts": ("tank_wrap",)})
-    findings.cache_clear()
-    try:
-        with pytest.raises(
-            FindingError, match=r"measure 'tank_wrap': findings names unknown 'ghosts'"
-        ):
-            findings()
-    finally:
-        findings.cache_clear()

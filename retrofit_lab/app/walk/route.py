@@ -1,12 +1,11 @@
 """The stops of the walk, from ``data/route.toml``, and which parts of a house belong to each; no texts of its own."""
 
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields
 from functools import cache
 from typing import Any
 
-from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.records import shipped_table
 from retrofit_lab.house.description import House
 from retrofit_lab.house.items import Item, item_named
 from retrofit_lab.house.observations import observation_names
@@ -51,7 +50,7 @@ class Place:
 
 @cache
 def _table() -> Mapping[str, Any]:
-    return tomllib.loads(data_path("route.toml").read_text(encoding="utf-8"))
+    return shipped_table("route.toml")
 
 
 @cache
