@@ -100,6 +100,7 @@ class Measure:
     energy than it saves; its ``why`` then says when. ``replaces`` are selectors of equipment whose place it
     takes. ``needed`` says that it is there for health or for
     the house to last, so that payback does not judge it: empty, ``"health"`` or ``"durability"``.
+    ``trade`` carries it out, with these ``materials``, and it is ``done`` when what that says is so.
     ``called_by`` are words of observations that call for it even where it changes no number;
     ``only_recorded`` and ``unless_recorded`` are words of which one, or none, must have been recorded;
     ``only_where`` are conditions on the degree days of the place. ``phase`` is one of `PHASES`.
@@ -111,7 +112,10 @@ class Measure:
     title: str
     part: str
     why: str
+    materials: str
+    done: str
     doer: str
+    trade: str
     phase: str
     rests_on: tuple[str, ...]
     changes: tuple[Change, ...]
@@ -215,6 +219,7 @@ def _words(measure: Measure) -> Iterator[tuple[str, str, Iterable[str]]]:
     )
     yield "doer", measure.doer, DOERS
     yield "needed", measure.needed, NEEDS
+    yield "trade", measure.trade, vocabulary("trade")
     yield "phase", measure.phase, PHASES
     yield "visit", measure.cost.visit, ("", *VISITS)
     yield "life mark", measure.life.mark, MARKS

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from retrofit_lab.base.parameters import Parameter
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, parameter_at
+from retrofit_lab.measures.catalogue import vocabulary
 from retrofit_lab.measures.fitted_measures import Offer, offers_for, with_offers
 from retrofit_lab.model.air import reading_at_50, site_shares
 from retrofit_lab.proposals.recommend import Step
 from retrofit_lab.proposals.stated import stated_house
-from retrofit_lab.proposals.trades import GENERAL, trade_of
 from retrofit_lab.safety.cautions import Raised
 from retrofit_lab.study.study import Study
 
@@ -61,7 +61,7 @@ def scopes(
         Cautions of the chosen set.
     """
     house, offers = _as_described(study)
-    trades = dict.fromkeys([*trade_of().values(), GENERAL])
+    trades = vocabulary("trade")
     found = [_scope(house, offers, trade, steps, cautions) for trade in trades]
     return tuple(scope for scope in found if scope.tasks)
 
@@ -91,7 +91,7 @@ def _scope(
 
 
 def _is_for(step: Step, trade: str) -> bool:
-    return step.offer.measure.doer != "owner" and trade_of().get(step.key, GENERAL) == trade
+    return step.offer.measure.doer != "owner" and step.offer.measure.trade == trade
 
 
 def targets(house: House, offer: Offer) -> tuple[Target, ...]:

@@ -30,7 +30,6 @@ from retrofit_lab.proposals.look_first import LookFirst, look_first
 from retrofit_lab.proposals.recommend import HELD, not_recommended
 from retrofit_lab.proposals.stated import stated_house
 from retrofit_lab.proposals.step_ranges import step_ranges
-from retrofit_lab.proposals.trades import GENERAL, trade_of
 from retrofit_lab.safety.cautions import TIERS, Caution, cautions, cautions_for
 from retrofit_lab.safety.hazards import Hazard
 from retrofit_lab.savings.choosing import Limits
@@ -49,6 +48,8 @@ LOOK_FIRST = "look_first"
 FACT = "fact"
 """Kind of evidence of a hazard that the description of the house tells, not a recorded word."""
 OWNER, LICENSED = "owner", "licensed trade"
+GENERAL = "general"
+"""Trade of what the rater recommends beside the catalogue."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +58,7 @@ class Step:
 
     ``key`` is that of the measure, of the hazard (kind `SETTLE`) or, behind ``own:``, of a recommendation;
     ``kind`` one of `KINDS`: what is `NEEDED` is there for health or for the house to last and is never judged
-    by payback. ``where`` are labels of the parts of the house. ``trade`` is a key of ``data/trades.toml`` or
+    by payback. ``where`` are labels of the parts of the house. ``trade`` is a word of ``data/vocabularies.toml`` or
     who settles the hazard. ``after`` are keys of steps that come before it. ``cost`` is its part of what the
     plan costs, after rebates, a visit paid once shared among what is done in it; None where nobody knows
     before somebody looked. [dollars] ``visit`` is the crew, where it does more than this step. ``saving`` is
@@ -316,7 +317,7 @@ class _Plan:
             where=_where(self.study, offer),
             evidence=evidence_for(self.house, measure),
             doer=measure.doer,
-            trade=trade_of().get(key, GENERAL),
+            trade=measure.trade,
             after=tuple(other for other in self.keys if other in before),
             life=measure.life.years,
             held_by=self.study.case.holds[key],

@@ -19,14 +19,13 @@ from retrofit_lab.app.shared.systems import (
 )
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.base.parameters import parameters
-from retrofit_lab.base.shipped_files import data_path, read_rows
+from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.units import SPELLING
 from retrofit_lab.base.values import InputError
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalogue import catalogue, vocabulary
 from retrofit_lab.measures.own_prices import OWN_SOURCE
 from retrofit_lab.model.year import END_USES
 from retrofit_lab.money.terms import fuels
-from retrofit_lab.proposals.trades import GENERAL, trade_of
 from retrofit_lab.safety.cautions import cautions
 from retrofit_lab.savings.explaining import sentences
 from retrofit_lab.texts import FOLDER, LANGUAGES
@@ -91,7 +90,10 @@ def test_the_datas_words_are_all_translated(language: str) -> None:
     assert set(parameters()) <= data["parameter"].keys()
     assert {row["key"] for row in read_rows("observations.csv")} <= data["observation"].keys()
     assert words_of_the_data() <= data["word"].keys()
-    for kind, fields in (("measure", ("title", "why")), ("caution", ("title", "text"))):
+    for kind, fields in (
+        ("measure", ("title", "why", "materials", "done")),
+        ("caution", ("title", "text")),
+    ):
         for key, entry in data[kind].items():
             assert all(entry[field].strip() for field in fields), key
 
@@ -115,15 +117,10 @@ def test_every_measure_says_what_it_needs_and_when_it_is_done(language: str) -> 
     for measure in catalogue():
         assert said.materials(measure).endswith("."), measure.key
         assert said.done_when(measure).endswith("."), measure.key
-    assert said.data["scope"].keys() <= {measure.key for measure in catalogue()}
 
 
-def test_trades_name_only_known_measures_once_and_have_texts() -> None:
-    table = tomllib.loads(data_path("trades.toml").read_text(encoding="utf-8"))
-    keys = [key for trade in table.values() for key in trade]
-    assert len(keys) == len(set(keys))
-    assert set(keys) == {measure.key for measure in catalogue()}
-    for trade in {*trade_of().values(), GENERAL}:
+def test_every_trade_has_its_texts() -> None:
+    for trade in vocabulary("trade"):
         assert words("en").say(f"trade.{trade}")
         assert words("en").say(f"trade_test.{trade}")
 

@@ -93,12 +93,12 @@ class Words:
         return self._data("observation", key, "", names.get(key, key))
 
     def materials(self, measure: Measure) -> str:
-        """What a measure needs, or nothing where the data does not say."""
-        return self._data("scope", measure.key, "materials", "")
+        """What a measure needs."""
+        return self._data("measure", measure.key, "materials", measure.materials)
 
     def done_when(self, measure: Measure) -> str:
-        """How one sees that the work is done, or nothing where the data does not say."""
-        return self._data("scope", measure.key, "done", "")
+        """How one sees that the work is done."""
+        return self._data("measure", measure.key, "done", measure.done)
 
     def _data(self, kind: str, key: str, field: str, own: str) -> str:
         entry = self.data.get(kind, {}).get(key, own)
