@@ -9,6 +9,7 @@ import numpy as np
 from retrofit_lab.base.parameters import Parameter
 from retrofit_lab.base.values import FloatArray
 from retrofit_lab.house.paths import number_at, parameter_at
+from retrofit_lab.house.section import Section, section_of
 from retrofit_lab.measures.fitted_measures import with_offers
 from retrofit_lab.measures.look_for import findings_with
 from retrofit_lab.model.air import reading_at_50, site_shares_left
@@ -109,7 +110,8 @@ class ReportContent:
     """All that one report says about one house and one chosen set of measures.
 
     ``leakage`` holds the flow at 50 Pa before and after the work. [cfm] ``unusual`` are sentences on what
-    does not fit together in the house, in the language of the data.
+    does not fit together in the house, in the language of the data. ``ways_out`` are the parts through which
+    heat leaves in winter with their shares, the largest first. [1]
     """
 
     name: str
@@ -120,6 +122,8 @@ class ReportContent:
     observations: tuple[Seen, ...]
     numbers: tuple[NumberRow, ...]
     surfaces: tuple[tuple[str, float, float], ...]
+    section: Section
+    ways_out: tuple[tuple[str, float], ...]
     uses: tuple[UseRow, ...]
     result: PlanResult
     proposal: Proposal
@@ -165,6 +169,8 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         observations=tuple(seen(study, key) for key in house.observations),
         numbers=main_numbers(study),
         surfaces=tuple((s.label, float(s.area), float(s.r_label)) for s in house.surfaces),
+        section=section_of(study.as_found),
+        ways_out=ways_out(study),
         uses=end_uses(study, result),
         result=result,
         proposal=proposed,
@@ -188,6 +194,14 @@ def seen(study: Study, observation: str) -> Seen:
         return Seen(key=observation, remedy=True)
     called = {key for finding in findings_with(observation) for key in finding.measures}
     return Seen(key=observation, measures=tuple(key for key in study.keys if key in called))
+
+
+def ways_out(study: Study) -> tuple[tuple[str, float], ...]:
+    """Parts of the house through which heat leaves in winter, with their shares, the largest first. [1]"""
+    losses = study.energies.season_losses(())
+    shares = losses.of_hundred(losses.total)
+    found = [(part, float(share) / 100.0) for part, share in shares.items()]
+    return tuple(sorted(((p, s) for p, s in found if s > 0.0), key=lambda pair: -pair[1]))
 
 
 def end_uses(study: Study, result: PlanResult) -> tuple[UseRow, ...]:

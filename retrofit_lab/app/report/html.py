@@ -8,7 +8,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from retrofit_lab.app.report import view_bills, view_house, view_measures
+from retrofit_lab.app.report import view_bills, view_house, view_measures, view_owner
 from retrofit_lab.app.report.leave_behind import LeaveBehind
 from retrofit_lab.app.report.pictures import Picture
 from retrofit_lab.app.report.view_bills import After
@@ -21,8 +21,8 @@ from retrofit_lab.proposals.contractors import Scope
 
 TEMPLATES = Path(__file__).parent / "templates"
 SECTIONS = (
-    "summary", "safety", "findings", "uses", "recommended", "together", "considered", "weekend",
-    "trades", "bids", "after", "basis", "interest",
+    "summary", "plan", "trades", "weekend", "safety", "findings", "uses", "recommended", "together",
+    "considered", "bids", "after", "basis", "interest",
 )  # fmt: skip
 TRY = "try"
 
@@ -99,6 +99,7 @@ def _measure_parts(
     content: ReportContent, scopes: Sequence[Scope], words: Words, titles: dict[str, str]
 ) -> dict[str, Any]:
     return {
+        "owner": view_owner.owner(content, words, titles),
         "recommended": view_measures.recommended(content, words, titles),
         "together": view_measures.together(content, words, titles),
         "considered": view_measures.considered(content, words, titles),

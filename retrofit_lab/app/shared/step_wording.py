@@ -3,26 +3,34 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Protocol
 
 from retrofit_lab.app.shared.wording import dollars, lowered
 from retrofit_lab.app.shared.words import Words, words
 from retrofit_lab.base.parameters import parameters
+from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.proposals.known import FINDING, MADE, SAID, Evidence
 from retrofit_lab.proposals.look_first import LookFirst
 from retrofit_lab.proposals.steps import FACT, OWN, SETTLE, Step
 from retrofit_lab.safety.hazards import hazards
-from retrofit_lab.study.study import Study
 
 PAGE = "steps"
 SHARE = "1"
 """Unit of plain numbers; those that end at 1 are told in percent."""
 
 
+class HasOffers(Protocol):
+    """A study, or whatever else knows the measures of a house by their keys."""
+
+    def offer(self, key: str) -> Offer:
+        """Offer of a key."""
+
+
 @dataclass(frozen=True)
 class StepWords:
     """What is said of the steps of one study in the language and units of ``words``."""
 
-    study: Study
+    study: HasOffers
     words: Words
 
     @cached_property
