@@ -60,7 +60,7 @@ STANDARDS = {
     "savings to investment (ASHRAE 211, 10 CFR 436)": ("recommended", "SIR"),
     "durability: life of each measure (ANSI/BPI-1100)": ("recommended", "Lasts"),
     "measures considered and rejected, with reason (ISO 50002)": ("considered", "each dollar would bring back only"),
-    "summary of recommendations (9 NYCRR 1632.5, ISO 50002)": ("summary", "This report recommends 5 steps"),
+    "summary of recommendations (9 NYCRR 1632.5, ISO 50002)": ("plan", "This report recommends 5 steps"),
     "behaviour advice (training guide)": ("weekend", "Habits that cost nothing"),
     "scope and method (ISO 50002)": ("basis", "heat balance of this house"),
     "discount rate and study period (10 CFR 436)": ("basis", "20 years, a real discount rate of 3.0%"),
@@ -156,7 +156,7 @@ def test_report_without_any_measure_still_tells_what_was_found() -> None:
 
     content = report_content(example("wren_cottage"), (), Maker(made_on=DAY))
     page = Plain(report_html(content, EN))
-    assert "No work is recommended" in page.sections["summary"]
+    assert "No work is recommended" in page.sections["plan"]
     assert "No step was chosen" in page.sections["recommended"]
     assert "None of the recommended steps needs a contractor" in page.sections["trades"]
 
