@@ -38,11 +38,11 @@ _INSIDE_FILM: Mapping[str, str] = MappingProxyType(
     }
 )
 FIBERGLASS_LOSS = 0.425
-COLD_LOSS_START = 20.0
+COLD_LOSS_START = 25.0
 COLD_LOSS_FULL = 70.0
 """Loose fiberglass loses 35 to 50 % of its R-value at 70 to 76 F difference (Wilkes and Childs 1992,
-abstract read), taken here at the middle; batts and cellulose change little (the same). That the loss sets in
-at 20 F and grows evenly is judgement."""
+abstract read), taken here at the middle; batts and cellulose change little (the same). At 25 F tests find
+no loss (memory); that it grows evenly from there is judgement."""
 
 BATT_BEST_PER_INCH = 3.9
 """Most that squeezing brings a glass fiber batt to. [h ft2 F/(Btu in)] The deepest squeezed rows of two
@@ -79,6 +79,12 @@ BEST_PER_INCH: Mapping[str, float] = MappingProxyType(
 )
 """Most that a fill of the kind reaches in a closed bay. [h ft2 F/(Btu in)] Upper bounds of the rows of
 ``data/materials.csv``; R-15 in 3.5 in and R-23 in 5.5 in are the densest batts sold."""
+BATTS = ("none", "batt")
+"""Fills that are batts; one that nobody named is taken for a batt."""
+DENSEST_WALL_BATT = 23.0
+DEEP_BATT_PER_INCH = 3.75
+"""Highest label of a batt for walls, and what an inch of deeper ones reaches at most: R-30 in 8 1/4 in and R-38 in
+10 1/4 in are the densest sold for rafters. [h ft2 F/Btu, h ft2 F/(Btu in)] (labels, memory)"""
 EMPTY_BAY = 0.91
 """Still air in a closed bay. [h ft2 F/Btu] ASHRAE 90.1 Appendix A (memory)"""
 W_PER_M2K = 5.678263
@@ -219,10 +225,13 @@ def framing_resistance(r_fill: float, fill: str = "batt") -> float:
 
     Examples
     --------
-    >>> framing_resistance(13.0), framing_resistance(19.0)
-    (4.375, 6.875)
+    >>> framing_resistance(13.0), framing_resistance(19.0), framing_resistance(38.0)
+    (4.375, 6.875, 14.0625)
     """
-    needed = r_fill / BEST_PER_INCH[fill]
+    best = BEST_PER_INCH[fill]
+    if fill in BATTS and r_fill > DENSEST_WALL_BATT:
+        best = DEEP_BATT_PER_INCH
+    needed = r_fill / best
     depth = next((d for d in LUMBER_DEPTHS if d >= needed), LUMBER_DEPTHS[-1])
     return WOOD_PER_INCH * depth
 

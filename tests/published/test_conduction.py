@@ -163,7 +163,7 @@ CHECKS = [
         Check("conduction", f"R-{r} wall in an unmarked house has studs of {depth} in", "lumber sizes; labels of batts",
               "common practice, no source", 1.25 * depth,
               lambda r=r: surface(fill="batt", r_label=r).r_framing, 0.01, "3.5 in is declared as R-4.38")
-        for r, depth in {13: 3.5, 15: 3.5, 19: 5.5, 21: 5.5, 30: 7.25}.items()
+        for r, depth in {13: 3.5, 15: 3.5, 19: 5.5, 21: 5.5, 30: 9.25, 38: 11.25}.items()
     ),
 ]  # fmt: skip
 
