@@ -63,7 +63,7 @@ def test_unanswered_shows_its_default_and_its_range(form: Walkthrough) -> None:
     go(form, "rooms")
     shown = field(form, "surfaces.walls.r_label")
     assert shown["value"] == ""
-    assert shown["estimate"] == "Not answered. R-11 stands in; likely R-8.36 to R-13.6."
+    assert shown["estimate"] == "Not answered; using R-11; likely R-8.36 to R-13.6."
     send(form, kind="answer", path="surfaces.walls.r_label", text="13")
     shown = field(form, "surfaces.walls.r_label")
     assert (shown["value"], shown["estimate"]) == ("R-13", "")

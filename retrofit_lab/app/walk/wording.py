@@ -11,8 +11,8 @@ from retrofit_lab.uncertainty.sampling import ASSUMED_FACTOR
 TITLE = "Walk through a house"
 START = "Start a new house"
 START_HELP = (
-    "A few answers make a whole house. Every number that you have not given is an estimate; the form shows it "
-    "as not answered, and its range stays wide until you look."
+    "A few answers make a whole house. Every number that you have not given is an estimate; you see it as "
+    "not answered, and its range stays wide until you look."
 )
 OPEN = "Open a house file"
 OPEN_HELP = "House files in this folder, or type the name of another."
@@ -25,7 +25,7 @@ FORWARD = "Done again."
 NOTHING_FORWARD = "There is nothing to redo."
 TOO_LONG = "That is too much at once. Send less."
 FITS_FIRST = "Some answers do not fit together yet. Fix these first; the list is at the top."
-UNKNOWN = "The form does not know that."
+UNKNOWN = "That is unknown here. Load the page again."
 RULES = "Any unit will do; a bare number is taken in the unit beside the box. An empty box takes its answer back."
 
 
@@ -100,7 +100,7 @@ def estimate(value: float, rule: Parameter) -> str:
     """What stands in for a number that nobody gave, and how far it may be off."""
     half = ASSUMED_FACTOR * rule.half_range(value)
     low, high = max(value - half, rule.legal_low), min(value + half, rule.legal_high)
-    said = f"Not answered. {quantity(value, rule.unit, 3)} stands in"
+    said = f"Not answered; using {quantity(value, rule.unit, 3)}"
     if half == 0:
         return f"{said}; most houses: {between(rule.typical_low, rule.typical_high, rule.unit)}."
     return f"{said}; likely {between(low, high, rule.unit)}."
@@ -151,7 +151,7 @@ def measure_line(title: str, low: str, high: str) -> str:
 
 def bills_kept(read: Sequence[str], problems: Sequence[str]) -> str:
     """What was read, what keeping it did, and what is odd about the bills."""
-    text = "The bills are kept beside the house. Save the house, so that it names them."
+    text = "The bills are kept beside the house, and the house file names them."
     return "\n".join([*read, text, *problems])
 
 
