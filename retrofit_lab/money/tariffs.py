@@ -50,6 +50,14 @@ class NetMetering:
     carry: bool = False
 
 
+_NOT_BESIDE_HOURS = {
+    "tiers": "Give the hours, each at the price of the tier that the house reaches; or the tiers, each at the mean "
+    "price of its hours.",
+    "net_metering": "Give the hours without what the panels make; or net_metering at the mean price of the hours.",
+}
+"""What rates by the hours are not counted with, and the two readings of which a person must give one."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tariff:
     """How one fuel is paid: price a unit, fixed charge a month, and where they hold hours, tiers or a credit.
@@ -78,11 +86,9 @@ class Tariff:
         )
 
     def _problems(self) -> Iterator[str]:
-        if self.time_of_use and (self.tiers or self.net_metering):
-            yield (
-                "time_of_use stands beside tiers or net_metering; they cannot be counted together. "
-                "Leave one out."
-            )
+        for beside, way_out in _NOT_BESIDE_HOURS.items():
+            if self.time_of_use and getattr(self, beside):
+                yield f"time_of_use stands beside {beside}; they cannot be counted together. {way_out}"
         ends = [tier.up_to for tier in self.tiers]
         if ends != sorted(set(ends)) or (ends and ends[-1] != float("inf")):
             yield "tiers must rise, and the last must have no up_to. Put them in order."

@@ -61,6 +61,7 @@ def open_study(
         described = with_numbers(described, {"site.climate": climate})
     if isinstance(climate, str):
         climate = _climate_of(described, path)
+    _check_weather_of_bills(path.name, described, bills)
     return Study(
         described, climate, measures=measures, terms=terms, folder=str(path.parent), bills=bills
     )
@@ -71,6 +72,16 @@ def _climate_of(house: House, path: Path) -> MonthlyClimate:
         return find_climate(house.site.climate, str(path.parent))
     except ClimateError as error:
         raise ClimateError(f"{path.name}: site.climate: {error}") from error
+
+
+def _check_weather_of_bills(name: str, house: House, bills: str | BillFiles) -> None:
+    """Daily temperatures are of use with bills only; given without, they must not seem to count."""
+    if isinstance(bills, BillFiles) and bills.weather and not (bills.paths or house.bills):
+        raise InputError(
+            f"{name}: daily temperatures ({Path(bills.weather).name}) are read only for the days of bills, and "
+            f"this house has none. Add --bills, or leave --weather out; the weather that the savings are worked "
+            f"out for stands under site.climate in the house file."
+        )
 
 
 def prices_and_terms(prices: str = "") -> tuple[tuple[Measure, ...], MoneyTerms]:

@@ -183,6 +183,16 @@ def test_what_was_read_of_the_bills_is_told_back(command, capsys) -> None:
     assert "Together: 12 electric bills, 9,110 kWh" in told
 
 
+@pytest.mark.parametrize("command", ["check", "savings"])
+def test_temperatures_of_days_without_bills_are_not_passed_over(command, tmp_path, capsys) -> None:
+    days = tmp_path / "days.csv"
+    days.write_text("date,mean\n2024-01-01,30\n2024-01-02,31\n")
+    assert main([command, WREN, f"--weather={days}"]) == 2
+    told = capsys.readouterr().err
+    assert "days.csv" in told
+    assert "Add --bills, or leave --weather out" in told
+
+
 def test_what_cannot_be_told_is_refused_with_both_readings_until_it_is_answered(capsys) -> None:
     file = Path(__file__).parent.parent / "data/bills/undecidable_dates.csv"
     assert main(["check", WREN, f"--bills={file}"]) == 2

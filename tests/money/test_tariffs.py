@@ -133,7 +133,14 @@ def test_lights_burn_in_the_evening_and_coolers_run_in_the_afternoon() -> None:
         ({"net_metering": NetMetering(made=(1.0,))}, "must have twelve numbers"),
         (
             {"tiers": TIERS, "time_of_use": (Period(name="a", price=1.0, hours=(0.0, 1.0)),)},
-            "Leave one out",
+            "beside tiers.*each at the price of the tier.*each at the mean price of its hours",
+        ),
+        (
+            {
+                "net_metering": NetMetering(made=(1.0,) * 12),
+                "time_of_use": (Period(name="a", price=1.0, hours=(0.0, 1.0)),),
+            },
+            "beside net_metering.*without what the panels make; or net_metering at the mean price",
         ),
     ],
 )

@@ -1,7 +1,7 @@
 """Makes a report and writes its files; each appears whole or not at all."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from retrofit_lab.app.report.html import Extras, report_html
@@ -15,6 +15,7 @@ from retrofit_lab.app.shared.words import words
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.bill_files import read_bills
 from retrofit_lab.bills.reading.record import BillFiles
+from retrofit_lab.house.file import load_house
 from retrofit_lab.proposals.all_plans import all_sets
 from retrofit_lab.proposals.bids import compare_bids, has_bids, read_bids
 from retrofit_lab.proposals.bills_beside import (
@@ -68,7 +69,7 @@ def write_report(options: ReportOptions) -> list[Path]:
     InputError
         When something cannot be read, written or printed.
     """
-    study = open_study(options.house, bills=options.bills, prices=_text(options.prices))
+    study = open_study(options.house, bills=_bills_before(options), prices=_text(options.prices))
     content = report_content(study, options.ticked or _proposed(study), options.maker)
     result, language = content.result, words(options.language, options.system)
     pages = scopes(study, content.order.steps, result.cautions)
@@ -87,6 +88,13 @@ def write_report(options: ReportOptions) -> list[Path]:
 def _proposed(study: Study) -> tuple[str, ...]:
     """The plan of what something speaks for and nothing holds."""
     return rater_plan(Advice(study), sure=False).ticked
+
+
+def _bills_before(options: ReportOptions) -> BillFiles:
+    """Bills of the house as found; where only later bills are given, the temperatures are for those alone."""
+    if options.bills_after and not options.bills.paths and not load_house(options.house).bills:
+        return replace(options.bills, weather="")
+    return options.bills
 
 
 def _text(path: Path | None) -> str:
