@@ -2,12 +2,14 @@
 
 Every set that is named here has been worked out by whoever asks; nothing is estimated. What is found cannot
 be bettered by taking a measure in, leaving one out, exchanging two, bringing one in and making room for it, by
-any other choice among the measures that are the closest calls, nor by the likeliest exchanges of two for one.
+any other choice among the measures that are the closest calls, nor by the likeliest exchanges of up to three for
+up to three.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import reduce
+from functools import cache, reduce
+from itertools import combinations
 
 import numpy as np
 
@@ -20,12 +22,18 @@ CLASSES = 48
 CHEAPEST_CLASS = 20.0
 """Cost up to which all sets that cost anything are in one class. [dollars]"""
 GATHERED_BY = ("net_savings", "saving", "co2")
-STARTS = 3
-"""Gathered sets from which a search sets out; the best that it ends at is taken."""
+STARTS = 2
+"""Gathered sets from which a search sets out; what sets apart the ones it ends at is tried in every mix."""
+ANEW, LARGE, MOST_LARGE = 3, 0.12, 8
+"""Sets with other large measures, and the rest fitted to these, from which it sets out again; share of the money from
+which a measure is large; and how many large ones are tried in every mix."""
+MIXED = 9
+"""Measures at most that are tried in every mix at the end."""
 CLOSE_CALLS = 10
 """Measures of which every set is looked at before a search stops: those nearest to being left out or taken in."""
-TRIPLES = 1024
-"""Sets of two measures for one, or one for two, that are worked out before a search stops."""
+NEAREST, LIKELIEST = 16, 1024
+"""Measures in a set and outside it, nearest to leaving or coming, of which up to three are exchanged for up to three
+before a search stops; and how many of these exchanges, the likeliest, are worked out."""
 MOST_STEPS = 100
 """Exchanges after which a search stops in any case."""
 
@@ -34,12 +42,14 @@ MOST_STEPS = 100
 class Choice:
     """What is chosen among.
 
-    ``prices`` are those of the measures by themselves [dollars], shape (n,). Of each measure (row)
+    ``prices`` are those of the measures by themselves, and ``least`` what each adds to the cost of all others,
+    which share visits and rebates with it [dollars], shape (n,). Of each measure (row)
     ``needed`` says which others it needs, ``brings`` these and itself, ``drives_out`` what any of those
     excludes, shape (n, n). ``work_out`` gives what sets cost and bring.
     """
 
     prices: FloatArray
+    least: FloatArray
     needed: BoolArray
     brings: BoolArray
     drives_out: BoolArray
@@ -64,6 +74,31 @@ class Choice:
             masks = masks & ~lacks
 
 
+class _Remembered:
+    """What sets cost and bring, worked out once each: a search comes by the same ones again and again."""
+
+    def __init__(self, work_out: Callable[[BoolArray], Sets]) -> None:
+        self.work_out = work_out
+        self.rows: dict[bytes, int] = {}
+        self.table: Sets | None = None
+
+    def __call__(self, masks: BoolArray) -> Sets:
+        keys = [row.tobytes() for row in np.packbits(masks, axis=1)]
+        new = {key: place for place, key in enumerate(keys) if key not in self.rows}
+        if new or self.table is None:
+            found = self.work_out(masks[list(new.values())])
+            self.table = found if self.table is None else self.table.joined(found)
+            self.rows.update(
+                zip(new, range(len(self.rows), len(self.rows) + len(new)), strict=True)
+            )
+        return self.table.rows([self.rows[key] for key in keys])
+
+
+def remembering(choice: Choice) -> Choice:
+    """The same choice, which works each set out once."""
+    return replace(choice, work_out=_Remembered(choice.work_out))
+
+
 def choice_of(
     prices: FloatArray,
     rivals: BoolArray,
@@ -75,8 +110,11 @@ def choice_of(
     for _ in range(len(prices)):
         closed = closed | ((closed.astype(np.intp) @ closed) > 0)
     either = rivals | rivals.T
+    others = ~np.eye(len(prices) + 1, len(prices), dtype=np.bool_)
+    cost = work_out(others).cost
     return Choice(
         prices=prices,
+        least=np.clip(cost[-1] - cost[:-1], 0.0, prices),
         needed=needed,
         brings=closed,
         drives_out=(closed.astype(np.intp) @ either) > 0,
@@ -127,16 +165,75 @@ def best_found(
     ChoiceError
         When nothing that was found keeps the limits.
     """
+    choice = remembering(choice)
     ends = [
         _climbed(choice, known.rows([start]), limits, aim)
         for start in _starts(known, limits, aim, starts)
     ]
-    found = reduce(Sets.joined, ends)
+    found = _mixed(choice, reduce(Sets.joined, ends), limits, aim)
+    best = found.rows(_by_worth(found, limits, aim)[:1])
+    anew = [_climbed(choice, start, limits, aim) for start in _anew(choice, best, limits, aim)]
+    found = _mixed(choice, reduce(Sets.joined, [found, *anew]), limits, aim)
     if not within(found, limits).any() and np.isfinite(limits.saving):
         # so that the refusal can tell how much can be saved
         free = replace(limits, saving=-np.inf)
         found = best_found(choice, known, free, "saving", starts)
     return found.rows([best_set(found, limits, aim)])
+
+
+def _mixed(choice: Choice, ends: Sets, limits: Limits, aim: str) -> Sets:
+    """The ends of several searches, and the end of one from the best mix of them, until no mix is better."""
+    for _ in range(len(ends.masks)):
+        best = ends.rows(_by_worth(ends, limits, aim)[:1])
+        apart = (ends.masks != best.masks).sum(axis=0)
+        differ = np.argsort(-apart, kind="stable")[: min(MIXED, int((apart > 0).sum()))]
+        masks = np.repeat(best.masks, 2 ** len(differ), axis=0)
+        masks[:, differ] = all_plans(len(differ))
+        mixes = choice.work_out(np.unique(choice.whole(masks), axis=0))
+        better = next(_better(mixes, best, limits, aim), None)
+        if better is None:
+            break
+        ends = ends.joined(_climbed(choice, better, limits, aim))
+    return ends
+
+
+def _anew(choice: Choice, at: Sets, limits: Limits, aim: str) -> list[Sets]:
+    """The best sets with other large measures, the rest fitted to these: many small ones make room for a large one."""
+    here = _beside(choice, at, limits, aim)
+    large = np.flatnonzero((choice.prices >= LARGE * here.most) & (choice.prices <= here.most))
+    large = large[np.argsort(-here.ratio[large], kind="stable")[:MOST_LARGE]]
+    mixes = all_plans(len(large))
+    paid = mixes.astype(np.float64) @ choice.least[large] <= here.most
+    mixes = mixes[paid & (mixes != here.mask[large]).any(axis=1)]
+    if not len(mixes):
+        return []
+    masks = np.repeat(here.mask[None], len(mixes), axis=0)
+    masks[:, large] = mixes
+    found = choice.work_out(_refitted(choice, [here] * len(masks), masks, large))
+    best = found.rows(_by_worth(found, limits, aim)[: 3 * ANEW])
+    own = [
+        _beside(choice, best.rows([row]), limits, aim, here.most) for row in range(len(best.masks))
+    ]
+    found = best.joined(choice.work_out(_refitted(choice, own, best.masks, large)))
+    found = found.rows(np.flatnonzero((found.masks[:, large] != here.mask[large]).any(axis=1)))
+    return [found.rows([int(row)]) for row in _by_worth(found, limits, aim)[:ANEW]]
+
+
+def _refitted(
+    choice: Choice, heres: Sequence["_Here"], masks: BoolArray, fixed: IntArray
+) -> BoolArray:
+    """Sets whose other measures are fitted to the fixed ones, by what each brings beside its own set."""
+    rows = [
+        _fitted(choice, here, mask, prices, fixed.tolist())
+        for here, mask in zip(heres, masks, strict=True)
+        for prices in (choice.prices, choice.least)
+    ]
+    return np.asarray(np.unique(choice.whole(np.array(rows)), axis=0))
+
+
+def _by_worth(sets: Sets, limits: Limits, aim: str) -> IntArray:
+    """Numbers of sets, those nearest to the limits first and the best of them before the others."""
+    return np.lexsort((-scores(sets, aim), shortfall(sets, limits)))
 
 
 def _starts(known: Sets, limits: Limits, aim: str, starts: int) -> list[int]:
@@ -160,19 +257,63 @@ def _climbed(choice: Choice, at: Sets, limits: Limits, aim: str) -> Sets:
 
 
 def _betters(choice: Choice, at: Sets, limits: Limits, aim: str) -> Iterator[Sets]:
-    """The best of the sets beside one, where it is better: by exchanges, then close calls, then two for one."""
-    mask, most = at.masks[0], limits.most_cost
-    short = float(shortfall(at, limits)[0])
-    # as long as the limits are not kept, what counts is what brings them nearer; and the least cost is found
-    # by putting what saves most for its money into less money
+    """The best of the sets beside one, where it is better: by exchanges, close calls, then some for some."""
+    here, short = _beside(choice, at, limits, aim), float(shortfall(at, limits)[0])
+    wanted = _aimed_at(at, limits, aim)[0]
+    beside = choice.work_out(_flipped(choice, here.mask))
+    for moves in (_exchanged, _close_calls):
+        sets = choice.work_out(np.unique(moves(choice, here), axis=0))
+        yield from _better(beside.joined(sets), at, limits, aim)
+    within_reach = replace(limits, budget=here.most)
+    if short > 0.0:
+        within_reach = replace(within_reach, saving=-np.inf, payback=np.inf)
+    for guessed_by in dict.fromkeys((wanted, aim if short == 0.0 else wanted)):
+        sets = choice.work_out(_some_for_some(choice, here, at, within_reach, guessed_by))
+        yield from _better(sets, at, limits, aim)
+
+
+def _aimed_at(at: Sets, limits: Limits, aim: str) -> tuple[str, float]:
+    """What counts beside a set, and the most to spend. [dollars]
+
+    As long as the limits are not kept, it is what brings them nearer; and the least cost is found by
+    putting what saves most for its money into less money.
+    """
+    short, most = float(shortfall(at, limits)[0]), limits.most_cost
     wanted = aim if short == 0.0 and aim != "cost" else "saving"
     if short == 0.0 and aim == "cost":
         most = min(most, float(at.cost[0]) * (1.0 - SLACK))
+    return wanted, most
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Here:
+    """A set, its cost, what each measure brings and costs by being in it or not, and the most it may cost. [dollars]"""
+
+    mask: BoolArray
+    cost: float
+    gain: FloatArray
+    price: FloatArray
+    most: float
+
+    @property
+    def ratio(self) -> FloatArray:
+        """Gain for each dollar. [1]"""
+        return self.gain / np.maximum(self.price, 1.0)
+
+
+def _beside(choice: Choice, at: Sets, limits: Limits, aim: str, most: float | None = None) -> _Here:
+    """A set with what each measure brings and costs beside the others in it."""
+    wanted, own = _aimed_at(at, limits, aim)
+    mask = at.masks[0]
     beside = choice.work_out(_flipped(choice, mask))
-    gain = np.where(mask, -1.0, 1.0) * (scores(beside, wanted) - float(scores(at, wanted)[0]))
-    for moves in (_exchanged, _close_calls, _two_for_one):
-        sets = choice.work_out(np.unique(moves(choice, mask, gain, most), axis=0))
-        yield from _better(beside.joined(sets), at, limits, aim)
+    change = scores(beside, wanted) - float(scores(at, wanted)[0])
+    return _Here(
+        mask=mask,
+        cost=float(at.cost[0]),
+        gain=np.where(mask, -change, change),
+        price=np.abs(beside.cost - at.cost),
+        most=own if most is None else most,
+    )
 
 
 def _better(sets: Sets, at: Sets, limits: Limits, aim: str) -> Iterator[Sets]:
@@ -190,38 +331,87 @@ def _better(sets: Sets, at: Sets, limits: Limits, aim: str) -> Iterator[Sets]:
         yield best
 
 
-def _two_for_one(choice: Choice, mask: BoolArray, gain: FloatArray, most: float) -> BoolArray:
-    """Sets in which two come for one or one for two: of those that can be paid the likeliest to be better."""
-    inside, outside = np.flatnonzero(mask), np.flatnonzero(~mask)
-    moves = np.concatenate([_triples(inside, outside), _triples(outside, inside)])
-    if not len(moves):
-        return mask[None]
-    sign = np.where(mask, -1.0, 1.0)
-    cost = float(choice.prices[mask].sum()) + (sign * choice.prices)[moves].sum(axis=1)
-    guess = np.where(cost <= most, (sign * gain)[moves].sum(axis=1), -np.inf)
-    moves = moves[np.argsort(-guess, kind="stable")[:TRIPLES]]
-    masks = np.repeat(mask[None], len(moves), axis=0)
-    rows = np.arange(len(moves))[:, None]
-    masks[rows, moves] = ~masks[rows, moves]
-    return choice.whole(masks)
+def _some_for_some(choice: Choice, here: _Here, at: Sets, limits: Limits, aim: str) -> BoolArray:
+    """Sets in which up to three come for up to three: of those that seem to keep the limits the likeliest to be better.
+
+    What an exchange brings is guessed from every one and every two of its measures.
+    """
+    order = np.argsort(here.ratio, kind="stable")
+    inside, outside = order[here.mask[order]][:NEAREST], order[~here.mask[order]][::-1][:NEAREST]
+    places = np.concatenate([inside, outside])
+    goes, comes = _up_to_three(len(inside)), _up_to_three(len(outside))
+    guess = _guessed(choice, at, places, goes, comes)
+    worth, cost, saving = (
+        guess(values) for values in (lambda sets: scores(sets, aim), _cost, _saving)
+    )
+    fine = (cost <= limits.most_cost) & (saving >= limits.saving)
+    if np.isfinite(limits.payback):
+        fine &= cost <= limits.payback * saving
+    likely = np.argsort(np.where(fine, -worth, np.inf), axis=None, kind="stable")[:LIKELIEST]
+    row, column = np.unravel_index(likely[fine.ravel()[likely]], worth.shape)
+    masks = np.repeat(here.mask[None], len(row), axis=0)
+    masks[:, inside] ^= goes[row]
+    masks[:, outside] ^= comes[column]
+    return np.unique(choice.whole(np.concatenate([here.mask[None], masks])), axis=0)
 
 
-def _triples(one: IntArray, two: IntArray) -> IntArray:
-    """Each of some measures with each pair of others. shape (triples, 3)"""
-    first, second = np.triu_indices(len(two), 1)
-    pairs = np.column_stack([two[first], two[second]])
-    return np.column_stack([np.repeat(one, len(pairs)), np.tile(pairs, (len(one), 1))])
+def _guessed(
+    choice: Choice, at: Sets, places: IntArray, goes: BoolArray, comes: BoolArray
+) -> Callable[[Callable[[Sets], FloatArray]], FloatArray]:
+    """How to guess a value of a set in which some of the places change, from the sets in which one or two do.
+
+    The guess has a row for each of ``goes`` and a column for each of ``comes``, the first and the last places.
+    """
+    count, some = len(places), goes.shape[1]
+    first, second = np.triu_indices(count)
+    masks = np.repeat(at.masks, len(first), axis=0)
+    rows = np.arange(len(first))
+    masks[rows, places[first]] ^= True
+    masks[rows[first != second], places[second[first != second]]] ^= True
+    found = choice.work_out(choice.whole(masks))
+
+    def guess(value: Callable[[Sets], FloatArray]) -> FloatArray:
+        change = np.zeros((count, count))
+        change[first, second] = value(found) - float(value(at)[0])
+        alone = np.diag(change).copy()
+        both = np.triu(change - alone[:, None] - alone[None, :], 1)
+        parts = (goes.astype(np.float64), comes.astype(np.float64))
+        own = [
+            part @ alone[where] + ((part @ both[where, where]) * part).sum(axis=1)
+            for part, where in zip(parts, (slice(0, some), slice(some, None)), strict=True)
+        ]
+        cross = parts[0] @ both[:some, some:] @ parts[1].T
+        return np.asarray(float(value(at)[0]) + own[0][:, None] + own[1][None, :] + cross)
+
+    return guess
 
 
-def _close_calls(choice: Choice, mask: BoolArray, gain: FloatArray, most: float) -> BoolArray:
+def _cost(sets: Sets) -> FloatArray:
+    return sets.cost
+
+
+def _saving(sets: Sets) -> FloatArray:
+    return sets.saving
+
+
+@cache
+def _up_to_three(count: int) -> BoolArray:
+    """Every choice of at most three of some things. shape (choices, count)"""
+    chosen = [c for size in range(4) for c in combinations(range(count), size)]
+    masks = np.zeros((len(chosen), count), dtype=np.bool_)
+    for mask, places in zip(masks, chosen, strict=True):
+        mask[list(places)] = True
+    return masks
+
+
+def _close_calls(choice: Choice, here: _Here) -> BoolArray:
     """Every set of the measures whose gain for each dollar is nearest to where the money or the gain ends."""
-    ratio = gain / np.maximum(choice.prices, 1.0)
-    order = np.argsort(-ratio)
-    paid = np.cumsum(choice.prices[order]) <= most
-    end = int(np.sum(paid & (ratio[order] > 0.0)))
+    order = np.argsort(-here.ratio)
+    paid = np.cumsum(here.price[order]) <= here.most
+    end = int(np.sum(paid & (here.ratio[order] > 0.0)))
     first = max(0, min(end - CLOSE_CALLS // 2, choice.count - CLOSE_CALLS))
     near = order[first : first + CLOSE_CALLS]
-    masks = np.repeat(mask[None], 2 ** len(near), axis=0)
+    masks = np.repeat(here.mask[None], 2 ** len(near), axis=0)
     masks[:, near] = all_plans(len(near))
     return choice.whole(masks)
 
@@ -233,32 +423,34 @@ def _flipped(choice: Choice, mask: BoolArray) -> BoolArray:
     return np.where(mask[:, None], out, choice.with_each(mask, every))
 
 
-def _exchanged(choice: Choice, mask: BoolArray, gain: FloatArray, most: float) -> BoolArray:
+def _exchanged(choice: Choice, here: _Here) -> BoolArray:
     """Sets in which one comes for another, or comes and others make room, or goes and others fill it."""
+    mask = here.mask
     inside, outside = np.flatnonzero(mask), np.flatnonzero(~mask)
     more = choice.with_each(mask, outside)
     less = mask & ~np.eye(choice.count, dtype=np.bool_)[inside]
     swapped = more[:, None, :] & (less | ~mask)[None, :, :]
     fixed = [*outside.tolist(), *inside.tolist()]
     filled = [
-        _fitted(choice, row, gain, most, measure)
+        _fitted(choice, here, row, prices, [measure])
         for row, measure in zip([*more, *less], fixed, strict=True)
+        for prices in (choice.prices, choice.least)
     ]
     return choice.whole(np.concatenate([swapped.reshape(-1, choice.count), np.array(filled)]))
 
 
 def _fitted(
-    choice: Choice, mask: BoolArray, gain: FloatArray, most: float, fixed: int
+    choice: Choice, here: _Here, mask: BoolArray, prices: FloatArray, fixed: Sequence[int]
 ) -> BoolArray:
-    """A set made cheap enough and then filled up, by gain for each dollar; one measure stays as it is."""
-    mask, prices = mask.copy(), choice.prices
-    order = np.argsort(gain / np.maximum(prices, 1.0)).tolist()
+    """A set made cheap enough and then filled up, by gain for each dollar; fixed measures stay as they are."""
+    mask, gain, most = mask.copy(), here.gain, here.most
+    order = np.argsort(here.ratio).tolist()
     cost = float(prices[mask].sum())
     for i in order:
-        if cost > most and mask[i] and i != fixed:
+        if cost > most and mask[i] and i not in fixed:
             mask[i], cost = False, cost - prices[i]
     for i in order[::-1]:
-        fits = gain[i] > 0.0 and not mask[i] and i != fixed and cost + prices[i] <= most
+        fits = gain[i] > 0.0 and not mask[i] and i not in fixed and cost + prices[i] <= most
         if fits and not (choice.drives_out[i] & mask).any():
             mask[i], cost = True, cost + prices[i]
     return mask
