@@ -14,13 +14,14 @@ from retrofit_lab.base.values import FloatArray
 from retrofit_lab.house.first_answers import default_answers, first_answers
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.house.starting import starting_house
+from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.model.year import YearEnergy
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
 from retrofit_lab.uncertainty.outcomes import Setting, drawn_bills, plan_outcome
 
 SEALING = (
-    "seal_attic_holes", "attic_hatch", "band_joist_foam", "seal_sill", "seal_floor_holes", "outlet_gaskets",
+    "attic_air_sealing", "foundation_air_sealing", "attic_hatch", "band_joist_foam", "outlet_gaskets",
     "caulk_baseboards", "weatherstrip_doors", "window_weatherstrip",
 )  # fmt: skip
 WEATHERIZED = ("attic_insulation", "wall_fill", *SEALING)
@@ -113,6 +114,11 @@ def range_of(place: int) -> tuple[float, float]:
     before = drawn_bills(setting, np.zeros((1, len(mask)), dtype=bool), asked.draws)[0]
     low, high = np.quantile(saved / before, (0.1, 0.9))
     return float(low), float(high)
+
+
+def test_every_work_is_in_the_catalogue() -> None:
+    known = {measure.key for measure in catalogue()}
+    assert all(set(study.plan) <= known for study in STUDIES)
 
 
 @pytest.mark.parametrize("place", range(len(STUDIES)), ids=[str(study) for study in STUDIES])
