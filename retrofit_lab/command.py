@@ -24,6 +24,7 @@ from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.opening import open_study
 from retrofit_lab.study.results import MeasureResult
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts import LANGUAGES
 
 BAD_INPUT = 2
 
@@ -71,6 +72,12 @@ def _add_serve(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     serve.add_argument("--port", type=int, default=0, help="port; a free one by default")
     serve.add_argument("--token-file", type=Path, help="file that holds the token for visitors")
     serve.add_argument("--no-browser", action="store_true", help="do not open the browser")
+    serve.add_argument(
+        "--language",
+        default=LANGUAGES[0],
+        choices=LANGUAGES,
+        help="language that the page opens in",
+    )
     serve.set_defaults(run=_serve)
 
 
@@ -124,6 +131,7 @@ def _serve(options: argparse.Namespace) -> int:
         bills=bill_files(options),
         prices=options.prices,
         class_size=options.class_size,
+        language=options.language,
         **({} if options.lesson is None else lesson_page(options.lesson)),
     )
     check_options(serve_options)

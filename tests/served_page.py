@@ -146,7 +146,7 @@ def kernel_of(page: Page) -> str:
 def open_page(page: Page, address: str) -> None:
     """Open the page and wait until it can be ticked and its chart is drawn."""
     page.goto(address)
-    page.wait_for_selector(".kt[data-ready] .section[data-drawn]")
+    page.wait_for_selector(".kt[data-ready] .section[data-drawn]", state="attached")
 
 
 def lay_out_all(page: Page) -> None:
@@ -154,14 +154,22 @@ def lay_out_all(page: Page) -> None:
     page.add_style_tag(content=".kt * { content-visibility: visible !important; }")
 
 
-def show_chart(page: Page) -> None:
-    """Turn to the bars of overlaps and wait until they are drawn."""
-    page.click("#tab-chart")
-    page.wait_for_selector("#view-chart:not([hidden]) .bars[data-drawn]", state="attached")
+def show_all(page: Page) -> None:
+    """Show every fix of the house, not only those that matter most."""
+    if page.locator(".row:visible").count() < page.locator(".row").count():
+        page.locator(".show-all").click()
 
 
 def tick(page: Page, *keys: str) -> None:
-    """Tick measures one after the other and wait for each answer."""
+    """Pick fixes one after the other and wait for each answer."""
     for key in keys:
+        if not page.locator(f"#tick-{key}").is_visible():
+            show_all(page)
         page.check(f"#tick-{key}")
         page.wait_for_selector(f".row.ticked[data-key={key}]")
+
+
+def untick(page: Page, key: str) -> None:
+    """Take a fix out and wait for the answer."""
+    page.uncheck(f"#tick-{key}")
+    page.wait_for_selector(f".row:not(.ticked)[data-key={key}]")

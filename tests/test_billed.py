@@ -7,10 +7,11 @@ import pytest
 from charts import check_chart
 from examples import example
 
-from retrofit_lab.app.page.bill_panel import NO_BILLS
+from retrofit_lab.app.page.asking import Asked
+from retrofit_lab.app.page.drawing_content import HouseDrawing
 from retrofit_lab.app.page.page_content import page_content
 from retrofit_lab.app.page.panels import answered, panel_named
-from retrofit_lab.app.shared.shown_units import US, Telling
+from retrofit_lab.app.page.told import told
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.fitting.model_months import fuel_months
@@ -22,10 +23,17 @@ from retrofit_lab.climate.monthly import monthly_climate
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.readings import with_fitted_leakage
 from retrofit_lab.model.year import year_energy
+from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
 
-PLAIN_US = Telling(titles={}, units=US)
+
+def asked(study: Study, ticked=()) -> Asked:
+    """A question about a plan."""
+    return Asked(
+        advice=Advice(study), result=study.plan(ticked), real=RealHouses(study),
+        told=told(study, "en", "us"), values={},
+    )  # fmt: skip
 
 
 @pytest.fixture(scope="module", params=["alder_street", "wren_cottage"])
@@ -69,11 +77,11 @@ def test_bills_make_the_year_surer(billed: Study) -> None:
 
 
 def test_panel_tells_agreement_and_end_uses(billed: Study) -> None:
-    content = answered(panel_named("bills"), Advice(billed), billed.plan(()), {}, PLAIN_US)
+    content = answered(panel_named("bills"), asked(billed), {})
     text = " ".join(content["sentences"])
-    assert "off the bills" in text
+    assert "off the electricity bills" in text
     assert "moved farthest" in text
-    assert any(row[0] == "heating" for row in content["table"]["rows"])
+    assert any(row[0] == "Heating" for row in content["table"]["rows"])
     figure = content["chart"]["figure"]
     assert len(figure["data"]) == 2
     check_chart(figure)
@@ -81,8 +89,8 @@ def test_panel_tells_agreement_and_end_uses(billed: Study) -> None:
 
 def test_without_bills_the_panel_says_how_to_give_them() -> None:
     study = example("alder_street")
-    content = answered(panel_named("bills"), Advice(study), study.plan(()), {}, PLAIN_US)
-    assert content["sentences"] == [NO_BILLS]
+    content = answered(panel_named("bills"), asked(study), {})
+    assert content["sentences"][0].startswith("No bills were given.")
 
 
 def test_missing_bills_name_the_file() -> None:
@@ -143,7 +151,9 @@ def test_forced_bills_move_nothing_and_are_told_first(tmp_path) -> None:
     assert not study.billed.fit.used
     assert study.as_found == with_fitted_leakage(WREN)
     assert study.billed.verdict[0].startswith("The bills do not fit the house as described")
-    assert page_content(study)["bills"] == [study.billed.verdict[0]]
+    said = told(study, "en", "us")
+    page = page_content(said, study.plan(()), HouseDrawing(said).parts)
+    assert page["bills"] == [study.billed.verdict[0]]
 
 
 def test_measured_days_reach_the_fit(tmp_path) -> None:

@@ -29,7 +29,8 @@ def test_wheel_holds_data_notebooks_and_page(wheel: Path) -> None:
         "retrofit_lab/data/houses/alder_street.toml",
         "retrofit_lab/data/climates/greensboro_nc.csv",
         "retrofit_lab/notebooks/kitchen_table.ipynb",
-        "retrofit_lab/app/shared/static/kitchen_table.js",
+        "retrofit_lab/app/shared/static/page.js",
+        "retrofit_lab/texts/es/page.toml",
         "retrofit_lab/app/serve/share/voila/templates/retrofit_lab/index.html.j2",
         "retrofit_lab/app/serve/share/voila/templates/retrofit_lab/static/plotly-basic.min.js",
     ):

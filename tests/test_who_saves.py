@@ -1,15 +1,19 @@
 """The account of a set: every kind of saving adds up, and agrees with the study that it is about."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from examples import example
 
+from retrofit_lab.app.page.asking import Asked
 from retrofit_lab.app.page.panels import answered, panel_named
-from retrofit_lab.app.page.share_panel import COUNTED
-from retrofit_lab.app.shared.shown_units import SI, US, Telling
+from retrofit_lab.app.page.told import told
+from retrofit_lab.app.shared.shown_units import SI, US
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.base.values import InputError
 from retrofit_lab.money.terms import fuels
+from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.energy_attribution import Saving, who_saves
 
@@ -77,20 +81,34 @@ def test_too_many_are_refused_with_a_way_out() -> None:
 @houses
 @pytest.mark.parametrize("units", [US, SI])
 def test_panel_tells_every_kind_of_saving(name: str, units: str) -> None:
-    advice = Advice(example(name))
-    titles = {o.key: o.measure.title for o in advice.study.offers}
-    result, telling = advice.study.plan(SETS[name]), Telling(titles=titles, units=units)
-    used = {fuels()[fuel].name for fuel, _ in advice.study.uses}
-    for place, counted in enumerate(COUNTED):
-        told = answered(panel_named("shares"), advice, result, {"counted": place}, telling)
-        if place >= 2 and counted not in used:
-            assert told["sentences"] == [f"This house uses no {counted}."]
+    study = example(name)
+    asked = Asked(
+        advice=Advice(study), result=study.plan(SETS[name]), real=RealHouses(study),
+        told=told(study, "en", units), values={},
+    )  # fmt: skip
+    titles, result = asked.told.titles, asked.result
+    used = {fuels()[fuel].key for fuel, _ in study.uses}
+    for place in range(2 + len(fuels())):
+        content = answered(panel_named("shares"), asked, {"counted": place})
+        if place >= 2 and list(fuels())[place - 2] not in used:
+            assert content["sentences"][0].startswith("This house uses no ")
             continue
-        assert len(told["table"]["rows"]) == len(SETS[name]) + 1
+        assert len(content["table"]["rows"]) == len(SETS[name]) + 1
         if place == 0:
-            assert told["table"]["rows"][-1][-1] == dollars(result.saved)
+            assert content["table"]["rows"][-1][-1] == dollars(result.saved)
             shares = {titles[key]: dollars(row.share) for key, row in result.measures.items()}
-            for row in told["table"]["rows"][:-1]:
+            for row in content["table"]["rows"][:-1]:
                 assert row[3] == shares[row[0]]
-    nothing = answered(panel_named("shares"), advice, advice.study.plan(()), {}, telling)
-    assert nothing["sentences"] == ["Tick something to see who saves what."]
+    nothing = answered(panel_named("shares"), replace(asked, result=study.plan(())), {})
+    assert nothing["sentences"] == [asked.say("panel.shares.none")]
+    many = replace(asked, result=study.plan(allowed_many(study)))
+    assert "16 at most" in answered(panel_named("shares"), many, {})["sentences"][0]
+
+
+def allowed_many(study) -> list[str]:
+    """Seventeen measures that go together."""
+    chosen: list[str] = []
+    for key in study.keys:
+        if not study.case.conflict([*chosen, key]):
+            chosen.append(key)
+    return chosen[:17]

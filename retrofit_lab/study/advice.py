@@ -18,7 +18,7 @@ from retrofit_lab.study.over_years import PlanOverYears, over_years
 from retrofit_lab.study.plan_tables import Chooser, table_of
 from retrofit_lab.study.study import Study
 from retrofit_lab.study.working_order import working_order
-from retrofit_lab.uncertainty.narrowing import Narrowing, air_model_doubt, what_to_measure
+from retrofit_lab.uncertainty.narrowing import Narrowing, air_model_share, what_to_measure
 from retrofit_lab.uncertainty.outcomes import Outcome, Setting, plan_outcome
 from retrofit_lab.uncertainty.sampling import DRAWS, Draws, as_worked_out, draw
 
@@ -31,11 +31,15 @@ BUDGETS = 10
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sureness:
-    """How sure the saving of a plan is, what to measure to be surer, and what no visit settles."""
+    """How sure the saving of a plan is, and what to measure to be surer.
+
+    ``air_share`` is the share of the doubt that two published models of natural air make, which no visit
+    settles. [1]
+    """
 
     outcome: Outcome
     to_measure: tuple[Narrowing, ...]
-    air_model: str
+    air_share: float
     worked_out: bool
 
 
@@ -301,7 +305,7 @@ class Advice:
         return Sureness(
             outcome=outcome,
             to_measure=to_measure,
-            air_model=air_model_doubt(self.draws, outcome.savings),
+            air_share=air_model_share(self.draws, outcome.savings),
             worked_out=worked_out,
         )
 

@@ -197,6 +197,27 @@ def make_case(
     billed = _with_bills(house, climate, folder, bills)
     as_found = billed.fit.house if billed else house
     wanted = catalogue() if measures is None else tuple(measures)
+    return _case(as_found, climate, billed, wanted, terms)
+
+
+def on_terms(case: Case, terms: MoneyTerms) -> Case:
+    """The same house, weather and measures on other terms of money; its bills are not fitted again.
+
+    Raises
+    ------
+    InputError
+        When the terms name measures or equipment that are not there.
+    """
+    return _case(case.as_found, case.climate, case.billed, case.measures, terms)
+
+
+def _case(
+    as_found: House,
+    climate: MonthlyClimate,
+    billed: "BilledHouse | None",
+    wanted: tuple[Measure, ...],
+    terms: MoneyTerms,
+) -> Case:
     check_rebates(terms.rebates, [measure.key for measure in wanted])
     check_replaced(as_found, terms.replaced_anyway)
     base = with_likes(as_found, terms.replaced_anyway)

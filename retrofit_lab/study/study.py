@@ -11,7 +11,7 @@ from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.savings.plan_energies import PlanEnergies
-from retrofit_lab.study.case import make_case
+from retrofit_lab.study.case import Case, make_case, on_terms
 from retrofit_lab.study.energies import Energies
 from retrofit_lab.study.explanation import Explanation, explain
 from retrofit_lab.study.money import Money
@@ -51,9 +51,10 @@ class Study:
         folder: str = ".",
         bills: "str | BillFiles" = "",
     ) -> None:
-        self.case = case = make_case(
-            house, climate, measures, terms=terms, folder=folder, bills=bills
-        )
+        self._take(make_case(house, climate, measures, terms=terms, folder=folder, bills=bills))
+
+    def _take(self, case: Case) -> None:
+        self.case = case
         self.money = Money(case)
         self.energies = Energies(case, self.money)
         self.as_found, self.house, self.climate = case.as_found, case.house, case.climate
@@ -63,6 +64,12 @@ class Study:
             case.offers,
             case.keys,
         )
+
+    def on_terms(self, terms: MoneyTerms) -> "Study":
+        """The same study on other terms of money; see `retrofit_lab.study.case.on_terms`."""
+        other = Study.__new__(Study)
+        other._take(on_terms(self.case, terms))
+        return other
 
     def offer(self, key: str) -> Offer:
         """Measure of a key as it fits this house; see `Case.offer`."""

@@ -123,22 +123,16 @@ def what_to_measure(
     return tuple(_narrowing(c, shares[c], places.get(c, "")) for c in open_questions[:most])
 
 
-def air_model_doubt(draws: Draws, savings: FloatArray) -> str:
-    """What the choice between two published models of natural air does to a saving, in one sentence.
+def air_model_share(draws: Draws, savings: FloatArray) -> float:
+    """Share of the doubt in a saving that the choice between two published models of natural air makes. [1]
 
-    Empty where it makes less than a twentieth of the doubt.
+    Zero where it makes less than `LEAST_TOLD`.
     """
     if AIR_MODEL not in draws.causes:
-        return ""
+        return 0.0
     column = draws.places[:, [draws.causes.index(AIR_MODEL)]]
     share = float(variance_shares(column, savings)[0])
-    if share < LEAST_TOLD:
-        return ""
-    return (
-        "Two published ways to turn a blower-door reading into everyday air leakage differ by half or "
-        f"more, and no visit settles which is right for this house: about {share:.0%} of the doubt in "
-        "the saving."
-    )
+    return share if share >= LEAST_TOLD else 0.0
 
 
 def _measurable(draws: Draws, places: dict[str, str]) -> Iterator[str]:

@@ -6,16 +6,20 @@ from datetime import date
 import pytest
 from examples import example
 
-from retrofit_lab.app.page.page_content import now_content, page_content
+from retrofit_lab.app.page.drawing_content import HouseDrawing
+from retrofit_lab.app.page.now_content import now_content
+from retrofit_lab.app.page.page_content import page_content
+from retrofit_lab.app.page.plan_view import cautions_of
+from retrofit_lab.app.page.told import told
 from retrofit_lab.app.report.html import report_html
 from retrofit_lab.app.shared.hazard_wording import hazard_lines, stop_box
-from retrofit_lab.app.shared.wording import summary_of
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.command import main
 from retrofit_lab.house.file import save_house
 from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.proposals.content import Maker, ReportContent, report_content
 from retrofit_lab.proposals.contractors import scopes
+from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.proposals.recommend import HELD, NEEDED
 from retrofit_lab.study.study import Study
 from retrofit_lab.study.working_order import working_order
@@ -60,32 +64,48 @@ def test_command_says_it_first(command: str, tmp_path, capsys) -> None:
         assert all("waits: Smell of gas" in line for line in lines if line.startswith("["))
 
 
+def shown(study: Study, language: str = "en") -> dict:
+    said = told(study, language, "us")
+    return page_content(said, study.plan(()), HouseDrawing(said).parts)
+
+
 def test_page_has_the_box_and_each_line_says_what_it_waits_for() -> None:
-    page = page_content(VERMICULITE)
+    page = shown(VERMICULITE)
     assert [item["title"] for item in page["stop"]["items"]] == ["Vermiculite in the attic"]
-    rows = {row["key"]: row for group in page["groups"] for row in group["rows"]}
+    assert page["stop"]["stopped"] is False
+    rows = {row["key"]: row for row in page["rows"]}
     assert "asbestos professional" in rows["attic_hatch"]["held"]
     assert rows["led_lamps"]["held"] == ""
-    both = {row["key"]: row for group in page_content(GAS)["groups"] for row in group["rows"]}
-    assert "Smell of gas; Vermiculite in the attic" in both["attic_hatch"]["held"]
-    assert page_content(BARE)["stop"] == {}
+    both = {row["key"]: row for row in shown(GAS)["rows"]}
+    assert "smell of gas; vermiculite in the attic" in both["attic_hatch"]["held"]
+    assert shown(GAS)["stop"]["stopped"] is True
+    assert shown(BARE)["stop"] == {}
+    held = next(group for group in page["groups"] if group["key"] == "held")
+    assert set(held["keys"]) == {key for key in VERMICULITE.keys if VERMICULITE.case.holds[key]}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_page_says_hazards_in_every_language(language: str) -> None:
+    said = words(language)
+    (hazard,) = VERMICULITE.case.hazards
+    (item,) = shown(VERMICULITE, language)["stop"]["items"]
+    assert item["title"] == said.hazard(hazard)["title"]
+    assert said.hazard(hazard)["release"] in item["text"]
 
 
 def test_numbers_of_the_page_stay_and_cautions_come_by_tier() -> None:
-    titles = {key: key for key in BARE.keys}
-    shown, free = (now_content(s.plan(CHOSEN), titles) for s in (VERMICULITE, BARE))
-    assert shown["rows"] == free["rows"]
-    tiers = [caution["tier"] for caution in shown["cautions"]]
+    lines = []
+    for study in (VERMICULITE, BARE):
+        result = study.plan(CHOSEN)
+        said, expected = told(study, "en", "us"), RealHouses(study).of_plan(result)
+        lines.append(now_content(said, result, expected)["rows"])
+    assert lines[0] == lines[1]
+    notes = cautions_of(told(VERMICULITE, "en", "us"), VERMICULITE.plan(CHOSEN))
+    tiers = [caution["tier"] for caution in notes]
     assert tiers[0] == "Stops the work"
     assert tiers == sorted(
         tiers, key=["Stops the work", "Test or look first", "While working"].index
     )
-
-
-def test_a_line_with_one_caution_says_so() -> None:
-    assert summary_of(0) == "Why"
-    assert summary_of(1) == "Why, and 1 caution"
-    assert summary_of(2) == "Why, and 2 cautions"
 
 
 def test_report_puts_what_waits_last_in_its_phase_and_keeps_it_from_the_weekend(

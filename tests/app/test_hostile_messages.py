@@ -15,9 +15,10 @@ from retrofit_lab.app.lesson.widget import LessonPage
 from retrofit_lab.app.page import kitchen_table
 from retrofit_lab.app.page.kitchen_table import KitchenTable
 from retrofit_lab.app.page.panels import checked_numbers, panel_named
-from retrofit_lab.app.page.plan_file import MOST_BYTES, TOO_LARGE
-from retrofit_lab.app.shared import guard, wording
+from retrofit_lab.app.page.plan_file import MOST_BYTES, too_large
+from retrofit_lab.app.shared import guard
 from retrofit_lab.app.shared.surroundings import TRAINER_VARIABLE
+from retrofit_lab.app.shared.wording import dollars
 
 ALDER = example("alder_street")
 DEEP: list = []
@@ -76,11 +77,10 @@ def hostile(page, content: object) -> None:
 def still_works(page: KitchenTable) -> None:
     page.ticked = ["tank_wrap"]
     assert page.now["ticked"] == ["tank_wrap"]
-    assert page.now["facts"][1]["value"] == (
-        f"{wording.dollars(ALDER.plan(['tank_wrap']).after.cost)} a year"
-    )
+    assert page.now["strip"][3][1] == dollars(ALDER.plan(["tank_wrap"]).cost.likely)
     page.ticked = []
-    json.dumps([page.now, page.panels, page.choices, page.drawing, page.said], allow_nan=False)
+    shown = [page.now, page.panels, page.choices, page.drawing, page.said, page.plan, page.starts]
+    json.dumps(shown, allow_nan=False)
 
 
 @pytest.mark.parametrize("kind", sorted(kitchen_table._ACTIONS))
@@ -125,13 +125,13 @@ def test_junk_in_place_of_a_message(failures, junk) -> None:
     still_works(page)
 
 
-@pytest.mark.parametrize("trait", ["ticked", "units"])
+@pytest.mark.parametrize("trait", ["ticked", "units", "language", "anyway"])
 def test_junk_in_what_the_browser_owns(failures, trait: str) -> None:
     page = table()
     for junk in JUNK:
         update = {"method": "update", "state": {trait: junk}, "buffer_paths": []}
         page._handle_msg({"content": {"data": update}, "buffers": []})
-        assert page.units == "US"
+        assert (page.units, page.language, page.anyway) == ("us", "en", [])
         assert set(page.now["ticked"]) <= {"tank_wrap"}
     assert failures == []
     still_works(page)
@@ -187,5 +187,5 @@ def test_browser_sets_nothing_of_a_lesson(trait: str) -> None:
 def test_oversized_file_is_refused_by_the_server_too(failures) -> None:
     page = table()
     hostile(page, {"kind": "open", "text": "{" + " " * MOST_BYTES + "}"})
-    assert page.said["text"] == TOO_LARGE
+    assert page.said["text"] == too_large(page.told)
     assert failures == []

@@ -8,12 +8,15 @@ import pytest
 from examples import example
 
 from retrofit_lab.app.page.drawing_content import HouseDrawing
-from retrofit_lab.app.shared.heat_wording import SHORT_NAMES, of_hundred
+from retrofit_lab.app.page.told import told
 from retrofit_lab.app.shared.section_drawing import arrow, arrows, drawn_parts, section_drawing
 from retrofit_lab.app.shared.section_layout import anchors, layout_of
 from retrofit_lab.app.shared.svg import node
+from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.house.parts import PARTS
 from retrofit_lab.house.section import Section
+from retrofit_lab.proposals.dollars_by_part import dollars_by_part
+from retrofit_lab.proposals.in_real_houses import RealHouses
 
 SHAPES = [
     Section(
@@ -42,7 +45,7 @@ def corners(text: str) -> list[tuple[float, float]]:
 
 def test_every_shape_of_house_stays_inside_its_frame() -> None:
     for section in SHAPES:
-        drawing = section_drawing(section, {p: SHORT_NAMES[p] for p in drawn_parts(section, PARTS)})
+        drawing = section_drawing(section, {p: p for p in drawn_parts(section, PARTS)})
         _, top, width, height = map(float, drawing["attributes"]["viewBox"].split())
         shares = dict.fromkeys(PARTS, 30.0)
         for part, pair in arrows(section, shares, shares).items():
@@ -80,34 +83,60 @@ def test_arrow_is_as_wide_as_its_share() -> None:
 
 @pytest.mark.parametrize("name", ["alder_street", "wren_cottage"])
 def test_every_line_of_the_page_belongs_to_a_drawn_part(name: str) -> None:
-    drawing = HouseDrawing(example(name))
+    drawing = HouseDrawing(told(example(name), "en", "us"))
     for key, parts in drawing.parts.items():
-        assert set(parts) & set(drawing.names), key
+        assert set(parts) & set(drawing.shown), key
 
 
-def test_words_say_what_the_arrows_show() -> None:
+def drawn(ticked: list[str], system: str = "us") -> dict:
     study = example("alder_street")
-    drawing = HouseDrawing(study)
-    before, after = drawing.content([], "US"), drawing.content(TEN, "US")
+    result = study.plan(ticked)
+    drawing = HouseDrawing(told(study, "en", system))
+    return drawing.content(result, RealHouses(study).of_plan(result))
+
+
+def test_house_counts_the_whole_bill_in_dollars() -> None:
+    study = example("alder_street")
+    paid = dollars_by_part(study, (), study.plan(()).before)
+    assert sum(paid.parts.values()) + paid.fixed == pytest.approx(paid.whole)
+    assert paid.parts["hot_water"] == pytest.approx(study.plan(()).before.cost_by_use["hot_water"])
+    losses = study.energies.season_losses(())
+    assert paid.parts["walls"] / paid.parts["attic"] == pytest.approx(
+        float(losses.by_part["walls"] / losses.by_part["attic"])
+    )
+    before = drawn([])["dollars"]
+    assert before["parts"]["hot_water"]["numbers"] == dollars(paid.parts["hot_water"])
+    assert before["rows"][-1][1] == dollars(paid.whole)
+
+
+def test_saving_in_the_drawing_is_what_comes_about_in_real_houses() -> None:
+    study = example("alder_street")
+    result = study.plan(TEN)
+    expected = RealHouses(study).of_plan(result)
+    after = drawn(TEN)["dollars"]
+    assert after["rows"][-1][2] == dollars(expected.left)
+    assert f"you pay {dollars(expected.left)} a year instead" in after["sentence"]
+    assert re.match(r"\$\d+ \N{RIGHTWARDS ARROW} \$\d+", after["parts"]["attic"]["numbers"])
+    assert drawn([])["dollars"]["parts"]["attic"]["after"] == ""
+    # lamps that save light bring no dollars to the walls
+    lamps = drawn(["led_lamps"])["dollars"]["parts"]
+    now, then = lamps["plugs"]["numbers"].split(" \N{RIGHTWARDS ARROW} ")
+    assert then < now or len(then) < len(now)
+
+
+def test_heat_on_request_says_what_its_arrows_show() -> None:
+    study = example("alder_street")
     now, then = study.energies.season_losses(()), study.energies.season_losses(TEN)
+    before, after = drawn([])["heat"], drawn(TEN)["heat"]
     walls = 100 * now.by_part["walls"] / now.total
-    assert f"{walls:.0f} go by the walls" in before["sentence"]
-    assert f"With what is ticked {100 * then.total / now.total:.0f} leave." in after["sentence"]
-    assert before["parts"]["attic"]["after"] == ""
-    assert "Ticked: 1 of 5 lines" in after["parts"]["attic"]["label"]
-    assert re.match(r"\d+ → \d+", after["parts"]["attic"]["numbers"])
+    assert f"{walls:.0f}% of your heat leaves through the walls" in before["sentence"]
+    less = 100 * (1 - then.total / now.total)
+    assert f"you lose {less:.0f}% less heat" in after["sentence"]
     assert len(after["rows"]) == 10
     assert all(len(row) == len(after["columns"]) for row in after["rows"])
     assert "million Btu" in after["rows"][0][3]
-    assert "kWh" in drawing.content(TEN, "SI")["rows"][0][3]
+    assert "kWh" in drawn(TEN, "si")["heat"]["rows"][0][3]
     json.dumps(after)
-
-
-@pytest.mark.parametrize(
-    ("share", "text"), [(-2.0, "0"), (0.0, "0"), (0.2, "under 1"), (0.6, "1"), (24.4, "24")]
-)
-def test_shares_as_people_say_them(share: float, text: str) -> None:
-    assert of_hundred(share) == text
 
 
 def test_nodes_name_their_attributes_as_the_standard_does() -> None:

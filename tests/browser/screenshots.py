@@ -1,68 +1,79 @@
-"""Pictures of the page, wide and narrow, for looking at: python tests/browser/screenshots.py FOLDER."""
+"""Pictures of the page to look at, in four sizes, both languages and both themes: python tests/browser/screenshots.py FOLDER.
+
+``--quick`` takes the two ends only: a phone and a laptop, English, light.
+"""
 
 import sys
+from itertools import product
 from pathlib import Path
 
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page, sync_playwright
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
-from served_page import SWITCHES, Server, browser_path, lay_out_all, open_page, show_chart, tick
+from served_page import SWITCHES, Server, browser_path, lay_out_all, open_page, tick
 
-SIZES = {"wide": (1366, 768), "narrow": (320, 640)}
-TICKED = (
-    "band_joist_foam",
-    "attic_insulation",
-    "duct_mastic",
-    "night_setback",
-    "heat_pump_upgrade",
-)
+SIZES = {"390": (390, 844), "768": (768, 1024), "1366": (1366, 768), "1920": (1920, 1080)}
+LANGUAGES, THEMES = ("en", "es"), ("light", "dark")
+TWO = ("attic_hatch", "attic_insulation")
+SETTLED = 700
 
 
-def of_deeper_views(page: Page, folder: Path, name: str) -> None:
-    """The chart, a chosen part, kept choices, every question, and paper."""
-    show_chart(page)
-    page.wait_for_timeout(300)
-    page.screenshot(path=folder / f"{name}_chart.png")
-    page.click("#tab-heat")
-    page.locator("[data-part=attic]").click()
-    page.wait_for_timeout(300)
-    page.screenshot(path=folder / f"{name}_part.png")
-    page.get_by_role("button", name="Keep this choice").click()
-    page.wait_for_selector(".kept li")
-    page.uncheck(f"#tick-{TICKED[-1]}")
-    page.wait_for_selector(f".row:not(.ticked)[data-key={TICKED[-1]}]")
-    page.get_by_role("button", name="Keep this choice").click()
-    page.wait_for_selector(".kept li:nth-child(2)")
-    page.locator("#choices").scroll_into_view_if_needed()
-    page.locator("#choices").screenshot(path=folder / f"{name}_choices.png")
-    for panel in page.locator(".panel").all():
+def of_states(page: Page, name: Path) -> None:
+    """The start, two fixes that overlap, the rater's plan, an open line, every question, and paper."""
+    page.wait_for_selector(".starts button")
+    page.screenshot(path=f"{name}_start.png")
+    tick(page, *TWO)
+    page.wait_for_selector(".range:visible", state="attached")
+    page.evaluate("window.scrollTo(0, 0)")
+    page.wait_for_timeout(SETTLED)
+    page.screenshot(path=f"{name}_two.png")
+    page.locator(".row[data-key=attic_insulation] .toggle").click()
+    page.locator(".row[data-key=attic_insulation]").scroll_into_view_if_needed()
+    page.screenshot(path=f"{name}_line.png")
+    page.locator(".row[data-key=attic_insulation] .toggle").click()
+    page.evaluate("window.scrollTo(0, 0)")
+    page.locator(".start-rater").click()
+    page.wait_for_selector(".steps tbody")
+    page.wait_for_timeout(SETTLED)
+    page.screenshot(path=f"{name}_plan.png")
+    if page.locator(".thumb").is_visible():
+        page.locator(".thumb").click()
+        page.wait_for_timeout(SETTLED)
+        page.screenshot(path=f"{name}_sheet.png")
+        page.locator(".sheet-close").click()
+    lay_out_all(page)
+    for panel in page.locator(".panel:visible").all():
         panel.locator("summary").first.click()
-        panel.locator(".answer p").first.wait_for(timeout=30_000)
-        page.wait_for_timeout(300)
-        panel.screenshot(path=folder / f"{name}_{panel.get_attribute('data-panel')}.png")
+        panel.locator(".answer p:not(.busy)").first.wait_for(timeout=60_000)
+    page.wait_for_timeout(SETTLED)
+    page.screenshot(path=f"{name}_whole.png", full_page=True)
     page.emulate_media(media="print")
-    page.screenshot(path=folder / f"{name}_print.png", full_page=True)
+    page.screenshot(path=f"{name}_print.png", full_page=True)
+
+
+def take(
+    browser: Browser, address: str, folder: Path, size: str, language: str, theme: str
+) -> None:
+    width, height = SIZES[size]
+    page = browser.new_page(viewport={"width": width, "height": height}, color_scheme=theme)
+    page.set_default_timeout(90_000)
+    open_page(page, f"{address}?language={language}&units={'si' if language == 'es' else 'us'}")
+    of_states(page, folder / f"{size}_{language}_{theme}")
+    page.close()
 
 
 def main() -> None:
     folder = Path(sys.argv[1])
     folder.mkdir(parents=True, exist_ok=True)
+    every = list(product(SIZES, LANGUAGES, THEMES))
+    wanted = [("390", "en", "light"), ("1366", "en", "light")] if "--quick" in sys.argv else every
     server = Server()
     try:
         with sync_playwright() as playwright:
-            chromium = playwright.chromium.launch(executable_path=browser_path(), args=SWITCHES)
-            for name, (width, height) in SIZES.items():
-                page = chromium.new_page(viewport={"width": width, "height": height})
-                open_page(page, server.address)
-                lay_out_all(page)
-                page.screenshot(path=folder / f"{name}_nothing_ticked.png", full_page=True)
-                tick(page, *TICKED)
-                page.wait_for_timeout(500)
-                page.screenshot(path=folder / f"{name}_ticked_whole.png", full_page=True)
-                page.evaluate("window.scrollTo(0, 0)")
-                page.screenshot(path=folder / f"{name}_ticked.png")
-                of_deeper_views(page, folder, name)
-                page.close()
+            launch = playwright.chromium.launch
+            chromium = launch(executable_path=browser_path(), args=SWITCHES)
+            for size, language, theme in wanted:
+                take(chromium, server.address, folder, size, language, theme)
             chromium.close()
     finally:
         server.stop()

@@ -16,7 +16,7 @@ from retrofit_lab.app.page.kitchen_table import house_path
 from retrofit_lab.app.serve.serving import ServeOptions, serve
 serve(ServeOptions(house=house_path(), open_browser=False, idle_seconds=10))
 """
-ENDED = "What worked behind this page has ended"
+ENDED = "This page timed out"
 
 
 def ticked(page: Page) -> list[str]:
@@ -36,8 +36,8 @@ def come_back(page: Page) -> None:
 def test_killed_kernel_gives_a_sentence_and_the_way_back(server: Server, page: Page) -> None:
     open_page(page, server.address)
     tick(page, TWO[0])
-    page.get_by_label("Name of this choice").fill("attic only")
-    page.get_by_role("button", name="Keep this choice").click()
+    page.get_by_label("Name of this plan").fill("attic only")
+    page.get_by_role("button", name="Keep this plan").click()
     page.wait_for_selector(".kept li")
     assert not page.locator(".lost").is_visible()
     server.kernels()[kernel_of(page)].kill()
@@ -45,10 +45,7 @@ def test_killed_kernel_gives_a_sentence_and_the_way_back(server: Server, page: P
     # what is ticked while nobody answers is part of the choice
     page.check(f"#tick-{TWO[1]}")
     page.wait_for_selector(".lost:visible")
-    assert page.locator(".lost p").inner_text() == (
-        "What worked behind this page has ended, because the page was left for a while or something went "
-        "wrong. Your choice is kept."
-    )
+    assert page.locator(".lost p").inner_text() == ("This page timed out; your picks are kept.")
     assert page.locator(".lost").get_attribute("role") == "alert"
     come_back(page)
     assert set(ticked(page)) == set(TWO)

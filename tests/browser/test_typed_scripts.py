@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import tomli_w
 from playwright.sync_api import Page
-from served_page import Server, open_page, show_chart, tick
+from served_page import Server, open_page, tick
 
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
@@ -95,17 +95,16 @@ def test_typed_scripts_stay_text(tmp_path: Path, page: Page) -> None:
         open_page(page, running.address)
         assert page.locator("h1").inner_text().startswith("<img src=x")
         tick(page, "attic_insulation", "band_joist_foam", "heat_pump_upgrade", "led_lamps")
-        page.locator(".row summary").evaluate_all("all => all.forEach(one => one.click())")
+        page.locator(".row .toggle").evaluate_all("all => all.forEach(one => one.click())")
         page.locator(".panel > summary").evaluate_all("all => all.forEach(one => one.click())")
         page.wait_for_function(
-            "[...document.querySelectorAll('.panel .answer')].every(answer => answer.children.length)",
+            "[...document.querySelectorAll('.panel .answer')].every(one => one.querySelector('p:not(.busy)'))",
         )
-        page.get_by_label("Name of this choice").fill(attack(-2)[:30])
-        page.get_by_role("button", name="Keep this choice").click()
+        page.get_by_label("Name of this plan").fill(attack(-2)[:30])
+        page.get_by_role("button", name="Keep this plan").click()
         page.wait_for_selector(".kept li")
         for part in page.locator("[data-part]").all():
             part.dispatch_event("click")
-        show_chart(page)
         nothing_ran(page)
         # what the program says of a text that it refuses
         table["format"] = attack(-3)

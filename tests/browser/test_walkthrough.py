@@ -96,7 +96,7 @@ def test_small_house_from_nothing_to_the_kitchen_table(lab: Lab, folder: Path, p
     try:
         open_page(page, table.address)
         bill = wording.dollars(Study(house).plan(()).before.cost)
-        assert page.locator(".facts .value").first.inner_text() == f"{bill} a year"
+        assert page.locator(".top .strip .now .value").inner_text() == bill
         assert "Plum Lane" in page.locator("h1").inner_text()
     finally:
         table.stop()

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from retrofit_lab.app import report
-from retrofit_lab.app.page.kitchen_table import STATIC
 from retrofit_lab.app.report.leave_behind import SCRIPT
+from retrofit_lab.app.shared.scripts import STATIC
 from retrofit_lab.app.shared.systems import (
     SI_UNITS,
     SYSTEMS,

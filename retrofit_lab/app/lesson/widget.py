@@ -34,7 +34,7 @@ class LessonPage(ServedWidget):
     """One lesson as the browser sees it: what stays, and what opens step by step."""
 
     _esm = page_script("connection.js", "lesson.js")
-    _css = page_style("kitchen_table.css", "lesson.css")
+    _css = page_style("lesson_base.css", "lesson.css")
     page = traitlets.Dict().tag(sync=True)
     later = traitlets.Dict().tag(sync=True)
     revealed = traitlets.Dict().tag(sync=True)

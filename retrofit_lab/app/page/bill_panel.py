@@ -1,106 +1,114 @@
-"""The page's view of bills against the model: sentences, points against weather, what is peculiar."""
+"""Bills against the model, a question of the page: sentences, points against weather, and what is unusual."""
 
-from collections.abc import Mapping
 from typing import Any
 
+from retrofit_lab.app.page.asking import Asked, Content
 from retrofit_lab.app.shared.figures import KEPT, PLAIN, Figure
-from retrofit_lab.app.shared.shown_units import US, Telling, shown
-from retrofit_lab.bills.fitting.house_fit import Compared
+from retrofit_lab.app.shared.shown_units import US, shown
+from retrofit_lab.bills.fitting.house_fit import Compared, NumberMoved
 from retrofit_lab.money.terms import fuels
-from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.billed import BilledHouse
-from retrofit_lab.study.results import PlanResult
+from retrofit_lab.texts import LANGUAGES
 
-NO_BILLS = (
-    "No bills were given. With a year of bills the house is fitted to what it really used: add a line "
-    'bills = "bills.csv" to the house file, or start the page with --bills FILE.'
-)
+MOST_MOVED = 3
 
 
-def bills_against_model(
-    advice: Advice, _result: PlanResult, values: Mapping[str, float], telling: Telling
-) -> dict[str, Any]:
-    """How well bills and model agree, fuel by fuel, and what is peculiar."""
-    billed = advice.study.billed
+def bills_against_model(asked: Asked) -> Content:
+    """How well bills and model agree, fuel by fuel, and what is unusual."""
+    billed = asked.advice.study.billed
     if billed is None:
-        return {"sentences": [NO_BILLS]}
-    fuel = list(fuels())[int(values["fuel"])]
+        return asked.only("panel.bills.none")
+    fuel = list(fuels())[asked.number("fuel")]
     compared = next((c for c in billed.fit.compared if c.fuel == fuel), None)
-    sentences = [*billed.bills.read, *billed.verdict]
+    english = asked.told.words.language == LANGUAGES[0]
+    language = asked.told.words.language
+    sentences = list(billed.bills.read) if english else []
+    sentences += [verdict.sentence(language) for verdict in billed.fit.verdicts]
+    content: Content = {"sentences": sentences, "table": _end_uses(asked, billed)}
+    if english:
+        items = [f"{found.sentence} {found.look_for}" for found in billed.peculiar]
+        content |= {"heading": asked.say("panel.bills.heading"), "items": items}
     if compared is None:
-        sentences.append(f"There are no bills for {fuels()[fuel].name}.")
-    else:
-        sentences += [compared.sentence, *_moved(billed)]
-    content: dict[str, Any] = {
-        "sentences": sentences,
-        "heading": "Peculiar, and what to look for",
-        "items": [f"{found.sentence} {found.look_for}" for found in billed.peculiar],
-        "table": _end_uses(advice, billed),
-    }
-    if compared is not None:
-        figure = bills_figure(compared, telling.units)
-        content["chart"] = {"figure": figure, "sentence": compared.sentence}
-    return content
+        sentences.append(asked.say("panel.bills.none_fuel", fuel=asked.say(f"fuel.{fuel}")))
+        return content
+    sentences += [_difference(asked, compared), *_moved(asked, billed)]
+    figure = bills_figure(compared, asked)
+    return {**content, "chart": {"figure": figure, "sentence": asked.say("panel.bills.chart")}}
 
 
-def _moved(billed: BilledHouse, most: int = 3) -> list[str]:
+def _difference(asked: Asked, compared: Compared) -> str:
+    difference = f"{compared.criteria_after.nmbe:+.0%}"
+    return asked.say(
+        "panel.bills.compared", difference=difference, fuel=asked.say(f"fuel.{compared.fuel}")
+    )
+
+
+def _moved(asked: Asked, billed: BilledHouse) -> list[str]:
     labels: dict[str, str] = {}
     for number in billed.fit.moved:
-        labels.setdefault(
-            number.label, f"{number.label} from {number.before:.3g} to {number.after:.3g}"
-        )
+        labels.setdefault(number.label, _moved_one(asked, number))
     if not labels:
         return []
-    told = "; ".join(list(labels.values())[:most])
-    return [f"To agree, these moved farthest within their ranges: {told}."]
+    return [asked.say("panel.bills.moved", numbers="; ".join(list(labels.values())[:MOST_MOVED]))]
 
 
-def _end_uses(advice: Advice, billed: BilledHouse) -> dict[str, Any]:
+def _moved_one(asked: Asked, number: NumberMoved) -> str:
+    words = asked.told.words
+    before, after = (words.quantity(value, number.unit) for value in (number.before, number.after))
+    what = words.parameter_named(number.label)
+    return asked.say("panel.bills.moved_one", what=what, before=before, after=after)
+
+
+def _end_uses(asked: Asked, billed: BilledHouse) -> dict[str, Any]:
+    say = asked.say
     rows = [
         [
-            row.end_use.replace("_", " "),
-            f"{row.share:.0%} ({row.share_low:.0%} to {row.share_high:.0%})",
-            f"{row.usual.low:.0%} to {row.usual.high:.0%} ({row.usual.of})" if row.usual else "",
+            say(f"use.{row.end_use}"),
+            say(
+                "panel.bills.share",
+                share=f"{row.share:.0%}", low=f"{row.share_low:.0%}", high=f"{row.share_high:.0%}",
+            ),
+            say("panel.bills.usual", low=f"{row.usual.low:.0%}", high=f"{row.usual.high:.0%}")
+            if row.usual
+            else "",
         ]
-        for row in billed.end_uses(advice.study.climate)
-    ]
-    return {
-        "columns": ["Energy for", "Share here", "Usual (common practice, no source)"],
-        "rows": rows,
-    }
+        for row in billed.end_uses(asked.advice.study.climate)
+    ]  # fmt: skip
+    return {"columns": asked.told.all("panel.bills.columns"), "rows": rows}
 
 
-def bills_figure(compared: Compared, units: str = US) -> Figure:
+def bills_figure(compared: Compared, asked: Asked) -> Figure:
     """Billed use and the fitted model against the outdoor temperature, a point for each bill."""
-    unit, degree = fuels()[compared.fuel].unit, shown(0.0, "F", units)[1]
-    marks = {"billed": (PLAIN, "circle", compared.billed), "model": (KEPT, "x", compared.after)}
+    system, say = asked.told.words.system, asked.say
+    unit, degree = fuels()[compared.fuel].unit, "°F" if system == US else shown(0.0, "F", system)[1]
+    marks = {
+        say("panel.bills.billed"): (PLAIN, "circle", compared.billed),
+        say("panel.bills.model"): (KEPT, "x", compared.after),
+    }
     traces = [
         {
             "type": "scatter",
             "name": name,
             "mode": "markers",
-            "x": [shown(degrees, "F", units)[0] for degrees in compared.temperature.tolist()],
+            "x": [shown(degrees, "F", system)[0] for degrees in compared.temperature.tolist()],
             "y": values.tolist(),
             "marker": {"color": color, "symbol": symbol, "size": 10},
         }
         for name, (color, symbol, values) in marks.items()
     ]
-    layout = {
+    axes = {
+        "xaxis": say("panel.bills.axis_degrees", unit=degree),
+        "yaxis": say("panel.bills.axis_energy", unit=asked.told.words.word(unit)),
+    }
+    layout: dict[str, Any] = {
         "height": 320,
         "template": {},
         "margin": {"l": 10, "r": 10, "t": 10, "b": 40},
         "legend": {"orientation": "h", "y": 1.1},
-        "font": {"size": 13, "color": "#1c1c1c"},
-        "xaxis": {
-            "title": {"text": f"mean outdoor temperature of the bill, {degree}"},
-            "automargin": True,
-        },
-        "yaxis": {
-            "title": {"text": f"{unit} in the bill"},
-            "automargin": True,
-            "rangemode": "tozero",
-        },
+        "font": {"size": 13},
         "paper_bgcolor": "#ffffff",
         "plot_bgcolor": "#ffffff",
+        **{name: {"title": {"text": text}, "automargin": True} for name, text in axes.items()},
     }
+    layout["yaxis"] |= {"rangemode": "tozero"}
     return {"data": traces, "layout": layout}

@@ -1,53 +1,49 @@
-"""Kept choices side by side, as a table of finished words."""
+"""Kept plans side by side, as a table of finished words."""
 
 from typing import Any
 
-from retrofit_lab.app.page.kept_plans import Scenarios
-from retrofit_lab.app.shared.shown_units import air_flow, carbon_dioxide
-from retrofit_lab.app.shared.wording import dollars, years
+from retrofit_lab.app.page.kept_plans import KeptPlans
+from retrofit_lab.app.page.told import Told
+from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.study.results import PlanResult
-from retrofit_lab.study.study import Study
-
-IN_IT, NOT_IN_IT = "yes", "no"
 
 
-def comparison(study: Study, scenarios: Scenarios, units: str) -> dict[str, Any]:
-    """Names, ticks and table of the kept choices."""
-    results = [study.plan(scenario.ticked) for scenario in scenarios]
+def comparison(told: Told, real: RealHouses, plans: KeptPlans) -> dict[str, Any]:
+    """Names, picks and table of the kept plans."""
+    results = [told.study.plan(plan.ticked) for plan in plans]
     return {
-        "names": [scenario.name for scenario in scenarios],
+        "names": [plan.name for plan in plans],
         "ticked": [list(result.ticked) for result in results],
-        "columns": ["", *(scenario.name for scenario in scenarios)],
-        "rows": [*_numbers(results, units), *_measures(study, results)] if results else [],
+        "columns": ["", *(plan.name for plan in plans)],
+        "rows": [*_numbers(told, real, results), *_fixes(told, results)] if results else [],
     }
 
 
-def _numbers(results: list[PlanResult], units: str) -> list[list[str]]:
-    minimum = air_flow(results[0].minimum_air, units)
-    period = results[0].period_years
-    lines = {
-        "Costs about": [dollars(r.cost.likely) for r in results],
-        "Saves a year": [dollars(r.saved) for r in results],
-        "Paid back after": [years(r.payback) if r.ticked else "\N{EN DASH}" for r in results],
-        f"In {period} years, more than it costs": [dollars(r.net_savings) for r in results],
-        "Less carbon dioxide a year": [
-            carbon_dioxide(r.before.co2 - r.after.co2, units) for r in results
+def _numbers(told: Told, real: RealHouses, results: list[PlanResult]) -> list[list[str]]:
+    expected = [real.of_plan(result) for result in results]
+    none, flow = told.say("form.none"), told.words.flow
+    cells = {
+        "cost": [told.price(r.cost) for r in results],
+        "saving": [told.yearly(e.saving) for e in expected],
+        "payback": [
+            told.years(e.payback) if r.ticked else none
+            for r, e in zip(results, expected, strict=True)
         ],
-        f"Outdoor air (the standard asks for {minimum})": [
-            air_flow(r.after.outdoor_air, units) for r in results
-        ],
-        "Cautions before the work": [str(len(r.cautions)) for r in results],
+        "net": [dollars(r.net_savings) for r in results],
+        "co2": [told.co2(r.before.co2 - r.after.co2) for r in results],
+        "air": [flow(r.after.outdoor_air) for r in results],
+        "cautions": [str(len(r.cautions)) for r in results],
     }
-    return [[name, *cells] for name, cells in lines.items()]
+    blanks = {"years": results[0].period_years, "minimum": flow(results[0].minimum_air)}
+    return [[told.say(f"compare.{name}", **blanks), *row] for name, row in cells.items()]
 
 
-def _measures(study: Study, results: list[PlanResult]) -> list[list[str]]:
+def _fixes(told: Told, results: list[PlanResult]) -> list[list[str]]:
     chosen = {key for result in results for key in result.ticked}
+    yes, no = told.say("file.yes"), told.say("file.no")
     return [
-        [
-            study.offer(key).measure.title,
-            *(IN_IT if key in result.ticked else NOT_IN_IT for result in results),
-        ]
-        for key in study.keys
+        [told.titles[key], *(yes if key in result.ticked else no for result in results)]
+        for key in told.study.keys
         if key in chosen
     ]

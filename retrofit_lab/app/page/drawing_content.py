@@ -1,82 +1,207 @@
-"""The drawing of the house as the page gets it: once its shape, and with each tick its arrows and words."""
+"""The drawing of the house as the page gets it: once its shape, and with each pick its arrows and words."""
 
 from collections.abc import Mapping, Sequence
 from functools import cached_property
 from typing import Any
 
-from retrofit_lab.app.shared.heat_wording import (
-    LEGEND,
-    SHORT_NAMES,
-    TABLE_COLUMNS,
-    Heat,
-    heat_sentence,
-    heat_table,
-    long_name,
-    numbers_text,
-    part_label,
-    shown_text,
-)
+from retrofit_lab.app.page.told import Told
 from retrofit_lab.app.shared.section_drawing import arrows, drawn_parts, section_drawing
-from retrofit_lab.house.parts import LOSING, parts_of_paths
+from retrofit_lab.app.shared.shown_units import heat
+from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.house.parts import LOSING, PARTS, parts_of_paths
 from retrofit_lab.house.section import section_of
-from retrofit_lab.study.study import Study
+from retrofit_lab.model.losses import SeasonLosses
+from retrofit_lab.proposals.dollars_by_part import OTHERS, Dollars, dollars_by_part
+from retrofit_lab.proposals.in_real_houses import Expected
+from retrofit_lab.study.results import PlanResult
+
+COOLING = "cooling"
+DRAWN_AS = {"heating": COOLING}
+"""Parts whose dollars go by another name: heat is paid where it leaves, so the machine counts what it cools."""
+LEAST_SHARE = 0.05
+"""Share below which a part has no line in the table. [of 100]"""
+LEAST_DOLLARS = 0.5
+WIDEST = 46.0
+"""What the largest stream of dollars is drawn as. [of 100]"""
+ARROW = "\N{RIGHTWARDS ARROW}"
+Now = tuple[Mapping[str, float], Mapping[str, float] | None]
 
 
 class HouseDrawing:
     """Drawing of one study's house."""
 
-    def __init__(self, study: Study) -> None:
-        self.study = study
-        self.section = section_of(study.as_found)
-        self.names = {
-            part: long_name(part, self.section)
-            for part in drawn_parts(self.section, list(SHORT_NAMES))
-        }
+    def __init__(self, told: Told) -> None:
+        self.told, self.study = told, told.study
+        self.section = section_of(self.study.as_found)
+        self.shown = drawn_parts(self.section, PARTS)
         self.parts = {
-            offer.key: parts_of_paths(study.house, [change.path for change in offer.changes])
-            for offer in study.offers
+            offer.key: parts_of_paths(self.study.house, [change.path for change in offer.changes])
+            for offer in self.study.offers
         }
 
     @cached_property
-    def _now(self) -> Any:
+    def _now(self) -> SeasonLosses:
         return self.study.energies.season_losses(())
 
+    @cached_property
+    def _paid_now(self) -> Dollars:
+        return dollars_by_part(self.study, (), self.study.plan(()).before)
+
+    def name(self, part: str) -> str:
+        """Name of a part inside a sentence."""
+        if part == "floor":
+            return self.told.say(
+                f"floor.{self.section.below}" if self.section.below else "part.floor"
+            )
+        return self.told.say(f"part.{part}")
+
     def shape(self) -> dict[str, Any]:
-        """What stays while measures are ticked."""
-        titles = {part: SHORT_NAMES[part] for part in self.names}
+        """What stays while fixes are picked."""
+        titles = {part: self.told.say(f"part_short.{part}") for part in self.shown}
         return {
             "svg": section_drawing(self.section, titles),
-            "legend": [list(item) for item in LEGEND],
+            "names": {part: self.name(part) for part in self.shown},
         }
 
-    def content(self, ticked: Sequence[str], units: str) -> dict[str, Any]:
-        """What a tick changes."""
-        heat = Heat(now=self._now, then=self.study.energies.season_losses(ticked))
-        now, then = heat.shares()
-        drawn = arrows(self.section, now, then if ticked else None)
-        shares = {part: (now[part], then[part] if ticked else None) for part in LOSING}
+    def content(self, result: PlanResult, expected: Expected) -> dict[str, Any]:
+        """What a pick changes: the house in dollars, and in heat."""
         return {
-            "sentence": heat_sentence(heat, self.section, ticked=bool(ticked)),
-            "parts": {part: self._part(part, shares, drawn, ticked) for part in self.names},
-            "columns": TABLE_COLUMNS,
-            "rows": heat_table(heat, self.section, units),
+            "dollars": self._in_dollars(result, expected),
+            "heat": self._in_heat(result.ticked),
+            "picked": {part: self._picked(part, result.ticked) for part in self.shown},
         }
 
-    def _part(
-        self,
-        part: str,
-        shares: Mapping[str, tuple[float, float | None]],
-        drawn: Mapping[str, Mapping[str, str]],
-        ticked: Sequence[str],
-    ) -> dict[str, str]:
+    def _picked(self, part: str, ticked: Sequence[str]) -> str:
         keys = [key for key, parts in self.parts.items() if part in parts]
+        if not keys:
+            return self.told.say("house.part_nothing")
         on = sum(key in ticked for key in keys)
-        name = self.names[part]
+        return self.told.say("house.part_picked", on=on, count=len(keys))
+
+    def _in_dollars(self, result: PlanResult, expected: Expected) -> dict[str, Any]:
+        now, then = self._paid_now, None
+        if result.ticked:
+            after = dollars_by_part(self.study, result.ticked, result.after)
+            then = now.toward(after, expected.saving / result.saved if result.saved else 1.0)
+        widest = max((abs(now.parts[part]) for part in LOSING), default=0.0) or 1.0
+        scaled = [
+            {part: WIDEST * paid.parts[part] / widest for part in LOSING} if paid else None
+            for paid in (now, then)
+        ]
+        amounts = {part: self._amounts(part, now, then) for part in self.shown}
         return {
-            "before": "",
-            "after": "",
-            **drawn.get(part, {}),
-            "numbers": numbers_text(*shares[part]) if part in shares else "",
-            "label": part_label(name, shares.get(part), on, len(keys)),
-            "chosen": shown_text(name, on, len(keys)),
+            "sentence": self._dollar_sentence(now, then),
+            "parts": self._drawn((scaled[0] or {}, scaled[1]), amounts, dollars),
+            "columns": self.told.all("house.columns_dollars"),
+            "rows": self._dollar_rows(now, then or now),
         }
+
+    def _amounts(self, part: str, now: Dollars, then: Dollars | None) -> tuple[float, float | None]:
+        name = DRAWN_AS.get(part, part)
+        return now.parts[name], then.parts[name] if then else None
+
+    def _drawn(
+        self,
+        streams: Now,
+        amounts: Mapping[str, tuple[float, float | None]],
+        written: Any,
+    ) -> dict[str, dict[str, str]]:
+        drawn = arrows(self.section, *streams)
+        blank = {"before": "", "after": ""}
+        return {
+            part: {**blank, **drawn.get(part, {}), **self._said(part, amounts[part], written)}
+            for part in self.shown
+            if part in amounts
+        } | {
+            part: {**blank, "numbers": "", "label": self.name(part)}
+            for part in self.shown
+            if part not in amounts
+        }
+
+    def _said(self, part: str, amount: tuple[float, float | None], written: Any) -> dict[str, str]:
+        now, then = written(amount[0]), None if amount[1] is None else written(amount[1])
+        name = self.name(part)
+        name = name[:1].upper() + name[1:]
+        if then is None or then == now:
+            return {
+                "numbers": now,
+                "label": self.told.say("house.part_dollars", part=name, amount=now),
+            }
+        label = self.told.say("house.part_dollars_plan", part=name, now=now, then=then)
+        return {"numbers": f"{now} {ARROW} {then}", "label": label}
+
+    def _dollar_sentence(self, now: Dollars, then: Dollars | None) -> str:
+        largest = sorted(now.parts, key=lambda part: -now.parts[part])[:3]
+        blanks: dict[str, str] = {}
+        for place, part in zip(("first", "second", "third"), largest, strict=False):
+            blanks |= {place: self.name(part), f"{place}_amount": dollars(now.parts[part])}
+        said = self.told.say("house.sentence", **blanks)
+        if then is None:
+            return said
+        plan = self.told.say(
+            "house.sentence_plan", now=dollars(now.whole), after=dollars(then.whole)
+        )
+        return f"{said} {plan}"
+
+    def _dollar_rows(self, now: Dollars, then: Dollars) -> list[list[str]]:
+        rows = [
+            [self.name(part), dollars(now.parts[part]), dollars(then.parts[part])]
+            for part in (*LOSING, *OTHERS)
+            if max(abs(now.parts[part]), abs(then.parts[part])) >= LEAST_DOLLARS
+        ]
+        fixed = [self.told.say("house.fixed"), dollars(now.fixed), dollars(then.fixed)]
+        whole = [self.told.say("house.all"), dollars(now.whole), dollars(then.whole)]
+        return [*rows, *([fixed] if now.fixed >= LEAST_DOLLARS else []), whole]
+
+    def _in_heat(self, ticked: Sequence[str]) -> dict[str, Any]:
+        losses = self.study.energies.season_losses(ticked)
+        whole = self._now.total
+        now, then = (
+            {part: float(share) for part, share in which.of_hundred(whole).items()}
+            for which in (self._now, losses)
+        )
+        amounts = {p: (now[p], then[p] if ticked else None) for p in self.shown if p in LOSING}
+        return {
+            "sentence": self._heat_sentence(now, then if ticked else None),
+            "parts": self._drawn((now, then if ticked else None), amounts, _percent),
+            "columns": self.told.all("house.columns_heat"),
+            "rows": self._heat_rows(now, then, losses),
+        }
+
+    def _heat_sentence(self, now: Mapping[str, float], then: Mapping[str, float] | None) -> str:
+        blanks: dict[str, str] = {}
+        for place, part in zip(
+            ("first", "second", "third"), sorted(now, key=lambda p: -now[p]), strict=False
+        ):
+            blanks |= {place: self.name(part), f"{place}_share": _percent(now[part])}
+        said = self.told.say("house.heat_sentence", **blanks)
+        if then is None:
+            return said
+        less = sum(now.values()) - sum(then.values())
+        key = "house.heat_sentence_plan" if less >= 0 else "house.heat_sentence_more"
+        return f"{said} {self.told.say(key, less=_percent(less), more=_percent(-less))}"
+
+    def _heat_rows(
+        self, now: Mapping[str, float], then: Mapping[str, float], losses: SeasonLosses
+    ) -> list[list[str]]:
+        system = self.told.words.system
+        rows = [
+            [
+                self.name(part), _percent(now[part]), _percent(then[part]),
+                heat(self._now.by_part[part], system), heat(losses.by_part[part], system),
+            ]
+            for part in LOSING
+            if max(abs(now[part]), abs(then[part])) >= LEAST_SHARE
+        ]  # fmt: skip
+        totals = (heat(self._now.total, system), heat(losses.total, system))
+        tanks = (heat(self._now.hot_water, system), heat(losses.hot_water, system))
+        return [
+            *rows,
+            [self.told.say("house.all"), "100%", _percent(sum(then.values())), *totals],
+            [self.told.say("house.tank"), "", "", *tanks],
+        ]
+
+
+def _percent(share: float) -> str:
+    """A share as people say it, in whole percent."""
+    return f"{share:.0f}%"

@@ -1,110 +1,91 @@
-"""What next and what to leave out, and how much saving more money buys: two deeper views of the page, in words."""
+"""What next and what to leave out, and how much saving more money buys: questions of the page, in words."""
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
+from retrofit_lab.app.page.asking import Asked, Content
 from retrofit_lab.app.shared.figures import frontier_figure
-from retrofit_lab.app.shared.shown_units import Telling
-from retrofit_lab.app.shared.wording import dollars, lowered, yearly
-from retrofit_lab.study.advice import Advice, Change, Proposal
-from retrofit_lab.study.results import PlanResult
+from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.study.advice import Change, Proposal
 
-Content = dict[str, Any]
-Values = Mapping[str, float]
-EVERY = "The line is worked out from every combination of measures."
-SEARCHED = "There are too many combinations to look at each; the line joins the best that were found for each amount."
 MOST_NEXT = 6
 MOST_ROWS = 10
 
 
-def what_next(advice: Advice, result: PlanResult, _values: Values, telling: Telling) -> Content:
-    """What is worth adding to the ticked measures, and which of them bring less than they cost."""
-    steps = advice.next_steps(result.ticked)[:MOST_NEXT]
-    sorry = advice.regretted(result.ticked)
-    columns = [
-        "",
-        "Measure",
-        "Costs",
-        "Saves a year",
-        f"In {result.period_years} years, more than it costs",
-    ]
-    rows = [_row("add", change, telling) for change in steps]
-    rows += [_row("leave out", change, telling) for change in sorry]
-    content: Content = {"sentences": _next_sentences(steps, sorry, telling)}
+def what_next(asked: Asked) -> Content:
+    """What is worth adding to the plan, and what of it brings less than it costs."""
+    steps = asked.advice.next_steps(asked.ticked)[:MOST_NEXT]
+    sorry = asked.advice.regretted(asked.ticked)
+    rows = [_row(asked, "panel.next.add", change) for change in steps]
+    rows += [_row(asked, "panel.next.leave", change) for change in sorry]
+    content: Content = {"sentences": _next_sentences(asked, steps, sorry)}
     if rows:
+        columns = list(asked.told.all("panel.next.columns"))
+        columns[-1] = columns[-1].format(years=asked.result.period_years)
         content["table"] = {"columns": columns, "rows": rows}
     if steps:
         first = (*steps[0].needs, steps[0].key)
-        content |= {"tick": [*result.ticked, *first], "tick_label": "Tick the first of them"}
+        use = asked.say("panel.next.use")
+        content |= {"tick": [*asked.ticked, *first], "tick_label": use}
     return content
 
 
-def _next_sentences(
-    steps: Sequence[Change], sorry: Sequence[Change], telling: Telling
-) -> list[str]:
-    first = "Nothing more would be worth its cost on top of what is ticked."
+def _next_sentences(asked: Asked, steps: Sequence[Change], sorry: Sequence[Change]) -> list[str]:
+    told, first = asked.told, asked.say("panel.next.none")
     if steps:
-        first = (
-            f"Next would be: {lowered(telling.titles[steps[0].key])}. The numbers are on top of what "
-            f"is ticked; they change with every tick."
+        first = asked.say(
+            "panel.next.first",
+            title=told.name(steps[0].key),
+            saving=told.yearly(_saving(asked, steps[0])),
+            cost=dollars(steps[0].cost) if steps[0].cost > 0 else asked.say("form.free"),
         )
-    second = "Everything that is ticked brings at least what it costs."
+    sentences = [first]
     if sorry:
-        names = ", ".join(lowered(telling.titles[change.key]) for change in sorry)
-        second = f"Beside the others these bring less than they cost, if money is all that counts: {names}."
-    return [first, second]
+        names = told.names(change.key for change in sorry)
+        sentences.append(asked.say("panel.next.sorry", names=names))
+    elif asked.ticked:
+        sentences.append(asked.say("panel.next.all_worth"))
+    return sentences
 
 
-def _row(what: str, change: Change, telling: Telling) -> list[str]:
-    return [
-        what,
-        _with_needs(change, telling),
-        dollars(change.cost),
-        yearly(change.saving),
-        dollars(change.net_savings),
-    ]
+def _saving(asked: Asked, change: Change) -> float:
+    return asked.real.of_measure(change.key, change.saving)
 
 
-def _with_needs(change: Change, telling: Telling) -> str:
-    """Title of a measure, with what must be done for it too."""
-    needs = ", ".join(lowered(telling.titles[key]) for key in change.needs)
-    title = telling.titles[change.key]
-    return f"{title} (with: {needs})" if needs else title
+def _row(asked: Asked, what: str, change: Change) -> list[str]:
+    told = asked.told
+    title = told.titles[change.key]
+    if change.needs:
+        title = asked.say("panel.next.with", title=title, names=told.names(change.needs))
+    money = (dollars(change.cost), told.yearly(_saving(asked, change)), dollars(change.net_savings))
+    return [asked.say(what), title, *money]
 
 
-def more_for_the_money(
-    advice: Advice, result: PlanResult, _values: Values, telling: Telling
-) -> Content:
-    """The most that can be saved for each amount of money, with the ticked set beside it."""
-    best = advice.frontier(result.ticked)
-    sentence = _frontier_sentence(best, result)
+def more_for_the_money(asked: Asked) -> Content:
+    """The most that can be saved for each amount of money, with the plan beside it."""
+    best, result, told = asked.advice.frontier(asked.ticked), asked.result, asked.told
+    sentence = _frontier_sentence(asked, best)
     chosen = (result.cost.likely, result.saved) if result.ticked else None
-    figure = frontier_figure([(p.cost, p.saving) for p in best], chosen)
-    shown = best[:: max(1, -(-len(best) // MOST_ROWS))]
+    names = {name: asked.say(f"chart.{name}") for name in ("best", "plan", "spend", "save")}
+    figure = frontier_figure([(p.cost, p.saving) for p in best], chosen, names)
     rows = [
-        [
-            dollars(proposal.cost),
-            dollars(proposal.saving),
-            "; ".join(lowered(telling.titles[key]) for key in proposal.keys) or "nothing",
-        ]
-        for proposal in shown
+        [dollars(p.cost), dollars(p.saving), told.names(p.keys) or asked.say("panel.more.nothing")]
+        for p in best[:: max(1, -(-len(best) // MOST_ROWS))]
     ]
-    columns = ["Costs", "Saves a year at most", "With"]
+    how = asked.say("panel.more.exact" if best[0].exact else "panel.more.searched")
+    fold = asked.say("panel.more.fold")
     return {
-        "sentences": [
-            sentence,
-            EVERY if best[0].exact else SEARCHED,
-        ],
+        "sentences": [sentence, how],
         "chart": {"figure": figure, "sentence": sentence},
-        "table": {"columns": columns, "rows": rows, "fold": "Some sets on the line"},
+        "table": {"columns": told.all("panel.more.columns"), "rows": rows, "fold": fold},
     }
 
 
-def _frontier_sentence(best: Sequence[Proposal], result: PlanResult) -> str:
+def _frontier_sentence(asked: Asked, best: Sequence[Proposal]) -> str:
+    result = asked.result
     if not result.ticked:
-        return "The more is spent, the less each further dollar saves."
+        return asked.say("panel.more.none")
     most = max((p.saving for p in best if p.cost <= result.cost.likely + 0.5), default=0.0)
-    chosen = f"What is ticked costs about {dollars(result.cost.likely)} and saves {dollars(result.saved)} a year"
+    blanks = {"cost": dollars(result.cost.likely), "saving": dollars(result.saved)}
     if dollars(most) == dollars(result.saved):
-        return f"{chosen}; no other set was found that saves more for the same money."
-    return f"{chosen}; for the same money as much as {dollars(most)} a year could be saved."
+        return asked.say("panel.more.best", **blanks)
+    return asked.say("panel.more.better", **blanks, most=dollars(most))

@@ -33,6 +33,7 @@ from retrofit_lab.app.shared.surroundings import (
     FOLDER_VARIABLE,
     GUESSES_VARIABLE,
     HOUSE_VARIABLE,
+    LANGUAGE_VARIABLE,
     PRICES_VARIABLE,
     TEMPLATES,
     TRAINER_VARIABLE,
@@ -40,6 +41,7 @@ from retrofit_lab.app.shared.surroundings import (
 from retrofit_lab.base.shipped_files import shipped_folder
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.record import BillFiles
+from retrofit_lab.texts import LANGUAGES
 
 SERVER_MODULE = "retrofit_lab.app.serve"
 LOOPBACK = ("127.0.0.1", "::1", "localhost")
@@ -73,6 +75,7 @@ class ServeOptions:
     class_size: int | None = None
     idle_seconds: int = IDLE_SECONDS
     trainer: str = ""
+    language: str = LANGUAGES[0]
 
 
 def check_options(options: ServeOptions) -> None:
@@ -191,6 +194,7 @@ def _environment(options: ServeOptions, folder: str) -> dict[str, str]:
         FOLDER_VARIABLE: _whole(options.folder),
         BILLS_VARIABLE: options.bills.text,
         PRICES_VARIABLE: _whole(options.prices),
+        LANGUAGE_VARIABLE: options.language,
         GUESSES_VARIABLE: folder if options.trainer else "",
         TRAINER_VARIABLE: options.trainer,
     }

@@ -78,8 +78,8 @@ def bar_amount(alone: float, share: float) -> str:
     return f"{kept} of {whole}" if share < alone else f"{kept}, alone {whole}"
 
 
-def money_figure(balance: Sequence[float]) -> Figure:
-    """Money saved less money spent, by year."""
+def money_figure(balance: Sequence[float], years: str, unit: str) -> Figure:
+    """Money saved less money spent, by year; ``years`` and ``unit`` name the axes."""
     bars = {
         "type": "bar",
         "x": list(range(len(balance))),
@@ -92,8 +92,8 @@ def money_figure(balance: Sequence[float]) -> Figure:
         "template": {},
         "margin": {"l": 10, "r": 10, "t": 10, "b": 40},
         "font": {"size": 13, "color": "#1c1c1c"},
-        "xaxis": {"title": {"text": "years from now"}, "automargin": True},
-        "yaxis": {"title": {"text": "dollars"}, "automargin": True, "zeroline": True},
+        "xaxis": {"title": {"text": years}, "automargin": True},
+        "yaxis": {"title": {"text": unit}, "tickprefix": "$", "automargin": True, "zeroline": True},
         "paper_bgcolor": "#ffffff",
         "plot_bgcolor": "#ffffff",
     }
@@ -101,15 +101,20 @@ def money_figure(balance: Sequence[float]) -> Figure:
 
 
 def frontier_figure(
-    line: Sequence[tuple[float, float]], chosen: tuple[float, float] | None
+    line: Sequence[tuple[float, float]],
+    chosen: tuple[float, float] | None,
+    names: Mapping[str, str],
 ) -> Figure:
-    """The most saved a year for each cost as a line of steps, and the chosen set as a diamond."""
+    """The most saved a year for each cost as a line of steps, and the chosen plan as a diamond.
+
+    ``names`` says what ``best``, ``plan``, ``spend`` and ``save`` are called.
+    """
     costs, savings = [cost for cost, _ in line], [saving for _, saving in line]
     traces: list[Trace] = [
         {
             "type": "scatter",
             "mode": "lines",
-            "name": "most that can be saved",
+            "name": names["best"],
             "x": costs,
             "y": savings,
             "line": {"color": PLAIN, "width": 3, "shape": "hv"},
@@ -120,37 +125,32 @@ def frontier_figure(
             {
                 "type": "scatter",
                 "mode": "markers",
-                "name": "what is ticked",
+                "name": names["plan"],
                 "x": [chosen[0]],
                 "y": [chosen[1]],
                 "marker": {"color": KEPT, "size": 14, "symbol": "diamond"},
             }
         )
-    layout = bar_layout("dollars to spend", 300, legend=True)
-    layout["yaxis"] |= {"title": {"text": "dollars saved a year"}, "rangemode": "tozero"}
+    layout = bar_layout(names["spend"], 300, legend=True)
+    layout["yaxis"] |= {"title": {"text": names["save"]}, "tickprefix": "$", "rangemode": "tozero"}
+    layout["xaxis"] |= {"tickprefix": "$"}
     return {"data": traces, "layout": layout}
 
 
-def end_use_figure(result: PlanResult) -> Figure:
-    """Cost of each end use in a year, as the house is and with what is ticked."""
-    uses = [use for use, amount in result.before.cost_by_use.items() if amount >= 1]
-    uses += [u for u, amount in result.after.cost_by_use.items() if amount >= 1 and u not in uses]
-    labels = [wrapped(use.replace("_", " ")) for use in uses[::-1]]
-    traces = [
-        bar_trace(
-            "with what is ticked",
-            KEPT,
-            "",
-            labels,
-            [result.after.cost_by_use[u] for u in uses[::-1]],
-        ),
-        bar_trace(
-            "as it is", PLAIN, "/", labels, [result.before.cost_by_use[u] for u in uses[::-1]]
-        ),
-    ]
-    layout = bar_layout("dollars a year", 90 + 44 * max(len(uses), 2), legend=True)
+def end_use_figure(result: PlanResult, uses: Mapping[str, str], names: Mapping[str, str]) -> Figure:
+    """Cost of each end use in a year, now and with a plan.
+
+    ``uses`` says what end uses are called, ``names`` what ``now``, ``then`` and the ``axis`` are.
+    """
+    before, after = result.before.cost_by_use, result.after.cost_by_use
+    shown = [use for use, amount in before.items() if max(amount, after.get(use, 0.0)) >= 1]
+    shown += [use for use, amount in after.items() if amount >= 1 and use not in before]
+    labels = [wrapped(uses[use]) for use in shown[::-1]]
+    then = bar_trace(names["then"], KEPT, "", labels, [after[use] for use in shown[::-1]])
+    now = bar_trace(names["now"], PLAIN, "/", labels, [before.get(use, 0.0) for use in shown[::-1]])
+    layout = bar_layout(names["axis"], 90 + 44 * max(len(shown), 2), legend=True)
     layout["barmode"] = "group"
-    return {"data": traces, "layout": layout}
+    return {"data": [then, now], "layout": layout}
 
 
 def bar_layout(unit: str, height: int, *, legend: bool) -> dict[str, Any]:

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 
-from retrofit_lab.app.shared.figures import KEPT, PLAIN
 from retrofit_lab.app.shared.section_layout import (
     DEPTH,
     EAVE,
@@ -26,7 +25,9 @@ from retrofit_lab.app.shared.section_layout import (
 from retrofit_lab.app.shared.svg import Node, Point, node, points
 from retrofit_lab.house.section import Section
 
-INK, PAPER, ROOM = "#1c1c1c", "#ffffff", "#f3eee2"
+INK, PAPER, ROOM = "var(--ink, #1c1c1c)", "var(--card, #ffffff)", "var(--room, #f3eee2)"
+WAS, SAVED = "var(--was, #999999)", "var(--saved, #0072b2)"
+"""Colors by the page's own names for them, so that the drawing follows a dark page."""
 ARROW = 42.0
 HEAD = 12.0
 WIDTH_OF_ONE = 0.55
@@ -133,7 +134,7 @@ def _group(part: str, title: str, shape: list[Node], anchor: Anchor) -> Node:
         x=x, y=y, text_anchor=anchor.align,
     )  # fmt: skip
     before = node("polygon", class_="before", points="", fill="url(#as-it-is)", stroke=INK)
-    after = node("polygon", class_="after", points="", fill=KEPT)
+    after = node("polygon", class_="after", points="", fill=SAVED)
     return node(
         "g", _field(anchor), *shape, before, after, label,
         class_="part", data_part=part, role="button", tabindex="0", aria_pressed="false",
@@ -155,7 +156,7 @@ def _field(anchor: Anchor) -> Node:
 
 def _hatch() -> Node:
     line = node("path", d="M0,6 L6,0", stroke=INK, stroke_width="1")
-    ground = node("rect", width="6", height="6", fill=PLAIN)
+    ground = node("rect", width="6", height="6", fill=WAS)
     pattern = node(
         "pattern", ground, line,
         id="as-it-is", width="6", height="6", patternUnits="userSpaceOnUse",

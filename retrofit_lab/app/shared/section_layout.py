@@ -64,8 +64,8 @@ def anchors(layout: Layout) -> dict[str, Anchor]:
     left, right = LEFT - 52.0, RIGHT + 52.0
     top = layout.roof_foot
     found = {
-        "air": _upward(layout, MIDDLE - 50.0),
-        "attic": _upward(layout, MIDDLE + 50.0),
+        "air": _upward(layout, MIDDLE - 74.0),
+        "attic": _upward(layout, MIDDLE + 74.0),
         "walls": Anchor(
             start=(LEFT, FLOOR - 54.0), direction=TO_LEFT, label=(left, FLOOR - 58.0), align="end"
         ),

@@ -1,23 +1,12 @@
 """Physical amounts in words, in the units that the visitor chose; the factors are in `retrofit_lab.base.units`."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-
+from retrofit_lab.app.shared.systems import SYSTEMS
 from retrofit_lab.base.units import in_si
 from retrofit_lab.base.values import Value
 from retrofit_lab.money.terms import fuels
 
-US, SI = "US", "SI"
-SYSTEMS = {US: "US: F, Btu, cfm, pounds", SI: "SI: \N{DEGREE SIGN}C, kWh, L/s, kilograms"}
+US, SI = SYSTEMS
 KG_PER_LB = 0.45359237
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Telling:
-    """How answers are told: titles of the measures by key, and the units."""
-
-    titles: Mapping[str, str]
-    units: str
 
 
 def shown(value: float, written: str, units: str) -> tuple[float, str]:

@@ -1,7 +1,9 @@
 // Draws bars from finished places across the chart. The elements are kept, so that a tick changes little.
 // Stands after parts.js, before whatever draws bars.
 
-function barsBlock() {
+import { countDrawn, make, setHidden, setText, whenChanged } from "./parts.js";
+
+export function barsBlock() {
   const block = make("div", "chart bars");
   block.setAttribute("role", "img");
   const legend = make("p", "legend");
@@ -9,7 +11,7 @@ function barsBlock() {
   return { block, legend, lines: [] };
 }
 
-function showBars(chart, { bars, sentence }) {
+export function showBars(chart, { bars, sentence }) {
   chart.block.setAttribute("aria-label", sentence);
   setHidden(chart.block, !bars.rows.length);
   while (chart.lines.length > bars.rows.length) chart.lines.pop().line.remove();
@@ -19,7 +21,7 @@ function showBars(chart, { bars, sentence }) {
   countDrawn(chart.block);
 }
 
-function barLine(chart) {
+export function barLine(chart) {
   const line = make("div", "bar");
   const label = make("span", "bar-label");
   const track = make("span", "track");
@@ -38,7 +40,7 @@ function barLine(chart) {
   return { line, label, amount, parts, zero };
 }
 
-function fillBar(bar, row, zero) {
+export function fillBar(bar, row, zero) {
   setText(bar.label, row.label);
   setText(bar.amount, row.amount);
   bar.zero.style.left = `${zero}%`;
@@ -49,7 +51,7 @@ function fillBar(bar, row, zero) {
   }
 }
 
-function legendItem(name, text) {
+export function legendItem(name, text) {
   const sample = make("span", `sample ${name}`);
   sample.setAttribute("aria-hidden", "true");
   const item = make("span", "item");

@@ -1,5 +1,7 @@
 // Notices when nothing answers behind the page any more, says so in a sentence, and offers a way back. Stands after parts.js.
 
+import { make, setHidden, setText } from "./parts.js";
+
 const ANSWER_WITHIN = 15000;
 const LOOK_AFTER = 3000;
 const LOOK_EVERY = 10000;
@@ -7,15 +9,17 @@ const LOST = {
   ended: "What worked behind this page has ended, because the page was left for a while or something went wrong.",
   silent: "The program behind this page cannot be reached: it was stopped, or the network is down.",
   slow: "The program behind this page does not answer.",
+  still: "There is still no answer. Start the program again if it was stopped, then try once more.",
+  again: "Open it again",
 };
-const STILL_SILENT = "There is still no answer. Start the program again if it was stopped, then try once more.";
 
 // What is behind the page: it "runs", has "ended", is "silent"; or nothing, where no server of ours says.
-async function behindPage() {
+export async function behindPage() {
   const config = document.getElementById("jupyter-config-data");
   const { kernelId, baseUrl } = config ? JSON.parse(config.textContent) : {};
   if (!kernelId) return "";
   try {
+    /** @type {RequestInit} */
     const options = { cache: "no-store", redirect: "manual" };
     const answer = await fetch(`${baseUrl}api/kernels/${kernelId}`, options);
     return answer.ok ? "runs" : "ended";
@@ -25,12 +29,15 @@ async function behindPage() {
 }
 
 // The note, and what the page tells it: an answer is awaited, an answer came.
-function connection({ goBack, kept }) {
+/**
+ * @param {{goBack: () => void, kept: string, words?: Object<string, string>}} options words where a page has its own
+ */
+export function connection({ goBack, kept, words = LOST }) {
   const block = make("div", "lost");
   block.setAttribute("role", "alert");
   block.hidden = true;
   const sentence = make("p");
-  const again = make("button", "", "Open it again");
+  const again = make("button", "", words.again);
   again.type = "button";
   block.append(sentence, again);
   let shown = "";
@@ -39,7 +46,7 @@ function connection({ goBack, kept }) {
     if (shown === "ended") return;
     shown = state;
     setHidden(block, !state);
-    setText(sentence, state ? `${LOST[state]} ${kept}`.trim() : "");
+    setText(sentence, state ? `${words[state]} ${kept}`.trim() : "");
   };
   const look = async () => {
     const state = await behindPage();
@@ -48,7 +55,7 @@ function connection({ goBack, kept }) {
     return state;
   };
   again.addEventListener("click", async () => {
-    if ((await behindPage()) === "silent") setText(sentence, STILL_SILENT);
+    if ((await behindPage()) === "silent") setText(sentence, words.still);
     else goBack();
   });
   watchBehind(look);
@@ -74,7 +81,7 @@ function connection({ goBack, kept }) {
 }
 
 // Looks now and then while somebody sees the page, and at once when they come back to it.
-function watchBehind(look) {
+export function watchBehind(look) {
   const seen = () => { if (!document.hidden) look(); };
   setInterval(seen, LOOK_EVERY);
   document.addEventListener("visibilitychange", seen);

@@ -1,9 +1,13 @@
 // What every page is made of: elements with text, the chart, the table beside it. Python puts this text in
 // front of a page's own script, so that all pages draw with the same code.
 
-const NARROW = 420;
+import { barsBlock, showBars } from "./bars.js";
 
-function make(tag, className, text) {
+const NARROW = 420;
+/** What the chart library and its promise are kept at. */
+const shelf = /** @type {any} */ (globalThis);
+
+export function make(tag, className, text) {
   const element = document.createElement(tag);
   if (className) element.className = className;
   if (text !== undefined) element.textContent = text;
@@ -11,19 +15,19 @@ function make(tag, className, text) {
 }
 
 // The text that stands there is changed, not replaced: the browser then looks at its place alone.
-function setText(element, text) {
+export function setText(element, text) {
   const inside = element.firstChild;
   if (inside && inside === element.lastChild && inside.nodeType === Node.TEXT_NODE) {
     if (inside.data !== text) inside.data = text;
   } else if (element.textContent !== text) element.textContent = text;
 }
 
-function setHidden(element, hidden) {
+export function setHidden(element, hidden) {
   if (element.hidden !== hidden) element.hidden = hidden;
 }
 
 // Fills a place anew where what it stands for has changed; most ticks change little of a page.
-function whenChanged(place, content, children) {
+export function whenChanged(place, content, children) {
   const shown = JSON.stringify(content);
   if (place.shown === shown) return;
   place.shown = shown;
@@ -31,45 +35,45 @@ function whenChanged(place, content, children) {
 }
 
 // One item a text; the items that are there are used again.
-function fillItems(list, texts) {
+export function fillItems(list, texts) {
   while (list.children.length > texts.length) list.lastChild.remove();
   while (list.children.length < texts.length) list.appendChild(make("li"));
   texts.forEach((text, place) => setText(list.children[place], text));
 }
 
 // The chart library comes with the first chart: from the page's server where it has it, else from the kernel.
-function chartLibrary(model) {
-  if (window.Plotly) return Promise.resolve(window.Plotly);
-  if (!window.retrofitLabCharts) window.retrofitLabCharts = new Promise((resolve) => loadCharts(model, resolve));
-  return window.retrofitLabCharts;
+export function chartLibrary(model) {
+  if (shelf.Plotly) return Promise.resolve(shelf.Plotly);
+  if (!shelf.retrofitLabCharts) shelf.retrofitLabCharts = new Promise((resolve) => loadCharts(model, resolve));
+  return shelf.retrofitLabCharts;
 }
 
-function loadCharts(model, resolve) {
-  const place = document.getElementById("chart-library");
+export function loadCharts(model, resolve) {
+  const place = /** @type {HTMLLinkElement | null} */ (document.getElementById("chart-library"));
   if (!place) {
     chartsFromKernel(model, resolve);
     return;
   }
   const script = make("script");
   script.src = place.href;
-  script.addEventListener("load", () => resolve(window.Plotly));
+  script.addEventListener("load", () => resolve(shelf.Plotly));
   script.addEventListener("error", () => chartsFromKernel(model, resolve));
   document.head.appendChild(script);
 }
 
-function chartsFromKernel(model, resolve) {
+export function chartsFromKernel(model, resolve) {
   model.on("msg:custom", (message) => {
-    if (message.kind !== "library" || window.Plotly) return;
+    if (message.kind !== "library" || shelf.Plotly) return;
     const script = make("script");
     script.textContent = message.text;
     document.head.appendChild(script);
-    resolve(window.Plotly);
+    resolve(shelf.Plotly);
   });
   model.send({ kind: "library" });
 }
 
 // Draws as wide as there is room, and again when that changes: a page that opens late, a phone that is turned.
-function drawChart(model, place, chart) {
+export function drawChart(model, place, chart) {
   place.chart = chart;
   chartLibrary(model).then((library) => {
     drawAsWide(library, place);
@@ -82,23 +86,30 @@ function drawChart(model, place, chart) {
 }
 
 // How often a picture was drawn, for whoever waits until it is.
-function countDrawn(picture) {
+export function countDrawn(picture) {
   picture.dataset.drawn = String(Number(picture.dataset.drawn || 0) + 1);
 }
 
-function drawAsWide(library, place) {
+// The page's own ink and no ground, so that a chart fits a light and a dark page.
+export function inkOf(place, layout) {
+  const color = getComputedStyle(place).color;
+  const clear = "rgba(0,0,0,0)";
+  return { font: { ...layout.font, color }, paper_bgcolor: clear, plot_bgcolor: clear };
+}
+
+export function drawAsWide(library, place) {
   const width = Math.floor(place.clientWidth);
   if (!width) return;
   place.drawnWidth = width;
   const { figure, sentence } = place.chart;
-  const layout = { ...figure.layout, width };
+  const layout = { ...figure.layout, ...inkOf(place, figure.layout), width };
   if (width < NARROW && layout.xaxis && layout.xaxis.nticks) layout.xaxis = { ...layout.xaxis, nticks: 3 };
   library.react(place, figure.data, layout, { displayModeBar: false, staticPlot: true, plotlyServerURL: "" });
   place.setAttribute("aria-label", sentence);
   countDrawn(place);
 }
 
-function fillTable(table, chart) {
+export function fillTable(table, chart) {
   whenChanged(table, [chart.columns, chart.rows], () => {
     const head = make("thead");
     head.append(lineOf(chart.columns, "th"));
@@ -109,13 +120,13 @@ function fillTable(table, chart) {
   });
 }
 
-function lineOf(texts, tag) {
+export function lineOf(texts, tag) {
   const line = make("tr");
   line.append(...texts.map((text) => make(tag, "", text)));
   return line;
 }
 
-function tableBlock(label) {
+export function tableBlock(label) {
   const scroll = make("div", "scroll");
   scroll.tabIndex = 0;
   scroll.setAttribute("role", "region");
@@ -125,14 +136,14 @@ function tableBlock(label) {
   return { scroll, table };
 }
 
-function foldedBlock(title, inside) {
+export function foldedBlock(title, inside) {
   const details = make("details");
   details.append(make("summary", "", title), inside);
   return details;
 }
 
 // A table that is filled only while it is open.
-function foldedTable(title, label) {
+export function foldedTable(title, label) {
   const { scroll, table } = tableBlock(label);
   const details = foldedBlock(title, scroll);
   let content = null;
@@ -142,7 +153,7 @@ function foldedTable(title, label) {
 }
 
 // Enter in a box, taken here, since JupyterLab keeps the browser from doing anything about it.
-function whenEntered(input, entered) {
+export function whenEntered(input, entered) {
   input.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || input.tagName === "SELECT") return;
     event.preventDefault();
@@ -151,7 +162,7 @@ function whenEntered(input, entered) {
 }
 
 // Number boxes and choices with their labels.
-function numberBoxes(fields, changed) {
+export function numberBoxes(fields, changed) {
   const form = make("div", "form");
   const inputs = new Map();
   for (const field of fields) {
@@ -175,14 +186,14 @@ function numberBoxes(fields, changed) {
   return { form, inputs };
 }
 
-function readBoxes(inputs) {
+export function readBoxes(inputs) {
   const values = {};
   inputs.forEach((input, name) => { values[name] = Number(input.value); });
   return values;
 }
 
 // An answer as plain data: sentences, a list under a heading, a chart, a table.
-function showAnswer(model, place, content) {
+export function showAnswer(model, place, content) {
   place.replaceChildren(...content.sentences.map((sentence) => make("p", "", sentence)));
   if (content.items && content.items.length) {
     const list = make("ul");

@@ -1,0 +1,146 @@
+"""The plan as steps by phase, what to settle first, who does it, and safety notes by tier; no numbers of its own."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from retrofit_lab.app.page.told import Told
+from retrofit_lab.app.shared.wording import dollars, lowered
+from retrofit_lab.proposals.in_real_houses import Expected
+from retrofit_lab.proposals.steps import PHASES, SETTLE, Proposal, Step
+from retrofit_lab.safety.cautions import cautions
+from retrofit_lab.safety.hazards import STOPS, hazards
+from retrofit_lab.study.results import PlanResult
+
+
+def plan_content(told: Told, proposed: Proposal, expected: Expected) -> dict[str, Any]:
+    """What the plan view shows."""
+    result = proposed.result
+    if not result.ticked:
+        return {
+            "ticked": [],
+            "lead": told.say("plan.none"),
+            "settle": [],
+            "phases": [],
+            "needed": [],
+            "total": "",
+            "cautions": [],
+        }
+    known = hazards()
+    steps = [step for step in proposed.steps if step.in_plan and step.key not in known]
+    apart = [step for step in proposed.steps if not step.in_plan and step.key not in known]
+    return {
+        "ticked": list(result.ticked),
+        "lead": _first(told, steps, proposed, expected),
+        "settle": _to_settle(told, proposed),
+        "phases": _phases(told, steps, expected),
+        "needed": [_needed(told, step, expected) for step in apart],
+        "total": told.say(
+            "plan.total", cost=told.price_range(result.cost), saving=dollars(expected.saving)
+        ),
+        "cautions": cautions_of(told, result),
+    }
+
+
+def _first(told: Told, steps: Sequence[Step], proposed: Proposal, expected: Expected) -> str:
+    """What to do first, in a sentence."""
+    ready = [step for step in steps if not step.waits]
+    if any(hazard.does == STOPS for hazard in proposed.result.hazards) or not ready:
+        title = told.hazard(proposed.result.hazards[0])["title"] if proposed.result.hazards else ""
+        return (
+            told.say("plan.first_settle", title=lowered(title)) if title else told.say("plan.steps")
+        )
+    first = ready[0]
+    saves = expected.lines[first.key]
+    return told.say(
+        "plan.first_step" if saves > -0.5 else "plan.first_step_more",
+        title=told.name(first.key),
+        saving=dollars(abs(saves)),
+        cost=told.price(first.cost) if first.cost else told.say("form.none"),
+    )
+
+
+def _needed(told: Told, step: Step, expected: Expected) -> str:
+    """What the house needs for health or to last, beside the plan."""
+    saves = expected.last[step.key]
+    return told.say(
+        "plan.needed_one" if saves > -0.5 else "plan.needed_more",
+        title=told.titles[step.key],
+        saving=dollars(abs(saves)),
+        cost=told.price_range(step.cost) if step.cost else told.say("form.none"),
+    )
+
+
+def _to_settle(told: Told, proposed: Proposal) -> list[dict[str, str]]:
+    known = hazards()
+    found = [
+        known[step.key] for step in proposed.steps if step.phase == SETTLE and step.key in known
+    ]
+    return [
+        {"title": told.hazard(hazard)["title"], "text": told.released(hazard)} for hazard in found
+    ]
+
+
+def _phases(told: Told, steps: Sequence[Step], expected: Expected) -> list[dict[str, Any]]:
+    places = {step.key: place for place, step in enumerate(steps, 1)}
+    found = {phase: [step for step in steps if step.phase == phase] for phase in PHASES}
+    return [
+        {
+            "title": told.say(f"phase.{phase}"),
+            "rows": [_step(told, step, places[step.key], expected) for step in inside],
+        }
+        for phase, inside in found.items()
+        if inside
+    ]
+
+
+def _step(told: Told, step: Step, place: int, expected: Expected) -> dict[str, Any]:
+    saves = told.yearly(expected.lines[step.key])
+    before = [lowered(told.hazard(hazard)["title"]) for hazard in step.held_by]
+    notes = [told.words.caution(c)[0] for group in step.cautions.values() for c in group]
+    said = [told.say("plan.waits", titles="; ".join(before))] if before else []
+    if step.after:
+        said.append(told.say("plan.needs", titles=told.names(step.after)))
+    said += [lowered(title) for title in notes]
+    return {
+        "key": step.key,
+        "place": place,
+        "title": told.titles[step.key],
+        "who": told.say(f"doer.{step.doer}"),
+        "cost": told.price(step.cost) if step.cost else told.say("form.none"),
+        "saves": saves,
+        "before": "; ".join(said),
+        "waits": step.waits,
+    }
+
+
+def cautions_of(told: Told, result: PlanResult) -> list[dict[str, str]]:
+    """Safety notes of a plan, the gravest tier first."""
+    air = cautions()["minimum_ventilation"].key
+    return [
+        {
+            "tier": told.say(f"tier.{item.tier}"),
+            **told.caution(item.caution),
+            "belongs": told.say("row.caution_because", names=told.names(item.measures))
+            if item.measures
+            else told.say("row.caution_house"),
+            "air": _air(told, result) if item.caution.key == air else "",
+        }
+        for item in result.cautions
+    ]
+
+
+def _air(told: Told, result: PlanResult) -> str:
+    """How the outdoor air compares with the published minimum, and what fan could bring the rest."""
+    flow = told.words.flow
+    said = told.say(
+        "plan.air", air=flow(result.after.outdoor_air), minimum=flow(result.minimum_air)
+    )
+    fan = result.fresh_air
+    if fan is None:
+        return said
+    title = told.name(fan.measure)
+    more = told.say(
+        "plan.fan", flow=flow(fan.flow), title=title, why=told.words.word(fan.why),
+        cost=told.price_range(fan.cost), yearly=dollars(fan.yearly),
+    )  # fmt: skip
+    return f"{said} {more}"

@@ -1,0 +1,111 @@
+"""What only a rater asks: which fix earns what, where the energy goes, how a number came about."""
+
+from collections.abc import Callable
+
+from retrofit_lab.app.page.asking import Asked, Content
+from retrofit_lab.app.shared.figures import end_use_figure
+from retrofit_lab.app.shared.shown_units import amount, fuel_amount
+from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.money.terms import fuels
+from retrofit_lab.study.energy_attribution import Pair, Saving, who_saves
+from retrofit_lab.study.explanation import TOPICS
+
+MOST_PAIRS = 5
+LEAST_TOLD = 1.0
+"""Overlap of a pair below which it is not told. [dollars/year]"""
+LEAST_USED = 0.5
+DOLLARS, CO2 = 0, 1
+"""Places among what savings can be counted in; fuels follow."""
+
+
+def shares(asked: Asked) -> Content:
+    """What each fix saves alone, last and by fair share, and which pairs overlap."""
+    if not asked.ticked:
+        return asked.only("panel.shares.none")
+    place = asked.number("counted")
+    fuel = list(fuels())[place - 2] if place > CO2 else ""
+    if fuel and fuel not in {name for name, _ in asked.advice.study.uses}:
+        return {"sentences": [asked.say("panel.shares.no_fuel", fuel=asked.say(f"fuel.{fuel}"))]}
+    account, told = who_saves(asked.advice.study, asked.ticked), _teller(asked, place, fuel)
+    rows = [
+        [asked.told.titles[part.key], *(told(s) for s in (part.alone, part.last, part.share))]
+        for part in account.parts
+    ]
+    rows.append([asked.say("panel.shares.all"), "", "", told(account.whole)])
+    return {
+        "sentences": [asked.say("panel.shares.lead")],
+        "table": {"columns": asked.told.all("panel.shares.columns"), "rows": rows},
+        "heading": asked.say("panel.shares.heading"),
+        "items": [
+            _pair(asked, pair, told)
+            for pair in account.pairs[:MOST_PAIRS]
+            if abs(pair.lost.cost) >= LEAST_TOLD
+        ],
+    }
+
+
+def _teller(asked: Asked, place: int, fuel: str) -> Callable[[Saving], str]:
+    """Says a saving in what it is counted in."""
+    if fuel:
+        return lambda saving: fuel_amount(saving.energy[fuel], fuel, asked.told.words.system)
+    if place == CO2:
+        return lambda saving: asked.told.co2(saving.co2)
+    return lambda saving: dollars(saving.cost)
+
+
+def _pair(asked: Asked, pair: Pair, told: Callable[[Saving], str]) -> str:
+    return asked.say(
+        "panel.shares.lost" if pair.lost.cost > 0 else "panel.shares.won",
+        first=asked.told.titles[pair.first],
+        second=asked.told.name(pair.second),
+        lost=told(pair.lost),
+        within=told(pair.within),
+        why=asked.told.plain(asked.told.words.word(pair.why)),
+    )
+
+
+def where_it_goes(asked: Asked) -> Content:
+    """What the energy is used for, now and with the plan."""
+    before, after, told = asked.result.before.energy, asked.result.after.energy, asked.told
+    rows = [
+        [
+            asked.say(
+                "panel.uses.of_fuel", use=asked.say(f"use.{use}"), fuel=asked.say(f"fuel.{fuel}")
+            ),
+            fuel_amount(used, fuel, told.words.system),
+            fuel_amount(after[fuel, use], fuel, told.words.system),
+        ]
+        for (fuel, use), used in before.items()
+        if max(used, after[fuel, use]) >= LEAST_USED
+    ]
+    names = {name: asked.say(f"panel.uses.{name}") for name in ("now", "then", "axis")}
+    uses = {use: asked.say(f"use.{use}") for use in asked.result.after.cost_by_use}
+    sentence = asked.say("panel.uses.sentence")
+    return {
+        "sentences": [sentence],
+        "chart": {"figure": end_use_figure(asked.result, uses, names), "sentence": sentence},
+        "table": {"columns": told.all("panel.uses.columns"), "rows": rows},
+    }
+
+
+def behind_the_numbers(asked: Asked) -> Content:
+    """Formula, inputs with source and steps of one mechanism."""
+    found, system = (
+        asked.advice.study.explain(list(TOPICS)[asked.number("topic")]),
+        asked.told.words.system,
+    )
+    rows = [
+        [
+            item.path,
+            amount(item.value, item.unit, system),
+            asked.say("panel.numbers.default" if item.assumed else "panel.numbers.given"),
+            item.source,
+        ]
+        for item in found.inputs
+    ]
+    return {
+        "sentences": [found.formula],
+        "heading": asked.say("panel.numbers.heading"),
+        "items": [f"{step.text}: {amount(step.value, step.unit, system)}" for step in found.steps],
+        "table": {"columns": asked.told.all("panel.numbers.columns"), "rows": rows},
+    }

@@ -1,0 +1,69 @@
+"""The page's modules: their unit tests run in node where there is one; every word they say is in the catalog."""
+
+import os
+import re
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from retrofit_lab.app.shared.scripts import STATIC
+from retrofit_lab.texts import catalog
+
+OF_THE_PAGE = ("address", "house", "kept", "list", "page", "picture", "plan", "questions", "say")
+UNIT_TESTS = Path(__file__).parents[1] / "js"
+A_SENTENCE = re.compile(r"""["'`]([A-Z][a-z]+ [a-z]+[^"'`]*)["'`]""")
+
+
+def script(name: str) -> str:
+    return (STATIC / f"{name}.js").read_text(encoding="utf-8")
+
+
+def test_modules_pass_their_unit_tests(tmp_path: Path) -> None:
+    node = shutil.which("node")
+    if node is None:
+        reason = "no node here; the page needs none, only these tests"
+        pytest.fail(reason) if os.environ.get("CI") else pytest.skip(reason)
+    for path in (*STATIC.glob("*.js"), *UNIT_TESTS.glob("*.js")):
+        shutil.copy(path, tmp_path)
+    (tmp_path / "package.json").write_text('{"type": "module"}', encoding="utf-8")
+    ran = subprocess.run(
+        [node, "--test", *map(str, tmp_path.glob("*.test.js"))],
+        capture_output=True, text=True, check=False, cwd=tmp_path,
+    )  # fmt: skip
+    assert ran.returncode == 0, ran.stdout[-4000:]
+    assert re.search(r"# pass [1-9]", ran.stdout)
+
+
+def test_every_word_that_the_scripts_say_is_in_the_catalog() -> None:
+    texts = catalog("en", "page")["client"]
+    said = {key for name in OF_THE_PAGE for key in re.findall(r'say\("(\w+)"', script(name))}
+    assert said - set(texts) == set()
+    built = {"language", "units"} | {key for key in texts if key.startswith(("lost_", "count_"))}
+    named = {name for line in OF_THE_PAGE for name in re.findall(r'"(\w+)"', script(line))}
+    assert set(texts) - said - built - named == set()
+
+
+@pytest.mark.parametrize("name", OF_THE_PAGE)
+def test_no_sentence_stands_in_a_script(name: str) -> None:
+    code = re.sub(
+        r"/\*\*.*?\*/",
+        "",
+        re.sub(r"^ *//.*", "", script(name), flags=re.MULTILINE),
+        flags=re.DOTALL,
+    )
+    assert A_SENTENCE.findall(code) == []
+
+
+@pytest.mark.parametrize("name", OF_THE_PAGE)
+def test_every_import_names_what_its_module_gives(name: str) -> None:
+    for names, source in re.findall(
+        r'^import \{ ([^}]+) \} from "\./(\w+)\.js";', script(name), re.MULTILINE
+    ):
+        given = set(
+            re.findall(
+                r"^export (?:async )?(?:function|const|class) (\w+)", script(source), re.MULTILINE
+            )
+        )
+        assert {one.strip() for one in names.split(",")} <= given, source
