@@ -10,6 +10,7 @@ import pytest
 from examples import example
 
 import retrofit_lab
+from retrofit_lab.base.shipped_files import shipped_folder
 from retrofit_lab.model.year import year_energy
 
 ROOMS = ("physics", "model")
@@ -36,6 +37,13 @@ def test_examples_run(name: str) -> None:
     module = importlib.import_module(name)
     extra = given() if ".model." in name else {"np": np}
     result = doctest.testmod(module, extraglobs=extra, optionflags=doctest.ELLIPSIS)
+    assert result.failed == 0
+
+
+def test_answers_of_the_lab_notebook_hold() -> None:
+    path = shipped_folder("notebooks") / "classroom" / "LAB_ANSWERS.md"
+    result = doctest.testfile(str(path), module_relative=False)
+    assert result.attempted >= 20
     assert result.failed == 0
 
 
