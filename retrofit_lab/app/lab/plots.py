@@ -7,9 +7,8 @@ import plotly.graph_objects as go
 
 from retrofit_lab.app.lab.tables import several_table
 from retrofit_lab.app.shared.figures import KEPT, PLAIN, bar_layout, bar_trace, wrapped
-from retrofit_lab.app.shared.heat_wording import SHORT_NAMES
 from retrofit_lab.app.shared.wording import dollars
-from retrofit_lab.app.shared.words import Words
+from retrofit_lab.app.shared.words import Words, words
 from retrofit_lab.money.terms import fuels
 from retrofit_lab.study.answers import EnergyAnswer, PlanAnswer, Several
 from retrofit_lab.study.lab import Lab
@@ -68,7 +67,8 @@ def lab_plot(lab: Lab, said: Words) -> go.Figure:
         part: float(heat) for part, heat in losses.by_part.items() if abs(float(heat)) > LEAST_HEAT
     }
     order = sorted(parts, key=lambda part: parts[part])
-    labels = [said.word(SHORT_NAMES[part]) for part in order]
+    named = words(said.language, page="page")
+    labels = [named.say(f"part_short.{part}") for part in order]
     bars = [bar_trace("", KEPT, "", labels, [parts[part] / MILLION for part in order])]
     title = said.say("title.lab", house=lab.house.name)
     return _figure(bars, title, said.say("axis.heat"), rows=len(order), legend=False)
