@@ -108,9 +108,16 @@ def check_word(word: str, known: Iterable[str], where: str) -> None:
     RecordError
         Naming where it stands, the word and what there is.
     """
+    problem = word_problem(word, known)
+    if problem:
+        raise RecordError(f"{where} {problem}")
+
+
+def word_problem(word: str, known: Iterable[str]) -> str:
+    """Sentence on a word that is not in a vocabulary; empty where it is."""
     names = list(filter(None, known))
-    if word and word not in names:
-        raise RecordError(f"{where} '{word}' is unknown; {known_names(word, names)}.")
+    fine = not word or word in names
+    return "" if fine else f"'{word}' is unknown; {known_names(word, names)}."
 
 
 def _is_asked(field: "Field[Any]") -> bool:

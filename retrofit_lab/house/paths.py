@@ -3,7 +3,7 @@
 from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
 from functools import cache
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast, get_args, get_type_hints
 
 from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.parameters import Parameter, parameters
@@ -34,6 +34,20 @@ def field_names(kind: Any) -> tuple[str, ...]:
 @cache
 def _field_names(kind: Hashable) -> tuple[str, ...]:
     return tuple(f.name for f in fields(kind))  # type: ignore[arg-type]
+
+
+def fields_below(kind: Any) -> frozenset[str]:
+    """Names of all fields of a record type and of the records inside it."""
+    return _fields_below(kind)
+
+
+@cache
+def _fields_below(kind: Hashable) -> frozenset[str]:
+    found = set(_field_names(kind))
+    for hint in get_type_hints(kind).values():
+        inner = [one for one in (hint, *get_args(hint)) if is_dataclass(one)]
+        found |= {name for one in inner for name in _fields_below(cast("Hashable", one))}
+    return frozenset(found)
 
 
 def numbers(record: Any, prefix: str = "") -> Iterator[tuple[str, Value]]:

@@ -5,11 +5,21 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from retrofit_lab.base.records import check_word, known_keys, record, records, shipped_table
+from retrofit_lab.base.records import (
+    check_word,
+    known_keys,
+    record,
+    records,
+    shipped_table,
+    word_problem,
+)
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
+from retrofit_lab.house.description import House
 from retrofit_lab.house.observations import observation_names
+from retrofit_lab.house.paths import field_names, fields_below
 from retrofit_lab.measures.evidence import evidence_problem
+from retrofit_lab.measures.selecting import EITHER
 
 OPERATIONS = ("to", "at_least", "at_most", "times", "plus", "seal")
 NEEDS = ("", "health", "durability")
@@ -187,11 +197,15 @@ def measure_from_table(table: Mapping[str, Any], where: str = "measure") -> Meas
 
 
 def _check(measure: Measure, where: str) -> None:
-    problem = next(_problems(measure), None)
-    if problem:
-        raise MeasureError(f"{where}: {problem}")
-    for name, word, known in _words(measure):
-        check_word(word, known, f"{where}: {name}")
+    """Refuse an entry with every problem that it has, one sentence a line."""
+    unknown = (
+        f"{name} {problem}"
+        for name, word, known in _words(measure)
+        if (problem := word_problem(word, known))
+    )
+    problems = [f"{where}: {problem}" for problem in (*_problems(measure), *unknown)]
+    if problems:
+        raise MeasureError("\n".join(problems))
 
 
 def _problems(measure: Measure) -> Iterator[str]:
@@ -224,7 +238,11 @@ def _words(measure: Measure) -> Iterator[tuple[str, str, Iterable[str]]]:
     yield "visit", measure.cost.visit, ("", *VISITS)
     yield "life mark", measure.life.mark, MARKS
     yield "cost mark", measure.cost.mark, MARKS
-    yield from (("op", change.op, OPERATIONS) for change in measure.changes)
+    for change in measure.changes:
+        yield "op", change.op, OPERATIONS
+        yield "field", change.field, fields_below(House)
+        for one in change.where.split(EITHER):
+            yield "where", one.partition("[")[0].partition(".")[0], field_names(House)
     yield from (("scale", change.scale, ("", *SCALES)) for change in measure.changes)
     recorded = (*measure.called_by, *measure.only_recorded, *measure.unless_recorded)
     yield from (("observation", word, tuple(observation_names())) for word in recorded)
