@@ -60,7 +60,7 @@ def test_saving_grows_by_the_charge_alone() -> None:
 
 def test_shares_sets_account_and_single_results_agree() -> None:
     result = ENDS.plan(KEYS)
-    shares, error = ENDS.fair_shares(KEYS)
+    shares, error = ENDS.energies.fair_shares(KEYS)
     assert error == 0.0
     assert sum(shares.values()) == pytest.approx(result.saved, abs=1e-9)
     sets = lattice_of(ENDS, [(key,) for key in KEYS])
@@ -68,7 +68,7 @@ def test_shares_sets_account_and_single_results_agree() -> None:
     for number in range(len(sets.cost)):
         keys = [key for i, key in enumerate(KEYS) if number >> i & 1]
         alone = ENDS.energy(ENDS.mask(keys)[None])
-        saved = ENDS.single.cost[0] - alone.cost[0]
+        saved = ENDS.energies.single.cost[0] - alone.cost[0]
         assert sets.saving[number] == pytest.approx(saved, abs=1e-9)
     assert sorted(places.values()) == list(places.values()) or sets.masks.shape[1] == len(KEYS)
     assert sets.saving[-1] == pytest.approx(result.saved, abs=1e-9)
