@@ -4,10 +4,11 @@ import numpy as np
 import pytest
 from examples import example
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.money.tariffs import NetMetering, Period, Tariff, Tier, day_shape
-from retrofit_lab.money.terms import MoneyTerms, fuels
+from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.energy_attribution import who_saves
 from retrofit_lab.study.plan_tables import lattice_of

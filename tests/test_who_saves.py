@@ -11,8 +11,8 @@ from retrofit_lab.app.page.panels import answered, panel_named
 from retrofit_lab.app.page.told import told
 from retrofit_lab.app.shared.shown_units import SI, US
 from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.values import InputError
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.energy_attribution import Saving, who_saves

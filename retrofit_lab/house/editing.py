@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.checking import HouseError, number_problem
@@ -158,7 +159,7 @@ def unit_of_kind(house: House, path: str) -> str:
     if owner.section == "leaksite" and name == "count":
         return next((r["unit"] for r in read_rows("leak_sites.csv") if r["key"] == owner.kind), "")
     if owner.section == "price":
-        unit = next((r["unit"] for r in read_rows("fuels.csv") if r["key"] == owner.key), "unit")
+        unit = fuels()[owner.key].unit if owner.key in fuels() else "unit"
         return f"{DOLLARS} a {unit if name == 'price' else 'month'}"
     return DOLLARS if owner.section == "recommendation" else ""
 

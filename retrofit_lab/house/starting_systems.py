@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.description import Ducts, FuelPrice, HotWater
 from retrofit_lab.house.file import record_from_table
@@ -240,10 +241,7 @@ def _appliances(first: FirstAnswers, shape: Shape, fuels: set[str]) -> Iterator[
         yield replace(record, fuel=gas) if key in cooking and gas else record
 
 
-def _prices(fuels: set[str]) -> Iterator[FuelPrice]:
-    for row in read_rows("fuels.csv"):
-        if row["key"] in fuels:
-            yield replace(
-                item_named(f"prices.{row['key']}").record,
-                price=float(row["price_dollars_per_unit"]),
-            )
+def _prices(used: set[str]) -> Iterator[FuelPrice]:
+    for key, fuel in fuels().items():
+        if key in used:
+            yield replace(item_named(f"prices.{key}").record, price=fuel.demo_price)

@@ -7,10 +7,10 @@ from typing import TypeAlias
 
 import numpy as np
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.sums import MONTHS, over_last, total, weighted
 from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.money.tariffs import Tariff, hourly_price, month_charges
-from retrofit_lab.money.terms import fuels
 
 Monthly: TypeAlias = Callable[[tuple[str, str]], Value]
 

@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.sums import MONTHS, over_last, over_year
 from retrofit_lab.base.values import FloatArray
 from retrofit_lab.house.description import House
 from retrofit_lab.money.charges import LEAST_USE, Charges, Monthly
 from retrofit_lab.money.tariffs import Tariff, hourly_price
-from retrofit_lab.money.terms import MoneyTerms, fuels
+from retrofit_lab.money.terms import MoneyTerms
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

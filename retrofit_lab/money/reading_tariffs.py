@@ -5,11 +5,11 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Any
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.sums import MONTHS
 from retrofit_lab.base.values import is_number_within, shown, shown_key
 from retrofit_lab.money.problem import MoneyError, unknown_keys
 from retrofit_lab.money.tariffs import DAYS, HOURS, NetMetering, Period, Tariff, Tier
-from retrofit_lab.money.terms import fuels
 
 KEYS = ("price", "fixed", "as_of", "source", "tiers", "time_of_use", "net_metering")
 PERIOD_KEYS = ("name", "price", "hours", "days", "months")

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import fields
 from typing import Any
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.values import is_number_within, shown, shown_key
 from retrofit_lab.money.factors import real_rate
 from retrofit_lab.money.problem import MoneyError, unknown_keys
@@ -16,7 +17,6 @@ from retrofit_lab.money.terms import (
     PERIOD_RANGE,
     RATE_RANGE,
     MoneyTerms,
-    fuels,
 )
 
 TERMS = (

@@ -1,11 +1,9 @@
-"""On what terms money is counted: prices of fuels, discount rate, study period, price rises, rebates."""
+"""On what terms money is counted: discount rate, study period, price rises, rebates."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache
-from types import MappingProxyType
 
-from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.money.factors import nominal_rate
 from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.money.rebates import Rebate
@@ -16,39 +14,6 @@ PERIOD_RANGE = (1, 40)
 ESCALATION_RANGE = (-0.1, 0.2)
 INFLATION_RANGE = (-0.02, 0.15)
 CARBON_RANGE = (0.0, 5000.0)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fuel:
-    """One fuel: its unit, heat content [Btu/unit], CO2 [kg/unit] and a demo price. [dollars/unit]"""
-
-    key: str
-    name: str
-    unit: str
-    heat_content: float
-    co2: float
-    demo_price: float
-    price_as_of: str
-    price_source: str
-
-
-@cache
-def fuels() -> Mapping[str, Fuel]:
-    """All fuels by key."""
-    return MappingProxyType({row["key"]: _fuel(row) for row in read_rows("fuels.csv")})
-
-
-def _fuel(row: Mapping[str, str]) -> Fuel:
-    return Fuel(
-        key=row["key"],
-        name=row["name"],
-        unit=row["unit"],
-        heat_content=float(row["Btu_per_unit"]),
-        co2=float(row["CO2_kg_per_unit"]),
-        demo_price=float(row["price_dollars_per_unit"]),
-        price_as_of=row["price_as_of"],
-        price_source=row["price_source"],
-    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,9 +9,9 @@ from itertools import combinations
 
 import numpy as np
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.sums import weighted
 from retrofit_lab.base.values import FloatArray, InputError
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.savings.attribution import alone, fair_share, interaction, last
 from retrofit_lab.savings.combinations import MOST_MEASURES, all_plans
 from retrofit_lab.study.study import Study

@@ -5,6 +5,7 @@ from functools import cached_property
 
 import numpy as np
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.sums import over_last, weighted
 from retrofit_lab.base.values import BoolArray, FloatArray, IntArray
 from retrofit_lab.model.year import YearEnergy, year_energy
@@ -12,7 +13,6 @@ from retrofit_lab.money.charges import Charges, Monthly
 from retrofit_lab.money.factors import modified_uniform_present_value
 from retrofit_lab.money.pricing import PricedFuel, charges_for, priced_fuels
 from retrofit_lab.money.purchase import Purchases
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.savings.plan_energies import PlanEnergies
 from retrofit_lab.study.buying import purchases_of
 from retrofit_lab.study.case import Case

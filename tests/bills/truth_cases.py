@@ -11,6 +11,7 @@ from functools import cache
 
 import numpy as np
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.bills.fitting.house_fit import HouseFit, fit_house, numbers_at
 from retrofit_lab.bills.fitting.model_months import fuel_months
@@ -24,7 +25,6 @@ from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.measures.fitted_measures import offers_for, with_offers
 from retrofit_lab.model.year import year_energy
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.uncertainty.sampling import EIGHTY_PERCENT, WEATHER, spreads
 
 HOUSES = ("wren_cottage", "alder_street")

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.shipped_files import data_path, read_rows
 from retrofit_lab.base.units import SPELLING
@@ -14,7 +15,6 @@ from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.file import load_house
 from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.measures.selecting import select
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.safety.cautions import cautions
 
 HOUSES = ["alder_street", "wren_cottage"]

@@ -7,8 +7,8 @@ from functools import cache
 import numpy as np
 from fifteen_houses import CLEAN, expected, houses, measures_since, study_of
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.measures.renamed import todays_keys
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.proposals.steps import SETTLE, Proposal, rater_plan
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study

@@ -5,6 +5,7 @@ import numpy_financial as npf
 import pytest
 from checks import Check, assert_check, outside
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.money.factors import (
     modified_uniform_present_value,
     nominal_rate,
@@ -15,7 +16,7 @@ from retrofit_lab.money.factors import (
 from retrofit_lab.money.pricing import PricedFuel, charges_for
 from retrofit_lab.money.purchase import Anyway, Purchases, Visit
 from retrofit_lab.money.tariffs import Tariff, Tier
-from retrofit_lab.money.terms import MoneyTerms, fuels
+from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.money.worth import (
     adjusted_internal_rate,
     cost_factors_over_life,

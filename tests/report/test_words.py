@@ -18,6 +18,7 @@ from retrofit_lab.app.shared.systems import (
     quantity_shown,
 )
 from retrofit_lab.app.shared.words import words
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.units import SPELLING
@@ -25,7 +26,6 @@ from retrofit_lab.base.values import InputError
 from retrofit_lab.measures.catalogue import catalogue, vocabulary
 from retrofit_lab.measures.own_prices import OWN_SOURCE
 from retrofit_lab.model.year import END_USES
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.safety.cautions import cautions
 from retrofit_lab.savings.explaining import sentences
 from retrofit_lab.texts import FOLDER, LANGUAGES

@@ -5,10 +5,10 @@ import pytest
 from scipy.special import ndtr, ndtri
 from scipy.stats import qmc
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.values import InputError
 from retrofit_lab.measures.catalogue import catalogue
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.uncertainty.even_points import BITS, MOST, even_points, normal_at, place_of
 
 

@@ -9,7 +9,7 @@ from retrofit_lab.app.lab.tables import several_table
 from retrofit_lab.app.shared.figures import KEPT, PLAIN, bar_layout, bar_trace, wrapped
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import Words, words
-from retrofit_lab.money.terms import fuels
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.study.answers import EnergyAnswer, PlanAnswer, Several
 from retrofit_lab.study.lab import Lab
 

@@ -6,7 +6,7 @@ from typing import Any
 import pandas as pd
 
 from retrofit_lab.app.shared.words import Words
-from retrofit_lab.money.terms import fuels
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.study.answers import EnergyAnswer, PlanAnswer, Several
 from retrofit_lab.study.lab import Lab
 from retrofit_lab.study.results import MeasureResult

@@ -5,8 +5,8 @@ from typing import Any
 from retrofit_lab.app.page.asking import Asked, Content
 from retrofit_lab.app.shared.figures import KEPT, PLAIN, Figure
 from retrofit_lab.app.shared.shown_units import US, shown
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.bills.fitting.house_fit import Compared, NumberMoved
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.study.billed import BilledHouse
 from retrofit_lab.texts import LANGUAGES
 

@@ -13,8 +13,8 @@ from retrofit_lab.app.page.time_panels import if_we_move, money_over_time, over_
 from retrofit_lab.app.page.told import Told
 from retrofit_lab.app.page.worth_panels import more_for_the_money, what_next
 from retrofit_lab.app.shared.fields import Field, checked_numbers, field_content
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.values import InputError
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.savings.choosing import ChoiceError
 from retrofit_lab.study.explanation import TOPICS
 

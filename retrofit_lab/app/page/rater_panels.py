@@ -6,7 +6,7 @@ from retrofit_lab.app.page.asking import Asked, Content
 from retrofit_lab.app.shared.figures import end_use_figure
 from retrofit_lab.app.shared.shown_units import amount, fuel_amount
 from retrofit_lab.app.shared.wording import dollars
-from retrofit_lab.money.terms import fuels
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.study.energy_attribution import Pair, Saving, who_saves
 from retrofit_lab.study.explanation import TOPICS
 

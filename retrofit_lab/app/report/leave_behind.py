@@ -17,10 +17,10 @@ from retrofit_lab.app.report.view_measures import released
 from retrofit_lab.app.shared.scripts import STATIC
 from retrofit_lab.app.shared.surroundings import CHART_LIBRARY
 from retrofit_lab.app.shared.words import Words
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.values import BoolArray, FloatArray, InputError
 from retrofit_lab.money.purchase import Anyway, Visit
 from retrofit_lab.money.rebates import Rebate
-from retrofit_lab.money.terms import fuels
 from retrofit_lab.money.worth import cost_factors_over_life
 from retrofit_lab.proposals.all_plans import AllSets
 from retrofit_lab.safety.cautions import Caution, cautions_for

@@ -1,9 +1,9 @@
 """Physical amounts in words, in the units that the visitor chose; the factors are in `retrofit_lab.base.units`."""
 
 from retrofit_lab.app.shared.systems import SYSTEMS
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.units import in_si
 from retrofit_lab.base.values import Value
-from retrofit_lab.money.terms import fuels
 
 US, SI = SYSTEMS
 KG_PER_LB = 0.45359237

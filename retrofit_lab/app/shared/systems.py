@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from functools import cache
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.units import R_UNIT, SPELLING, U_UNIT, registry
-from retrofit_lab.money.terms import fuels
 
 SYSTEMS = ("us", "si")
 SI = "si"

@@ -3,7 +3,7 @@
 import re
 from functools import cache
 
-from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.values import InputError
 
 BTU_PER_FT3_GAS = 1037.0
@@ -46,19 +46,19 @@ _USUAL_FUEL = {
 @cache
 def fuel_units() -> dict[str, str]:
     """Unit in which each fuel is counted, by fuel: kWh, therm, gallon or cord."""
-    return {row["key"]: row["unit"] for row in read_rows("fuels.csv")}
+    return {key: fuel.unit for key, fuel in fuels().items()}
 
 
 @cache
 def heat_contents() -> dict[str, float]:
     """Heat content of a unit of each fuel. [Btu/unit]"""
-    return {row["key"]: float(row["Btu_per_unit"]) for row in read_rows("fuels.csv")}
+    return {key: fuel.heat_content for key, fuel in fuels().items()}
 
 
 @cache
 def fuel_names() -> dict[str, str]:
     """Name of each fuel as people say it."""
-    return {row["key"]: row["name"] for row in read_rows("fuels.csv")}
+    return {key: fuel.name for key, fuel in fuels().items()}
 
 
 def plain_unit(text: str) -> str:
