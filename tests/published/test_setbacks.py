@@ -142,7 +142,7 @@ COOLED_DOWN = [
         lambda: colder(by_clock(STRIPES, sun=SUN), zone(*period("away", 40.0)), **sunny()), 0.045, "all the sun comes in these eight hours, as the cold does in each second"),
     row("a night that nobody heats, after a sunny day", "night setback of a house", TWO_NODES, "memory",
         70.0 - followed(STRIPES, schedule(NIGHT, 40.0), 400.0, 2_000.0 + THROUGH * SUN)[0],
-        lambda: colder(by_clock(STRIPES, sun=SUN), zone(*period("night", 40.0)), **sunny()), 0.065, "no sun comes in these hours; each second hour is cold and the first is one of them (3 %), and the factor of gains finds 1 % of the sun unused, as among unlike days"),
+        lambda: colder(by_clock(STRIPES, sun=SUN), zone(*period("night", 40.0)), **sunny()), 0.05, "no sun comes in these hours; each second hour is cold and the first is one of them"),
     row("night and working day, five days of seven", "setbacks by days of the week", TWO_NODES, "memory",
         (70.0 - followed(STEADY, schedule(NIGHT, 60.0), 400.0)[0]) + 5 / 7 * (70.0 - followed(STEADY, schedule(DAY, 64.0), 400.0)[0]),
         lambda: colder(by_clock(STEADY), zone(*period("night", 60.0), *period("away", 64.0, days=5.0)), **leaves(400.0)), 0.05,
