@@ -14,7 +14,7 @@ from served_page import SWITCHES, Server, browser_path, lay_out_all, open_page, 
 
 SIZES = {"390": (390, 844), "768": (768, 1024), "1366": (1366, 768), "1920": (1920, 1080)}
 LANGUAGES, THEMES = ("en", "es"), ("light", "dark")
-TWO = ("attic_hatch", "attic_insulation")
+TWO = ("attic_insulation", "heat_pump_upgrade")
 SETTLED = 700
 
 
@@ -23,7 +23,7 @@ def of_states(page: Page, name: Path) -> None:
     page.wait_for_selector(".starts button")
     page.screenshot(path=f"{name}_start.png")
     tick(page, *TWO)
-    page.wait_for_selector(".range:visible", state="attached")
+    page.wait_for_selector(".top .strip:not(.waiting)", state="attached")
     page.evaluate("window.scrollTo(0, 0)")
     page.wait_for_timeout(SETTLED)
     page.screenshot(path=f"{name}_two.png")
@@ -33,7 +33,7 @@ def of_states(page: Page, name: Path) -> None:
     page.locator(".row[data-key=attic_insulation] .toggle").click()
     page.evaluate("window.scrollTo(0, 0)")
     page.locator(".start-rater").click()
-    page.wait_for_selector(".steps tbody")
+    page.wait_for_selector(".steps tbody", state="attached")
     page.wait_for_timeout(SETTLED)
     page.screenshot(path=f"{name}_plan.png")
     if page.locator(".thumb").is_visible():

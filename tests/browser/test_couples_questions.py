@@ -64,7 +64,7 @@ def couple(house, browser: Browser) -> Iterator[Couple]:
 def test_what_should_we_do_first(couple: Couple) -> None:
     couple.tap(".start-rater")
     couple.page.wait_for_selector(".steps tbody", state="attached")
-    lead = couple.page.locator(".plan-lead").inner_text()
+    lead = couple.page.locator(".plan-lead").text_content()
     expected = RealHouses(couple.study).of_plan(couple.study.plan(couple.picked()))
     first = couple.page.locator(".steps tr[data-key]:not(.waits)").first.get_attribute("data-key")
     assert lead.startswith("First: ")
