@@ -207,6 +207,7 @@ export function showAnswer(model, place, content) {
   } else if (content.chart) {
     const chart = make("div", "chart");
     chart.setAttribute("role", "img");
+    chart.setAttribute("aria-label", content.chart.sentence);
     if (content.chart.unit) place.appendChild(make("p", "chart-unit", content.chart.unit));
     place.appendChild(chart);
     drawChart(model, chart, content.chart);
