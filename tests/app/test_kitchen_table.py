@@ -3,6 +3,7 @@
 import asyncio
 import json
 import re
+from dataclasses import replace
 
 import pytest
 from charts import check_chart
@@ -26,6 +27,7 @@ from retrofit_lab.app.shared.figures import (
 from retrofit_lab.app.shared.scripts import STATIC, together
 from retrofit_lab.app.shared.surroundings import HOUSE_VARIABLE, LANGUAGE_VARIABLE, PRICES_VARIABLE
 from retrofit_lab.app.shared.wording import chart_sentence, dollars
+from retrofit_lab.house.description import Recommendation
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.study.advice import Advice
@@ -389,6 +391,18 @@ def test_plan_view_has_each_step_once_in_order_with_its_notes(page: KitchenTable
     assert plan["lead"].startswith("First: ")
     page.ticked = []
     assert page.plan["phases"] == []
+
+
+def test_what_the_rater_recommends_in_own_words_is_told_beside_the_plan() -> None:
+    own = Recommendation(
+        key="gutters", label="Clean <b>gutters</b>", who="owner",
+        cost_low=0.0, cost_likely=40.0, cost_high=90.0,
+    )  # fmt: skip
+    page = KitchenTable(Study(replace(ALDER.as_found, recommendations=(own,))))
+    page.ticked = FIVE
+    assert page.plan["own"] == ["Clean <b>gutters</b>: costs $40 ($0 to $90), by you."]
+    keys = {row["key"] for phase in page.plan["phases"] for row in phase["rows"]}
+    assert keys == set(FIVE)
 
 
 def test_air_below_the_standard_is_told_with_both_numbers(page: KitchenTable) -> None:

@@ -61,7 +61,7 @@ def page_content(told: Told, nothing: PlanResult, parts: Parts) -> dict[str, Any
             "columns": told.all("plan.columns"),
             **{
                 name: told.say(f"plan.{name}")
-                for name in ("steps", "needed", "cautions", "cautions_none")
+                for name in ("steps", "needed", "own", "cautions", "cautions_none")
             },
         },
         "about": [*told.all("page.about"), _prices(told)],

@@ -6,7 +6,7 @@ from typing import Any
 from retrofit_lab.app.page.told import Told
 from retrofit_lab.app.shared.wording import dollars, lowered
 from retrofit_lab.proposals.in_real_houses import Expected
-from retrofit_lab.proposals.steps import PHASES, SETTLE, Proposal, Step
+from retrofit_lab.proposals.steps import OWN, PHASES, SETTLE, Proposal, Step
 from retrofit_lab.safety.cautions import cautions
 from retrofit_lab.safety.hazards import STOPS, hazards
 from retrofit_lab.study.results import PlanResult
@@ -22,18 +22,20 @@ def plan_content(told: Told, proposed: Proposal, expected: Expected) -> dict[str
             "settle": [],
             "phases": [],
             "needed": [],
+            "own": [],
             "total": "",
             "cautions": [],
         }
     known = hazards()
-    steps = [step for step in proposed.steps if step.in_plan and step.key not in known]
-    apart = [step for step in proposed.steps if not step.in_plan and step.key not in known]
+    ours = [step for step in proposed.steps if step.key not in known and step.kind != OWN]
+    steps = [step for step in ours if step.in_plan]
     return {
         "ticked": list(result.ticked),
         "lead": _first(told, steps, proposed, expected),
         "settle": _to_settle(told, proposed),
         "phases": _phases(told, steps, expected),
-        "needed": [_needed(told, step, expected) for step in apart],
+        "needed": [_needed(told, step, expected) for step in ours if not step.in_plan],
+        "own": [_own(told, step) for step in proposed.steps if step.kind == OWN],
         "total": told.say(
             "plan.total", cost=told.price_range(result.cost), saving=dollars(expected.saving)
         ),
@@ -57,6 +59,12 @@ def _first(told: Told, steps: Sequence[Step], proposed: Proposal, expected: Expe
         saving=dollars(abs(saves)),
         cost=told.price(first.cost) if first.cost else told.say("form.none"),
     )
+
+
+def _own(told: Told, step: Step) -> str:
+    """What the rater recommends in own words."""
+    cost = told.price_range(step.cost) if step.cost else told.say("form.none")
+    return told.say("plan.own_one", title=step.title, cost=cost, who=told.say(f"doer.{step.doer}"))
 
 
 def _needed(told: Told, step: Step, expected: Expected) -> str:

@@ -37,16 +37,17 @@ export function stopBlock(stop) {
  */
 export function showPlan(view, plan, texts) {
   setText(view.lead, plan.lead);
-  whenChanged(view.body, [plan.phases, plan.total, plan.needed], () => (plan.phases.length ? bodyOf(plan, texts) : []));
+  whenChanged(view.body, [plan.phases, plan.total, plan.needed, plan.own], () => (plan.phases.length ? bodyOf(plan, texts) : []));
   whenChanged(view.cautions, [plan.ticked.length > 0, plan.cautions], () => (plan.ticked.length ? notes(plan.cautions, texts) : []));
 }
 
 function bodyOf(plan, texts) {
   const made = [stepsTable(plan, texts), make("p", "total", plan.total)];
-  if (plan.needed.length) {
+  for (const name of ["needed", "own"]) {
+    if (!plan[name].length) continue;
     const list = make("ul", "plain");
-    list.append(...plan.needed.map((text) => make("li", "", text)));
-    made.push(make("h3", "", texts.needed), list);
+    list.append(...plan[name].map((text) => make("li", "", text)));
+    made.push(make("h3", "", texts[name]), list);
   }
   return made;
 }
