@@ -8,6 +8,8 @@ from retrofit_lab.study.study import Study
 
 SHOWN_FIRST = 12
 """Measures that a list starts with. (judgement)"""
+WAITING_FIRST = 3
+"""Measures that wait for a hazard and are shown beside them. (judgement)"""
 
 
 def what_matters(study: Study, nothing: PlanResult, count: int = SHOWN_FIRST) -> tuple[str, ...]:
@@ -24,6 +26,12 @@ def what_matters(study: Study, nothing: PlanResult, count: int = SHOWN_FIRST) ->
     """
     free = [key for key in study.keys if is_free_to_choose(study, key)]
     return best_first(free, nothing)[:count]
+
+
+def waiting_first(study: Study, nothing: PlanResult, count: int = WAITING_FIRST) -> tuple[str, ...]:
+    """Measures that wait for a hazard, those that bring most over the years; see `what_matters`."""
+    held = [key for key in study.keys if study.case.holds[key]]
+    return best_first(held, nothing)[:count]
 
 
 def best_first(keys: Sequence[str], nothing: PlanResult) -> tuple[str, ...]:

@@ -74,7 +74,8 @@ def test_page_has_the_box_and_each_line_says_what_it_waits_for() -> None:
     assert [item["title"] for item in page["stop"]["items"]] == ["Vermiculite in the attic"]
     assert page["stop"]["stopped"] is False
     rows = {row["key"]: row for row in page["rows"]}
-    assert "asbestos professional" in rows["attic_hatch"]["held"]
+    assert "vermiculite in the attic" in rows["attic_hatch"]["held"]
+    assert "asbestos professional" in rows["attic_hatch"]["releases"][0]
     assert rows["led_lamps"]["held"] == ""
     both = {row["key"]: row for row in shown(GAS)["rows"]}
     assert "smell of gas; vermiculite in the attic" in both["attic_hatch"]["held"]

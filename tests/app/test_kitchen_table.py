@@ -342,6 +342,9 @@ def test_what_matters_first_can_be_started_and_is_worth_most(page: KitchenTable)
         if g["key"] not in ("held", "needed", "look")
         for k in g["keys"]
     ]
+    waiting = page.page["waiting"]
+    assert 0 < len(waiting) <= 3
+    assert all(ALDER.case.holds[key] for key in waiting)
     least = min(alone[key].net_savings for key in matter)
     assert all(alone[key].net_savings <= least for key in others if key not in matter)
 

@@ -18,7 +18,13 @@ from retrofit_lab.measures.catalogue import PHASES, catalogue
 from retrofit_lab.measures.evidence import not_known, open_numbers
 from retrofit_lab.measures.replacing import equipment
 from retrofit_lab.measures.selecting import EITHER
-from retrofit_lab.proposals.what_matters import best_first, either_or, is_known, what_matters
+from retrofit_lab.proposals.what_matters import (
+    best_first,
+    either_or,
+    is_known,
+    waiting_first,
+    what_matters,
+)
 from retrofit_lab.safety.cautions import TIERS, cautions, cautions_for
 from retrofit_lab.safety.hazards import STOPS, Hazard
 from retrofit_lab.study.results import PlanResult
@@ -53,6 +59,7 @@ def page_content(told: Told, nothing: PlanResult, parts: Parts) -> dict[str, Any
         "rows": [_row(told, key, nothing, parts) for key in study.keys],
         "groups": _groups(told, nothing),
         "matter": list(what_matters(study, nothing)),
+        "waiting": list(waiting_first(study, nothing)),
         "either": [list(group) for group in either_or(study)],
         "anyway": [[path, _equipment(told, path)] for path in equipment(study.as_found)],
         "panels": described(told),
@@ -118,6 +125,7 @@ def _row(told: Told, key: str, nothing: PlanResult, parts: Parts) -> dict[str, A
         "why": told.plain(told.words.why(measure)),
         "lasts": told.say("row.lasts", count=f"{measure.life.years:g}"),
         "held": told.held(told.study.case.holds[key]),
+        "releases": [told.released(hazard) for hazard in told.study.case.holds[key]],
         "look": _to_look_at(told, key),
         "parts": list(parts.get(key, ())),
         "cautions": _cautions(told, key),

@@ -117,8 +117,7 @@ class Told:
         if not hazards:
             return ""
         titles = "; ".join(lowered(self.hazard(hazard)["title"]) for hazard in hazards)
-        said = self.say("row.held", hazards=titles)
-        return f"{said} {self.released(hazards[0])}" if len(hazards) == 1 else said
+        return self.say("row.held", hazards=titles)
 
     def client(self) -> dict[str, Any]:
         """Texts that the page's script uses itself."""

@@ -4,7 +4,7 @@ import { ask, button } from "./kept.js";
 import { say } from "./say.js";
 
 const CHANGED_FOR = 1000;
-const APART = ["held", "needed"];
+const APART = ["needed"];
 const LOOK = "look";
 
 /**
@@ -167,7 +167,7 @@ function fillDetails(row, inside) {
     facts.append(more[name].term, more[name].text);
   }
   facts.append(make("dt", "", say("lasts")), make("dd", "", row.lasts), make("dt", "", say("who")), make("dd", "", row.who));
-  inside.append(make("p", "why", row.why), facts, ...row.cautions.map(cautionBlock));
+  inside.append(make("p", "why", row.why), ...row.releases.map((text) => make("p", "", text)), facts, ...row.cautions.map(cautionBlock));
   return more;
 }
 
@@ -222,7 +222,7 @@ function mark(blocks) {
 export function filter(view, page, change = {}) {
   Object.assign(view.filters, change);
   const { all, mine, cheap, part } = view.filters;
-  const matter = new Set(page.matter);
+  const matter = new Set([...page.matter, ...page.waiting]);
   const eitherShown = new Set(page.either.filter((keys) => keys.some((key) => matter.has(key))).flat());
   const narrowed = mine || cheap || part;
   let count = 0;
