@@ -166,7 +166,8 @@ class KitchenTable(ServedWidget):
 
     def _after(self) -> dict[str, Piece]:
         """What follows a pick by a moment, in its order."""
-        pieces = {"sure": self._how_sure(), "ahead": self._ahead(), "plan": self._plan_piece()}
+        # what the next pick asks for comes first: whoever picks fast waits for nothing else
+        pieces = {"ahead": self._ahead(), "sure": self._how_sure(), "plan": self._plan_piece()}
         for panel in PANELS:
             if panel.key in self._asked and (panel.of_ticks or panel.key in self._due):
                 pieces[f"panel {panel.key}"] = self._answer(panel)
