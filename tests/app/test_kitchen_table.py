@@ -355,6 +355,8 @@ def test_either_or_are_those_of_which_each_excludes_every_other(page: KitchenTab
     for group in groups:
         for key in group:
             assert ALDER.case.rivals[key] & set(ALDER.keys) == group - {key}
+        homes = {g["key"] for g in page.page["groups"] if set(g["keys"]) & group}
+        assert len(homes - {"held", "needed", "look"}) <= 1
 
 
 def test_starts_are_told_when_somebody_looks(page: KitchenTable) -> None:

@@ -107,11 +107,21 @@ def _groups(told: Told, nothing: PlanResult) -> list[dict[str, Any]]:
     keys = best_first(told.study.keys, nothing)
     names = (*PHASES, HELD, NEEDED, LOOK)
     found = {name: [key for key in keys if group_of(told.study, key) == name] for name in names}
+    for group in either_or(told.study):
+        _stand_together(found, group)
     return [
         {"key": name, "title": "" if name == LOOK else told.say(f"phase.{name}"), "keys": inside}
         for name, inside in found.items()
         if inside
     ]
+
+
+def _stand_together(found: dict[str, list[str]], group: Sequence[str]) -> None:
+    """Put either-or fixes of several phases under the heading of the first; what stands apart stays there."""
+    homes = [name for name in PHASES if set(found[name]) & set(group)]
+    for name in homes[1:]:
+        found[homes[0]] += [key for key in found[name] if key in group]
+        found[name] = [key for key in found[name] if key not in group]
 
 
 def _row(told: Told, key: str, nothing: PlanResult, parts: Parts) -> dict[str, Any]:
