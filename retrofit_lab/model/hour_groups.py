@@ -24,6 +24,10 @@ LEAST_CHANCE = 1e-12
 """Keeps shares defined in groups far from every hour of the mean day. [1]"""
 
 
+DIGITS = 9
+"""Decimals of differences between hours that are more than rounding."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HourGroups:
     """Hours of each month by outdoor temperature, shape (..., 12, groups).
@@ -221,7 +225,8 @@ def share_of_clock(
     """
     mean_day = _first(climate.hours.clock_temperature)
     spread = spread_of_days(climate)[:, None, None] ** 2.0
-    away = _first(groups.temperature)[:, :, None] - mean_day[:, None, :]
+    # the same in a warmer year but for rounding, which no result may hang on
+    away = np.round(_first(groups.temperature)[:, :, None] - mean_day[:, None, :], DIGITS)
     likely = np.exp(-0.5 * away * away / spread) + LEAST_CHANCE
     return np.asarray(likely[:, :, clock].sum(axis=-1) / likely.sum(axis=-1))
 
@@ -245,7 +250,8 @@ def spread_of_days(climate: MonthlyClimate) -> FloatArray:
     True
     """
     groups, mean_day = _first(climate.hours.groups), _first(climate.hours.clock_temperature)
-    return np.asarray(np.sqrt(np.maximum(groups.var(axis=-1) - mean_day.var(axis=-1), 1.0)))
+    beyond = np.round(groups.var(axis=-1) - mean_day.var(axis=-1), DIGITS)
+    return np.asarray(np.sqrt(np.maximum(beyond, 1.0)))
 
 
 def _first(hours: FloatArray) -> FloatArray:
