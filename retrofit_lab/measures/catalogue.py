@@ -104,7 +104,8 @@ class Life:
 class Measure:
     """One improvement as the catalogue describes it.
 
-    ``after`` names measures that should be done before this one when both are chosen; ``tags`` name
+    ``after`` names measures that should be done before this one when both are chosen; ``buries`` names sealing
+    that nobody reaches any more once this is done, so that no proposal has this without it; ``tags`` name
     the mechanisms that it touches; ``cautions`` are keys of ``data/cautions.toml``; ``findings`` are
     keys of ``data/findings.toml`` that call for it. ``may_cost`` marks a measure that can use more
     energy than it saves; its ``why`` then says when. ``replaces`` are selectors of equipment whose place it
@@ -136,6 +137,7 @@ class Measure:
     needs: tuple[str, ...] = ()
     excludes: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
+    buries: tuple[str, ...] = ()
     tags: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     findings: tuple[str, ...] = ()
@@ -253,7 +255,7 @@ def _check_references(measures: Sequence[Measure]) -> None:
     for measure in measures:
         if keys.count(measure.key) > 1:
             raise MeasureError(f"measure '{measure.key}' stands twice. Rename one.")
-        for name in ("needs", "excludes", "after"):
+        for name in ("needs", "excludes", "after", "buries"):
             for other in getattr(measure, name):
                 check_word(other, keys, f"measure '{measure.key}': {name}")
 

@@ -18,14 +18,24 @@ ATTIC_FLOORS = ("ceiling", "floor", "kneewall")
 def burns_inside(house: House) -> bool:
     """Whether anything in the house burns a fuel: heaters, ranges and dryers, a fireplace, an open flue.
 
-    Equipment that takes its air from outdoors counts too: nothing in the description tells it apart.
+    What was recorded as sealed takes its air from outdoors and does not count, unless a word speaks against it;
+    whether it is tested all the same is for the local code office to say.
     """
-    fuels = {*_heater_fuels(house), *(item.fuel for item in house.appliances)}
-    return has_chimney(house) or bool(fuels - {"electricity"}) or _seen(house)
+    fuels = {*_drawing_fuels(house), *(item.fuel for item in house.appliances)}
+    return _has_open_flue(house) or bool(fuels - {"electricity"}) or _seen(house)
 
 
 def _heater_fuels(house: House) -> set[str]:
     return {h.fuel for h in house.fuel_heaters} | {tank.fuel for tank in house.water_heaters}
+
+
+def _drawing_fuels(house: House) -> set[str]:
+    """Fuels of heaters that may take their air from the rooms; a stove does, whatever the furnace is."""
+    seen = set(house.observations)
+    sealed = {"furnace", "boiler"} if "sealed_combustion" in seen else set()
+    tanks = () if "sealed_water_heater" in seen else house.water_heaters
+    heaters = (h.fuel for h in house.fuel_heaters if h.kind not in sealed)
+    return {*heaters, *(tank.fuel for tank in tanks)}
 
 
 def _seen(house: House) -> bool:
@@ -36,13 +46,15 @@ def _seen(house: House) -> bool:
 
 def has_chimney(house: House) -> bool:
     """Whether a chimney or flue passes through the house, as far as the description tells."""
+    return _has_open_flue(house) or bool(_heater_fuels(house) - {"electricity"})
+
+
+def _has_open_flue(house: House) -> bool:
+    """Whether a fireplace, an open flue or a chimney is there, whatever burns in it."""
     sites = {site.kind for site in house.leakage.sites}
     words = {"open_chimney_chase", "open_damper"} & set(house.observations)
     return (
-        house.leakage.flue == "open"
-        or bool({"fireplace", "chimney_chase"} & sites)
-        or bool(_heater_fuels(house) - {"electricity"})
-        or bool(words)
+        house.leakage.flue == "open" or bool({"fireplace", "chimney_chase"} & sites) or bool(words)
     )
 
 

@@ -24,6 +24,9 @@ each = pytest.mark.parametrize("measure", catalogue(), ids=lambda measure: measu
 UNDER_WHAT_COMES_LATER = {"crawl_floor_insulation", "belly_repair"}
 """Floors that hide ducts: they are mended first, though ducts are a later phase."""
 
+ONLY_SEEN = {"wall_sheathing": {"siding_due"}}
+"""What no number of a house tells, only a person who looks."""
+
 
 def offered(name: str) -> tuple[Measure, ...]:
     return tuple(offer.measure for offer in offers_for(HOUSES[name], catalogue())[1])
@@ -49,7 +52,8 @@ def test_nothing_is_known_of_a_house_that_nobody_looked_at(name: str) -> None:
 def test_everything_is_known_when_every_number_is_given(name: str) -> None:
     house = replace(HOUSES[name], assumed=frozenset())
     for measure in offered(name):
-        assert not_known(house, measure.rests_on) == (), measure.key
+        words = set(not_known(house, measure.rests_on))
+        assert words <= ONLY_SEEN.get(measure.key, set()), measure.key
 
 
 @each

@@ -99,6 +99,28 @@ def test_a_gas_range_burns_inside_too() -> None:
     assert "led_lamps" not in held(house)
 
 
+def test_a_sealed_furnace_waits_for_no_test_of_its_draft_and_whatever_else_burns_does() -> None:
+    bare = replace(WREN, appliances=(), leakage=replace(WREN.leakage, flue="none", sites=()))
+    heaters = {h.fuel for h in bare.fuel_heaters} | {w.fuel for w in bare.water_heaters}
+    assert heaters - {"electricity"}
+    seen = ("sealed_combustion", "sealed_water_heater")
+    assert "attic_air_sealing" not in held(bare, *seen)
+    assert "attic_air_sealing" in held(bare)
+    for against in ("natural_draft_furnace", "spillage_marks", "combustion_test_failed"):
+        assert "attic_air_sealing" in held(bare, *seen, against)
+    gas_range = replace(ALDER.appliances[0], key="range", kind="range", fuel="natural_gas")
+    assert "attic_air_sealing" in held(replace(bare, appliances=(gas_range,)), *seen)
+    stove = replace(bare.fuel_heaters[0], key="wood", kind="stove", fuel="wood")
+    assert "attic_air_sealing" in held(
+        replace(bare, fuel_heaters=(*bare.fuel_heaters, stove)), *seen
+    )
+    gas_tank = replace(ALDER.water_heaters[0], key="gas_tank", fuel="natural_gas")
+    assert "attic_air_sealing" in held(
+        replace(bare, water_heaters=(gas_tank,)), "sealed_combustion"
+    )
+    assert "attic_air_sealing" in held(bare, *seen, "open_damper")
+
+
 def test_a_heater_that_is_gone_burns_no_more() -> None:
     assert "attic_air_sealing" in held(ALDER, "unvented_heater")
     assert not held(ALDER, "unvented_heater", "unvented_heater_removed")
