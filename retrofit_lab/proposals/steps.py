@@ -15,7 +15,6 @@ from retrofit_lab.house.description import House, Recommendation
 from retrofit_lab.house.paths import number_at
 from retrofit_lab.measures import catalogue
 from retrofit_lab.measures.fitted_measures import Offer
-from retrofit_lab.measures.sequence import covers
 from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
 from retrofit_lab.proposals.known import (
     FINDING,
@@ -27,11 +26,11 @@ from retrofit_lab.proposals.known import (
     recorded,
 )
 from retrofit_lab.proposals.look_first import LookFirst, look_first
-from retrofit_lab.proposals.recommend import HELD, not_recommended
+from retrofit_lab.proposals.recommend import not_recommended
 from retrofit_lab.proposals.stated import stated_house
 from retrofit_lab.proposals.step_ranges import step_ranges
 from retrofit_lab.safety.cautions import TIERS, Caution, cautions, cautions_for
-from retrofit_lab.safety.hazards import Hazard
+from retrofit_lab.safety.hazards import STOPS, Hazard
 from retrofit_lab.savings.choosing import Limits
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.results import PlanResult, Range
@@ -124,6 +123,13 @@ class Proposal:
         """Steps that cannot be started before a hazard is settled."""
         return tuple(step.key for step in self.steps if step.waits)
 
+    @property
+    def startable(self) -> tuple[Range, float]:
+        """Cost of chosen measures that wait for nothing [dollars], and their shares of the saving. [dollars/year]"""
+        chosen = set(self.result.ticked)
+        ready = [step for step in self.steps if step.key in chosen and not step.waits]
+        return _total(step.cost for step in ready), sum(step.saving for step in ready)
+
 
 def proposal(advice: Advice, ticked: Sequence[str], *, sure: bool = True) -> Proposal:
     """What is proposed for a house when some measures are chosen.
@@ -166,10 +172,12 @@ def rater_plan(
     *,
     sure: bool = True,
 ) -> Proposal:
-    """The best plan of measures that something speaks for and nothing holds, with what the house needs.
+    """The best plan of measures that something speaks for, with what the house needs.
 
-    What would bury a leak whose sealing is held waits with it.
-    What is needed is paid first and is not judged; what is left of a budget goes to the best of the others.
+    What a hazard holds is chosen as if it were released, and waits; `Proposal.startable` is what need not.
+    While a hazard stops all work nothing is chosen. What is needed is paid first and is not judged; what is
+    left of a budget goes to the best of the others. Nothing is laid over a leak whose sealing has evidence,
+    unless the sealing is done too.
 
     Raises
     ------
@@ -178,23 +186,21 @@ def rater_plan(
     """
     study, limits = advice.study, limits or Limits()
     house = stated_house(study)
-    buries = _bury_what_is_held(study, house)
-    free = [key for key in study.keys if not study.case.holds[key] and key not in buries]
+    free = [key for key in study.keys if not _stopped(study, key)]
     ready = [key for key in free if has_evidence(house, study.offer(key).measure)]
     needed = [key for key in ready if is_lacking(house, study.offer(key).measure)]
     most = max(0.0, limits.most_cost - _first_cost(study, needed))
-    chooser = advice.chooser_among(tuple(key for key in ready if key not in needed))
+    others = tuple(key for key in ready if key not in needed)
+    chooser = advice.chooser_among(others, sealed_first=True)
     best = chooser.best(replace(limits, budget=most), aim).masks[0]
     chosen = [key for key, on in zip(chooser.keys, best, strict=True) if on]
     wanted = [key for key in needed if not study.case.rivals[key] & set(chosen)]
     return replace(proposal(advice, [*chosen, *wanted], sure=sure), exact=chooser.exact)
 
 
-def _bury_what_is_held(study: Study, house: House) -> frozenset[str]:
-    """Measures that would cover leaks whose sealing is called for and waits for a hazard."""
-    measures = [offer.measure for offer in study.offers]
-    held = [m for m in measures if study.case.holds[m.key] and has_evidence(house, m)]
-    return frozenset(m.key for m in measures if any(covers(m, other) for other in held))
+def _stopped(study: Study, key: str) -> bool:
+    """Whether a hazard that stops all work holds a measure; what only waits is none of these."""
+    return any(hazard.does == STOPS for hazard in study.case.holds[key])
 
 
 def _first_cost(study: Study, keys: Sequence[str]) -> float:
@@ -432,9 +438,8 @@ def _where(study: Study, offer: Offer) -> tuple[str, ...]:
 def _not_chosen(plan: _Plan, steps: set[str]) -> dict[str, str]:
     """Why each measure that is no step is left out."""
     reasons = {item.offer.key: item.reason for item in not_recommended(plan.study, plan.result)}
-    buries = _bury_what_is_held(plan.study, plan.house)
     return {
-        key: (HELD if key in buries else reason) if key in plan.evidenced else LOOK_FIRST
+        key: reason if key in plan.evidenced else LOOK_FIRST
         for key, reason in reasons.items()
         if key not in steps
     }

@@ -114,18 +114,19 @@ class Advice:
     def __init__(self, study: Study) -> None:
         self.study = study
         self._found: dict[tuple[Limits, str], Proposal] = {}
-        self._choosers: dict[tuple[str, ...], Chooser] = {}
+        self._choosers: dict[tuple[tuple[str, ...], bool], Chooser] = {}
 
     @property
     def chooser(self) -> Chooser:
         """What chooses among all measures that apply."""
         return self.chooser_among(self.study.keys)
 
-    def chooser_among(self, keys: tuple[str, ...]) -> Chooser:
+    def chooser_among(self, keys: tuple[str, ...], *, sealed_first: bool = False) -> Chooser:
         """What chooses among some measures, made once: it keeps the sets that it has looked at."""
-        if keys not in self._choosers:
-            self._choosers[keys] = Chooser(self.study, keys)
-        return self._choosers[keys]
+        asked = keys, sealed_first
+        if asked not in self._choosers:
+            self._choosers[asked] = Chooser(self.study, keys, sealed_first=sealed_first)
+        return self._choosers[asked]
 
     def best(self, limits: Limits, aim: str = "net_savings") -> Proposal:
         """Best set within limits: the best of all or, where these are too many, the best that a search finds.

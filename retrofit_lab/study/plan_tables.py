@@ -9,7 +9,7 @@ import numpy as np
 from retrofit_lab.base.sums import weighted
 from retrofit_lab.base.values import BoolArray, IntArray
 from retrofit_lab.savings.choosing import Limits, Sets, best_set
-from retrofit_lab.savings.combinations import MOST_MEASURES, all_plans
+from retrofit_lab.savings.combinations import MOST_MEASURES, all_plans, allowed
 from retrofit_lab.savings.searching import STARTS, Choice, best_found, choice_of, gathered
 from retrofit_lab.study.study import Study
 
@@ -64,10 +64,19 @@ def lattice_of(study: Study, groups: Sequence[Sequence[str]]) -> Sets:
 
 
 class Chooser:
-    """Chooses among some measures of a study: exactly where all their sets can be listed, else by a search."""
+    """Chooses among some measures of a study: exactly where all their sets can be listed, else by a search.
 
-    def __init__(self, study: Study, keys: Sequence[str]) -> None:
+    With ``sealed_first`` nothing is chosen that buries leaks of which the sealing is among the measures, unless
+    the sealing is chosen too. People may choose otherwise.
+    """
+
+    def __init__(self, study: Study, keys: Sequence[str], *, sealed_first: bool = False) -> None:
         self.study, self.keys = study, tuple(keys)
+        measures = {key: study.offer(key).measure for key in self.keys}
+        self.needs = {
+            key: (*measure.needs, *(measure.buries if sealed_first else ()))
+            for key, measure in measures.items()
+        }
 
     @property
     def exact(self) -> bool:
@@ -78,7 +87,7 @@ class Chooser:
     def known(self) -> Sets:
         """Sets to choose from: every one, or the best ones of each class of cost."""
         if self.exact:
-            return lattice_of(self.study, [(key,) for key in self.keys])
+            return self._ruled(lattice_of(self.study, [(key,) for key in self.keys]))
         return gathered(self.choice)
 
     @cached_property
@@ -89,14 +98,18 @@ class Chooser:
         for key, i in place.items():
             measure = study.offer(key).measure
             rivals[i, [place[other] for other in measure.excludes if other in place]] = True
-            needed[i, [place[other] for other in measure.needs if other in place]] = True
+            needed[i, [place[other] for other in self.needs[key] if other in place]] = True
         places = places_of(study, self.keys)
         return choice_of(
             study.money.costs[1, places],
             rivals,
             needed,
-            lambda masks: table_of(study, masks, places),
+            lambda masks: self._ruled(table_of(study, masks, places)),
         )
+
+    def _ruled(self, sets: Sets) -> Sets:
+        """The same sets, allowed only where none lacks what it needs here."""
+        return replace(sets, allowed=sets.allowed & allowed(sets.masks, self.keys, {}, self.needs))
 
     def best(
         self,

@@ -366,7 +366,9 @@ def test_starts_are_told_when_somebody_looks(page: KitchenTable) -> None:
     assert {"rater", "cheap", "nothing"} <= set(starts)
     rater = ALDER.plan(starts["rater"]["keys"])
     assert dollars(REAL.of_plan(rater).left) in page.starts["lead"]
-    assert not rater.held
+    assert rater.held
+    assert "waits until something is settled" in starts["rater"]["text"]
+    assert not ALDER.plan(starts["cheap"]["keys"]).held
     assert ALDER.plan(starts["cheap"]["keys"]).cost.likely <= 500
     assert starts["nothing"]["keys"] == []
 

@@ -43,6 +43,17 @@ def test_savings_without_a_choice_prints_what_a_rater_would_propose(capsys) -> N
     assert "Look here first." in said
 
 
+def test_what_can_start_now_is_told_where_some_of_the_plan_waits(tmp_path: Path) -> None:
+    free, held = (
+        example("sycamore_lane"),
+        Study(load_house(house_with(("bad_wiring",), tmp_path / "h.toml"))),
+    )
+    lines = step_lines(held, rater_plan(Advice(held), sure=False), chosen=False)
+    assert any("what can start now costs about $" in line for line in lines)
+    clean = step_lines(free, rater_plan(Advice(free), sure=False), chosen=False)
+    assert not any("can start" in line for line in clean)
+
+
 def test_check_names_what_the_house_needs_and_what_to_look_at(tmp_path: Path, capsys) -> None:
     path = house_with(("dryer_vents_indoors",), tmp_path / "h.toml")
     assert main(["check", str(path)]) == 0

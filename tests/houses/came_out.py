@@ -140,8 +140,8 @@ def to_settle(key: str, variant: str) -> tuple[str, ...]:
 
 
 def phases_of(key: str, variant: str) -> tuple[str, ...]:
-    """Phases in which something can be done, in order, by the names of the expectations."""
-    there = (step.phase for step in proposed(key, variant).steps if not step.waits)
+    """Phases of the plan, in order, by the names of the expectations; what the plan shows waiting is in it."""
+    there = (s.phase for s in proposed(key, variant).steps if s.in_plan or not s.waits)
     return tuple(dict.fromkeys(PHASE_NAMES.get(phase, phase) for phase in there))
 
 

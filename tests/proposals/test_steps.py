@@ -14,9 +14,10 @@ from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.measures.evidence import not_known
 from retrofit_lab.measures.sequence import covers, earlier
 from retrofit_lab.proposals.look_first import expected_loss
-from retrofit_lab.proposals.recommend import HELD
+from retrofit_lab.proposals.recommend import EXCLUDED, HELD, NEEDS
 from retrofit_lab.proposals.steps import (
     LOOK_FIRST,
+    MEASURE,
     NEEDED,
     PHASES,
     SETTLE,
@@ -146,19 +147,58 @@ def test_no_evidence_no_step(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", HOUSES)
-def test_nothing_that_is_held_is_chosen(name: str) -> None:
-    for found in (rated(name), rated(name, "bad_wiring", "vermiculite", "no_co_alarm")):
-        held = {key for key, row in found.result.measures.items() if row.held_by}
-        assert not held & set(found.ticked)
-        assert not set(found.held) & set(found.ticked)
+def test_what_a_hazard_holds_is_shown_waiting_and_is_not_startable(name: str) -> None:
+    found = rated(name, "bad_wiring", "vermiculite", "no_co_alarm")
+    holds = advice_of(name, "bad_wiring", "vermiculite", "no_co_alarm").study.case.holds
+    mine = [step for step in found.steps if step.key in holds]
+    held = [step for step in mine if holds[step.key]]
+    assert any(step.in_plan for step in held)
+    assert all(step.waits and step.held_by == holds[step.key] for step in held)
+    assert {step.kind for step in held} <= {MEASURE, NEEDED}
+    cost, saving = found.startable
+    waiting = [step for step in mine if step.in_plan and step.waits]
+    assert cost.likely == pytest.approx(
+        found.result.cost.likely - sum(s.cost.likely for s in waiting)
+    )
+    assert saving == pytest.approx(found.saving - sum(s.saving for s in waiting))
+
+
+@pytest.mark.parametrize("name", ["sycamore_lane", "tamarack_farm"])
+@pytest.mark.parametrize("word", ["gas_smell", "co_above_limit"])
+def test_nothing_is_chosen_while_a_hazard_stops_all_work(name: str, word: str) -> None:
+    found = rater_plan(advice_of(name, word), sure=False)
+    assert found.ticked == ()
+    assert set(found.not_chosen.values()) <= {HELD, LOOK_FIRST, EXCLUDED, NEEDS}
+
+
+def test_what_is_held_is_chosen_as_if_it_were_released() -> None:
+    bare = replace(
+        example("tamarack_farm").as_found,
+        observations=(*example("tamarack_farm").as_found.observations, "vermiculite"),
+    )
+    released = replace(bare, observations=(*bare.observations, "vermiculite_tested"))
+    one, other = (rater_plan(Advice(Study(h)), sure=False) for h in (bare, released))
+    assert set(one.ticked) == set(other.ticked)
+    assert "attic_insulation" in one.held
+    assert "attic_insulation" not in other.held
 
 
 def test_what_would_bury_leaks_waits_until_they_can_be_sealed() -> None:
-    clean, held = rated("tamarack_farm"), rated("tamarack_farm", "combustion_test_failed")
-    assert "attic_insulation" in clean.ticked
+    found = rated("tamarack_farm", "combustion_test_failed")
     assert not example("tamarack_farm").case.holds["attic_insulation"]
-    assert "attic_insulation" not in held.ticked
-    assert held.not_chosen["attic_insulation"] == HELD
+    step = next(step for step in found.steps if step.key == "attic_insulation")
+    assert step.in_plan
+    assert step.held_by == ()
+    assert step.waits
+    assert "attic_air_sealing" in step.after
+
+
+@pytest.mark.parametrize("name", HOUSES)
+def test_insulation_is_never_laid_over_leaks_that_could_be_sealed(name: str) -> None:
+    for aim in ("net_savings", "saving"):
+        found = rater_plan(advice_of(name), Limits(budget=4_000.0), aim, sure=False)
+        if {"attic_insulation", "attic_air_sealing"} & set(found.ticked) == {"attic_insulation"}:
+            assert found.not_chosen.get("attic_air_sealing", LOOK_FIRST) == LOOK_FIRST
 
 
 @pytest.mark.parametrize("name", HOUSES)

@@ -28,7 +28,8 @@ def step_lines(study: Study, proposed: Proposal, *, chosen: bool) -> list[str]:
         lines += [told.phase(step.phase)] if step.phase != phase else []
         lines += _step(told, place, step, proposed.steps)
         phase = step.phase
-    return [*lines, *look_lines(study, proposed, MOST_LOOKED)]
+    now = told.startable(proposed)
+    return [*lines, *([now] if now else []), *look_lines(study, proposed, MOST_LOOKED)]
 
 
 def _step(told: StepWords, place: int, step: Step, steps: Sequence[Step]) -> Iterator[str]:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from retrofit_lab.app.page.told import Told
+from retrofit_lab.app.shared.step_wording import StepWords
 from retrofit_lab.app.shared.wording import dollars, lowered
 from retrofit_lab.proposals.in_real_houses import Expected
 from retrofit_lab.proposals.steps import OWN, PHASES, SETTLE, Proposal, Step
@@ -36,11 +37,17 @@ def plan_content(told: Told, proposed: Proposal, expected: Expected) -> dict[str
         "phases": _phases(told, steps, expected),
         "needed": [_needed(told, step, expected) for step in ours if not step.in_plan],
         "own": [_own(told, step) for step in proposed.steps if step.kind == OWN],
-        "total": told.say(
-            "plan.total", cost=told.price_range(result.cost), saving=dollars(expected.saving)
-        ),
+        "total": _total(told, proposed, expected),
         "cautions": cautions_of(told, result),
     }
+
+
+def _total(told: Told, proposed: Proposal, expected: Expected) -> str:
+    """What the plan costs and saves, and what of it can start now where some of it waits."""
+    cost = told.price_range(proposed.result.cost)
+    said = told.say("plan.total", cost=cost, saving=dollars(expected.saving))
+    now = StepWords(told.study, told.words).startable(proposed)
+    return f"{said} {now}" if now else said
 
 
 def _first(told: Told, steps: Sequence[Step], proposed: Proposal, expected: Expected) -> str:

@@ -9,6 +9,7 @@ from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.proposals.steps import rater_plan
 from retrofit_lab.savings.choosing import Limits
 from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.results import PlanResult
 
 CHEAP_BUDGET = 500.0
 """What the cheap start may cost. [dollars] (judgement)"""
@@ -19,7 +20,7 @@ STARTS = ("rater", "cheap", "value")
 
 
 def starting_plan(advice: Advice, name: str) -> tuple[str, ...]:
-    """One of `STARTS`; what waits for a hazard is in none of them."""
+    """One of `STARTS`; what waits for a hazard is only in the rater's, which shows it waiting."""
     if name == "rater":
         return rater_plan(advice, sure=False).result.ticked
     best = advice.best(Limits(budget=CHEAP_BUDGET) if name == "cheap" else Limits())
@@ -38,11 +39,7 @@ def starts_content(
         {
             "key": name,
             "title": told.say(f"start.{name}"),
-            "text": told.say(
-                "start.says",
-                saving=dollars(expected[name].saving),
-                cost=told.price(results[name].cost),
-            ),
+            "text": _says(told, expected[name].saving, results[name]),
             "keys": list(results[name].ticked),
         }
         for name in plans
@@ -59,6 +56,12 @@ def starts_content(
         "items": [*items, nothing],
         "more": len(plans) < len(STARTS),
     }
+
+
+def _says(told: Told, saving: float, result: PlanResult) -> str:
+    """What a start saves and costs, and that some of it waits where that is so."""
+    said = told.say("start.says", saving=dollars(saving), cost=told.price(result.cost))
+    return f"{said}. {told.say('budget.held')}" if result.held else said
 
 
 def budget_line(told: Told, real: RealHouses, advice: Advice) -> list[dict[str, Any]]:

@@ -44,6 +44,7 @@ def owner(content: ReportContent, words: Words, titles: Titles) -> dict[str, Any
         "drawing": drawing(content, words),
         "phases": phases(content, said),
         "total": _total(content, words),
+        "startable": said.startable(content.proposal),
         "bars": bars(content, words),
         "asked": list(_asked(content, said)),
         "weekend": "; ".join(lowered(titles[step.key]) for step in content.weekend),

@@ -11,7 +11,7 @@ from retrofit_lab.base.parameters import parameters
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.proposals.known import FINDING, MADE, SAID, Evidence
 from retrofit_lab.proposals.look_first import LookFirst
-from retrofit_lab.proposals.steps import FACT, OWN, SETTLE, Step
+from retrofit_lab.proposals.steps import FACT, OWN, SETTLE, Proposal, Step
 from retrofit_lab.safety.hazards import hazards
 
 PAGE = "steps"
@@ -127,6 +127,17 @@ class StepWords:
         others = [s for s in steps if s.visit == step.visit and s.key != step.key]
         if step.visit and others:
             yield self.said.say("order.visit", names=_names(map(self.title, others)))
+
+    def startable(self, proposed: Proposal) -> str:
+        """What of a plan can start now, where some of it waits; empty where nothing does."""
+        chosen = set(proposed.result.ticked)
+        waits = [step.waits for step in proposed.steps if step.key in chosen]
+        if not any(waits):
+            return ""
+        if all(waits):
+            return self.said.say("order.none_now")
+        cost, saving = proposed.startable
+        return self.said.say("order.now", cost=dollars(cost.likely), saving=dollars(saving))
 
     def done(self, step: Step) -> str:
         """How one knows that a step was done well; empty where nothing says it."""
