@@ -79,9 +79,9 @@ def test_every_pair_that_matters_is_told_by_its_mechanism_and_fits_the_house(
 
 
 def test_same_surface_is_told_before_the_heating_season() -> None:
-    study = example("wren_cottage")
-    attic, batts = study.offer("attic_insulation"), study.offer("relay_attic_batts")
-    assert reason_of(attic, batts, 10.0, study.case.facts) == SAME["surfaces"]
+    study, with_batts = example("wren_cottage"), example("alder_street")
+    attic, batts = (with_batts.offer(key) for key in ("attic_insulation", "relay_attic_batts"))
+    assert reason_of(attic, batts, 10.0, with_batts.case.facts) == SAME["surfaces"]
     film, storm = study.offer("window_film"), study.offer("storm_windows")
     assert reason_of(film, storm, 10.0, study.case.facts) == SAME["windows"]
     assert (
