@@ -108,7 +108,7 @@ def test_excluded_pair_is_refused_by_name() -> None:
 
 
 def test_unknown_measure_is_refused_with_the_known_ones() -> None:
-    with pytest.raises(InputError, match=r"no measure 'magic'.*attic_insulation"):
+    with pytest.raises(InputError, match=r"no measure 'magic'.*nearest is"):
         ALDER.plan(["magic"])
 
 

@@ -36,6 +36,14 @@ class Piece:
     show: Callable[[Any], None]
 
 
+def _worked(piece: Piece) -> Any:
+    """What a piece works out; what it needed meanwhile goes back at once, also where the next tick drops it."""
+    try:
+        return piece.work()
+    finally:
+        give_back()
+
+
 class Afterwards:
     """Pieces that wait, by name; ``failed`` tells that one could not be worked out.
 
@@ -84,8 +92,7 @@ class Afterwards:
         while self._waiting:
             piece = self._next()
             with self._telling():
-                piece.show(await loop.run_in_executor(self._thread, piece.work))
-        await loop.run_in_executor(self._thread, give_back)
+                piece.show(await loop.run_in_executor(self._thread, _worked, piece))
 
     def _next(self) -> Piece:
         return self._waiting.pop(next(iter(self._waiting)))
