@@ -7,11 +7,13 @@ from examples import example
 
 from retrofit_lab.app.page.plan_file import choice_json, read_choice
 from retrofit_lab.app.page.state import KitchenTableState
+from retrofit_lab.app.page.told import told
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.command import main
 from retrofit_lab.measures.catalogue import catalogue
 from retrofit_lab.measures.own_prices import FORMAT, PriceError, own_prices_from_table
 from retrofit_lab.measures.renamed import renamed, todays_keys
+from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.study.opening import own_terms
 
 ALDER = example("alder_street")
@@ -27,11 +29,12 @@ def test_what_went_is_gone_and_what_stands_for_it_is_there() -> None:
 
 
 def test_a_plan_file_of_before_opens_with_what_the_work_is_called_today() -> None:
-    text = choice_json(ALDER, ALDER.plan([]), ())
+    real = RealHouses(ALDER)
+    text = choice_json(ALDER, ALDER.plan([]), real.of_plan(ALDER.plan([])), ())
     old = json.dumps(
         {**json.loads(text), "ticked": OLD, "kept": [{"name": "Attic", "ticked": OLD}]}
     )
-    opened = read_choice(old, ALDER)
+    opened = read_choice(old, told(ALDER, "en", "us"), real)
     assert set(opened.ticked) == set(TODAY)
     assert "Left out" not in opened.message
 
