@@ -61,7 +61,8 @@ def test_every_draw_is_what_the_model_says_of_that_house(name: str, k: int, seed
     mask = np.random.default_rng(seed).random(len(study.keys)) < 0.3
     house = with_numbers(study.house, {p: float(v[k, 0]) for p, v in draws.numbers.items()})
     year = year_energy(with_offers(house, study.offers, mask.tolist()), study.climate)
-    fixed = sum(12 * float(price.fixed) for price in house.prices)
+    used = {fuel for fuel, use in study.uses if float(year.annual(fuel, use)) > 0}
+    fixed = sum(12 * float(price.fixed) for price in house.prices if price.key in used)
     scales = dict(zip(study.uses, study.case.scales.tolist(), strict=True))
     bill = fixed + sum(
         float(year.annual(fuel, use)) * scales[fuel, use] * price * draws.price_factors[fuel][k]
