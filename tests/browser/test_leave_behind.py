@@ -130,7 +130,7 @@ def compare(result: PlanResult, seen: dict, keys: tuple[str, ...], study) -> Non
         assert (
             seen["more"][2] == f"between {dollars(result.cost.low)} and {dollars(result.cost.high)}"
         )
-        assert f"brings back {result.sir:.1f} dollars in" in seen["more"][3]
+        assert f"you get back {result.sir:.1f} dollars per dollar in" in seen["more"][3]
     for key, (alone, now, cost) in zip(keys, seen["rows"], strict=True):
         row = result.measures[key]
         assert alone == f"By itself: {saving(row.alone)}"
@@ -213,7 +213,7 @@ def test_own_price_changes_the_worth(opened: Page) -> None:
     wall_present = float(study.money.purchases.present_cost(prices))
     present = wall_present / result.cost.likely * 6000
     sir = (result.net_savings + wall_present) / present
-    assert f"{sir:.1f} dollars in" in opened.locator("#try-page .facts .more").nth(3).inner_text()
+    assert f"{sir:.1f} dollars per dollar in" in opened.locator("#try-page .facts .more").nth(3).inner_text()
     box.fill("cheap")
     assert box.get_attribute("aria-invalid") == "true"
     assert facts(opened)[2] == dollars(result.cost.likely)
