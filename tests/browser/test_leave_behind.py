@@ -213,7 +213,10 @@ def test_own_price_changes_the_worth(opened: Page) -> None:
     wall_present = float(study.money.purchases.present_cost(prices))
     present = wall_present / result.cost.likely * 6000
     sir = (result.net_savings + wall_present) / present
-    assert f"{sir:.1f} dollars per dollar in" in opened.locator("#try-page .facts .more").nth(3).inner_text()
+    assert (
+        f"{sir:.1f} dollars per dollar in"
+        in opened.locator("#try-page .facts .more").nth(3).inner_text()
+    )
     box.fill("cheap")
     assert box.get_attribute("aria-invalid") == "true"
     assert facts(opened)[2] == dollars(result.cost.likely)
