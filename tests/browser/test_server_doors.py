@@ -13,9 +13,11 @@ from tornado.websocket import WebSocketClosedError
 from visitor import Visitor, run
 from waiting import LONGEST
 
-from retrofit_lab.app.page.plan_file import TOO_LARGE
+from retrofit_lab.app.page.plan_file import MOST_BYTES
+from retrofit_lab.texts import catalog
 
 pytestmark = pytest.mark.browser
+TOO_LARGE = catalog("en", "page")["file"]["too_large"].format(size=MOST_BYTES // 1000)
 TOKEN = "a-token-of-more-than-sixteen"
 
 
@@ -252,9 +254,9 @@ def test_oversized_upload_is_refused_on_both_sides(
     sent: list[int] = []
     page.on("websocket", lambda s: s.on("framesent", lambda frame: sent.append(len(frame))))
     open_page(page, server.address)
-    page.get_by_label("Open a saved choice").set_input_files(large)
+    page.get_by_label("Open a saved plan").set_input_files(large)
     page.wait_for_selector(".problem:visible")
-    assert page.locator(".problem").inner_text() == TOO_LARGE
+    assert page.locator(".problem:visible").inner_text() == TOO_LARGE
     assert max(sent) < 100_000
     said = run(send_too_much(Visitor.again(run(Visitor(server.address).open()))))
     assert said == {**said, "text": TOO_LARGE, "problem": True}
