@@ -1,6 +1,6 @@
 """The hours of each month, sorted by temperature and by the clock; how days are used belongs to `monthly`."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -24,6 +24,23 @@ class MonthHours:
     clock_temperature: FloatArray
     clock_humidity: FloatArray
     clock_sun: FloatArray
+
+    @property
+    def typical(self) -> "MonthHours":
+        """Hours of the typical year, without axes in front; warmer years differ from it in their means alone."""
+        return self
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WarmerHours(MonthHours):
+    """Hours of years that are warmer than a typical one, and ``like`` what they were made of."""
+
+    like: MonthHours
+
+    @property
+    def typical(self) -> MonthHours:
+        """What they were made of."""
+        return self.like
 
 
 def month_hours(
@@ -111,10 +128,12 @@ def _sun_scale(lent: FloatArray, own: FloatArray) -> FloatArray:
 def warmer_hours(hours: MonthHours, degrees: Value) -> MonthHours:
     """Hours of a year in which every hour is warmer; degrees are a float or have a last axis of 1. [F]"""
     change = degrees[..., None] if isinstance(degrees, np.ndarray) else degrees
-    return replace(
-        hours,
+    return WarmerHours(
         groups=hours.groups + change,
         clock_temperature=hours.clock_temperature + change,
+        clock_humidity=hours.clock_humidity,
+        clock_sun=hours.clock_sun,
+        like=hours.typical,
     )
 
 

@@ -11,7 +11,6 @@ from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import FuelHeater, HeatPump, House
 from retrofit_lab.model.hour_groups import (
-    HourGroups,
     beyond,
     hour_groups,
     load_rates,
@@ -355,7 +354,7 @@ def _heat_pump(
     month = larger(pump.share * demand.month / useful - recovery, 0.0)
     warming = pump.share * demand.recovery_per_day * climate.days / useful - recovery
     found = heat_pump_months(
-        load_rates(groups, month, demand.base, _less_by_night(climate, groups, demand)),
+        load_rates(groups, month, demand.base, _less_by_night(climate, demand)),
         groups.hours,
         groups.temperature,
         ratings_from_hspf(with_groups(pump.hspf), with_groups(pump.capacity)),
@@ -410,7 +409,7 @@ def _by_backup(pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand, usef
     return smaller(pump.share * per_day * climate.days, demand.month) / useful
 
 
-def _less_by_night(climate: MonthlyClimate, groups: HourGroups, demand: HeatDemand) -> Value:
+def _less_by_night(climate: MonthlyClimate, demand: HeatDemand) -> Value:
     """By how much setbacks lower the load of each group of hours against that of all, as outdoor degrees. [F]
 
     From the night on until backup may help again the rooms are colder and live on what they hold; that is made
@@ -418,7 +417,7 @@ def _less_by_night(climate: MonthlyClimate, groups: HourGroups, demand: HeatDema
     """
     if is_nought(demand.recovery_per_day):
         return 0.0
-    share = share_of_clock(climate, groups, SPARED_HOURS)
+    share = share_of_clock(climate, SPARED_HOURS)
     part = len(SPARED_HOURS) / HOURS_PER_DAY
     held = demand.recovery_per_day / (HOURS_PER_DAY * demand.slope * (1.0 - part))
     return with_groups(demand.by_night * (demand.fallen + held) / part) * (share - part)

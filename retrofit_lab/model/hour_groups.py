@@ -24,10 +24,6 @@ LEAST_CHANCE = 1e-12
 """Keeps shares defined in groups far from every hour of the mean day. [1]"""
 
 
-DIGITS = 9
-"""Decimals of differences between hours that are more than rounding."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HourGroups:
     """Hours of each month by outdoor temperature, shape (..., 12, groups).
@@ -91,13 +87,29 @@ def hour_groups(climate: MonthlyClimate) -> HourGroups:
     8760.0
     """
     sizes = np.array(GROUP_SIZES)
-    ends = np.cumsum(sizes)
     groups = climate.hours.groups
     return HourGroups(
         hours=HOURS_PER_DAY * climate.days[:, None] * sizes / sizes.sum(),
-        temperature=np.add.reduceat(groups, ends - sizes, axis=-1) / sizes,
-        edges=_borders(groups)[..., np.append(0, ends)],
+        temperature=_taken_together(groups),
+        edges=_borders(groups)[..., np.append(0, np.cumsum(sizes))],
     )
+
+
+def _taken_together(groups: FloatArray) -> FloatArray:
+    """Means of 24 sorted groups taken together by `GROUP_SIZES`.
+
+    Parameters
+    ----------
+    groups : ndarray, shape (..., 24)
+        Cold to warm. [F]
+
+    Returns
+    -------
+    ndarray, shape (..., groups)
+        Cold to warm. [F]
+    """
+    sizes = np.array(GROUP_SIZES)
+    return np.asarray(np.add.reduceat(groups, np.cumsum(sizes) - sizes, axis=-1) / sizes)
 
 
 def _borders(groups: FloatArray) -> FloatArray:
@@ -160,9 +172,9 @@ def blocks_of(climate: MonthlyClimate) -> Blocks:
     >>> bool(np.allclose(blocks_of(climate).clock.sum(axis=-1), 0.0, atol=1e-9))
     True
     """
-    clock = _pattern(climate.hours.clock_temperature)
-    warmer = _pattern(climate.hours.groups)
-    sun = _blocks(climate.hours.clock_sun)
+    hours = climate.hours.typical
+    clock, warmer = _pattern(hours.clock_temperature), _pattern(hours.groups)
+    sun = _blocks(hours.clock_sun)
     mean = sun.mean(axis=-1, keepdims=True)
     sun = sun / np.where(mean > 0.0, mean, 1.0) - 1.0
     follows = (clock * sun).mean(axis=-1) / np.maximum(warmer.var(axis=-1), LEAST_SPREAD)
@@ -183,7 +195,7 @@ def _pattern(hours: FloatArray) -> FloatArray:
 
     Parameters
     ----------
-    hours : ndarray, shape (..., 12, 24)
+    hours : ndarray, shape (12, 24)
         By the clock or sorted. [F]
 
     Returns
@@ -191,7 +203,7 @@ def _pattern(hours: FloatArray) -> FloatArray:
     ndarray, shape (12, blocks)
         Differences. [F]
     """
-    blocks = _blocks(_first(hours))
+    blocks = _blocks(hours)
     return np.asarray(blocks - blocks.mean(axis=-1, keepdims=True))
 
 
@@ -212,10 +224,8 @@ def _blocks(hours: FloatArray) -> FloatArray:
     return np.asarray(hours.reshape(shape).mean(axis=-1))
 
 
-def share_of_clock(
-    climate: MonthlyClimate, groups: HourGroups, clock: tuple[int, ...]
-) -> FloatArray:
-    """Share of the hours of each group that lie in some hours of the clock, each by its beginning. [1]
+def share_of_clock(climate: MonthlyClimate, clock: tuple[int, ...]) -> FloatArray:
+    """Share of each group of `hour_groups` that lies in some hours of the clock, each by its beginning. [1]
 
     Returns
     -------
@@ -223,10 +233,8 @@ def share_of_clock(
         Estimated: about its mean of the month an hour of the clock is as often colder as warmer, by the spread
         that the month has beyond that of its mean day.
     """
-    mean_day = _first(climate.hours.clock_temperature)
-    spread = spread_of_days(climate)[:, None, None] ** 2.0
-    # the same in a warmer year but for rounding, which no result may hang on
-    away = np.round(_first(groups.temperature)[:, :, None] - mean_day[:, None, :], DIGITS)
+    hours, spread = climate.hours.typical, spread_of_days(climate)[:, None, None] ** 2.0
+    away = _taken_together(hours.groups)[:, :, None] - hours.clock_temperature[:, None, :]
     likely = np.exp(-0.5 * away * away / spread) + LEAST_CHANCE
     return np.asarray(likely[:, :, clock].sum(axis=-1) / likely.sum(axis=-1))
 
@@ -249,14 +257,9 @@ def spread_of_days(climate: MonthlyClimate) -> FloatArray:
     >>> bool((spread_of_days(climate) >= 1.0).all())
     True
     """
-    groups, mean_day = _first(climate.hours.groups), _first(climate.hours.clock_temperature)
-    beyond = np.round(groups.var(axis=-1) - mean_day.var(axis=-1), DIGITS)
+    hours = climate.hours.typical
+    beyond = hours.groups.var(axis=-1) - hours.clock_temperature.var(axis=-1)
     return np.asarray(np.sqrt(np.maximum(beyond, 1.0)))
-
-
-def _first(hours: FloatArray) -> FloatArray:
-    """Hours of one year; warmer ones differ in the mean alone."""
-    return np.asarray(hours.reshape(-1, *hours.shape[-2:])[0])
 
 
 def load_rates(groups: HourGroups, month: Value, base: Value, colder: Value = 0.0) -> FloatArray:

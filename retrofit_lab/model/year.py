@@ -46,7 +46,7 @@ from retrofit_lab.model.heating import (
     unmet_heat,
 )
 from retrofit_lab.model.hot_water import HotWaterEnergy, hot_water_energy, losses, works
-from retrofit_lab.model.hour_groups import Blocks, blocks_of
+from retrofit_lab.model.hour_groups import blocks_of
 from retrofit_lab.model.indoor import Indoor, day_setpoint, held_temperature, house_time_constant
 from retrofit_lab.model.recovery import recoveries
 from retrofit_lab.model.running_hours import RunningHours, running_hours
@@ -152,11 +152,9 @@ def year_energy(house: House, climate: MonthlyClimate) -> YearEnergy:
     >>> burned(5.0) < burned(0.0)
     True
     """
-    # how hours differ from their month is the same in a warmer year; worked out there it would round otherwise
-    blocks = blocks_of(climate)
     if not is_nought(house.site.warmer_by):
         climate = warmer_climate(climate, house.site.warmer_by)
-    parts = _parts(house, climate, blocks)
+    parts = _parts(house, climate)
     state = balance(parts)
     heating = heating_season(parts, state)
     cooling = cooling_season(parts, state)
@@ -173,7 +171,7 @@ def year_energy(house: House, climate: MonthlyClimate) -> YearEnergy:
     )
 
 
-def _parts(house: House, climate: MonthlyClimate, blocks: Blocks) -> Parts:
+def _parts(house: House, climate: MonthlyClimate) -> Parts:
     """The house in numbers that do not hang on the season.
 
     Parameters
@@ -182,8 +180,6 @@ def _parts(house: House, climate: MonthlyClimate, blocks: Blocks) -> Parts:
         As described, any number with axes in front.
     climate : MonthlyClimate
         Of its place, already as warm as its year.
-    blocks : Blocks
-        Hours of a typical year there, a few at a time.
     """
     water = losses(house)
     power = plugs(house, climate.latitude)
@@ -195,7 +191,7 @@ def _parts(house: House, climate: MonthlyClimate, blocks: Blocks) -> Parts:
         water=water,
         plugs=power,
         internal=internal_gain(house, power),
-        blocks=blocks,
+        blocks=blocks_of(climate),
         taken={},
     )
     if not any(tank.kind == "heat_pump" and works(tank) for tank in house.water_heaters):

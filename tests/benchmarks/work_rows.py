@@ -28,7 +28,9 @@ RECORDED_IN = 25 * 60.0
 """Time in which a house should be recorded from its plans. [s]"""
 SECONDS_A_NUMBER = 5.0
 """What a person needs to read a number off a plan and type it. [s] (judgement)"""
-STAND_IN = "e => document.getElementById(`${e.id}-state`).textContent.match(/using (.+?)[;.]( |$)/)?.[1]"
+STAND_IN = (
+    "e => document.getElementById(`${e.id}-state`).textContent.match(/using (.+?)[;.]( |$)/)?.[1]"
+)
 ALL_ANSWERED = r"/(\d+) of \1 answered/.test(document.querySelector('.file').textContent)"
 QUESTION = Question(limits=Limits(budget=5000.0))
 

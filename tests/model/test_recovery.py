@@ -30,7 +30,7 @@ def backup(found) -> float:
 
 def test_cold_groups_of_a_month_are_hours_of_the_night() -> None:
     groups = hour_groups(CLIMATE)
-    share = share_of_clock(CLIMATE, groups, LATE)
+    share = share_of_clock(CLIMATE, LATE)
     assert np.all(share[:, 0] > 0.6)
     assert np.all(share[:, -1] < 0.3)
     assert (share * groups.hours).sum(axis=-1) / groups.hours.sum(axis=-1) == pytest.approx(

@@ -287,7 +287,7 @@ AT_NIGHT = {APRIL: 0.577, JULY: 0.590, OCTOBER: 0.510}
 
 def cold_at_night(month: int) -> float:
     groups = hour_groups(read(TMY3))
-    share = share_of_clock(read(TMY3), groups, (22, 23, 0, 1, 2, 3, 4, 5))[month][:6]
+    share = share_of_clock(read(TMY3), (22, 23, 0, 1, 2, 3, 4, 5))[month][:6]
     return float((share * groups.hours[month][:6]).sum() / groups.hours[month][:6].sum())
 
 
