@@ -90,7 +90,6 @@ class Step:
     needed: bool = False
     title: str = ""
     cautions: Mapping[str, tuple[Caution, ...]]
-    done_key: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -331,7 +330,6 @@ class _Plan:
             in_plan=chosen,
             needed=bool(measure.needed),
             cautions=self._cautions(key),
-            done_key=f"scope.{key}.done",
             **(self._in_plan(key) if chosen else self._beside(key)),
         )
 
@@ -421,7 +419,6 @@ def _hazard_step(house: House, hazard: Hazard) -> Step:
         cost=None,
         needed=True,
         cautions=dict.fromkeys(TIERS, ()) | {TIERS[0]: (cautions()[hazard.caution],)},
-        done_key=f"hazard.{hazard.key}.release",
     )
 
 

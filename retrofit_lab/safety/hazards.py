@@ -18,8 +18,6 @@ from retrofit_lab.safety.facts import FACTS
 STOPS, HOLDS, TEST_FIRST = "stops", "holds", "test first"
 DOES = (STOPS, HOLDS, TEST_FIRST)
 """What a hazard does, the gravest first."""
-TIGHTENS = "air_leakage"
-"""Tag of measures that lower the air leakage of a house."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

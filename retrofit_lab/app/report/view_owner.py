@@ -1,6 +1,6 @@
 """The owner's two pages: what was found, the plan by phases, promised against real, this weekend, what we need."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
@@ -16,7 +16,7 @@ from retrofit_lab.app.shared.words import Words
 from retrofit_lab.house.parts import LOSING
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.proposals.content import ReportContent, UseRow
-from retrofit_lab.proposals.steps import PHASES, Step
+from retrofit_lab.proposals.steps import SETTLE, Step
 
 MOST_NAMED = 3
 """Uses, ways out of the house and findings that one sentence names."""
@@ -54,30 +54,24 @@ def owner(content: ReportContent, words: Words, titles: Titles) -> dict[str, Any
 def _found(content: ReportContent, words: Words) -> Iterator[str]:
     """Three sentences: what the year costs, where the heat goes, what the walk turned up."""
     result, say = content.result, words.say
-    uses = _named([_use(row, words) for row in content.uses[:MOST_NAMED]], words)
+    uses = words.joined(_use(row, words) for row in content.uses[:MOST_NAMED])
     yield say("owner.costs", cost=dollars(result.before.cost), uses=uses)
-    shares = content.ways_out
-    names = [
+    ways = (
         say("owner.way", name=say(f"part.{part}"), percent=f"{share:.0%}")
-        for part, share in shares[:MOST_NAMED]
-    ]
-    yield say("owner.leaves", ways=_named(names, words))
+        for part, share in content.ways_out[:MOST_NAMED]
+    )
+    yield say("owner.leaves", ways=words.joined(ways))
     seen = [lowered(words.observation(s.key)) for s in content.observations if not s.remedy]
     if seen:
         more = len(seen) - MOST_NAMED
         key = "owner.seen_more" if more > 0 else "owner.seen"
-        yield say(key, seen=_named(seen[:MOST_NAMED], words), more=more)
+        yield say(key, seen=words.joined(seen[:MOST_NAMED]), more=more)
 
 
 def _use(row: UseRow, words: Words) -> str:
     return words.say(
         "owner.use", use=lowered(words.say(f"use.{row.use}")), cost=dollars(row.cost_before)
     )
-
-
-def _named(names: Sequence[str], words: Words) -> str:
-    *first, last = names
-    return f"{', '.join(first)} {words.say('form.and')} {last}" if first else last
 
 
 def drawing(content: ReportContent, words: Words) -> Markup:
@@ -94,18 +88,13 @@ def drawing(content: ReportContent, words: Words) -> Markup:
 
 def phases(content: ReportContent, said: StepWords) -> list[dict[str, Any]]:
     """Steps under the heading of their phase, with cost, saving, who and what they wait for."""
-    steps = content.proposal.steps
-    found = sorted(steps, key=lambda step: PHASES.index(step.phase))
     return [
-        {
-            "title": said.phase(phase),
-            "steps": [_row(step, steps, said) for step in group],
-        }
-        for phase, group in groupby(found, key=lambda step: step.phase)
+        {"title": said.phase(phase), "steps": [_row(step, said) for step in group]}
+        for phase, group in groupby(content.proposal.steps, key=lambda step: step.phase)
     ]
 
 
-def _row(step: Step, steps: Sequence[Step], said: StepWords) -> dict[str, Any]:
+def _row(step: Step, said: StepWords) -> dict[str, Any]:
     say, cost, span = said.words.say, step.cost, step.span
     priced = say("owner.ask_price") if cost is None else _money(cost.low, cost.high, said.words)
     saves = _money(span.low, span.high, said.words) if span else ""
@@ -119,7 +108,6 @@ def _row(step: Step, steps: Sequence[Step], said: StepWords) -> dict[str, Any]:
         "who": said.who(step),
         "waits": say("owner.waits", titles="; ".join(waits)) if waits else "",
         "where": "; ".join(step.where[:2]),
-        "after": bool(step.after) and len(steps) > 1,
     }
 
 
@@ -164,7 +152,7 @@ def _asked(content: ReportContent, said: StepWords) -> Iterator[str]:
     """What the rater and the contractors need from the owner."""
     say = said.words.say
     for step in content.proposal.steps:
-        if step.phase == PHASES[0]:
+        if step.phase == SETTLE:
             yield say("owner.settle", title=said.title(step), who=said.who(step))
     for item in content.proposal.look_first[:MOST_ASKED]:
         yield say(

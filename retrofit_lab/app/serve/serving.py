@@ -169,7 +169,7 @@ def serve(options: ServeOptions) -> int:
         )
         opener = threading.Thread(target=_announce, args=(process, options, port), daemon=True)
         opener.start()
-        return _wait(process)
+        return wait_for(process)
 
 
 def _command(options: ServeOptions, folder: str) -> list[str]:
@@ -204,7 +204,8 @@ def _whole(path: Path | None) -> str:
     return str(path.resolve()) if path else ""
 
 
-def _wait(process: "subprocess.Popen[bytes]") -> int:
+def wait_for(process: "subprocess.Popen[bytes]") -> int:
+    """Wait until a process ends; Ctrl-C ends it in order. Returns its exit code."""
     try:
         return process.wait()
     except KeyboardInterrupt:

@@ -200,6 +200,3 @@ def overlap_table(result: PlanResult, titles: Mapping[str, str]) -> list[list[st
     """The bars as rows of text."""
     lines = overlap_lines(result, titles)
     return [[label, dollars(alone), dollars(share)] for label, alone, share in lines]
-
-
-TABLE_COLUMNS = ["Measure", "By itself, a year", "Fair share of the set, a year"]

@@ -1,6 +1,6 @@
 """What page and command say of hazards: the box on top, the line of a held measure; the report has its own words."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 from retrofit_lab.safety.cautions import cautions
@@ -40,14 +40,6 @@ def _item(study: Study, hazard: Hazard, titles: Mapping[str, str]) -> dict[str, 
 
 def _released(hazard: Hazard) -> str:
     return f"What releases it: {hazard.release} Who settles it: {hazard.settled_by}."
-
-
-def held_text(held_by: Sequence[Hazard]) -> str:
-    """What a measure waits for; what releases several stands in the box on top. Empty where no hazard holds it."""
-    if len(held_by) == 1:
-        return f"Waits: {held_by[0].title}. {_released(held_by[0])}"
-    titles = "; ".join(hazard.title for hazard in held_by)
-    return f"Waits: {titles}. The red box on top says what releases each." if titles else ""
 
 
 def hazard_lines(study: Study) -> list[str]:

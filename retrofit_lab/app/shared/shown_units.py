@@ -20,11 +20,6 @@ def amount(value: float, written: str, units: str, digits: str = ",.4g") -> str:
     return f"{number:{digits}} {unit}".strip()
 
 
-def air_flow(cfm: float, units: str) -> str:
-    """Air flow in whole numbers."""
-    return amount(cfm, "cfm", units, ",.0f")
-
-
 def carbon_dioxide(kg: float, units: str) -> str:
     """Carbon dioxide of a year, in tens of pounds or kilograms."""
     number, unit = shown(kg / KG_PER_LB, "lb", units)

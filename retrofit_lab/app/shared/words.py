@@ -105,8 +105,12 @@ class Words:
         return str(entry.get(field, own)) if isinstance(entry, Mapping) else str(entry)
 
     def listed(self, names: Iterable[str]) -> str:
-        """Names joined as in a sentence."""
-        *first, last = [self.say("form.quoted", name=name) for name in names]
+        """Names in quotation marks, joined as in a sentence."""
+        return self.joined(self.say("form.quoted", name=name) for name in names)
+
+    def joined(self, parts: Iterable[str]) -> str:
+        """Parts of a sentence with commas and "and" between them."""
+        *first, last = parts
         return f"{', '.join(first)} {self.say('form.and')} {last}" if first else last
 
     def day(self, day: date) -> str:

@@ -74,9 +74,9 @@ def _serve(options: argparse.Namespace, house: Path | None, folder: Path) -> int
 
 
 def _run_lab(options: argparse.Namespace, house: Path | None, folder: Path) -> int:
-    from retrofit_lab.app.serve.serving import free_port  # noqa: PLC0415 - pulls in the page's libraries
+    from retrofit_lab.app.serve import serving  # noqa: PLC0415 - pulls in the page's libraries
 
-    port = options.port or free_port(LISTEN)
+    port = options.port or serving.free_port(LISTEN)
     with tempfile.TemporaryDirectory(prefix="retrofit_lab_") as work:
         shutil.copy(shipped_folder("notebooks") / NOTEBOOK, work)
         config = Path(work) / ".config" / "labconfig"
@@ -87,7 +87,7 @@ def _run_lab(options: argparse.Namespace, house: Path | None, folder: Path) -> i
             lab_command(work, port, options.no_browser),
             env=_environment(house, folder, config.parent),
         )
-        return _wait(process)
+        return serving.wait_for(process)
 
 
 def house_and_folder(given: Path | None) -> tuple[Path | None, Path]:
@@ -124,7 +124,6 @@ def lab_command(work: str, port: int, no_browser: bool) -> list[str]:
 
 
 def _environment(house: Path | None, folder: Path, config: Path) -> dict[str, str]:
-
     paths = [str(config), os.environ.get("JUPYTER_CONFIG_PATH", "")]
     return {
         **os.environ,
@@ -132,11 +131,3 @@ def _environment(house: Path | None, folder: Path, config: Path) -> dict[str, st
         FOLDER_VARIABLE: str(folder),
         HOUSE_VARIABLE: str(house or ""),
     }
-
-
-def _wait(process: "subprocess.Popen[bytes]") -> int:
-    try:
-        return process.wait()
-    except KeyboardInterrupt:
-        process.terminate()
-        return process.wait()
