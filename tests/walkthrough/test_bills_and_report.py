@@ -100,7 +100,7 @@ def test_report_is_written_for_a_saved_house_only(form: Walkthrough, tmp_path: P
 
 
 def test_typed_bills_are_there_again(form: Walkthrough, tmp_path: Path) -> None:
-    assert form.walk["bills"] == []
+    assert form.bills == []
     send(form, kind="bills", rows=ROWS)
     again = Walkthrough(tmp_path, "alder.toml")
-    assert [row[:4] for row in again.walk["bills"]] == [row[:4] for row in ROWS]
+    assert [row[:4] for row in again.bills] == [row[:4] for row in ROWS]

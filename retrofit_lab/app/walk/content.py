@@ -27,7 +27,6 @@ from retrofit_lab.app.walk.route import (
 from retrofit_lab.app.walk.state import WEATHER, WalkthroughState
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.values import InputError
-from retrofit_lab.bills.reading.bill_entry import typed_rows
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.description import House
 from retrofit_lab.house.editing import choices_of, unit_of_kind
@@ -94,7 +93,6 @@ def walk_content(state: WalkthroughState) -> Content:
         "can_step_forward": state.can_step_forward,
         "standing": wording.standing(state.saved_at, fits=not state.unsaved),
         "elsewhere": _elsewhere(state, house),
-        "bills": [list(row) for row in typed_rows(state.path, house.bills)],
         "stop": _stop(state, house, stop),
     }
 

@@ -16,7 +16,7 @@ from filelock import FileLock
 
 from retrofit_lab.app.walk.route import stop_named, stops
 from retrofit_lab.base.values import InputError
-from retrofit_lab.bills.reading.bill_entry import keep_typed_bills, typed_bills_path
+from retrofit_lab.bills.reading.bill_entry import keep_typed_bills, typed_bills_path, typed_rows
 from retrofit_lab.bills.reading.record import BillSet
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.checking import HouseError, check_house
@@ -248,6 +248,10 @@ class WalkthroughState(traitlets.HasTraits):
         self._change(replace(self.open_house, bills=path.name))
         return bills
 
+    def typed_bills(self) -> list[list[str]]:
+        """Rows of the bills that were typed for the house before, to go on with."""
+        return [list(row) for row in typed_rows(self.open_path, self.open_house.bills)]
+
     def write_report(self) -> Path:
         """Write the report of the saved house into a folder beside it; returns the page.
 
@@ -403,24 +407,17 @@ class WalkthroughState(traitlets.HasTraits):
     def _take(self, house: House, path: Path, photos: tuple[Any, ...]) -> None:
         with self.hold_trait_notifications():
             self._done, self._undone, self._waiting = [], [], []
-            self._known = {entry.id for entry in entries(path) if entry.id}
+            written = entries(path)
+            self._known = {entry.id for entry in written if entry.id}
             self._kept_version = False
             self.path = path
             self.photos = photos
             self.refused = {}
             self.elsewhere = ()
-            self.here = self._last_stop(path)
+            self.here = _last_stop(written)
             self._judge(house)
             self._on_disk, self._stamp = house, _stamp_of(path)
             self.unsaved = False
-
-    def _last_stop(self, path: Path) -> str:
-        """Stop of the last thing that was recorded of this house, or the first one."""
-        for entry in reversed(entries(path)[-MOST_STEPS_BACK:]):
-            where = str(entry.act.get("stop") or "")
-            if stop_named(where):
-                return where
-        return stops()[0].key
 
     def _stand(self, house: House) -> None:
         """Take a house as it now is, and write it where it fits together."""
@@ -470,6 +467,15 @@ class WalkthroughState(traitlets.HasTraits):
         except OSError as error:
             raise HouseError(f"the list of photos cannot be written ({error.strerror}).") from error
         self.photos = photos
+
+
+def _last_stop(written: Sequence[Entry]) -> str:
+    """Stop of the last thing that was recorded of a house, or the first one."""
+    for entry in reversed(written[-MOST_STEPS_BACK:]):
+        where = str(entry.act.get("stop") or "")
+        if stop_named(where):
+            return where
+    return stops()[0].key
 
 
 def _stamp_of(path: Path) -> tuple[int, int]:

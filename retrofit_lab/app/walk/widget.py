@@ -42,6 +42,7 @@ class Walkthrough(ServedWidget):
     walk = traitlets.Dict().tag(sync=True)
     said = traitlets.Dict().tag(sync=True)
     places = traitlets.Dict().tag(sync=True)
+    bills: traitlets.List[list[str]] = traitlets.List().tag(sync=True)
 
     def __init__(self, folder: str | Path = ".", house: str | Path | None = None) -> None:
         super().__init__()
@@ -103,6 +104,8 @@ class Walkthrough(ServedWidget):
             raise InputError(wording.UNKNOWN)
         if kind not in CHANGES or self.state.path is None:
             text = act(self.state, message)
+            if kind in OPENING:
+                self.bills = self.state.typed_bills()
             if kind == "open":
                 self._do_what_is_left()
             return text
@@ -271,6 +274,7 @@ CHANGES: Mapping[str, Act] = {
     "detach": _detach,
 }
 """What changes the house or what lies beside it: in the journal before it is done."""
+OPENING = ("begin", "open")
 ACTS: Mapping[str, Act] = {
     "begin": _begin,
     "open": _open,

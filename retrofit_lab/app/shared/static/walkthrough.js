@@ -404,7 +404,7 @@ class Form {
   }
 
   newBillsBlock() {
-    const typed = this.model.get("walk").bills || [];
+    const typed = this.model.get("bills");
     this.billChoices = make("p", "choices");
     this.billAnswers = {};
     const columns = ["First day", "Last day", "Fuel", "Use", "Unit", "Dollars"];
