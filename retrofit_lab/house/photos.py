@@ -49,7 +49,7 @@ def load_photos(house_file: str | Path) -> tuple[Photo, ...]:
         return _photos(table)
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, TypeError, KeyError) as error:
         raise HouseError(
-            f"{path.name}: the list of photos cannot be read ({error}). Mend it or move it away."
+            f"{path.name}: the list of photos cannot be read ({error}). Fix it or move it away."
         ) from error
 
 

@@ -120,7 +120,7 @@ def read_bids(path: Path, known: Sequence[str]) -> dict[str, dict[str, float]]:
         if key not in known:
             raise BidError(
                 f"{path.name}, row {number}: there is no measure '{key}' in the recommended work; known "
-                f"are {', '.join(known)}. Mend the first column."
+                f"are {', '.join(known)}. Fix the first column."
             )
         for bidder, cell in zip(bidders, row[len(FIXED) :], strict=False):
             if cell.strip():

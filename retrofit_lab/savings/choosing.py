@@ -225,7 +225,7 @@ def in_working_order(measures: Sequence[int], after: Sequence[Sequence[int]]) ->
         ready = next((i for i in waiting if not set(_earlier(after, i)) & set(waiting)), None)
         if ready is None:
             raise ChoiceError(
-                f"the measures {waiting} should each come after another of them. Mend their 'after'."
+                f"the measures {waiting} should each come after another of them. Fix their 'after'."
             )
         waiting.remove(ready)
         done.append(ready)

@@ -273,5 +273,5 @@ def _own(path: Path) -> str:
     """One of our own files, to be placed inside a script or style element."""
     text = path.read_text(encoding="utf-8")
     if "</script" in text.lower() or "</style" in text.lower():
-        raise InputError(f"{path.name} would end its element; mend the installation.")
+        raise InputError(f"{path.name} would end its element; install the program again.")
     return text
