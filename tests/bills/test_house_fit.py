@@ -79,16 +79,27 @@ def test_true_use_lies_in_the_stated_range_in_ninety_of_a_hundred_houses() -> No
     assert held.min() >= 90, held
 
 
-def test_bills_narrow_what_the_model_alone_leaves_open() -> None:
-    name = "wren_cottage"
-    truth = true_house(name, 3)
-    wide = fitted(name, billed(truth, name, months=(0, 1, 2)))
-    narrow = fitted(name, billed(truth, name))
-    spread = [
-        np.ptp(np.quantile(year_energy(with_numbers(f.house, f.drawn_numbers(400)), CLIMATE[name]).annual("natural_gas", "heating"), [0.1, 0.9]))
-        for f in (wide, narrow)
-    ]  # fmt: skip
-    assert spread[1] < spread[0]
+def spread_of(name: str, fit, fuel: str, use: str) -> float:
+    """The middle four fifths of a use's yearly energy in the fitted house."""
+    year = year_energy(with_numbers(fit.house, fit.drawn_numbers(400)), CLIMATE[name])
+    return float(np.ptp(np.quantile(year.annual(fuel, use), [0.1, 0.9])))
+
+
+@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize(
+    ("name", "fuel", "use"),
+    [
+        ("wren_cottage", "electricity", "cooling"),
+        ("wren_cottage", "natural_gas", "hot_water"),
+        ("alder_street", "electricity", "cooling"),
+    ],
+)
+def test_bills_of_summer_narrow_what_winter_bills_leave_open(name, fuel, use, seed) -> None:
+    """What January to March do not show, a whole year of bills does."""
+    truth = true_house(name, seed)
+    winter = fitted(name, billed(truth, name, months=(0, 1, 2)))
+    whole = fitted(name, billed(truth, name))
+    assert spread_of(name, whole, fuel, use) < spread_of(name, winter, fuel, use)
 
 
 def test_bills_far_beyond_the_ranges_are_said_loudly_and_not_forced() -> None:
