@@ -14,6 +14,7 @@ from retrofit_lab.app.lesson.command import add_scenario, lesson_page
 from retrofit_lab.app.report.command import add_report
 from retrofit_lab.app.shared.bill_options import add_bill_options, bill_files, told_back
 from retrofit_lab.app.shared.hazard_wording import hazard_lines
+from retrofit_lab.app.shared.job_options import with_job
 from retrofit_lab.app.walk.command import add_walk
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
@@ -105,7 +106,7 @@ def _add_house(parser: argparse.ArgumentParser) -> None:
         nargs="?",
         type=Path,
         default=data_path("houses", "alder_street.toml"),
-        help="house file; an example by default",
+        help="house file, or the folder of a job; an example by default",
     )
     add_bill_options(parser)
     parser.add_argument("--prices", type=Path, help="own prices, rebates and terms of money")
@@ -116,6 +117,7 @@ def _study(options: argparse.Namespace) -> Study:
 
 
 def _serve(options: argparse.Namespace) -> int:
+    options = with_job(options)
     from retrofit_lab.app.serve.serving import (  # noqa: PLC0415 - pulls in the page's libraries
         ServeOptions,
         check_options,
@@ -154,6 +156,7 @@ def _token(path: Path | None) -> str:
 
 
 def _check(options: argparse.Namespace) -> int:
+    options = with_job(options)
     house = load_house(options.house)
     study = _study(options)
     study.plan(())
@@ -176,6 +179,7 @@ def _check(options: argparse.Namespace) -> int:
 
 
 def _savings(options: argparse.Namespace) -> int:
+    options = with_job(options)
     study = _study(options)
     ticked = todays_keys(key.strip() for key in options.tick.split(",") if key.strip())
     result = study.plan(ticked)

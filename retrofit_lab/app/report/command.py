@@ -9,6 +9,7 @@ from retrofit_lab.app.report.writing import (
     write_report,
 )
 from retrofit_lab.app.shared.bill_options import add_bill_options, bill_files
+from retrofit_lab.app.shared.job_options import with_job
 from retrofit_lab.app.shared.systems import SYSTEMS
 from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.shipped_files import data_path
@@ -27,7 +28,7 @@ def add_report(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         nargs="?",
         type=Path,
         default=data_path("houses", "alder_street.toml"),
-        help="house file; an example by default",
+        help="house file, or the folder of a job; an example by default",
     )
     report.add_argument(
         "--tick",
@@ -56,6 +57,7 @@ def add_report(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 
 
 def _run(options: argparse.Namespace) -> int:
+    options = with_job(options)
     today = datetime.now(tz=UTC).astimezone().date()
     written = write_report(
         ReportOptions(

@@ -14,6 +14,7 @@ from retrofit_lab.app.shared.surroundings import FOLDER_VARIABLE, HOUSE_VARIABLE
 from retrofit_lab.base.shipped_files import shipped_folder
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.file import load_house
+from retrofit_lab.house.job_folder import only_house
 
 NOTEBOOK = "walkthrough.ipynb"
 LISTEN = "127.0.0.1"
@@ -28,7 +29,10 @@ def add_walk(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
     """Add the subcommand to the command's parser."""
     walk = commands.add_parser("walk", help="record a house while you walk through it")
     walk.add_argument(
-        "house", nargs="?", type=Path, help="house file, or the folder where a new one will stand"
+        "house",
+        nargs="?",
+        type=Path,
+        help="house file, or the folder of a job, where a new one will stand",
     )
     walk.add_argument(
         "--phone",
@@ -101,7 +105,7 @@ def house_and_folder(given: Path | None) -> tuple[Path | None, Path]:
     if given is None:
         return None, Path.cwd()
     if given.is_dir():
-        return None, given.resolve()
+        return only_house(given.resolve()), given.resolve()
     if not given.exists():
         raise InputError(
             f"{given}: there is no such file or folder. Leave the name out to start a new house."
