@@ -13,6 +13,9 @@ Value: TypeAlias = float | FloatArray
 Axes in front of the last are free: a plan axis, a draw axis, or both.
 """
 
+MaybeValue: TypeAlias = Value | None
+"""A number that may stay open: nothing stands in for it, and without it nothing is worked out from it."""
+
 BoolArray: TypeAlias = NDArray[np.bool_]
 IntArray: TypeAlias = NDArray[np.integer[Any]]
 

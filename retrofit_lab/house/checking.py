@@ -4,8 +4,10 @@ The legal and typical ranges stand in ``data/parameters.csv``; here they are app
 that need more than one number. What only does not fit together is in cross_checks.py.
 """
 
+import re
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
+from datetime import date
 from typing import Any
 
 from retrofit_lab.base.parameters import Parameter
@@ -14,12 +16,14 @@ from retrofit_lab.base.units import R_UNIT, SPELLING, U_UNIT
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.cross_checks import air_changes_at_50, crossed
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House, Surface
+from retrofit_lab.house.intake import Job
 from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.paths import numbers, parameter_at
 from retrofit_lab.house.readings import leakage_fit
 
 MOST_AIR_CHANGES = 40.0
 WALL_KINDS = ("wall", "kneewall", "rim", "basement_wall")
+_KEY = re.compile(r"[a-z0-9_]{1,80}")
 R_LIKE_U = 0.3
 """An R-value above zero but below this was most likely typed as a U-value. [h ft2 F/Btu]"""
 
@@ -86,6 +90,7 @@ def _whole_problems(house: House) -> Iterator[str]:
     yield from _readings(house)
     yield from _more_glass_than_wall(house)
     yield from _recommendations(house)
+    yield from _job(house.job)
     changes = air_changes_at_50(house)
     if changes > MOST_AIR_CHANGES:
         yield (
@@ -203,6 +208,34 @@ def _recommendations(house: House) -> Iterator[str]:
                 f"{path}: costs of {low:g}, {likely:g} and {high:g} dollars; must rise from cost_low over "
                 f"cost_likely to cost_high. Correct them; 0 three times where it is free."
             )
+
+
+def _job(job: Job) -> Iterator[str]:
+    """What cannot be in a job: a date that is none, a room without a name, a key of no measure's form."""
+    if job.date and not _is_date(job.date):
+        yield (
+            f"job.date: '{job.date}' is no date; must be year, month and day as in 2026-11-28. "
+            f"Write it so, or leave it empty."
+        )
+    for word in job.plan:
+        if not _KEY.fullmatch(word):
+            yield (
+                f"job.plan: '{word}' is no key of a measure; must be small letters, digits and "
+                f"underscores. Take the keys that the page or the report writes."
+            )
+    for complaint in job.complaints:
+        if not complaint.label.strip():
+            yield (
+                f"job.complaints.{complaint.key}.label: says nothing; must name the room. "
+                f"Write 'whole house' where it is everywhere."
+            )
+
+
+def _is_date(text: str) -> bool:
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False
 
 
 def _readings(house: House) -> Iterator[str]:

@@ -11,6 +11,7 @@ from types import MappingProxyType
 from typing import ClassVar
 
 from retrofit_lab.base.values import Value
+from retrofit_lab.house.intake import NO_JOB, Job
 
 INSIDE = "house"
 OUTDOORS = "outdoors"
@@ -481,4 +482,5 @@ class House:
     prices: tuple[FuelPrice, ...] = ()
     recommendations: tuple[Recommendation, ...] = ()
     basics: Basics = Basics()
+    job: Job = NO_JOB
     assumed: frozenset[str] = field(default=frozenset())

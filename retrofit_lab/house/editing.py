@@ -16,7 +16,14 @@ from retrofit_lab.house.estimating import estimates_follow, with_estimates
 from retrofit_lab.house.file import MOST_ITEMS
 from retrofit_lab.house.items import Item, list_kind, settled
 from retrofit_lab.house.observations import unknown_observation
-from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at, with_numbers
+from retrofit_lab.house.paths import (
+    may_stay_open,
+    number_at,
+    number_fields,
+    numbers,
+    parameter_at,
+    with_numbers,
+)
 from retrofit_lab.house.second_hand import usual_number
 from retrofit_lab.house.typed import read_typed, reading_and_pressure
 
@@ -161,7 +168,7 @@ def unit_of_kind(house: House, path: str) -> str:
     if owner.section == "price":
         unit = fuels()[owner.key].unit if owner.key in fuels() else "unit"
         return f"{DOLLARS} a {unit if name == 'price' else 'month'}"
-    return DOLLARS if owner.section == "recommendation" else ""
+    return DOLLARS if owner.section == "recommendation" or path == "job.budget" else ""
 
 
 def _read(house: House, path: str, text: str) -> float:
@@ -187,14 +194,26 @@ def _with_pressure(house: House, path: str, text: str) -> Mapping[str, str]:
 
 
 def _taken_back(house: House, path: str) -> House:
+    if _is_open(house, path):
+        return with_numbers(house, {path: None})
     default = parameter_at(house, path).default
     value = number_at(house, path) if default is None else default
     return replace(with_numbers(house, {path: value}), assumed=house.assumed | {path})
 
 
 def _known(house: House, path: str) -> None:
-    if path not in {name for name, _ in numbers(house)}:
+    if not _is_open(house, path) and path not in {name for name, _ in numbers(house)}:
         raise HouseError(f"there is no number '{path}' in this house.")
+
+
+def _is_open(house: House, path: str) -> bool:
+    """Whether a path names a number that may stay open, given or not."""
+    parent, _, name = path.rpartition(".")
+    try:
+        owner: Any = number_at(house, parent) if parent else house
+    except InputError:
+        return False
+    return is_dataclass(owner) and name in may_stay_open(type(owner))
 
 
 def _record(house: House, path: str) -> Any:

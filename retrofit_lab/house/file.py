@@ -16,13 +16,17 @@ from retrofit_lab.base.values import InputError
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.observations import unknown_observation
-from retrofit_lab.house.paths import number_at, number_fields, numbers, parameter_at
+from retrofit_lab.house.paths import may_stay_open, number_at, number_fields, numbers, parameter_at
 from retrofit_lab.house.second_hand import usual_number
 
 FORMAT = "retrofit-lab house"
 VERSION = 1
 MOST_BYTES = 2_000_000
 MOST_ITEMS = 400
+OPEN = object()
+"""Stands for a number that nobody gave and nothing stands in for, while a file is read."""
+LEFT_OUT_WHOLE = ("basics", "job")
+"""Parts that are left out of a file where nothing was said of them."""
 ESTIMATES = "assumed"
 """Key of the list of numbers that stand in the file although nobody gave them."""
 
@@ -147,11 +151,13 @@ class _Reading:
             self.problems.append(f"{prefix}{name}: is missing. {_way_out(kind, name)}")
         if missing or any(value is None for value in values.values()):
             return None
-        return kind(**values)
+        return kind(**{name: None if value is OPEN else value for name, value in values.items()})
 
     def field(self, kind: type, f: Field[Any], table: Mapping[str, Any], prefix: str) -> Any:
         path = f"{prefix}{f.name}"
         if f.name in number_fields(kind):
+            if f.name in may_stay_open(kind) and f.name not in table:
+                return OPEN
             return self.number(f"{kind.section}.{f.name}", f.name, table, path)  # type: ignore[attr-defined]
         hint = get_type_hints(kind)[f.name]
         if hint is str:
@@ -198,7 +204,8 @@ class _Reading:
         if not all(isinstance(word, str) for word in content):
             self.problems.append(f"{path}: every item must be text in quotes.")
             return None
-        unknown = [refusal for word in content if (refusal := unknown_observation(word))]
+        seen = content if path == "observations" else ()
+        unknown = [refusal for word in seen if (refusal := unknown_observation(word))]
         self.problems += [f"{path}: {refusal}" for refusal in unknown]
         return None if unknown else tuple(content)
 
@@ -221,7 +228,7 @@ def _written(record: Any, assumed: frozenset[str], prefix: str) -> dict[str, Any
     for f in fields(record):
         value = getattr(record, f.name)
         path = f"{prefix}{f.name}"
-        if f.name == "assumed" or path in assumed or (f.name == "basics" and value == f.default):
+        if f.name == "assumed" or path in assumed or _says_nothing(record, f, value):
             continue
         if f.name in number_fields(type(record)):
             table[f.name] = write_quantity(float(value), _rule_unit(record, f.name))
@@ -232,6 +239,12 @@ def _written(record: Any, assumed: frozenset[str], prefix: str) -> dict[str, Any
         else:
             table[f.name] = value
     return table
+
+
+def _says_nothing(record: Any, f: Field[Any], value: Any) -> bool:
+    """Whether a file can do without a field: a number left open, or a part of which nothing was said."""
+    sparse = record.section == "job" or f.name in LEFT_OUT_WHOLE
+    return value is None or (sparse and value == f.default)
 
 
 def _item_written(item: Any, assumed: frozenset[str], path: str) -> Any:

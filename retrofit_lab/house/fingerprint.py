@@ -8,7 +8,7 @@ from typing import Any
 from retrofit_lab.house.description import House
 
 LENGTH = 16
-LEFT_OUT = frozenset({"name", "note", "label", "bills", "photos", "assumed", "basics"})
+LEFT_OUT = frozenset({"name", "note", "label", "bills", "photos", "assumed", "basics", "job"})
 """Words that change nothing in the results, or that could say who lives there."""
 
 
@@ -31,5 +31,5 @@ def _below(value: Any, path: str) -> Iterator[tuple[str, object]]:
     elif isinstance(value, tuple):
         for place, item in enumerate(value):
             yield from _below(item, f"{path}.{place}")
-    else:
+    elif value is not None:
         yield path, float(value) if isinstance(value, int) else value

@@ -7,7 +7,7 @@ from typing import Any, TypeVar, cast, get_args, get_type_hints
 
 from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.parameters import Parameter, parameters
-from retrofit_lab.base.values import InputError, Value
+from retrofit_lab.base.values import InputError, MaybeValue, Value
 
 Record = TypeVar("Record")
 
@@ -23,7 +23,17 @@ def number_fields(kind: Any) -> tuple[str, ...]:
 
 @cache
 def _number_fields(kind: Hashable) -> tuple[str, ...]:
-    return tuple(f.name for f in fields(kind) if f.type == Value)  # type: ignore[arg-type]
+    return tuple(f.name for f in fields(kind) if f.type in (Value, MaybeValue))  # type: ignore[arg-type]
+
+
+def may_stay_open(kind: Any) -> frozenset[str]:
+    """Names of the numeric fields of a record type that nothing stands in for while nobody gives them."""
+    return _may_stay_open(kind)
+
+
+@cache
+def _may_stay_open(kind: Hashable) -> frozenset[str]:
+    return frozenset(f.name for f in fields(kind) if f.type == MaybeValue)  # type: ignore[arg-type]
 
 
 def field_names(kind: Any) -> tuple[str, ...]:
@@ -51,12 +61,13 @@ def _fields_below(kind: Hashable) -> frozenset[str]:
 
 
 def numbers(record: Any, prefix: str = "") -> Iterator[tuple[str, Value]]:
-    """Every number below a record with its path."""
+    """Every number below a record with its path; those that stay open are left out."""
     for name in (f.name for f in fields(record)):
         value = getattr(record, name)
         path = f"{prefix}{name}"
         if name in number_fields(type(record)):
-            yield path, value
+            if value is not None:
+                yield path, value
         elif is_dataclass(value):
             yield from numbers(value, f"{path}.")
         elif isinstance(value, tuple):

@@ -21,7 +21,7 @@ from retrofit_lab.house.editing import (
 )
 from retrofit_lab.house.file import house_from_table, house_to_table, load_house
 from retrofit_lab.house.items import item_named, items, items_for
-from retrofit_lab.house.paths import number_at, numbers
+from retrofit_lab.house.paths import may_stay_open, number_at, number_fields, numbers
 from retrofit_lab.house.typed import read_typed
 
 ALDER = load_house(data_path("houses", "alder_street.toml"))
@@ -125,7 +125,11 @@ def test_every_part_can_be_added_and_removed_again() -> None:
         if to == "prices" and item.record.key in {price.key for price in ALDER.prices}:
             continue
         house, path = with_item(ALDER, to, item)
-        assert {p for p in house.assumed if p.startswith(f"{path}.")}
+        kind = type(item.record)
+        needed = set(number_fields(kind)) - may_stay_open(kind)
+        assert {p for p in house.assumed if p.startswith(f"{path}.")} == {
+            f"{path}.{name}" for name in needed
+        }
         assert item.record.key in path
         check_house(house)
         again = without_item(house, path)

@@ -228,14 +228,15 @@ def _field(state: WalkthroughState, house: House, record_path: str, name: str) -
 
 def _number(house: House, path: str) -> Content:
     rule = parameter_at(house, path)
-    value = float(number_at(house, path))
+    given: Any = number_at(house, path)
+    value = 0.0 if given is None else float(given)
     unknown = path in house.assumed
     return {
         "kind": "number",
         "label": rule.label[:1].upper() + rule.label[1:],
         "unit": unit_of_kind(house, path) or wording.unit_beside(rule),
         "hint": rule.way_out,
-        "value": "" if unknown else wording.quantity(value, rule.unit),
+        "value": "" if unknown or given is None else wording.quantity(value, rule.unit),
         "estimate": wording.estimate(value, rule) if unknown else "",
         "options": [],
     }

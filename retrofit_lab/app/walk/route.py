@@ -9,7 +9,7 @@ from retrofit_lab.base.records import shipped_table
 from retrofit_lab.house.description import House
 from retrofit_lab.house.items import Item, item_named
 from retrofit_lab.house.observations import observation_names
-from retrofit_lab.house.paths import number_at, number_fields
+from retrofit_lab.house.paths import may_stay_open, number_at, number_fields
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.measures.look_for import Finding, finding_named
 from retrofit_lab.measures.selecting import select
@@ -104,13 +104,14 @@ def more_fields(house: House, record_path: str, stop: Stop) -> tuple[str, ...]:
 
 
 def asked(house: House, stop: Stop) -> Iterator[str]:
-    """Paths of the numbers that count for the progress at a stop: those that are asked first."""
+    """Paths of the numbers that count for the progress at a stop: those asked first that the model needs."""
     for record_path in records_at(house, stop):
         if not record_path:
             continue
-        numeric = number_fields(type(number_at(house, record_path)))
+        kind = type(number_at(house, record_path))
+        counted = set(number_fields(kind)) - may_stay_open(kind)
         for name in main_fields(house, record_path, stop):
-            if name in numeric:
+            if name in counted:
                 yield f"{record_path}.{name}"
 
 
