@@ -4,7 +4,7 @@ import argparse
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TextIO
+from typing import TYPE_CHECKING, Any, TextIO
 
 from retrofit_lab import __version__
 from retrofit_lab.app.commands.portfolio import add_portfolio
@@ -26,6 +26,9 @@ from retrofit_lab.study.opening import open_study
 from retrofit_lab.study.results import MeasureResult
 from retrofit_lab.study.study import Study
 from retrofit_lab.texts import LANGUAGES
+
+if TYPE_CHECKING:
+    from retrofit_lab.app.serve.serving import ServeOptions
 
 BAD_INPUT = 2
 
@@ -69,9 +72,19 @@ def _add_serve(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         metavar="N",
         help="make pages ready for so many visitors at once, as far as memory allows",
     )
-    serve.add_argument("--listen", default="127.0.0.1", help="address to listen on")
-    serve.add_argument("--port", type=int, default=0, help="port; a free one by default")
-    serve.add_argument("--token-file", type=Path, help="file that holds the token for visitors")
+    serve.add_argument(
+        "--listen",
+        help="address to listen on; this machine alone, or the whole network where there is a class",
+    )
+    serve.add_argument("--port", type=int, help="port; 0 for any free one")
+    serve.add_argument(
+        "--token-file", type=Path, help="file that holds a token of your own for links"
+    )
+    serve.add_argument(
+        "--new-class",
+        action="store_true",
+        help="make new words for visitors and forget the guesses of today's class",
+    )
     serve.add_argument("--no-browser", action="store_true", help="do not open the browser")
     serve.add_argument(
         "--language",
@@ -117,31 +130,57 @@ def _study(options: argparse.Namespace) -> Study:
 
 
 def _serve(options: argparse.Namespace) -> int:
-    options = with_job(options)
-    from retrofit_lab.app.serve.serving import (  # noqa: PLC0415 - pulls in the page's libraries
-        ServeOptions,
-        check_options,
-        serve,
-    )
+    from retrofit_lab.app.serve import serving  # noqa: PLC0415 - pulls in the page's libraries
 
-    serve_options = ServeOptions(
+    options = with_job(options)
+    serving.check_class(options.class_size)
+    options.listen = listen = options.listen or serving.listen_for(options.class_size)
+    options.port = (
+        serving.settled_port(listen)
+        if options.port is None
+        else serving.check_port(listen, options.port)
+    )
+    token = _token(options.token_file)
+    lesson = {} if options.lesson is None else lesson_page(options.lesson)
+    study = _study(options)
+    study.plan(())
+    for line in told_back(study):
+        _say(line)
+    return serving.serve(_serve_options(options, lesson, token))
+
+
+def _serve_options(
+    options: argparse.Namespace, lesson: dict[str, Any], token: str
+) -> "ServeOptions":
+    from retrofit_lab.app.serve import serving  # noqa: PLC0415 - as above
+
+    return serving.ServeOptions(
         house=options.house,
         listen=options.listen,
         port=options.port,
-        token=_token(options.token_file),
         open_browser=not options.no_browser,
         bills=bill_files(options),
         prices=options.prices,
         class_size=options.class_size,
         language=options.language,
-        **({} if options.lesson is None else lesson_page(options.lesson)),
+        **lesson | _let_in(options.listen, token, "trainer" in lesson, new=options.new_class),
     )
-    check_options(serve_options)
-    study = _study(options)
-    study.plan(())
-    for line in told_back(study):
-        _say(line)
-    return serve(serve_options)
+
+
+def _let_in(listen: str, token: str, lesson: bool, *, new: bool) -> dict[str, Any]:
+    """How people are let in, and where their guesses lie; nothing is kept for a page of this machine alone."""
+    from retrofit_lab.app.serve import kept_class, serving  # noqa: PLC0415 - as above
+
+    wide = listen not in serving.LOOPBACK
+    if not wide and not lesson:
+        return {"token": token}
+    kept = kept_class.kept_class(new=new)
+    if kept.went_on:
+        _say("Today's class goes on with its words and guesses; --new-class starts another.")
+    trainer = {"name": "lesson", "trainer": kept.trainer, "guesses": kept.folder} if lesson else {}
+    if not wide:
+        return {"token": token, **trainer}
+    return {"token": token or kept.token, "code": kept.code, "qr": True, **trainer}
 
 
 def _token(path: Path | None) -> str:

@@ -7,6 +7,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 from queue import Queue
@@ -77,8 +78,11 @@ class Server:
         folder: Path | None = None,
         page: Path | None = None,
         program: str = "",
+        kept: Path | None = None,
     ) -> None:
         command = [sys.executable, "-m", "retrofit_lab.command", "serve"]
+        if not page and not program and "--port" not in arguments:
+            arguments = (*arguments, "--port", "0")
         if page:
             command = [sys.executable, "-c", SERVE_OTHER_PAGE, str(page)]
         if program:
@@ -86,13 +90,18 @@ class Server:
         self.process = subprocess.Popen(
             [*command, "--no-browser", *arguments],
             stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True,
-            start_new_session=True, cwd=folder,
+            start_new_session=True, cwd=folder, env=self._surroundings(kept),
         )  # fmt: skip
         self._said: Queue[str] = Queue()
         assert self.process.stdout is not None
         self._reader = Thread(target=self._read, args=(self.process.stdout,), daemon=True)
         self._reader.start()
-        self.address = self.find(r"The (?:kitchen table|page) is at (http\S+)")
+        self.address = self.find(r"The (?:kitchen table|lesson|page) is at (http\S+)")
+
+    def _surroundings(self, kept: Path | None) -> dict[str, str]:
+        """What the server is told: a class is kept in a folder of this test, not with whoever runs it."""
+        self._own = None if kept else tempfile.TemporaryDirectory(prefix="retrofit_lab_kept_")
+        return {**os.environ, "XDG_STATE_HOME": str(kept or self._own.name)}
 
     def _read(self, said: IO[str]) -> None:
         """Read what the server says, so that it never waits for a reader; an empty line is its end."""
@@ -134,6 +143,8 @@ class Server:
         self._reader.join(LONGEST)
         assert self.process.stdout is not None
         self.process.stdout.close()
+        if self._own:
+            self._own.cleanup()
 
 
 def kernel_of(page: Page) -> str:

@@ -64,7 +64,7 @@ def test_check_says_that_the_example_can_be_used(capsys) -> None:
     [
         (["check", "nowhere.toml"], "nowhere.toml: there is no such file"),
         (["savings", WREN, "--tick", "magic"], "there is no measure 'magic'"),
-        (["serve", "--listen", "0.0.0.0"], "a token of at least 16 letters is needed"),
+        (["serve", "--port", "70000"], "the port is 70000; must be 0 to 65535"),
         (["serve", "--token-file", "nowhere.txt"], "token file nowhere.txt cannot be read"),
         (["savings", WREN, "--prices", "none.toml"], "none.toml: there is no such file"),
         (["serve", WREN, "--prices", "none.toml"], "none.toml: there is no such file"),

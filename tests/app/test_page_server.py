@@ -274,14 +274,6 @@ def test_progress_is_told_from_what_was_seen() -> None:
     assert wording.progress(32, 32, 80) == "All 32 pages are ready, after 80 seconds."
 
 
-@pytest.mark.parametrize("status", [503, 403, 500])
-def test_problem_page_is_a_sentence_with_a_way_back(status: int) -> None:
-    page = wording.problem_page(status)
-    assert wording.PROBLEMS.get(status, wording.FAILED).replace("'", "&#x27;") in page
-    assert '<a href="">Load it again</a>' in page
-    assert "<script" not in page
-
-
 def test_address_for_others_is_one_that_they_can_reach(monkeypatch) -> None:
     entries = {
         "lo": [SimpleNamespace(family=socket.AF_INET, address="127.0.0.1"),

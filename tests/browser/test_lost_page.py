@@ -96,7 +96,8 @@ def address_for_others(server: Server) -> str:
     assert told == "Others on this network open\n"
     address = server.line().strip()
     assert urlsplit(address).hostname not in ("127.0.0.1", "0.0.0.0", "localhost")
-    return address
+    words = server.find("type the two words: (.+)")
+    return f"{address}?code={words.replace(' ', '-')}"
 
 
 def test_places_are_limited_and_a_closed_page_gives_its_own_back(

@@ -14,6 +14,7 @@ from visitor import Visitor, run
 from waiting import LONGEST
 
 from retrofit_lab.app.page.plan_file import MOST_BYTES
+from retrofit_lab.app.serve.spoken_code import OF_ONE
 from retrofit_lab.texts import catalog
 
 pytestmark = pytest.mark.browser
@@ -125,22 +126,55 @@ def test_kernel_takes_no_code(server: Server, page: Page, tmp_path: Path) -> Non
     assert not mark.exists()
 
 
-def test_token_is_asked_for(tmp_path: Path, page: Page) -> None:
+def test_token_or_two_words_are_asked_for_on_a_page_of_ours(tmp_path: Path, page: Page) -> None:
     file = tmp_path / "token.txt"
     file.write_text(TOKEN, encoding="utf-8")
-    running = Server("--token-file", str(file))
+    running = Server("--token-file", str(file), "--listen", "0.0.0.0")
     try:
         bare = running.address.split("?")[0]
-        page.goto(bare)
-        assert page.locator(".kt").count() == 0
+        words = running.find("type the two words: (.+)")
+        texts = catalog("en", "server")["entry"]
         page.goto(f"{bare}?token=wrong-wrong-wrong-wrong")
-        assert page.locator(".kt").count() == 0
-        open_page(page, running.address)
+        assert page.locator("[role=alert]").inner_text() == texts["stale"]
+        page.get_by_role("link", name=texts["other"]).click()
+        assert page.locator("h1").inner_text() == catalog("es", "server")["entry"]["heading"]
+        page.goto(bare)
+        page.get_by_label(texts["ask"]).fill("maple mapel")
+        page.keyboard.press("Enter")
+        page.wait_for_selector("[role=alert]")
+        assert page.locator("[role=alert]").inner_text() == texts["wrong"]
+        page.get_by_label(texts["ask"]).fill(words.upper().replace(" ", "-"))
+        page.get_by_role("button", name=texts["button"]).click()
+        page.wait_for_selector(".kt[data-ready]")
+        nothing_stock(running.address.split("?")[0], words)
         command_line = Path(f"/proc/{running.process.pid}/cmdline")
         if command_line.exists():
             assert TOKEN not in command_line.read_text()
     finally:
         running.stop()
+
+
+def nothing_stock(bare: str, words: str) -> None:
+    """No page of the server's own, no log-in page, no traceback, and an end to tries."""
+    posted = urllib.request.Request(f"{bare}login", data=b"password=x&new_password=y")
+    for asked in (f"{bare}login", f"{bare}logout", f"{bare}voila/files/x", f"{bare}enter", posted):
+        code, text = said_to(asked)
+        assert code in (403, 405)
+        assert "<title>Retrofit Lab</title>" in text
+        assert "Traceback" not in text
+    codes = [said_to(f"{bare}?code=wrong-{n}")[0] for n in range(OF_ONE)]
+    assert set(codes) == {403, 429}
+    # not even the right words help until it is over
+    assert said_to(f"{bare}?code={words.replace(' ', '-')}")[0] == 429
+
+
+def said_to(asked: str | urllib.request.Request) -> tuple[int, str]:
+    """Status and text of an answer to somebody unknown."""
+    try:
+        with urllib.request.urlopen(asked, timeout=LONGEST) as answer:
+            return answer.status, answer.read().decode()
+    except urllib.error.HTTPError as error:
+        return error.code, error.read().decode()
 
 
 def joins(visitor: Visitor, **headers: str) -> int:

@@ -5,6 +5,7 @@ import json
 import time
 from typing import Any
 
+from jupyter_server.auth.decorator import allow_unauthenticated
 from tornado import ioloop, web
 from voila.app import Voila
 from voila.tornado.handler import TornadoVoilaHandler
@@ -14,8 +15,17 @@ from voila.tornado.kernel_websocket_handler import (
 )
 
 from retrofit_lab.app.serve.capacity import cores
+from retrofit_lab.app.serve.doors import (
+    ENTRY,
+    Doors,
+    InOurWords,
+    ask_in,
+    cookie_secret,
+    in_our_words,
+    own_place,
+)
 from retrofit_lab.app.serve.kernels import PageKernels
-from retrofit_lab.app.serve.wording import problem_page, progress, stopped_early
+from retrofit_lab.app.serve.wording import progress, stopped_early
 
 TELL_SECONDS = 10.0
 NEEDED_MESSAGES = [
@@ -30,23 +40,21 @@ FOR_PROGRAMMERS = ("error", "stream", "execute_input", "execute_reply")
 """What a kernel says that no page needs; it can hold lines of code and names of files."""
 
 
-class PageHandler(TornadoVoilaHandler):
+class PageHandler(InOurWords, TornadoVoilaHandler):
     """Gives out the page, to a browser's window only, and says in a sentence when it cannot."""
 
+    @allow_unauthenticated
     async def get(self, path: str | None = None) -> None:
-        """Answer with the page."""
+        """Answer with the page, or ask who comes for the two words."""
         # a picture or script tag of a foreign page would otherwise take a place each
         if self.request.headers.get("Sec-Fetch-Dest", "document") != "document":
             raise web.HTTPError(403)
+        if not self.current_user:
+            ask_in(self, own_place(self.request.uri or "/"))
+            return
         # setting this cookie lets the page give its place back when it is closed
         _ = self.xsrf_token
         await super().get(path)
-
-    def write_error(self, status_code: int, **_kwargs: Any) -> None:
-        """Show a sentence instead of the page."""
-        self.set_header("Content-Type", "text/html; charset=utf-8")
-        self.set_header("Cache-Control", "no-store")
-        self.finish(problem_page(status_code))
 
 
 class PageChannels(VoilaKernelWebsocketHandler):
@@ -77,7 +85,13 @@ class PageServer(Voila):
 
     def init_settings(self) -> dict[str, Any]:
         """Settings of the web application, with our kernels."""
+        self.identity_provider_class = Doors
         settings = super().init_settings()
+        settings["login_url"] = ENTRY
+        # what was tried at the door belongs in no log
+        settings["log_function"] = lambda _handler: None
+        if self.token:
+            settings["cookie_secret"] = cookie_secret(self.token)
         self.kernel_manager = settings["kernel_manager"] = PageKernels(
             parent=self,
             connection_dir=self.connection_dir,
@@ -87,9 +101,10 @@ class PageServer(Voila):
         return settings
 
     def init_handlers(self) -> list[Any]:
-        """Handlers of the page server, with ours for the page."""
+        """Handlers of the page server, with ours for the page, all of them in our words."""
         return [
-            (rule[0], OURS.get(rule[1], rule[1]), *rule[2:]) for rule in super().init_handlers()
+            (rule[0], in_our_words(OURS.get(rule[1], rule[1])), *rule[2:])
+            for rule in super().init_handlers()
         ]
 
     def listen(self) -> None:

@@ -33,6 +33,7 @@ from retrofit_lab.app.shared.surroundings import (
     FOLDER_VARIABLE,
     GUESSES_VARIABLE,
     HOUSE_VARIABLE,
+    JOIN_VARIABLE,
     LANGUAGE_VARIABLE,
     PRICES_VARIABLE,
     TEMPLATES,
@@ -52,13 +53,19 @@ EXTENSIONS = [
     "anywidget",
 ]
 IDLE_SECONDS = 1200
+USUAL_PORT = 8450
+"""Always the same, so that a page that was opened once is found again."""
+NEXT_PORTS = 9
+"""Ports after the usual one that are tried before any free one is taken."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ServeOptions:
     """How a page is served; without ``page`` it is the kitchen table; ``trainer`` opens its class view.
 
-    ``folder`` is where the form of a walk writes; no other page gets one.
+    ``folder`` is where the form of a walk writes; no other page gets one. ``code`` are two spoken words that
+    let people in beside the token; ``guesses`` is where a class keeps its guesses, which end with the server
+    where there is none. Port 0 is any free one.
     """
 
     house: Path | None
@@ -68,6 +75,8 @@ class ServeOptions:
     listen: str = "127.0.0.1"
     port: int = 0
     token: str = ""
+    code: str = ""
+    guesses: Path | None = None
     open_browser: bool = True
     page: Path | None = None
     bills: BillFiles = BillFiles()  # noqa: RUF009 - frozen
@@ -78,6 +87,17 @@ class ServeOptions:
     language: str = LANGUAGES[0]
 
 
+def check_class(size: int | None) -> None:
+    """Refuse a class that the memory does not hold.
+
+    Raises
+    ------
+    InputError
+        Saying how many would fit.
+    """
+    places_for(size, free_megabytes())
+
+
 def check_options(options: ServeOptions) -> None:
     """Refuse to listen beyond this machine without a token, and a class that the memory does not hold.
 
@@ -86,12 +106,17 @@ def check_options(options: ServeOptions) -> None:
     InputError
         Saying what to add or how many would fit.
     """
-    places_for(options.class_size, free_megabytes())
+    check_class(options.class_size)
     if options.listen not in LOOPBACK and len(options.token) < 16:
         raise InputError(
             f"listening on {options.listen} lets other machines in; a token of at least 16 letters is "
-            f"needed. Write one to a file and add --token-file FILE, or leave --listen out."
+            f"needed. Write a longer one to the file, or leave --token-file out and one is made."
         )
+
+
+def listen_for(class_size: int | None) -> str:
+    """Where to listen where nobody says: a class comes over the network, anybody else sits here."""
+    return LOOPBACK[0] if class_size is None else EVERYWHERE[0]
 
 
 def free_port(listen: str) -> int:
@@ -112,10 +137,41 @@ def port_or_free(listen: str, wanted: int) -> int:
         return free_port(listen)
 
 
+def settled_port(listen: str, usual: int = USUAL_PORT) -> int:
+    """The usual port; where something listens on it already, another one, and a sentence that says so."""
+    for port in range(usual, usual + NEXT_PORTS + 1):
+        if port_or_free(listen, port) == port:
+            break
+    else:
+        port = free_port(listen)
+    if port != usual:
+        _say(
+            f"Port {usual} is in use, so this time it is {port}. Links and codes made before lead to {usual}; "
+            f"stop what listens there to have it back."
+        )
+    return port
+
+
+def check_port(listen: str, port: int) -> int:
+    """A port that was asked for.
+
+    Raises
+    ------
+    InputError
+        When something listens on it already, or it is no port.
+    """
+    if not 0 <= port <= 65535:
+        raise InputError(f"the port is {port}; must be 0 to 65535. Leave --port out.")
+    if port and port_or_free(listen, port) != port:
+        raise InputError(f"port {port} is in use. Leave --port out, or choose another.")
+    return port
+
+
 def server_settings(options: ServeOptions, port: int, places: Places) -> dict[str, Any]:
     """Settings of the page server, as its configuration file holds them."""
     return {
         "PageKernels": {"most": places.most, "ready": places.ready},
+        "Doors": {"code": options.code},
         "Voila": {
             "log_level": logging.ERROR,
             "ip": options.listen,
@@ -165,7 +221,7 @@ def serve(options: ServeOptions) -> int:
         settings.touch(mode=0o600)
         settings.write_text(json.dumps(server_settings(options, port, places)), encoding="utf-8")
         process = subprocess.Popen(  # noqa: S603 - our own interpreter and arguments
-            _command(options, folder), env=_environment(options, folder)
+            _command(options, folder), env=_environment(options, folder, port)
         )
         opener = threading.Thread(target=_announce, args=(process, options, port), daemon=True)
         opener.start()
@@ -177,7 +233,7 @@ def _command(options: ServeOptions, folder: str) -> list[str]:
     return [sys.executable, "-m", SERVER_MODULE, str(page), f"--Voila.config_file_paths={folder}"]
 
 
-def _environment(options: ServeOptions, folder: str) -> dict[str, str]:
+def _environment(options: ServeOptions, folder: str, port: int) -> dict[str, str]:
     paths = [str(TEMPLATES), os.environ.get("JUPYTER_PATH", "")]
     # a class on few cores is served best when no page takes more than one of them
     threads = {} if options.class_size is None else {"OPENBLAS_NUM_THREADS": "1"}
@@ -195,9 +251,16 @@ def _environment(options: ServeOptions, folder: str) -> dict[str, str]:
         BILLS_VARIABLE: options.bills.text,
         PRICES_VARIABLE: _whole(options.prices),
         LANGUAGE_VARIABLE: options.language,
-        GUESSES_VARIABLE: folder if options.trainer else "",
+        GUESSES_VARIABLE: str(options.guesses or folder) if options.trainer else "",
         TRAINER_VARIABLE: options.trainer,
+        JOIN_VARIABLE: _joining(options, port),
     }
+
+
+def _joining(options: ServeOptions, port: int) -> str:
+    """The address that lets others in; nothing where only this machine can open the page."""
+    others = addresses(options.listen, port, options.token, options.code)[1:]
+    return others[0] if others else ""
 
 
 def _whole(path: Path | None) -> str:
@@ -215,7 +278,7 @@ def wait_for(process: "subprocess.Popen[bytes]") -> int:
 
 def _announce(process: "subprocess.Popen[bytes]", options: ServeOptions, port: int) -> None:
     """Print the addresses once the server answers, and open the page in the browser if wanted."""
-    own, *others = addresses(options.listen, port, options.token)
+    own, *others = addresses(options.listen, port, options.token, options.code)
     # however busy the machine is: a page whose address is never told would be served to nobody
     while process.poll() is None:
         # the page itself would take a place
@@ -232,14 +295,23 @@ def _announce(process: "subprocess.Popen[bytes]", options: ServeOptions, port: i
         time.sleep(0.2)
 
 
-def addresses(listen: str, port: int, token: str) -> list[str]:
-    """Addresses of the page: that for this machine, then those that others on the network type."""
-    query = f"?{urlencode({'token': token})}" if token else ""
+def addresses(listen: str, port: int, token: str, code: str = "") -> list[str]:
+    """Addresses of the page: that for this machine, then those for others on the network.
+
+    This machine's holds the token; the others hold the two words where there are any, as everybody who hears
+    them may come.
+    """
+    own = f"?{urlencode({'token': token})}" if token else ""
+    theirs = f"?code={code.replace(' ', '-')}" if code and token else own
     if listen in EVERYWHERE:
         hosts = [LOOPBACK[EVERYWHERE.index(listen)], *network_hosts(ipv6=listen == "::")]
     else:
         hosts = [listen] if listen in LOOPBACK else [listen, listen]
-    return [f"http://{f'[{host}]' if ':' in host else host}:{port}/{query}" for host in hosts]
+    queries = [own, *(theirs for _ in hosts[1:])]
+    return [
+        f"http://{f'[{host}]' if ':' in host else host}:{port}/{query}"
+        for host, query in zip(hosts, queries, strict=True)
+    ]
 
 
 def network_hosts(*, ipv6: bool) -> list[str]:
@@ -263,11 +335,13 @@ def for_others(options: ServeOptions, others: list[str]) -> list[str]:
     """What is said about the address for students or other machines."""
     if others:
         picture = qr_picture(others[0]) if options.qr else []
-        return ["Others on this network open", *(f"  {address}" for address in others), *picture]
+        typed = [address.partition("?")[0] if options.code else address for address in others]
+        words = [f"and type the two words: {options.code}"] if options.code else []
+        return ["Others on this network open", *(f"  {one}" for one in typed), *words, *picture]
     if options.class_size is None:
         return []
     if options.listen in LOOPBACK:
-        return ["Only this machine can open it. For others add --listen 0.0.0.0 --token-file FILE."]
+        return ["Only this machine can open it. For others leave --listen out."]
     return ["No network was found; others cannot open it now."]
 
 
