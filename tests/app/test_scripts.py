@@ -12,6 +12,7 @@ from retrofit_lab.app.shared.scripts import STATIC
 from retrofit_lab.texts import catalog
 
 OF_THE_PAGE = ("address", "house", "kept", "list", "page", "picture", "plan", "questions", "say")
+OF_THE_WALK = ("place_box", "walk_kept", "walk_parts", "walk_picture", "walkthrough")
 UNIT_TESTS = Path(__file__).parents[1] / "js"
 A_SENTENCE = re.compile(r"""["'`]([A-Z][a-z]+ [a-z]+[^"'`]*)["'`]""")
 
@@ -45,7 +46,16 @@ def test_every_word_that_the_scripts_say_is_in_the_catalog() -> None:
     assert set(texts) - said - built - named == set()
 
 
-@pytest.mark.parametrize("name", OF_THE_PAGE)
+def test_the_form_says_what_is_in_its_catalog_and_nothing_else() -> None:
+    texts = set(catalog("en", "walk")["client"])
+    code = "".join(script(name) for name in OF_THE_WALK)
+    said = set(re.findall(r'say\("(\w+)"', code))
+    assert said - texts == set()
+    named = set(re.findall(r'"(\w+)"', code))
+    assert texts - said - named == set()
+
+
+@pytest.mark.parametrize("name", [*OF_THE_PAGE, *OF_THE_WALK])
 def test_no_sentence_stands_in_a_script(name: str) -> None:
     code = re.sub(
         r"/\*\*.*?\*/",
@@ -56,7 +66,7 @@ def test_no_sentence_stands_in_a_script(name: str) -> None:
     assert A_SENTENCE.findall(code) == []
 
 
-@pytest.mark.parametrize("name", OF_THE_PAGE)
+@pytest.mark.parametrize("name", [*OF_THE_PAGE, *OF_THE_WALK])
 def test_every_import_names_what_its_module_gives(name: str) -> None:
     for names, source in re.findall(
         r'^import \{ ([^}]+) \} from "\./(\w+)\.js";', script(name), re.MULTILINE

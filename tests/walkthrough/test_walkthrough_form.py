@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 
 from retrofit_lab.app.shared.surroundings import FOLDER_VARIABLE, HOUSE_VARIABLE
-from retrofit_lab.app.walk import wording
 from retrofit_lab.app.walk.route import stops
 from retrofit_lab.app.walk.state import WalkthroughState
 from retrofit_lab.app.walk.widget import ACTS, Walkthrough, show
+from retrofit_lab.app.walk.wording import walk_words
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.editing import with_answer
 from retrofit_lab.house.file import load_house
@@ -18,6 +18,7 @@ from retrofit_lab.house.keeping import versions_of
 from retrofit_lab.house.paths import number_at, numbers, parameter_at
 from retrofit_lab.study.study import Study
 
+ENGLISH = walk_words("en")
 ANSWERS = {**default_answers(), "name": "Plum Lane", "climate": "greensboro_nc"}
 
 
@@ -47,7 +48,7 @@ def field(form: Walkthrough, path: str) -> dict:
 
 
 def test_from_nothing_to_a_file_that_the_model_takes(form: Walkthrough, tmp_path: Path) -> None:
-    assert form.said["text"] == wording.began("plum_lane.toml")
+    assert form.said["text"] == ENGLISH.say("said.began", file="plum_lane.toml")
     go(form, "blower_door")
     assert send(form, kind="answer", path="leakage.flow", text="1850 cfm at 50 Pa") == ""
     assert form.walk["standing"].startswith("saved at ")
@@ -135,13 +136,13 @@ def test_parts_come_and_go_and_the_last_change_is_taken_back(form: Walkthrough) 
     add = next(a for a in stop["adds"] if "dehumidifier" in a["text"])
     send(form, kind="add", list=add["list"], name=add["name"])
     assert len(form.walk["stop"]["records"]) == count + 1
-    assert form.said["text"] == wording.added("dehumidifier")
+    assert form.said["text"] == ENGLISH.say("said.added", part="Dehumidifier")
     send(form, kind="back")
     assert len(form.walk["stop"]["records"]) == count
     send(form, kind="remove", path="standby.standby")
     assert len(form.walk["stop"]["records"]) == count - 1
     send(form, kind="back")
-    assert send(form, kind="back") == wording.NOTHING_BACK
+    assert send(form, kind="back") == ENGLISH.say("said.nothing_back")
 
 
 def test_place_with_neighbors_stays(form: Walkthrough) -> None:
@@ -240,7 +241,7 @@ def test_damaged_file_gives_its_sentence_and_leaves_what_is_open(
     assert said.startswith("hurt.toml: format is 'x'")
     assert form.walk["file"] == "plum_lane.toml"
     assert send(form, kind="open", file="gone.toml").startswith("gone.toml: there is no such file")
-    assert "which file?" in send(form, kind="open", file=" ")
+    assert "Which file?" in send(form, kind="open", file=" ")
 
 
 def test_name_that_is_taken_is_refused(form: Walkthrough) -> None:
@@ -249,8 +250,8 @@ def test_name_that_is_taken_is_refused(form: Walkthrough) -> None:
     assert send(form, kind="begin", answers={**ANSWERS, "width": "4 kg"}, file="other").startswith(
         "Width"
     )
-    assert send(form, kind="begin", answers=ANSWERS, file="../../other") == wording.began(
-        "other.toml"
+    assert send(form, kind="begin", answers=ANSWERS, file="../../other") == ENGLISH.say(
+        "said.began", file="other.toml"
     )
 
 
@@ -300,7 +301,7 @@ def test_hostile_messages_change_nothing(form: Walkthrough, message: dict) -> No
     send(form, **message)
     assert form.state.house == house
     assert "Traceback" not in form.said["text"]
-    assert form.said["text"] != wording.FAILED
+    assert form.said["text"] != ENGLISH.say("said.failed")
 
 
 def test_wrong_part_for_a_list_is_refused(form: Walkthrough) -> None:
@@ -326,7 +327,7 @@ def test_without_a_house_every_act_says_so(tmp_path: Path) -> None:
             folder="x",
         )
         assert form.said["wrong"], kind
-        assert form.said["text"] != wording.FAILED, kind
+        assert form.said["text"] != ENGLISH.say("said.failed"), kind
 
 
 def test_failure_is_one_sentence(form: Walkthrough, monkeypatch) -> None:
@@ -335,7 +336,7 @@ def test_failure_is_one_sentence(form: Walkthrough, monkeypatch) -> None:
 
     monkeypatch.setattr(WalkthroughState, "answer", broken)
     send(form, kind="answer", path="size.volume", text="9000")
-    assert form.said["text"] == wording.FAILED
+    assert form.said["text"] == ENGLISH.say("said.failed")
     assert "inside details" not in json.dumps(form.walk)
 
 
@@ -361,6 +362,6 @@ def test_show_opens_what_the_command_named(tmp_path: Path, monkeypatch) -> None:
 def test_every_number_can_be_typed_as_it_is_shown(name: str) -> None:
     house = load_house(data_path("houses", f"{name}.toml"))
     for path, value in numbers(house):
-        shown = wording.quantity(float(value), parameter_at(house, path).unit)
+        shown = ENGLISH.quantity(float(value), parameter_at(house, path).unit)
         again = float(number_at(with_answer(house, path, shown), path))
         assert again == pytest.approx(float(value), rel=1e-4, abs=1e-4), path

@@ -7,13 +7,11 @@ from pathlib import Path
 from typing import Any
 
 from retrofit_lab.app.shared import wording as page_wording
-from retrofit_lab.app.walk import wording
 from retrofit_lab.app.walk.route import (
     Stop,
     adding_places,
     asked,
     called_for,
-    field_label,
     is_here,
     main_fields,
     more_fields,
@@ -21,11 +19,9 @@ from retrofit_lab.app.walk.route import (
     stop_named,
     stop_of,
     stops,
-    titles,
-    word_label,
 )
 from retrofit_lab.app.walk.state import WEATHER, WalkthroughState
-from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.app.walk.wording import WalkWords, unusual, walk_words
 from retrofit_lab.base.values import InputError
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.description import House
@@ -44,37 +40,37 @@ from retrofit_lab.safety.cautions import cautions_for
 
 Content = dict[str, Any]
 MOST_NAMED = 5
+LANGUAGE_NAMES = {"en": "English", "es": "Español"}
 
 
-def door_content(folder: Path) -> Content:
-    """What is asked before a house is open."""
+def door_content(folder: Path, told: WalkWords | None = None) -> Content:
+    """What is asked before a house is open, and what the form's script says itself."""
+    told = told or walk_words()
     return {
-        "title": wording.TITLE,
-        "start": wording.START,
-        "start_help": wording.START_HELP,
-        "file_name": wording.FILE_NAME,
-        "open": wording.OPEN,
-        "open_help": wording.OPEN_HELP,
-        "no_files": wording.NO_FILES,
+        **{key: str(said) for key, said in told.words.texts["door"].items()},
         "files": list(house_files(folder)),
-        "questions": [_question(row) for row in questions()],
+        "questions": [_question(row, told) for row in questions()],
+        "language": told.language,
+        "languages": [{"word": word, "text": name} for word, name in LANGUAGE_NAMES.items()],
+        "texts": told.client(),
     }
 
 
-def _question(row: Mapping[str, Any]) -> Content:
+def _question(row: Mapping[str, Any], told: WalkWords) -> Content:
+    said = told.question(row)
     return {
         "key": row["key"],
         "kind": row["kind"],
-        "label": row["label"],
-        "hint": row["hint"],
+        "label": said["label"],
+        "hint": said.get("hint", ""),
         "value": row.get("default", ""),
-        "options": [{"word": word, "text": word} for word in row.get("options", ())],
+        "options": [{"word": word, "text": told.option(word)} for word in row.get("options", ())],
     }
 
 
-def walk_content(state: WalkthroughState) -> Content:
+def walk_content(state: WalkthroughState, told: WalkWords | None = None) -> Content:
     """What the form shows of an open house."""
-    house = state.house
+    house, told = state.house, told or walk_words()
     if house is None or state.path is None:
         return {}
     stop = stop_named(state.here) or stops()[0]
@@ -83,60 +79,59 @@ def walk_content(state: WalkthroughState) -> Content:
         "file": state.path.name,
         "unsaved": state.unsaved,
         "can_step_back": state.can_step_back,
-        "progress": _overall(house),
-        "route": [_route_entry(state, house, other) for other in stops()],
-        "problems": [_located(house, line) for line in state.problems],
+        "progress": _overall(house, told),
+        "route": [_route_entry(state, house, other, told) for other in stops()],
+        "problems": [_located(house, line, told) for line in state.problems],
         "oddities": [
-            _located(house, f"{oddity.path}: {wording.unusual(oddity)}")
-            for oddity in state.oddities
+            _located(house, f"{oddity.path}: {unusual(oddity)}", told) for oddity in state.oddities
         ],
         "can_step_forward": state.can_step_forward,
-        "standing": wording.standing(state.saved_at, fits=not state.unsaved),
-        "elsewhere": _elsewhere(state, house),
-        "stop": _stop(state, house, stop),
+        "standing": told.standing(state.saved_at, fits=not state.unsaved),
+        "elsewhere": _elsewhere(state, house, told),
+        "stop": _stop(state, house, stop, told),
     }
 
 
-def _elsewhere(state: WalkthroughState, house: House) -> str:
+def _elsewhere(state: WalkthroughState, house: House, told: WalkWords) -> str:
     """Names of what others changed, at most a few of them."""
-    names = [_name_at(house, path) for path in state.elsewhere]
+    names = [_name_at(house, path, told) for path in state.elsewhere]
     known = [name for name in dict.fromkeys(names) if name]
-    return wording.changed_elsewhere(known[:MOST_NAMED])
+    return told.changed_elsewhere(known[:MOST_NAMED])
 
 
-def _name_at(house: House, path: str) -> str:
+def _name_at(house: House, path: str, told: WalkWords) -> str:
     record = next((p for p in (path, path.rpartition(".")[0]) if _is_part(house, p)), "")
-    return _title(house, record) if record else ""
+    return _title(house, record, told) if record else ""
 
 
-def _overall(house: House) -> str:
+def _overall(house: House, told: WalkWords) -> str:
     paths = [path for stop in stops() for path in asked(house, stop)]
     open_paths = house.assumed.intersection(paths)
     finer = len(house.assumed) - len(open_paths)
-    return wording.overall(len(paths) - len(open_paths), len(paths), finer)
+    return told.overall(len(paths) - len(open_paths), len(paths), finer)
 
 
-def _route_entry(state: WalkthroughState, house: House, stop: Stop) -> Content:
+def _route_entry(state: WalkthroughState, house: House, stop: Stop, told: WalkWords) -> Content:
     paths = list(asked(house, stop))
-    given = sum(path not in house.assumed for path in paths)
+    given, said = sum(path not in house.assumed for path in paths), told.stop(stop)
     return {
         "key": stop.key,
-        "part": stop.part,
-        "title": stop.title,
+        "part": said["part"],
+        "title": said["title"],
         "here": stop.key == state.here,
-        "progress": wording.progress(given, len(paths)) if paths else "",
+        "progress": told.progress(given, len(paths)) if paths else "",
         "done": bool(paths) and given == len(paths),
         "wrong": any(stop_of(house, path) == stop.key for path in state.refused),
     }
 
 
-def _located(house: House, line: str) -> Content:
+def _located(house: House, line: str, told: WalkWords) -> Content:
     """A sentence about a path, with the stop where it can be mended and the part's own name."""
     path, _, sentence = line.partition(": ")
     if path == "heaters":
         path = "fuel_heaters" if house.fuel_heaters else "heat_pumps"
     record = next((p for p in (path, path.rpartition(".")[0]) if _is_part(house, p)), "")
-    text = f"{_title(house, record)}: {sentence}" if record else line
+    text = f"{_title(house, record, told)}: {sentence}" if record else line
     return {"stop": stop_of(house, path), "text": text}
 
 
@@ -147,10 +142,9 @@ def _is_part(house: House, path: str) -> bool:
         return False
 
 
-def _title(house: House, path: str) -> str:
+def _title(house: House, path: str, told: WalkWords) -> str:
     record: Any = number_at(house, path) if path else house
-    fixed = titles().get(path or "house")
-    return fixed or wording.part_title(record, _owner(house, path))
+    return told.single(path or "house") or told.part_title(record, _owner(house, path))
 
 
 def _owner(house: House, path: str) -> str:
@@ -159,26 +153,26 @@ def _owner(house: House, path: str) -> str:
     return str(getattr(number_at(house, above), "label", "")) if above else ""
 
 
-def _stop(state: WalkthroughState, house: House, stop: Stop) -> Content:
+def _stop(state: WalkthroughState, house: House, stop: Stop, told: WalkWords) -> Content:
     order = [other.key for other in stops()]
     place = order.index(stop.key)
     return {
+        **told.stop(stop),
         "key": stop.key,
-        "title": stop.title,
-        "look": list(stop.look),
-        "measure": list(stop.measure),
-        "findings": _findings(house, stop),
-        "why": stop.why,
-        "care": stop.care,
-        "rules": wording.RULES,
-        "records": [_record(state, house, stop, path) for path in records_at(house, stop)],
+        "findings": _findings(house, stop, told),
+        "rules": told.say("stop.rules"),
+        "records": [_record(state, house, stop, path, told) for path in records_at(house, stop)],
         "adds": [
-            {"list": p.list_path, "name": p.item.name, "text": _adding(p.item.title, p.owner)}
+            {
+                "list": p.list_path,
+                "name": p.item.name,
+                "text": _adding(told.item(p.item), told.part(p.owner)),
+            }
             for p in adding_places(house, stop)
         ],
-        "observations": _observations(house, stop),
-        "cautions": _cautions(house, stop),
-        "measures": _measures(house, stop),
+        "observations": _observations(house, stop, told),
+        "cautions": _cautions(house, stop, told),
+        "measures": _measures(house, stop, told),
         "photos": _photos(state, stop),
         "pictures": list(pictures_in(state.path.parent)) if state.path else [],
         "before": order[place - 1] if place else "",
@@ -186,25 +180,26 @@ def _stop(state: WalkthroughState, house: House, stop: Stop) -> Content:
     }
 
 
-def _findings(house: House, stop: Stop) -> list[Content]:
+def _findings(house: House, stop: Stop, told: WalkWords) -> list[Content]:
     found = [finding_named(key) for key in stop.findings]
-    return [
-        {"title": f.title, "look": f.look, "how": f.how, "why": f.why, "here": is_here(house, f)}
-        for f in found
-    ]
+    return [{**told.finding(f), "here": is_here(house, f)} for f in found]
 
 
 def _adding(title: str, owner: str) -> str:
     return f"{title} ({owner})" if owner else title
 
 
-def _record(state: WalkthroughState, house: House, stop: Stop, path: str) -> Content:
+def _record(
+    state: WalkthroughState, house: House, stop: Stop, path: str, told: WalkWords
+) -> Content:
     return {
         "path": path,
-        "title": _title(house, path),
+        "title": _title(house, path, told),
         "removable": _is_item(house, path),
-        "fields": [_field(state, house, path, name) for name in main_fields(house, path, stop)],
-        "more": [_field(state, house, path, name) for name in more_fields(house, path, stop)],
+        "fields": [
+            _field(state, house, path, name, told) for name in main_fields(house, path, stop)
+        ],
+        "more": [_field(state, house, path, name, told) for name in more_fields(house, path, stop)],
     }
 
 
@@ -213,87 +208,83 @@ def _is_item(house: House, path: str) -> bool:
     return bool(parent) and isinstance(number_at(house, parent), tuple) and bool(key)
 
 
-def _field(state: WalkthroughState, house: House, record_path: str, name: str) -> Content:
+def _field(
+    state: WalkthroughState, house: House, record_path: str, name: str, told: WalkWords
+) -> Content:
     record: Any = number_at(house, record_path) if record_path else house
     path = f"{record_path}.{name}" if record_path else name
     made = (
-        _number(house, path)
+        _number(house, path, told)
         if name in number_fields(type(record))
-        else _word(house, path, record, state.folder if state.path is None else state.path.parent)
+        else _word(house, path, record, told, state.beside)
     )
     typed, refused = state.refused.get(path, ("", ""))
-    odd = " ".join(wording.unusual(oddity) for oddity in state.oddities if oddity.path == path)
+    odd = " ".join(unusual(oddity) for oddity in state.oddities if oddity.path == path)
     return {**made, "path": path, "typed": typed, "refused": refused, "odd": odd}
 
 
-def _number(house: House, path: str) -> Content:
+def _number(house: House, path: str, told: WalkWords) -> Content:
     rule = parameter_at(house, path)
     given: Any = number_at(house, path)
     value = 0.0 if given is None else float(given)
     unknown = path in house.assumed
     return {
         "kind": "number",
-        "label": rule.label[:1].upper() + rule.label[1:],
-        "unit": unit_of_kind(house, path) or wording.unit_beside(rule),
-        "hint": rule.way_out,
-        "value": "" if unknown or given is None else wording.quantity(value, rule.unit),
-        "estimate": wording.estimate(value, rule) if unknown else "",
+        "label": told.parameter(rule),
+        "unit": told.typed_unit(unit_of_kind(house, path)) or told.unit(rule.unit),
+        "hint": told.hint(rule),
+        "value": "" if unknown or given is None else told.quantity(value, rule.unit),
+        "estimate": told.estimate(value, rule) if unknown else "",
         "options": [],
     }
 
 
-def _word(house: House, path: str, record: Any, folder: Path) -> Content:
+def _word(house: House, path: str, record: Any, told: WalkWords, folder: Path) -> Content:
     name = path.rpartition(".")[2]
     value = getattr(record, name)
-    labels = {buffer.key: buffer.label for buffer in house.buffers}
+    labels = {buffer.key: told.part(buffer.label) for buffer in house.buffers}
     words = choices_of(house, record, name)
     if path == WEATHER:
-        return {**_weather(house, folder), "label": field_label(record.section, name)}
+        return {**_weather(house, folder, told), "label": told.label(record.section, name)}
     return {
         "kind": "choice" if words else "text",
-        "label": field_label(record.section, name),
+        "label": told.label(record.section, name),
         "unit": "",
         "hint": "",
         "value": value,
         "estimate": "",
         "options": [
-            {"word": word, "text": labels.get(word) or _kind_name(record, name, word)}
+            {"word": word, "text": labels.get(word) or told.choice(record.section, name, word)}
             for word in words
         ],
     }
 
 
-def _kind_name(record: Any, name: str, word: str) -> str:
-    if record.section == "leaksite" and name == "kind":
-        return next(row["name"] for row in read_rows("leak_sites.csv") if row["key"] == word)
-    return word_label(name, word)
-
-
-def _weather(house: House, folder: Path) -> Content:
+def _weather(house: House, folder: Path, told: WalkWords) -> Content:
     """The field of the place, with what weather it takes and what was filled in."""
     text = house.site.climate
     try:
         climate = find_climate(text, str(folder))
-        told = [] if climate.name == text else [f"{climate.name}."]
-        hint = " ".join((*told, *climate.notes, wording.WEATHER_HINT))
+        name = [] if climate.name == text else [f"{climate.name}."]
+        hint = " ".join((*name, *climate.notes, told.say("place.hint")))
     except InputError as error:
-        hint = f"{error} {wording.WEATHER_HINT}"
+        hint = f"{error} {told.say('place.hint')}"
     return {"kind": "place", "unit": "", "hint": hint, "value": text, "estimate": "", "options": []}
 
 
-def _observations(house: House, stop: Stop) -> list[Content]:
+def _observations(house: House, stop: Stop, told: WalkWords) -> list[Content]:
     names = observation_names()
     return [
-        {"word": word, "text": names[word], "seen": word in house.observations}
+        {"word": word, "text": told.words.observation(word), "seen": word in house.observations}
         for word in stop.observations
         if word in names
     ]
 
 
-def _cautions(house: House, stop: Stop) -> list[Content]:
+def _cautions(house: House, stop: Stop, told: WalkWords) -> list[Content]:
     seen = set(stop.observations) & set(house.observations)
     return [
-        {"title": raised.caution.title, "text": raised.caution.text}
+        dict(zip(("title", "text"), told.words.caution(raised.caution), strict=False))
         for raised in cautions_for(house, (), below_minimum_ventilation=False)
         if seen & set(raised.caution.observations)
     ]
@@ -304,14 +295,16 @@ def _offers(house: House) -> tuple[Offer, ...]:
     return offers_for(house, catalogue(), around=guessed_surroundings(house))[1]
 
 
-def _measures(house: House, stop: Stop) -> list[str]:
+def _measures(house: House, stop: Stop, told: WalkWords) -> list[str]:
     try:
         offers = called_for(house, stop, _offers(house))
     except InputError:
         return []
     dollars = page_wording.dollars
     return [
-        wording.measure_line(offer.measure.title, dollars(offer.cost_low), dollars(offer.cost_high))
+        told.measure_line(
+            told.words.title(offer.measure), dollars(offer.cost_low), dollars(offer.cost_high)
+        )
         for offer in offers
     ]
 

@@ -367,6 +367,11 @@ class WalkthroughState(traitlets.HasTraits):
         return self.path
 
     @property
+    def beside(self) -> Path:
+        """Folder in which files of the house are looked for."""
+        return self.folder if self.path is None else self.path.parent
+
+    @property
     def _beside(self) -> str:
         """Folder of the house file, where a weather file of its own lies."""
         return str(self.open_path.parent)

@@ -10,23 +10,31 @@ from typing import Any
 import traitlets
 
 from retrofit_lab.app.shared.guard import guarded
-from retrofit_lab.app.shared.scripts import STATIC, together
+from retrofit_lab.app.shared.scripts import STATIC, page_script
 from retrofit_lab.app.shared.served_widget import ServedWidget
-from retrofit_lab.app.shared.surroundings import FOLDER_VARIABLE, HOUSE_VARIABLE
-from retrofit_lab.app.walk import wording
+from retrofit_lab.app.shared.surroundings import FOLDER_VARIABLE, HOUSE_VARIABLE, LANGUAGE_VARIABLE
 from retrofit_lab.app.walk.content import door_content, walk_content
 from retrofit_lab.app.walk.places import places_content
 from retrofit_lab.app.walk.route import asked, stop_named, stops
 from retrofit_lab.app.walk.state import NotWrittenError, WalkthroughState
+from retrofit_lab.app.walk.wording import WalkWords, walk_words
 from retrofit_lab.base.units import registry
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.record import BillQuestion
 from retrofit_lab.house.checking import HouseError
+from retrofit_lab.house.paths import number_at
+from retrofit_lab.texts import LANGUAGES
 
 MOST_LETTERS = 5000
 MOST_ANSWERS = 50
 MOST_MESSAGE = 12_000_000
 """A picture and a grid of bills are the longest that a browser sends. [letters]"""
+
+
+SCRIPTS = (
+    "say.js", "connection.js", "walk_parts.js", "walk_kept.js", "walk_picture.js", "place_box.js",
+    "walkthrough.js",
+)  # fmt: skip
 
 
 class Walkthrough(ServedWidget):
@@ -36,33 +44,61 @@ class Walkthrough(ServedWidget):
     forget them. What it did not hear of it sends again, and what is known already is done once.
     """
 
-    _esm = together("connection.js", "place_box.js", "walkthrough.js")
+    _esm = page_script(*SCRIPTS)
     _css = STATIC / "walkthrough.css"
+    browser_owns = ("language",)
+    language = traitlets.Any(LANGUAGES[0]).tag(sync=True)
     door = traitlets.Dict().tag(sync=True)
     walk = traitlets.Dict().tag(sync=True)
     said = traitlets.Dict().tag(sync=True)
     places = traitlets.Dict().tag(sync=True)
     bills: traitlets.List[list[str]] = traitlets.List().tag(sync=True)
 
-    def __init__(self, folder: str | Path = ".", house: str | Path | None = None) -> None:
+    def __init__(
+        self,
+        folder: str | Path = ".",
+        house: str | Path | None = None,
+        language: str = LANGUAGES[0],
+    ) -> None:
         super().__init__()
+        self.language = language
         self.state = WalkthroughState(folder)
         self.turn = 0
-        self.door = door_content(self.state.folder)
+        self.door = door_content(self.state.folder, self.told)
         if house is not None:
             self._do({"kind": "open", "file": str(house)})
         self.on_msg(self._on_message)
+        self.observe(self._on_language, names="language")
+
+    @property
+    def told(self) -> WalkWords:
+        """Words in the chosen language; those of the first one where it is none of ours."""
+        return walk_words(str(self.language))
+
+    @guarded(lambda form: form.failed())
+    def _on_language(self, _change: Any) -> None:
+        """Say everything in the chosen language."""
+        with self.hold_sync():
+            self.door = door_content(self.state.folder, self.told)
+            self.walk = walk_content(self.state, self.told)
+            self.turn += 1
+            self.said = {**self.said, "text": "", "wrong": False, "turn": self.turn}
 
     def failed(self) -> None:
         """Say on the form that something failed, and keep what it showed."""
-        self.said = {"text": wording.FAILED, "wrong": True, "turn": self.turn, "done": []}
+        self.said = {
+            "text": self.told.say("said.failed"),
+            "wrong": True,
+            "turn": self.turn,
+            "done": [],
+        }
 
     @guarded(lambda form: form.failed())
     def _on_message(self, _widget: Any, content: Any, _buffers: Any) -> None:
         if not isinstance(content, dict):
             return
         if content.get("kind") == "places":
-            self.places = places_content(str(content.get("text", ""))[:MOST_LETTERS])
+            self.places = places_content(str(content.get("text", ""))[:MOST_LETTERS], self.told)
             return
         if content.get("kind") == "look":
             self._look()
@@ -101,19 +137,19 @@ class Walkthrough(ServedWidget):
         kind = str(message.get("kind", ""))
         act = ACTS.get(kind)
         if act is None:
-            raise InputError(wording.UNKNOWN)
+            raise InputError(self.told.say("said.unknown"))
         if kind not in CHANGES or self.state.path is None:
-            text = act(self.state, message)
+            text = act(self.state, message, self.told)
             if kind in OPENING:
                 self.bills = self.state.typed_bills()
             if kind == "open":
                 self._do_what_is_left()
             return text
         if len(str(message)) > MOST_MESSAGE:
-            raise InputError(wording.TOO_LONG)
+            raise InputError(self.told.say("said.too_long"))
         kept = {name: value for name, value in message.items() if name != "picture"}
         with self.state.acting({**kept, "stop": self.state.here}) as still_to_do:
-            return act(self.state, message) if still_to_do else ""
+            return act(self.state, message, self.told) if still_to_do else ""
 
     def _do_what_is_left(self) -> None:
         """Do what a session that ended early took down but did not write."""
@@ -122,7 +158,7 @@ class Walkthrough(ServedWidget):
                 act = CHANGES.get(str(entry.act.get("kind", "")))
                 # the answer was refused then as well
                 with suppress(InputError):
-                    act(self.state, entry.act) if act else None
+                    act(self.state, entry.act, self.told) if act else None
 
     def _show(
         self,
@@ -132,7 +168,7 @@ class Walkthrough(ServedWidget):
         done: Sequence[str] = (),
     ) -> None:
         with self.hold_sync():
-            self.walk = walk_content(self.state)
+            self.walk = walk_content(self.state, self.told)
             self.state.elsewhere = ()
             self.said = {
                 "text": text,
@@ -146,40 +182,40 @@ class Walkthrough(ServedWidget):
 def _text(message: Mapping[str, Any], name: str) -> str:
     value = message.get(name, "")
     if not isinstance(value, str) or len(value) > MOST_LETTERS:
-        raise HouseError(f"{name}: text of at most {MOST_LETTERS} letters is needed.")
+        raise HouseError(walk_words().say("said.too_long"))
     return value
 
 
-def _begin(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+def _begin(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
     given = message.get("answers")
     if not isinstance(given, dict) or len(given) > MOST_ANSWERS:
-        raise HouseError("the answers did not arrive. Try again.")
+        raise HouseError(told.say("said.not_arrived"))
     answers = {str(key): str(value)[:MOST_LETTERS] for key, value in given.items()}
     state.begin(answers, _text(message, "file"))
-    return wording.began(state.open_path.name)
+    return told.say("said.began", file=state.open_path.name)
 
 
-def _open(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+def _open(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
     name = _text(message, "file")
     if not name.strip():
-        raise HouseError("which file? Choose one of the list or type its name.")
+        raise HouseError(told.say("said.which_file"))
     state.open(name)
-    return wording.opened(state.open_path.name)
+    return told.say("said.opened", file=state.open_path.name)
 
 
-def _answer(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+def _answer(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
     path = _text(message, "path")
     state.answer(path, _text(message, "text"))
     return _refusal(state, path)
 
 
-def _choose(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+def _choose(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
     path = _text(message, "path")
     state.choose(path, _text(message, "word"))
     return _refusal(state, path)
 
 
-def _observe(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+def _observe(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
     word = _text(message, "word")
     state.note(word, message.get("seen") is True)
     return _refusal(state, f"observations.{word}")
@@ -189,76 +225,86 @@ def _refusal(state: WalkthroughState, path: str) -> str:
     return state.refused[path][1] if path in state.refused else ""
 
 
-def _add(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+def _add(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
     path = state.add(_text(message, "list"), _text(message, "name"))
-    return wording.added(path.rpartition(".")[2].replace("_", " "))
+    return told.say("said.added", part=told.part(_part_name(state, path)))
 
 
-def _confirm(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+def _part_name(state: WalkthroughState, path: str) -> str:
+    """What a part is called, or its key where it has no name."""
+    try:
+        record: Any = number_at(state.open_house, path)
+    except InputError:
+        record = None
+    return str(getattr(record, "label", "")) or path.rpartition(".")[2].replace("_", " ")
+
+
+def _confirm(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
     path = _text(message, "path")
     stop = stop_named(state.here) or stops()[0]
     state.confirm(p for p in asked(state.open_house, stop) if p.rpartition(".")[0] == path)
     return ""
 
 
-def _remove(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+def _remove(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
     path = _text(message, "path")
+    name = _part_name(state, path)
     state.remove(path)
-    return wording.removed(path.rpartition(".")[2].replace("_", " "))
+    return told.say("said.removed", part=told.part(name))
 
 
-def _go(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+def _go(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
     state.go(_text(message, "stop"))
     return ""
 
 
-def _back(state: WalkthroughState, _message: Mapping[str, Any]) -> str:
-    return wording.BACK if state.step_back() else wording.NOTHING_BACK
+def _back(state: WalkthroughState, _message: Mapping[str, Any], told: WalkWords) -> str:
+    return told.say("said.back" if state.step_back() else "said.nothing_back")
 
 
-def _forward(state: WalkthroughState, _message: Mapping[str, Any]) -> str:
-    return wording.FORWARD if state.step_forward() else wording.NOTHING_FORWARD
+def _forward(state: WalkthroughState, _message: Mapping[str, Any], told: WalkWords) -> str:
+    return told.say("said.forward" if state.step_forward() else "said.nothing_forward")
 
 
-def _elsewhere(state: WalkthroughState, message: Mapping[str, Any]) -> str:
-    return wording.goes_on_in(str(state.save_as(_text(message, "folder"))))
+def _elsewhere(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
+    return told.say("said.goes_on", file=state.save_as(_text(message, "folder")))
 
 
-def _keep_bills(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+def _keep_bills(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
     rows = message.get("rows")
     if not isinstance(rows, list) or not all(isinstance(row, list) for row in rows):
-        raise HouseError("the rows did not arrive. Try again.")
+        raise HouseError(told.say("said.not_arrived"))
     given = message.get("answers")
     answers = given if isinstance(given, dict) and len(given) <= MOST_ANSWERS else {}
     bills = state.keep_bills(rows, {str(key): str(choice) for key, choice in answers.items()})
-    return wording.bills_kept(bills.read, [p.sentence for p in bills.problems])
+    return told.bills_kept(bills.read, [p.sentence for p in bills.problems])
 
 
-def _report(state: WalkthroughState, _message: Mapping[str, Any]) -> str:
+def _report(state: WalkthroughState, _message: Mapping[str, Any], told: WalkWords) -> str:
     if state.unsaved:
-        raise HouseError(wording.FITS_FIRST)
+        raise HouseError(told.say("said.fits_first"))
     page = state.write_report()
-    return wording.report_written(f"{page.parent.name}/{page.name}")
+    return told.say("said.report", file=f"{page.parent.name}/{page.name}")
 
 
-def _attach(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+def _attach(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
     state.attach(_text(message, "file"), _text(message, "note"))
     return ""
 
 
-def _picture(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+def _picture(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
     state.take_picture(message.get("picture"), _text(message, "name"), _text(message, "note"))
     return ""
 
 
-def _detach(state: WalkthroughState, message: Mapping[str, Any]) -> str:
+def _detach(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
     place = message.get("place")
     if isinstance(place, int):
         state.detach(place)
     return ""
 
 
-Act = Callable[[WalkthroughState, Mapping[str, Any]], str]
+Act = Callable[[WalkthroughState, Mapping[str, Any], WalkWords], str]
 CHANGES: Mapping[str, Act] = {
     "answer": _answer,
     "choose": _choose,
@@ -291,4 +337,4 @@ def show() -> Walkthrough:
     threading.Thread(target=registry, daemon=True).start()
     house = os.environ.get(HOUSE_VARIABLE) or None
     folder = os.environ.get(FOLDER_VARIABLE) or (Path(house).parent if house else ".")
-    return Walkthrough(folder, house)
+    return Walkthrough(folder, house, os.environ.get(LANGUAGE_VARIABLE) or LANGUAGES[0])

@@ -1,10 +1,13 @@
 // A box in which a place is typed, with the matches that Python sends in a list below; computes nothing.
 // The list follows the pattern of a combobox: the box keeps the focus, the arrow keys go through the list.
 
+import { make, setText } from "./parts.js";
+import { say } from "./say.js";
+
 const ASK_AFTER = 200;
 let placeBoxes = 0;
 
-class PlaceBox {
+export class PlaceBox {
   constructor(model, taken) {
     placeBoxes += 1;
     this.model = model;
@@ -17,7 +20,7 @@ class PlaceBox {
     this.told = make("p", "told");
     this.list.id = this.name;
     this.list.setAttribute("role", "listbox");
-    this.list.setAttribute("aria-label", "Weather stations that fit");
+    this.list.setAttribute("aria-label", say("stations"));
     this.told.setAttribute("role", "status");
     for (const [name, value] of [
       ["role", "combobox"], ["aria-autocomplete", "list"], ["aria-controls", this.name], ["aria-expanded", "false"],

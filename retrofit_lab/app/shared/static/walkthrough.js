@@ -1,121 +1,18 @@
 // Draws the walkthrough form from finished texts that Python sends, and sends back what was entered; computes nothing.
 // Everything a person typed arrives as text and is set as text.
 
+import { behindPage } from "./connection.js";
+import { make, setText } from "./parts.js";
+import { PlaceBox } from "./place_box.js";
+import { say, setTexts } from "./say.js";
+import { Queue, store, stored } from "./walk_kept.js";
+import { button, choice, idOf, labelled, list } from "./walk_parts.js";
+import { smallPicture } from "./walk_picture.js";
+
 const LOOK_EVERY_SECONDS = 2;
 const SILENT_AFTER = 3000;
-const PICTURE_SIDE = 1600;
-// Letters typed on these must not run the notebook's own shortcuts, which look at the focused element itself.
-const TAKE_KEYS = new Set(["button", "input", "select", "summary", "h1", "h2"]);
-
-function make(tag, className, text) {
-  const element = document.createElement(tag);
-  if (className) element.className = className;
-  if (text !== undefined) element.textContent = text;
-  if (TAKE_KEYS.has(tag)) element.setAttribute("data-lm-suppress-shortcuts", "true");
-  return element;
-}
-
-function setText(element, text) {
-  if (element.textContent !== text) element.textContent = text;
-}
-
-function button(text, act, className) {
-  const made = make("button", className || "", text);
-  made.type = "button";
-  made.addEventListener("click", act);
-  return made;
-}
-
-function list(texts, className) {
-  const made = make("ul", className || "");
-  texts.forEach((text) => made.appendChild(make("li", "", text)));
-  return made;
-}
-
-function idOf(prefix, path) {
-  return `wt-${prefix}-${path.replace(/[^A-Za-z0-9]+/g, "-")}`;
-}
-
-function labelled(text, control, id) {
-  const label = make("label", "", text);
-  label.htmlFor = id;
-  control.id = id;
-  return label;
-}
-
-function choice(options, value) {
-  const select = make("select");
-  for (const option of options) {
-    const made = make("option", "", option.text);
-    made.value = option.word;
-    select.appendChild(made);
-  }
-  if (value) select.value = value;
-  return select;
-}
-
-// Answers that the form has not confirmed yet, in the storage of this browser, so that they outlive page and form.
-class Queue {
-  constructor() {
-    this.device = stored("retrofit-lab-device") || newName();
-    store("retrofit-lab-device", this.device);
-    try {
-      this.items = JSON.parse(stored("retrofit-lab-walk") || "[]");
-    } catch {
-      this.items = [];
-    }
-  }
-
-  add(message, file) {
-    message.id = newName();
-    message.device = this.device;
-    if (!KEPT.has(message.kind)) return;
-    this.items.push({ file, message });
-    this.keep();
-  }
-
-  forget(done) {
-    const left = this.items.filter((item) => !done.includes(item.message.id));
-    if (left.length === this.items.length) return;
-    this.items = left;
-    this.keep();
-  }
-
-  waiting(file) {
-    return this.items.filter((item) => item.file === file).map((item) => item.message);
-  }
-
-  count() {
-    return this.items.length;
-  }
-
-  keep() {
-    store("retrofit-lab-walk", JSON.stringify(this.items));
-  }
-}
-
-const NARROW = window.matchMedia("(max-width: 40rem)");
-const KEPT = new Set(["answer", "choose", "observe", "add", "confirm", "remove", "bills", "picture"]);
-
-function newName() {
-  return [...crypto.getRandomValues(new Uint8Array(9))].map((byte) => byte.toString(36).padStart(2, "0")).join("");
-}
-
-function stored(key) {
-  try {
-    return localStorage.getItem(key);
-  } catch {
-    return null;
-  }
-}
-
-// A browser that keeps nothing still shows the form; a full one keeps what fits.
-function store(key, text) {
-  try {
-    localStorage.setItem(key, text);
-  } catch { /* said by the note when the connection is lost */ }
-}
-
+const LANGUAGE = "retrofit-lab-language";
+const PHONE = window.matchMedia("(max-width: 40rem)");
 // The house that is open is named behind the # of the address, so that a page that is loaded again goes on with it.
 function rememberHouse(file) {
   if (file && document.getElementById("rendered_cells")) {
@@ -125,26 +22,6 @@ function rememberHouse(file) {
 
 function houseBefore() {
   return document.getElementById("rendered_cells") ? decodeURIComponent(location.hash.slice(1)) : "";
-}
-
-// A picture as letters: upright and smaller where this browser can read it, as it is where it cannot.
-async function smallPicture(file) {
-  try {
-    const image = await createImageBitmap(file, { imageOrientation: "from-image" });
-    const scale = Math.min(1, PICTURE_SIDE / Math.max(image.width, image.height));
-    const canvas = document.createElement("canvas");
-    canvas.width = Math.round(image.width * scale);
-    canvas.height = Math.round(image.height * scale);
-    canvas.getContext("2d").drawImage(image, 0, 0, canvas.width, canvas.height);
-    return canvas.toDataURL("image/jpeg", 0.85);
-  } catch {
-    return new Promise((resolve, reject) => {
-      const reader = new FileReader();
-      reader.onload = () => resolve(reader.result);
-      reader.onerror = reject;
-      reader.readAsDataURL(file);
-    });
-  }
 }
 
 class Form {
@@ -201,11 +78,7 @@ class Form {
   lost() {
     if (!this.lostBox) return;
     const count = this.queue.count();
-    const kept = count === 1 ? "1 answer is" : `${count} answers are`;
-    setText(
-      this.lostBox.firstChild,
-      `No connection to the form. Go on here: ${kept} kept on this device and sent when it is back.`,
-    );
+    setText(this.lostBox.firstChild, say(count === 1 ? "lost_one" : "lost", { count }));
     this.lostBox.hidden = false;
     this.comeBack();
   }
@@ -226,6 +99,32 @@ class Form {
     this.saidLine.classList.toggle("wrong", Boolean(wrong && text));
   }
 
+  // Everything is drawn anew in another language; what is being typed stays.
+  languageBox() {
+    const door = this.model.get("door");
+    const select = choice(door.languages, door.language);
+    select.addEventListener("change", () => this.setLanguage(select.value));
+    const box = make("div", "language");
+    box.append(labelled(say("language"), select, "wt-language"), select);
+    return box;
+  }
+
+  setLanguage(language) {
+    store(LANGUAGE, language);
+    this.commitFocused();
+    this.focusNext = "language";
+    this.model.set("language", language);
+    this.model.save_changes();
+  }
+
+  inLanguage() {
+    const door = this.model.get("door");
+    setTexts(door.texts);
+    this.root.lang = door.language;
+    this.shape = "";
+    this.bills = null;
+  }
+
   // ---- before a house is open ---------------------------------------------------------------------------
 
   buildDoor() {
@@ -234,12 +133,12 @@ class Form {
     this.root.replaceChildren();
     const title = make("h1", "", door.title);
     title.tabIndex = -1;
-    this.root.append(title, this.newLostBox(), this.newSaidLine());
+    this.root.append(this.languageBox(), title, this.newLostBox(), this.newSaidLine());
     const columns = make("div", "door");
     columns.append(this.startBlock(door), this.openBlock(door));
     this.root.appendChild(columns);
     if (this.model.get("walk").stop) {
-      this.root.appendChild(button("Back to the house that is open", () => this.leaveDoor()));
+      this.root.appendChild(button(say("back_to_open"), () => this.leaveDoor()));
     }
   }
 
@@ -253,7 +152,7 @@ class Form {
     this.lostBox = make("div", "notice lost");
     this.lostBox.setAttribute("role", "alert");
     this.lostBox.hidden = true;
-    const again = button("Try now", () => location.reload());
+    const again = button(say("try_now"), () => location.reload());
     this.lostBox.append(make("p"), again);
     return this.lostBox;
   }
@@ -285,7 +184,7 @@ class Form {
       this.focusNext = "title";
       this.ask({ kind: "begin", answers, file: file.value });
     };
-    block.appendChild(button("Set the house up", begin, "main"));
+    block.appendChild(button(say("set_up"), begin, "main"));
     block.addEventListener("keydown", (event) => {
       if (event.key === "Enter" && event.target.tagName === "INPUT") begin();
     });
@@ -320,9 +219,9 @@ class Form {
       files.appendChild(line);
     }
     const other = make("input");
-    const row = this.questionRow({ key: "other-file", label: "Another house file", hint: "" }, other);
+    const row = this.questionRow({ key: "other-file", label: say("other_file"), hint: "" }, other);
     const ways = make("div", "ways");
-    ways.appendChild(button("Open", () => open(other.value)));
+    ways.appendChild(button(say("open"), () => open(other.value)));
     other.addEventListener("keydown", (event) => {
       if (event.key === "Enter") open(other.value);
     });
@@ -356,28 +255,30 @@ class Form {
     this.nameLine = make("h1");
     this.fileLine = make("p", "file");
     names.append(this.nameLine, this.fileLine);
-    this.backButton = button("Undo", () => this.ask({ kind: "back" }));
+    this.backButton = button(say("undo"), () => this.ask({ kind: "back" }));
     this.backButton.title = "Ctrl+Z";
-    this.forwardButton = button("Redo", () => this.ask({ kind: "forward" }));
+    this.forwardButton = button(say("redo"), () => this.ask({ kind: "forward" }));
     this.forwardButton.title = "Ctrl+Y";
-    const other = button("Another house", () => {
+    const other = button(say("other_house"), () => {
       this.atDoor = true;
       this.buildDoor();
       this.root.querySelector("h1").focus();
     });
     const ways = make("div", "ways");
-    const report = button("Write the report", () => {
+    const report = button(say("write_report"), () => {
       this.commitFocused();
       this.ask({ kind: "report" });
     });
-    const more = button("More", () => {
+    const more = button(say("more"), () => {
       more.setAttribute("aria-expanded", String(top.classList.toggle("more")));
     });
     more.className = "less";
     more.setAttribute("aria-expanded", "false");
     report.classList.add("seldom");
     other.classList.add("seldom");
-    ways.append(this.backButton, this.forwardButton, more, report, other);
+    const language = this.languageBox();
+    language.classList.add("seldom");
+    ways.append(this.backButton, this.forwardButton, more, report, other, language);
     top.append(names, ways);
     return top;
   }
@@ -407,11 +308,11 @@ class Form {
     const typed = this.model.get("bills");
     this.billChoices = make("p", "choices");
     this.billAnswers = {};
-    const columns = ["First day", "Last day", "Fuel", "Use", "Unit", "Dollars"];
+    const columns = ["first_day", "last_day", "fuel", "use", "unit", "dollars"].map((key) => say(key));
     const block = make("details", "bills");
     block.append(
-      make("summary", "", "Type the bills"),
-      make("p", "", "One row for each bill. Write dates as 2025-01-31 and fuels such as electricity or natural gas."),
+      make("summary", "", say("type_bills")),
+      make("p", "", say("bills_help")),
     );
     const scroll = make("div", "scroll");
     const table = make("table");
@@ -427,7 +328,7 @@ class Form {
         const line = body.insertRow();
         columns.forEach((name) => {
           const input = make("input");
-          input.setAttribute("aria-label", `${name}, bill ${body.rows.length}`);
+          input.setAttribute("aria-label", say("bill_cell", { name, row: body.rows.length }));
           line.insertCell().appendChild(input);
         });
       }
@@ -443,8 +344,8 @@ class Form {
       [...body.rows].map((line) => [...line.querySelectorAll("input")].map((input) => input.value));
     block.append(
       scroll,
-      button("Twelve more rows", () => addRows(12)),
-      button("Keep these bills", () => this.ask({ kind: "bills", rows: rows(), answers: {} })),
+      button(say("more_rows"), () => addRows(12)),
+      button(say("keep_bills"), () => this.ask({ kind: "bills", rows: rows(), answers: {} })),
       this.billChoices,
     );
     this.answerBills = (answers) => this.ask({ kind: "bills", rows: rows(), answers });
@@ -458,9 +359,9 @@ class Form {
 
   routeBlock(walk) {
     const block = make("nav", "route");
-    block.setAttribute("aria-label", "Stops of the walk");
+    block.setAttribute("aria-label", say("stops"));
     const jump = make("select", "jump");
-    const label = labelled("Go to", jump, "wt-jump");
+    const label = labelled(say("go_to"), jump, "wt-jump");
     label.className = "jump";
     jump.addEventListener("change", () => this.go(jump.value));
     block.append(label, jump);
@@ -512,8 +413,8 @@ class Form {
     block.append(this.cautionBox, this.measureBox, this.photoBox);
     this.buildPhotos(stop);
     const ways = make("div", "ways");
-    if (stop.before) ways.appendChild(button("Stop before", () => this.go(stop.before)));
-    if (stop.after) ways.appendChild(button("Next stop", () => this.go(stop.after), "main"));
+    if (stop.before) ways.appendChild(button(say("stop_before"), () => this.go(stop.before)));
+    if (stop.after) ways.appendChild(button(say("stop_next"), () => this.go(stop.after), "main"));
     block.appendChild(ways);
   }
 
@@ -526,9 +427,9 @@ class Form {
     if (this.stepOf !== stopKey) this.step = 0;
     this.stepOf = stopKey;
     this.stepBar = make("div", "stepbar");
-    this.stepBefore = button("Back", () => this.moveStep(-1));
+    this.stepBefore = button(say("back"), () => this.moveStep(-1));
     this.stepCount = make("span", "count");
-    this.stepNext = button("Next", () => this.moveStep(1), "main");
+    this.stepNext = button(say("next"), () => this.moveStep(1), "main");
     this.stepBar.append(this.stepBefore, this.stepCount, this.stepNext);
     this.stepAll = button("", () => {
       this.allQuestions = !this.allQuestions;
@@ -541,7 +442,7 @@ class Form {
   }
 
   get stepping() {
-    return NARROW.matches && !this.allQuestions && this.steps.length > 0;
+    return PHONE.matches && !this.allQuestions && this.steps.length > 0;
   }
 
   showStep() {
@@ -549,7 +450,7 @@ class Form {
     const one = this.stepping;
     this.root.classList.toggle("stepping", one);
     this.root.classList.toggle("begun", this.step > 0);
-    setText(this.stepAll, one ? "Show all questions of this stop" : "One question at a time");
+    setText(this.stepAll, say(one ? "show_all" : "show_one"));
     this.step = Math.min(Math.max(this.step, 0), Math.max(this.steps.length - 1, 0));
     this.steps.forEach((row, place) => row.classList.toggle("now", place === this.step));
     this.stopBlock.querySelectorAll("fieldset").forEach((block) =>
@@ -558,10 +459,10 @@ class Form {
     for (const block of this.stopBlock.querySelectorAll("fieldset:not(.observations)")) {
       block.classList.toggle("now", Boolean(block.querySelector(".field.now")));
     }
-    setText(this.stepCount, `${this.step + 1} of ${this.steps.length}`);
+    setText(this.stepCount, say("step", { at: this.step + 1, count: this.steps.length }));
     const stop = this.model.get("walk").stop;
     this.stepBefore.disabled = this.step === 0 && !stop.before;
-    setText(this.stepNext, this.step + 1 < this.steps.length ? "Next" : "Next stop");
+    setText(this.stepNext, say(this.step + 1 < this.steps.length ? "next" : "stop_next"));
   }
 
   moveStep(by) {
@@ -580,15 +481,15 @@ class Form {
   adviceBlock(stop) {
     const block = make("div", "advice");
     block.appendChild(make("p", "why", stop.why));
-    const details = this.keptDetails("advice", "What to look for and how to measure", !NARROW.matches);
+    const details = this.keptDetails("advice", say("advice"), !PHONE.matches);
     const here = make("div", "findings");
-    if (stop.look.length) here.append(this.tips("Look for", stop.look), this.tips("Measure", stop.measure));
+    if (stop.look.length) here.append(this.tips(say("look_for"), stop.look), this.tips(say("measure"), stop.measure));
     const other = make("div", "findings");
     for (const finding of stop.findings) (finding.here ? here : other).appendChild(this.findingBlock(finding));
     details.appendChild(here);
     block.appendChild(details);
     if (other.childElementCount) {
-      const more = this.keptDetails("elsewhere", `Not in this house so far (${other.childElementCount})`);
+      const more = this.keptDetails("elsewhere", say("not_here", { count: other.childElementCount }));
       more.appendChild(other);
       block.appendChild(more);
     }
@@ -604,9 +505,9 @@ class Form {
   findingBlock(finding) {
     const block = make("div");
     block.appendChild(make("h3", "", finding.title));
-    for (const [name, text] of [["Look", finding.look], ["Measure", finding.how], ["Why", finding.why]]) {
+    for (const [name, text] of [["look", finding.look], ["measure", finding.how], ["why", finding.why]]) {
       const line = make("p");
-      line.append(make("b", "", `${name}: `), make("span", "", text));
+      line.append(make("b", "", `${say(name)}: `), make("span", "", text));
       block.appendChild(line);
     }
     return block;
@@ -618,22 +519,22 @@ class Form {
     block.appendChild(make("legend", "", record.title));
     record.fields.forEach((field) => block.appendChild(this.fieldRow(field)));
     if (record.more.length) {
-      const details = this.keptDetails(`more-${record.path}`, `More (${record.more.length})`);
+      const details = this.keptDetails(`more-${record.path}`, say("more_count", { count: record.more.length }));
       record.more.forEach((field) => details.appendChild(this.fieldRow(field)));
       block.appendChild(details);
     }
     const ways = make("div", "ways small");
-    const right = button("I have looked: the estimates are right", () =>
+    const right = button(say("confirm"), () =>
       this.ask({ kind: "confirm", path: record.path }),
     );
     right.dataset.confirms = record.path;
     ways.appendChild(right);
     if (record.removable) {
-      const remove = button("Remove", () => {
+      const remove = button(say("remove"), () => {
         this.focusNext = "title";
         this.ask({ kind: "remove", path: record.path });
       });
-      remove.setAttribute("aria-label", `Remove ${record.title}`);
+      remove.setAttribute("aria-label", say("remove_what", { what: record.title }));
       ways.appendChild(remove);
     }
     block.appendChild(ways);
@@ -704,18 +605,18 @@ class Form {
     const block = make("div", "adding");
     const options = stop.adds.map((add, place) => ({ word: String(place), text: add.text }));
     const select = choice(options);
-    const add = button("Add", () => {
+    const add = button(say("add"), () => {
       const chosen = stop.adds[Number(select.value)];
       this.focusNext = "added";
       this.ask({ kind: "add", list: chosen.list, name: chosen.name });
     });
-    block.append(labelled("Something more is here", select, "wt-add"), select, add);
+    block.append(labelled(say("something_more"), select, "wt-add"), select, add);
     return block;
   }
 
   observationBlock(stop) {
     const block = make("fieldset", "observations");
-    block.appendChild(make("legend", "", "Seen here"));
+    block.appendChild(make("legend", "", say("seen")));
     this.observed = new Map();
     for (const observation of stop.observations) {
       const box = make("input");
@@ -738,7 +639,7 @@ class Form {
     const file = make("input");
     file.setAttribute("list", names.id);
     const note = make("input");
-    const details = this.keptDetails("photos", "Photos of this stop");
+    const details = this.keptDetails("photos", say("photos"));
     this.photoList = make("ul");
     const attach = () => {
       this.ask({ kind: "attach", file: file.value, note: note.value });
@@ -758,11 +659,11 @@ class Form {
     });
     details.append(
       this.photoList,
-      this.questionRow({ key: "camera", label: "Take or choose a picture", hint: "It is made smaller, and where it was taken is left out." }, camera),
-      this.questionRow({ key: "photo", label: "File name of a picture", hint: "A picture from another folder is copied beside the house file." }, file),
-      this.questionRow({ key: "photo-note", label: "What it shows", hint: "" }, note),
+      this.questionRow({ key: "camera", label: say("take_picture"), hint: say("take_picture_hint") }, camera),
+      this.questionRow({ key: "photo", label: say("picture_file"), hint: say("picture_file_hint") }, file),
+      this.questionRow({ key: "photo-note", label: say("picture_note"), hint: "" }, note),
       names,
-      button("Attach", attach),
+      button(say("attach"), attach),
     );
     this.pictureNames = names;
     this.photoBox.appendChild(details);
@@ -784,6 +685,7 @@ class Form {
     rememberHouse(walk.file);
     if (!walk.stop || this.atDoor) {
       if (this.shape !== "door") this.buildDoor();
+      this.moveFocus(walk);
       return;
     }
     const shape = this.shapeOf(walk);
@@ -830,9 +732,9 @@ class Form {
   patchRoute(route) {
     for (const entry of route) {
       const line = this.routeLines.get(entry.key);
-      const mark = entry.wrong ? "look again, " : entry.done ? "✓ " : "";
+      const mark = entry.wrong ? `${say("look_again")}, ` : entry.done ? "✓ " : "";
       setText(line.progress, `${mark}${entry.progress}`);
-      setText(line.option, `${entry.title} (${mark}${entry.progress || "nothing yet"})`);
+      setText(line.option, `${entry.title} (${mark}${entry.progress || say("nothing_yet")})`);
       line.go.classList.toggle("here", entry.here);
       if (entry.here) {
         line.go.setAttribute("aria-current", "step");
@@ -847,12 +749,12 @@ class Form {
     this.problemBox.hidden = !walk.problems.length;
     this.problemBox.replaceChildren();
     if (walk.problems.length) {
-      this.problemBox.appendChild(make("p", "", "This does not fit together yet. Your answers are kept; the house file waits until it does:"));
+      this.problemBox.appendChild(make("p", "", say("does_not_fit")));
       this.problemBox.appendChild(this.located(walk.problems));
     }
     this.oddBox.replaceChildren();
     if (walk.oddities.length) {
-      this.oddBox.append(make("h2", "", `Unusual, worth a second look (${walk.oddities.length})`), this.located(walk.oddities));
+      this.oddBox.append(make("h2", "", say("unusual_count", { count: walk.oddities.length })), this.located(walk.oddities));
     }
     this.patchFindings(walk.stop);
   }
@@ -861,8 +763,8 @@ class Form {
     const made = make("ul");
     for (const entry of entries) {
       const line = make("li", "", `${entry.text} `);
-      const go = button("Go there", () => this.go(entry.stop));
-      go.setAttribute("aria-label", `Go to the stop of: ${entry.text}`);
+      const go = button(say("go_there"), () => this.go(entry.stop));
+      go.setAttribute("aria-label", say("go_there_what", { what: entry.text }));
       line.appendChild(go);
       made.appendChild(line);
     }
@@ -878,7 +780,7 @@ class Form {
     }
     this.measureBox.replaceChildren();
     if (stop.measures.length) {
-      this.measureBox.append(make("h3", "", "This stop may call for"), list(stop.measures));
+      this.measureBox.append(make("h3", "", say("calls_for")), list(stop.measures));
     }
     this.photoList.replaceChildren();
     for (const photo of stop.photos) {
@@ -889,8 +791,8 @@ class Form {
         shown.alt = "";
         line.prepend(shown);
       }
-      const off = button("Take off", () => this.ask({ kind: "detach", place: photo.place }));
-      off.setAttribute("aria-label", `Take off ${photo.file}`);
+      const off = button(say("take_off"), () => this.ask({ kind: "detach", place: photo.place }));
+      off.setAttribute("aria-label", say("take_off_what", { what: photo.file }));
       line.appendChild(off);
       this.photoList.appendChild(line);
     }
@@ -913,8 +815,8 @@ class Form {
     unit.hidden = Boolean(field.unit) && control.value === field.value && field.value.includes(field.unit);
     const kind = field.refused ? "refused" : field.odd ? "unusual" : field.estimate ? "estimate" : "";
     const texts = {
-      refused: `Not taken: ${field.refused}`,
-      unusual: [`Unusual: ${field.odd}`, field.estimate].filter(Boolean).join(" "),
+      refused: say("not_taken", { why: field.refused }),
+      unusual: [say("unusual", { what: field.odd }), field.estimate].filter(Boolean).join(" "),
       estimate: field.estimate,
     };
     row.dataset.state = kind;
@@ -930,6 +832,7 @@ class Form {
       if (title) title.focus();
       this.root.scrollIntoView({ block: "start" });
     }
+    if (wanted === "language") document.getElementById("wt-language")?.focus();
     if (wanted === "added") {
       const fresh = walk.stop.records.find((record) => !(this.paths || []).includes(record.path));
       const first = fresh && this.stopBlock.querySelector(`fieldset[data-path="${fresh.path}"] input`);
@@ -944,6 +847,11 @@ function render({ model, el }) {
   const starting = document.getElementById("starting");
   if (starting) starting.remove();
   const form = new Form(model, root);
+  form.inLanguage();
+  // the form lies in a notebook, whose own shortcuts look at the focused element itself
+  root.addEventListener("focusin", (event) => {
+    /** @type {HTMLElement} */ (event.target).setAttribute("data-lm-suppress-shortcuts", "true");
+  });
   root.addEventListener("keydown", (event) => {
     const key = event.key.toLowerCase();
     if (!(event.ctrlKey || event.metaKey) || !model.get("walk").stop || form.atDoor) return;
@@ -967,10 +875,16 @@ function render({ model, el }) {
     form.heardFrom(said.done);
   };
   model.on("change:said", showAll);
-  model.on("change:door", () => { if (form.shape === "door") form.buildDoor(); });
+  model.on("change:door", () => {
+    const another = root.lang !== model.get("door").language;
+    if (another) form.inLanguage();
+    if (another || form.shape === "door") form.show();
+  });
   showAll();
   form.watch();
-  NARROW.addEventListener("change", () => form.showStep());
+  const spoken = stored(LANGUAGE);
+  if (spoken && spoken !== model.get("language")) form.setLanguage(spoken);
+  PHONE.addEventListener("change", () => form.showStep());
   const before = houseBefore();
   if (!model.get("walk").file && before && model.get("door").files.includes(before)) {
     form.ask({ kind: "open", file: before });

@@ -1,0 +1,62 @@
+// What this browser keeps of the walk until the form has it on the disk; nothing is shown here.
+
+export const KEPT = new Set(["answer", "choose", "observe", "add", "confirm", "remove", "bills", "picture"]);
+
+export function newName() {
+  return [...crypto.getRandomValues(new Uint8Array(9))].map((byte) => byte.toString(36).padStart(2, "0")).join("");
+}
+
+export function stored(key) {
+  try {
+    return localStorage.getItem(key);
+  } catch {
+    return null;
+  }
+}
+
+// A browser that keeps nothing still shows the form; a full one keeps what fits.
+export function store(key, text) {
+  try {
+    localStorage.setItem(key, text);
+  } catch { /* said by the note when the connection is lost */ }
+}
+
+// Answers that the form has not confirmed yet, in the storage of this browser, so that they outlive page and form.
+export class Queue {
+  constructor() {
+    this.device = stored("retrofit-lab-device") || newName();
+    store("retrofit-lab-device", this.device);
+    try {
+      this.items = JSON.parse(stored("retrofit-lab-walk") || "[]");
+    } catch {
+      this.items = [];
+    }
+  }
+
+  add(message, file) {
+    message.id = newName();
+    message.device = this.device;
+    if (!KEPT.has(message.kind)) return;
+    this.items.push({ file, message });
+    this.keep();
+  }
+
+  forget(done) {
+    const left = this.items.filter((item) => !done.includes(item.message.id));
+    if (left.length === this.items.length) return;
+    this.items = left;
+    this.keep();
+  }
+
+  waiting(file) {
+    return this.items.filter((item) => item.file === file).map((item) => item.message);
+  }
+
+  count() {
+    return this.items.length;
+  }
+
+  keep() {
+    store("retrofit-lab-walk", JSON.stringify(this.items));
+  }
+}
