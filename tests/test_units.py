@@ -20,7 +20,9 @@ GOOD = [
     ("68 F", "degF", 68.0), ("85 %", "1", 0.85), ("1,200 sq ft", "ft2", 1200.0), ("100 m2", "ft2", 1076.39),
     ("3 kW", "Btu/hour", 10236.4), ("2.5 gpm", "gallon/minute", 2.5), ("U-0.35", U_UNIT, 0.35),
     ("2 W/m2/K", U_UNIT, 0.35222), ("3 m2*K/W", R_UNIT, 17.0348),
-    (0.4, "1", 0.4), ("36,000 BTU/hour", "Btu/hour", 36000.0),
+    (0.4, "1", 0.4), ("0.5 in wc", "inH2O", 0.5), ("125 Pa", "inH2O", 0.501829),
+    ("0.5 in. w.c.", "inH2O", 0.5), ("148 Bq/m3", "picocurie/liter", 4.0), ("35 ppm", "ppm", 35.0),
+    ("2 min", "second", 120.0), ("19 %", "percent", 19.0), ("36,000 BTU/hour", "Btu/hour", 36000.0),
 ]  # fmt: skip
 
 
@@ -65,6 +67,7 @@ PINT_NAMES = {
     "W": "watt", "W/K": "watt/kelvin", "W/(K L/s)": "watt/kelvin/(liter/second)",
     "W/(m2 K)": "watt/meter**2/kelvin", "m2 K/W": "meter**2*kelvin/watt",
     "kJ/(m2 K)": "kilojoule/meter**2/kelvin", "W/W": "", "m2": "meter**2", "m3": "meter**3",
+    "in wc": "inH2O", "pCi/L": "picocurie/liter", "Bq/m3": "becquerel/meter**3", "Pa": "pascal",
     "cm": "cm", "kg": "kg", "m": "meter", "ft": "foot", "lb": "pound", "Btu": "Btu",
 }  # fmt: skip
 
@@ -95,7 +98,7 @@ def test_shown_in_si(value: float, written: str, expected: tuple[float, str]) ->
 
 
 def test_every_declared_unit_has_an_si_form_or_is_one() -> None:
-    same = {"", "Pa", "h", "per h", "min", "W", "deg", "kWh/year"}
+    same = {"", "Pa", "h", "per h", "min", "W", "deg", "kWh/year", "s", "ppm", "%"}
     assert set(SPELLING.values()) - same <= set(SI)
 
 

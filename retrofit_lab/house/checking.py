@@ -17,6 +17,7 @@ from retrofit_lab.base.values import InputError
 from retrofit_lab.house.cross_checks import air_changes_at_50, crossed
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House, Surface
 from retrofit_lab.house.intake import Job
+from retrofit_lab.house.limits import Beyond, beyond_limits
 from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.paths import numbers, parameter_at
 from retrofit_lab.house.readings import leakage_fit
@@ -91,6 +92,7 @@ def _whole_problems(house: House) -> Iterator[str]:
     yield from _more_glass_than_wall(house)
     yield from _recommendations(house)
     yield from _job(house.job)
+    yield from _measured(house)
     changes = air_changes_at_50(house)
     if changes > MOST_AIR_CHANGES:
         yield (
@@ -231,6 +233,28 @@ def _job(job: Job) -> Iterator[str]:
             )
 
 
+def _measured(house: House) -> Iterator[str]:
+    """Readings that cannot be together: more outside than in all, a range upside down, a layer on no ceiling."""
+    ducts, air = house.measured.ducts, house.measured.air_handler
+    if ducts.total is not None and ducts.outside is not None and ducts.outside > ducts.total:
+        yield (
+            f"measured.ducts.outside: {ducts.outside:g} cfm is more than the {ducts.total:g} cfm of all leaks; "
+            f"must be a part of them. Check both readings."
+        )
+    if air.rise_low is not None and air.rise_high is not None and air.rise_low > air.rise_high:
+        yield (
+            f"measured.air_handler.rise_low: {air.rise_low:g} is more than rise_high, {air.rise_high:g}; must be "
+            f"at most that. Check the label."
+        )
+    ceilings = [surface.key for surface in house.surfaces if surface.kind == "ceiling"]
+    for layer in house.measured.fills:
+        if layer.of and layer.of not in ceilings:
+            yield (
+                f"measured.fills.{layer.key}.of: there is no ceiling '{layer.of}'. Use one of "
+                f"{', '.join(ceilings) or 'none'}, or leave it empty where there is only one."
+            )
+
+
 def _is_date(text: str) -> bool:
     try:
         return date.fromisoformat(text).isoformat() == text
@@ -260,6 +284,16 @@ def _unlikely_whole(house: House) -> Iterator[Oddity]:
     yield from crossed(house)
     for surface in house.surfaces:
         yield from _too_much_fill(surface)
+    for found in beyond_limits(house):
+        yield Oddity(found.path, _beyond_limit(found))
+
+
+def _beyond_limit(found: Beyond) -> str:
+    unit, limit = SPELLING[found.limit.unit], found.limit
+    return (
+        f"{found.path}: {found.value:g} {unit} at {found.label} is beyond the limit of {found.allowed:g} {unit} "
+        f"({limit.source}; {limit.edition}). The local code office says which limit holds."
+    )
 
 
 def _too_much_fill(surface: Any) -> Iterator[Oddity]:

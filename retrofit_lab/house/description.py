@@ -10,8 +10,9 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import ClassVar
 
-from retrofit_lab.base.values import Value
+from retrofit_lab.base.values import MaybeValue, Value
 from retrofit_lab.house.intake import NO_JOB, Job
+from retrofit_lab.house.measured import NOTHING_MEASURED, Measured
 
 INSIDE = "house"
 OUTDOORS = "outdoors"
@@ -278,6 +279,7 @@ class HeatPump:
     capacity: Value
     cutout: Value
     recovery_hours: Value
+    hspf2: MaybeValue = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -293,6 +295,7 @@ class AirConditioner:
     share: Value
     seer: Value
     capacity: Value
+    seer2: MaybeValue = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -308,6 +311,7 @@ class WaterHeater:
     kind: str
     fuel: str
     place: str
+    made: str = ""
     share: Value
     volume: Value
     r_tank: Value
@@ -315,6 +319,8 @@ class WaterHeater:
     setpoint: Value
     efficiency: Value
     flue_loss: Value
+    ef: MaybeValue = None
+    uef: MaybeValue = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -483,4 +489,5 @@ class House:
     recommendations: tuple[Recommendation, ...] = ()
     basics: Basics = Basics()
     job: Job = NO_JOB
+    measured: Measured = NOTHING_MEASURED
     assumed: frozenset[str] = field(default=frozenset())

@@ -156,6 +156,8 @@ def choices_of(house: House, owner: Any, name: str) -> tuple[str, ...]:
         return (INSIDE, *(buffer.key for buffer in house.buffers), *beyond)
     if owner.section == "leaksite" and name == "kind":
         return tuple(row["key"] for row in read_rows("leak_sites.csv"))
+    if owner.section == "fillreading" and name == "of":
+        return ("", *(surface.key for surface in house.surfaces if surface.kind == "ceiling"))
     return tuple(owner.choices.get(name, ()))
 
 

@@ -25,8 +25,10 @@ MOST_BYTES = 2_000_000
 MOST_ITEMS = 400
 OPEN = object()
 """Stands for a number that nobody gave and nothing stands in for, while a file is read."""
-LEFT_OUT_WHOLE = ("basics", "job")
+LEFT_OUT_WHOLE = ("basics", "job", "measured")
 """Parts that are left out of a file where nothing was said of them."""
+SPARSE = ("house.intake", "house.measured")
+"""Modules whose records are written without what nobody said."""
 ESTIMATES = "assumed"
 """Key of the list of numbers that stand in the file although nobody gave them."""
 
@@ -243,7 +245,7 @@ def _written(record: Any, assumed: frozenset[str], prefix: str) -> dict[str, Any
 
 def _says_nothing(record: Any, f: Field[Any], value: Any) -> bool:
     """Whether a file can do without a field: a number left open, or a part of which nothing was said."""
-    sparse = record.section == "job" or f.name in LEFT_OUT_WHOLE
+    sparse = type(record).__module__.endswith(SPARSE) or f.name in LEFT_OUT_WHOLE
     return value is None or (sparse and value == f.default)
 
 

@@ -8,6 +8,7 @@ enough. All entries of a measure have to be known.
 from collections.abc import Iterable
 
 from retrofit_lab.house.description import House
+from retrofit_lab.house.limits import recorded_words
 from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at
 from retrofit_lab.measures.selecting import EITHER, is_selector, select
@@ -47,7 +48,7 @@ def open_numbers(house: House, entry: str) -> tuple[str, ...]:
 
 
 def _known(house: House, entry: str) -> bool:
-    seen = any(one in house.observations for one in entry.split(EITHER))
+    seen = any(one in recorded_words(house) for one in entry.split(EITHER))
     return seen or any(is_given(house, path) for path in paths_of(house, entry))
 
 

@@ -10,6 +10,7 @@ from retrofit_lab.base.units import read_quantity
 from retrofit_lab.base.values import BoolArray, InputError, Value
 from retrofit_lab.house.description import House
 from retrofit_lab.house.file import record_from_table
+from retrofit_lab.house.limits import recorded_words
 from retrofit_lab.house.paths import number_at, parameter_at, with_numbers
 from retrofit_lab.measures.catalogue import Change, Cost, Measure, MeasureError
 from retrofit_lab.measures.in_this_house import (
@@ -90,7 +91,7 @@ def offers_for(
 def offer_for(house: House, measure: Measure, cost_factor: float = 1.0) -> Offer | None:
     """Offer of one measure, or None where it would change nothing and nothing that was seen calls for it."""
     changes = tuple(c for change in measure.changes for c in _on_house(house, measure, change))
-    called = set(measure.called_by) & set(house.observations)
+    called = set(measure.called_by) & recorded_words(house)
     if not called and not any(_matters(house, change) for change in changes):
         return None
     quantity = _quantity(house, measure.cost)

@@ -7,6 +7,7 @@ from typing import Any
 
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House
+from retrofit_lab.house.limits import recorded_words
 from retrofit_lab.house.place import Place, place_of
 from retrofit_lab.measures.catalogue import Measure
 from retrofit_lab.measures.selecting import holds, select
@@ -48,7 +49,7 @@ def guessed_surroundings(house: House) -> Surroundings | None:
 
 def belongs(house: House, measure: Measure, around: Surroundings | None) -> bool:
     """Whether a measure is one for this house; without surroundings any place will do."""
-    seen = set(house.observations)
+    seen = recorded_words(house)
     recorded = not measure.only_recorded or bool(seen & set(measure.only_recorded))
     return (
         recorded

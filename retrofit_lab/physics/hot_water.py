@@ -25,6 +25,8 @@ HEAT_PUMP_RATING = (67.5, 125.0)
 """Refrigerant above the water and below the air [F], coldest air it works in [F] (judgement), and air and
 tank in the uniform energy-factor test [F] (memory)."""
 KELVIN_OFFSET_F = 459.67
+RATING_GALLONS, RATING_RISE, RATING_ABOVE_ROOM = 64.3, 77.0, 67.5
+"""Water drawn [gal], its rise and the tank above its room [F] in the day of the older rating test (memory)."""
 
 
 def hot_fraction(mixed: Value, cold: Value, hot: Value) -> Value:
@@ -85,6 +87,33 @@ def standby_coefficient(volume: Value, r_tank: Value) -> Value:
     width = power(4.0 * cubic_feet / (pi * TANK_HEIGHT_TO_WIDTH), 1.0 / 3.0)
     area = pi * width * width * (TANK_HEIGHT_TO_WIDTH + 0.5)
     return area / r_tank
+
+
+def fuel_for_standby(energy_factor: Value, efficiency: Value) -> Value:
+    """Fuel that a standing tank burns per degree above its place, from its energy factor. [Btu/(h F)]
+
+    Parameters
+    ----------
+    energy_factor : Value
+        Heat drawn for each unit of fuel in the older day-long rating test. [1]
+    efficiency : Value
+        Heat into the water for each unit of fuel. [1]
+
+    References
+    ----------
+    The test of 10 CFR 430, appendix E, before 2015: 64.3 gal a day warmed by 77 F, the tank 67.5 F above its
+    room (memory).
+
+    Examples
+    --------
+    A tank that loses nothing has the factor of its burner:
+
+    >>> float(fuel_for_standby(0.76, 0.76))
+    0.0
+    """
+    drawn = draw_energy(RATING_GALLONS, RATING_RISE)
+    burned = drawn / energy_factor - drawn / efficiency
+    return larger(burned, 0.0) / (24.0 * RATING_ABOVE_ROOM)
 
 
 def heat_pump_tank_cop(

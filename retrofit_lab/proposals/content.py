@@ -8,6 +8,7 @@ import numpy as np
 
 from retrofit_lab.base.parameters import Parameter
 from retrofit_lab.base.values import FloatArray
+from retrofit_lab.house.limits import words_in_order
 from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.house.section import Section, section_of
 from retrofit_lab.measures.fitted_measures import with_offers
@@ -166,7 +167,7 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         maker=maker,
         climate=study.climate.name,
         terms=study.terms,
-        observations=tuple(seen(study, key) for key in house.observations),
+        observations=tuple(seen(study, key) for key in words_in_order(house)),
         numbers=main_numbers(study),
         surfaces=tuple((s.label, float(s.area), float(s.r_label)) for s in house.surfaces),
         section=section_of(study.as_found),

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from retrofit_lab.house.description import House
+from retrofit_lab.house.limits import recorded_words
 from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.measures.catalogue import Measure
@@ -70,7 +71,8 @@ def recorded(house: House, measure: Measure) -> tuple[str, ...]:
     there = {word for hazard in hazards_of(house) for word in hazard.tells}
     tells = {word for hazard in hazards().values() for word in hazard.tells}
     words = (word for entry in measure.rests_on for word in words_of(entry))
-    return tuple(w for w in words if w in house.observations and (w in there or w not in tells))
+    seen = recorded_words(house)
+    return tuple(w for w in words if w in seen and (w in there or w not in tells))
 
 
 def is_lacking(house: House, measure: Measure) -> bool:
@@ -85,7 +87,7 @@ def words_of(entry: str) -> tuple[str, ...]:
 
 def _known(house: House, entry: str) -> Iterator[Evidence]:
     for word in words_of(entry):
-        if word in house.observations:
+        if word in recorded_words(house):
             yield Evidence(kind=FINDING, key=word)
     for path in paths_of(house, entry):
         if is_given(house, path):

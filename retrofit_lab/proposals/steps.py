@@ -12,12 +12,14 @@ import numpy as np
 
 from retrofit_lab.base.values import FloatArray
 from retrofit_lab.house.description import House, Recommendation
-from retrofit_lab.house.paths import number_at
+from retrofit_lab.house.limits import Beyond, beyond_limits, recorded_words
+from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.measures import catalogue
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
 from retrofit_lab.proposals.known import (
     FINDING,
+    READING,
     SAID,
     Evidence,
     evidence_for,
@@ -406,8 +408,12 @@ def _own_step(own: Recommendation) -> Step:
 
 
 def _hazard_step(house: House, hazard: Hazard) -> Step:
-    words = [word for word in hazard.tells if word in house.observations]
-    seen = tuple(Evidence(kind=FINDING, key=word) for word in words)
+    words = [word for word in hazard.tells if word in recorded_words(house)]
+    readings = beyond_limits(house)
+    seen = (
+        *(Evidence(kind=FINDING, key=word) for word in words),
+        *(_read_beyond(house, found) for found in readings if found.limit.word in hazard.tells),
+    )
     fact = (Evidence(kind=FACT, key=hazard.fact),) if hazard.fact and not seen else ()
     return Step(
         key=hazard.key,
@@ -419,6 +425,18 @@ def _hazard_step(house: House, hazard: Hazard) -> Step:
         cost=None,
         needed=True,
         cautions=dict.fromkeys(TIERS, ()) | {TIERS[0]: (cautions()[hazard.caution],)},
+    )
+
+
+def _read_beyond(house: House, found: Beyond) -> Evidence:
+    """A reading beyond its limit, as evidence of the hazard that it tells."""
+    return Evidence(
+        kind=READING,
+        key=parameter_at(house, found.path).name,
+        path=found.path,
+        value=found.value,
+        unit=found.limit.unit,
+        place=found.label,
     )
 
 

@@ -11,6 +11,7 @@ from types import MappingProxyType
 from retrofit_lab.base.records import check_word, records
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.description import House
+from retrofit_lab.house.limits import recorded_words
 from retrofit_lab.measures.catalogue import MARKS, Measure
 from retrofit_lab.safety.facts import FACTS
 from retrofit_lab.safety.hazards import TEST_FIRST, Hazard, hazards_of
@@ -81,7 +82,7 @@ def cautions_for(
         Whether the house would then get less outdoor air than the standard asks for.
     """
     chosen, there = tuple(chosen), hazards_of(house)
-    seen = set(house.observations)
+    seen = recorded_words(house)
     told = {hazard.caution for hazard in there if hazard.tells}
     found = []
     for caution in cautions().values():

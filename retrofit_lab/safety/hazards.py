@@ -12,6 +12,7 @@ from types import MappingProxyType
 from retrofit_lab.base.records import check_word, known_keys, records
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.description import House
+from retrofit_lab.house.limits import recorded_words, told_by_readings
 from retrofit_lab.measures.catalogue import MARKS, Measure, catalogue, vocabulary
 from retrofit_lab.safety.facts import FACTS
 
@@ -106,8 +107,14 @@ def hazards_of(house: House) -> tuple[Hazard, ...]:
 
 
 def _there(hazard: Hazard, house: House) -> bool:
-    """Whether a hazard holds; it is released by a word only while no word speaks against that one."""
-    seen = set(house.observations)
+    """Whether a hazard holds.
+
+    It is released by a word only while no word speaks against that one; what a reading tells holds until
+    another reading stands in its place.
+    """
+    seen = recorded_words(house)
+    if set(hazard.tells) & told_by_readings(house):
+        return True
     told = bool(seen & set(hazard.tells)) or bool(hazard.fact and FACTS[hazard.fact](house))
     released = bool(seen & set(hazard.released_by)) and not seen & set(hazard.overruled_by)
     return told and not released

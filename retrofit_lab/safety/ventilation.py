@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from retrofit_lab.base.values import Value
 from retrofit_lab.house.description import House
+from retrofit_lab.house.limits import recorded_words
 from retrofit_lab.measures.catalogue import Measure
 from retrofit_lab.physics.ventilation import minimum_ventilation, ventilation_shortfall
 
@@ -95,12 +96,12 @@ def fresh_air_proposal(
 
 
 def _kind_of_fan(house: House) -> tuple[str, str]:
-    if PULLED_BACKWARDS & set(house.observations) or house.leakage.flue == "open":
+    if PULLED_BACKWARDS & recorded_words(house) or house.leakage.flue == "open":
         return BALANCED, (
             "A burner or chimney here takes its air from the rooms; an exhaust fan could pull its gas back in."
         )
     if any(site.kind == "fireplace" for site in house.leakage.sites):
         return BALANCED, "There is a fireplace; an exhaust fan could pull its smoke back in."
-    if SOIL_GAS & set(house.observations):
+    if SOIL_GAS & recorded_words(house):
         return BALANCED, "An exhaust fan could pull in more air from the ground."
     return EXHAUST, "It is the cheapest fan that brings fresh air all day."

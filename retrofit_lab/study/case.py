@@ -18,7 +18,7 @@ from retrofit_lab.house.checking import Oddity, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.first_answers import THIS_YEAR
 from retrofit_lab.house.place import place_in
-from retrofit_lab.house.readings import with_fitted_leakage
+from retrofit_lab.house.readings import with_readings
 from retrofit_lab.measures.catalogue import Measure, MeasureError, catalogue
 from retrofit_lab.measures.fitted_measures import Offer, offers_for
 from retrofit_lab.measures.in_this_house import Surroundings
@@ -192,7 +192,7 @@ def make_case(
     bills: "str | BillFiles" = "",
 ) -> Case:
     """Case of a house as described; see `retrofit_lab.study.study.Study` for what is what."""
-    house, terms = with_fitted_leakage(house), terms or MoneyTerms()
+    house, terms = with_readings(house), terms or MoneyTerms()
     climate = climate or find_climate(house.site.climate, folder)
     billed = _with_bills(house, climate, folder, bills)
     as_found = billed.fit.house if billed else house

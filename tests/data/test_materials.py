@@ -44,7 +44,10 @@ NEAR = {
         0.15,
     ),
 }
-NOT_HELD = {"cellulose_dense"}  # the library's cellulose is one row for all densities
+NOT_HELD = {
+    "cellulose_dense",
+    "rock_wool_loose",
+}  # the library has one row for all cellulose, and no loose rock wool
 AIR_AT_REST = 5.8  # nothing but gas-filled foam insulates better than still air
 STEEL = 0.003
 

@@ -28,6 +28,7 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.editing import choices_of, unit_of_kind
 from retrofit_lab.house.first_answers import questions
 from retrofit_lab.house.keeping import house_files
+from retrofit_lab.house.limits import told_by_readings
 from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at, number_fields, parameter_at
 from retrofit_lab.house.photos import pictures_in
@@ -242,7 +243,8 @@ def _number(house: House, path: str, told: WalkWords) -> Content:
 def _word(house: House, path: str, record: Any, told: WalkWords, folder: Path) -> Content:
     name = path.rpartition(".")[2]
     value = getattr(record, name)
-    labels = {buffer.key: told.part(buffer.label) for buffer in house.buffers}
+    labels = {surface.key: told.part(surface.label) for surface in house.surfaces}
+    labels |= {buffer.key: told.part(buffer.label) for buffer in house.buffers}
     words = choices_of(house, record, name)
     if path == WEATHER:
         return {**_weather(house, folder, told), "label": told.label(record.section, name)}
@@ -283,6 +285,8 @@ def _observations(house: House, stop: Stop, told: WalkWords) -> list[Content]:
 
 def _cautions(house: House, stop: Stop, told: WalkWords) -> list[Content]:
     seen = set(stop.observations) & set(house.observations)
+    if any(part.startswith("measured.") for part in stop.parts):
+        seen |= told_by_readings(house)
     return [
         dict(zip(("title", "text"), told.words.caution(raised.caution), strict=False))
         for raised in cautions_for(house, (), below_minimum_ventilation=False)
