@@ -9,14 +9,14 @@ from retrofit_lab.house.description import House
 from retrofit_lab.measures.catalogue import vocabulary
 from retrofit_lab.measures.fitted_measures import Offer
 
-OVERLAP = "Both work on the same heat, so part of the saving is counted twice when they are looked at alone."
+OVERLAP = "Both save some of the same heat, so together they save less than the two numbers added up."
 ENDS = "Together they end the last use of a fuel, so its fixed charge ends too."
-HELP = "Each leaves the other more to save."
+HELP = "Each one leaves the other more to save."
 SAME = {
-    "surfaces": "Both work on the same surface, so the second finds less heat left to stop.",
-    "windows": "Both work on the same windows, so the second finds less left to save there.",
-    "doors": "Both work on the same doors, so the second finds less heat left to stop.",
-    "leakage": "Both close the same leak, so the second finds less air left to stop.",
+    "surfaces": "Both work on the same surface, so the second one has less heat left to stop.",
+    "windows": "Both work on the same windows, so the second one has less left to save there.",
+    "doors": "Both work on the same doors, so the second one has less heat left to stop.",
+    "leakage": "Both seal the same leak, so the second one has less air left to stop.",
 }
 """Where two measures change the same part of the house, told first where they overlap."""
 

@@ -33,7 +33,7 @@ LEAST_TOLD = 0.05
 PARTS = {
     "surface": "walls, floors and ceilings",
     "window": "windows",
-    "underground": "walls and floors against the ground",
+    "underground": "basement walls and floors below ground",
     "buffer": "unheated spaces",
     "leaksite": "leaks",
     "fan": "fans",
@@ -41,10 +41,10 @@ PARTS = {
     "period": "thermostats",
     "fuelheater": "heaters",
     "heatpump": "heat pumps",
-    "airconditioner": "coolers",
+    "airconditioner": "air conditioners",
     "waterheater": "water heaters",
-    "lamp": "lamps",
-    "standby": "sets in standby",
+    "lamp": "light bulbs",
+    "standby": "electronics on standby",
     "appliance": "appliances",
 }
 

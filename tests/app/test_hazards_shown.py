@@ -48,7 +48,7 @@ def test_box_is_empty_where_nothing_was_recorded_and_names_what_waits_elsewhere(
     assert hazard_lines(BARE) == []
     first, *items = hazard_lines(GAS)
     assert first.startswith("STOP")
-    assert "touch no switch" in items[0]
+    assert "do not touch any switch" in items[0]
     assert "attic_hatch" in items[1]
 
 
@@ -59,9 +59,9 @@ def test_command_says_it_first(command: str, tmp_path, capsys) -> None:
     assert main([command, str(path)]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert lines[0].startswith("STOP")
-    assert "Smell of gas" in lines[1]
+    assert "Gas smell" in lines[1]
     if command == "savings":
-        assert all("waits: Smell of gas" in line for line in lines if line.startswith("["))
+        assert all("waits: Gas smell" in line for line in lines if line.startswith("["))
 
 
 def shown(study: Study, language: str = "en") -> dict:
@@ -78,7 +78,7 @@ def test_page_has_the_box_and_each_line_says_what_it_waits_for() -> None:
     assert "asbestos professional" in rows["attic_hatch"]["releases"][0]
     assert rows["led_lamps"]["held"] == ""
     both = {row["key"]: row for row in shown(GAS)["rows"]}
-    assert "smell of gas; vermiculite in the attic" in both["attic_hatch"]["held"]
+    assert "gas smell; vermiculite in the attic" in both["attic_hatch"]["held"]
     assert shown(GAS)["stop"]["stopped"] is True
     assert shown(BARE)["stop"] == {}
     held = next(group for group in page["groups"] if group["key"] == "held")

@@ -31,7 +31,7 @@ def test_savings_prints_the_chosen_steps_in_the_one_order(capsys) -> None:
     found = proposal(Advice(example("sycamore_lane")), chosen, sure=False)
     places = [part.index(f". {step.key} ") for step in found.steps]
     assert places == sorted(places)
-    assert "R-value on the label of the fill R-13 (Attic floor)" in part
+    assert "R-value on the insulation label R-13 (Attic floor)" in part
     assert "real houses" not in part
 
 

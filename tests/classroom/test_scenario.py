@@ -140,7 +140,7 @@ def test_best_offer_can_be_worked_out_from_what_is_given(case) -> None:
         worth[name[0]] = saved * yearly - paid + cost * left * factors[False, period]
     assert {max(worth, key=worth.get)} == item.question.right
     for letter, line in item.question.why.items():
-        said = float(line.rpartition(" it brings ")[2].split()[0].replace(",", ""))
+        said = float(line.rpartition(" it nets ")[2].split()[0].replace(",", ""))
         assert worth[letter] == pytest.approx(said, abs=0.01 * abs(said) + 60.0)
 
 
@@ -180,7 +180,7 @@ def test_known_wrong_ideas_are_named_or_lie_beside_the_answer(case) -> None:
 
 def test_mean_of_r_is_never_taken_for_the_answer(case) -> None:
     question = next(item.question for item in asked(*case) if item.question.key == "2")
-    idea = next(slip for slip in question.slips if "mean of the R-values" in slip.idea)
+    idea = next(slip for slip in question.slips if "averaged the R-values" in slip.idea)
     assert mark(question, f"{idea.value:.2f}").sentence == idea.idea
 
 

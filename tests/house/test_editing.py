@@ -79,7 +79,7 @@ def test_answer_without_default_taken_back_stays_as_estimate() -> None:
 def test_flow_with_its_pressure() -> None:
     house = with_answer(ALDER, "leakage.flow", "1850 cfm at 45 Pa")
     assert (house.leakage.flow, house.leakage.pressure) == (1850.0, 45.0)
-    with pytest.raises(HouseError, match="air flow of the blower"):
+    with pytest.raises(HouseError, match="airflow of the furnace fan"):
         with_answer(ALDER, "ducts.flow", "900 cfm at 50 Pa")
 
 
@@ -88,7 +88,7 @@ def test_flow_with_its_pressure() -> None:
     [
         ("surfaces.walls.area", "-12 ft2", "area is -12 ft2; must be 0.2 to 20000. Enter the net area"),
         ("surfaces.walls.r_label", "0.05", "R-0.05 looks like a U-value; U-0.05 is R-20"),
-        ("surfaces.walls.r_label", "-3", "R-value on the label of the fill is -3 R; must be 0 to 100"),
+        ("surfaces.walls.r_label", "-3", "R-value on the insulation label is -3 R; must be 0 to 100"),
         ("surfaces.walls.r_label", "U-0.05", "an R-value is needed"),
         ("surfaces.walls.area", "12 kg", "area: '12 kg' cannot be read as ft2"),
         ("surfaces.walls.__class__", "1", "there is no number"),

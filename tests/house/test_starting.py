@@ -75,7 +75,7 @@ def test_every_wrong_answer_is_told_at_once() -> None:
         )
     lines = str(caught.value).splitlines()
     assert len(lines) == 6
-    assert "Where the house stands: there is no climate 'x'" in lines[0]
+    assert "Where the house is: there is no climate 'x'" in lines[0]
     assert "Name of the house: is not answered" in lines[1]
     assert any("Width of the footprint: 900 ft must be 8 to 300" in line for line in lines)
     assert any("year built is 75; must be 1600 to 2100" in line for line in lines)

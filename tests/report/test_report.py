@@ -53,7 +53,7 @@ STANDARDS = {
     "correlation to past use: model against bills (9 NYCRR 1632.5)": ("uses", "Model and bills"),
     "health and safety (ANSI/BPI-1100)": ("safety", "They never say that something is safe"),
     "outdoor air against 62.2 (ANSI/BPI-1100)": ("safety", "The standard asks for"),
-    "inspection results (training guide)": ("findings", "Water heater that draws its air from the room"),
+    "inspection results (training guide)": ("findings", "Natural-draft water heater"),
     "prioritised list with cost (ANSI/BPI-1100)": ("recommended", "in this order"),
     "savings are for that order": ("recommended", "when the steps above it are done"),
     "payback (9 NYCRR 1632.5)": ("recommended", "Paid back"),

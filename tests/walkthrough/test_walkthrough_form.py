@@ -154,7 +154,7 @@ def test_place_with_neighbors_stays(form: Walkthrough) -> None:
 
 def test_finding_brings_its_caution_and_measures_at_once(form: Walkthrough) -> None:
     stop = go(form, "attic")
-    assert any(measure.startswith("Add attic insulation") for measure in stop["measures"])
+    assert any(measure.startswith("Insulate the attic") for measure in stop["measures"])
     assert stop["cautions"] == []
     send(form, kind="observe", word="vermiculite", seen=True)
     stop = form.walk["stop"]

@@ -39,8 +39,8 @@ def in_si(text: str, *, beside: bool = False) -> str:
 
     Examples
     --------
-    >>> in_si("Heat to 68 F by day")
-    'Heat to 20 °C by day'
+    >>> in_si("Set the heat to 68 °F during the day")
+    'Set the heat to 20 °C during the day'
     >>> in_si("Wrap the ducts with R-8")
     'Wrap the ducts with RSI-1.4'
     >>> in_si("Keep insulation 3 inches away.", beside=True)
