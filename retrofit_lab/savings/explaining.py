@@ -9,7 +9,9 @@ from retrofit_lab.house.description import House
 from retrofit_lab.measures.catalogue import vocabulary
 from retrofit_lab.measures.fitted_measures import Offer
 
-OVERLAP = "Both save some of the same heat, so together they save less than the two numbers added up."
+OVERLAP = (
+    "Both save some of the same heat, so together they save less than the two numbers added up."
+)
 ENDS = "Together they end the last use of a fuel, so its fixed charge ends too."
 HELP = "Each one leaves the other more to save."
 SAME = {
