@@ -14,7 +14,11 @@ from retrofit_lab.app.shared.results_file import ResultsError, ResultsFile, fing
 from retrofit_lab.command import main
 
 MEASURES = "attic_insulation,night_setback"
-RUN = "from retrofit_lab.command import main; raise SystemExit(main())"
+RUN = """import signal
+signal.signal(signal.SIGINT, signal.default_int_handler)
+from retrofit_lab.command import main
+raise SystemExit(main())"""
+"""The command as a terminal starts it: a shell that runs the tests in the background has SIGINT ignored below it."""
 COUNT = 40
 LONGEST = 120.0
 """Bound after which a hang ends a test. [s]"""
