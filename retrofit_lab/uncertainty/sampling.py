@@ -178,7 +178,8 @@ def draw(
         causes=causes,
         places=places,
         numbers={
-            spread.path: _drawn(spread, stock.get(spread.path), normal)[:, None] for spread in found
+            spread.path: drawn_at(spread, stock.get(spread.path), normal)[:, None]
+            for spread in found
         },
         price_factors={fuel: _price(house, fuel, normal[f"{PRICE}.{fuel}"]) for fuel in fuels},
         costs=_costs(offers, normal),
@@ -190,7 +191,8 @@ def _own(normal: Mapping[str, FloatArray]) -> Mapping[str, FloatArray]:
     return {kind.kind: normal[f"{REALIZED}.{kind.kind}"] for kind in realized_kinds()}
 
 
-def _drawn(spread: Spread, doubt: Doubt | None, normal: Mapping[str, FloatArray]) -> FloatArray:
+def drawn_at(spread: Spread, doubt: Doubt | None, normal: Mapping[str, FloatArray]) -> FloatArray:
+    """Values of a number where its cause, and what it shares with others, stand so. shape (draws,) [its unit]"""
     own = normal[spread.cause]
     if doubt is None:
         return _around(spread, own)
