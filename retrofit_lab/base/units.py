@@ -41,6 +41,7 @@ SPELLING = {
     "Btu/ft2/delta_degF": "Btu/ft2/F",
     "Btu/W/hour": "Btu/Wh",
     "ft2*hour*delta_degF/Btu": "R",
+    "lb": "lb",
 }
 """How each declared unit is written in a file; R and U stand in front of their number."""
 

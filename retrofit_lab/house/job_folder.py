@@ -2,9 +2,9 @@
 
 ``house.toml`` is the house (or the only house file of the folder), ``bills.*`` its bills (or all that lies in
 ``bills/``), ``bill_weather.csv`` the daily temperatures of their days, ``prices.toml`` own prices and terms,
-``plan.json`` the plan as the page keeps it, ``notes.txt`` notes, ``bids.csv`` bids, ``bills_after.*`` and
-``after.toml`` what was found after the work, ``tests/`` printouts of instruments. Pictures are listed beside
-the house file. Every file but the house may be missing.
+``plan.json`` the plan as the page keeps it, ``notes.txt`` notes, ``bids.*`` bids (or all that lies in ``bids/``),
+``bills_after.*`` and ``after.toml`` what was found after the work, ``tests/`` printouts of instruments. Pictures
+are listed beside the house file. Every file but the house may be missing.
 """
 
 import json
@@ -22,6 +22,7 @@ from retrofit_lab.house.photos import photos_path
 
 HOUSE = "house.toml"
 BILL_ENDINGS = (".csv", ".xlsx", ".xml")
+BID_ENDINGS = (".csv", ".xlsx")
 NOTES = ("notes.txt", "notes.md")
 MOST_BYTES = 200_000
 _MARK = re.compile(rb"^\s*format\s*=\s*[\"']retrofit-lab house[\"']", re.MULTILINE)
@@ -42,7 +43,7 @@ class JobFiles:
     prices: Path | None = None
     plan: Path | None = None
     notes: Path | None = None
-    bids: Path | None = None
+    bids: tuple[Path, ...] = ()
     bills_after: Path | None = None
     after: Path | None = None
     photos: Path | None = None
@@ -127,12 +128,12 @@ def _in_folder(folder: Path) -> JobFiles:
     return JobFiles(
         folder=folder,
         house=house,
-        bills=_bills(folder),
+        bills=_tables(folder, "bills", BILL_ENDINGS),
         bill_weather=_there(folder / "bill_weather.csv"),
         prices=_there(folder / "prices.toml"),
         plan=_there(folder / "plan.json"),
         notes=_first(folder / name for name in NOTES),
-        bids=_there(folder / "bids.csv"),
+        bids=_tables(folder, "bids", BID_ENDINGS),
         bills_after=_first(folder / f"bills_after{ending}" for ending in BILL_ENDINGS),
         after=_there(folder / "after.toml"),
         photos=_there(photos_path(house)),
@@ -155,9 +156,10 @@ def _house_in(folder: Path) -> Path:
     return folder / names[0]
 
 
-def _bills(folder: Path) -> tuple[Path, ...]:
-    one = [folder / f"bills{ending}" for ending in BILL_ENDINGS]
-    several = [p for p in _all_in(folder / "bills") if p.suffix.lower() in BILL_ENDINGS]
+def _tables(folder: Path, name: str, endings: tuple[str, ...]) -> tuple[Path, ...]:
+    """Files of a name, or in a folder of that name, with one of some endings."""
+    one = [folder / f"{name}{ending}" for ending in endings]
+    several = [p for p in _all_in(folder / name) if p.suffix.lower() in endings]
     return tuple(path for path in (*one, *several) if path.is_file())
 
 

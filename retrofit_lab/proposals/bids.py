@@ -1,9 +1,15 @@
-"""Reads bids of contractors from a table and works out what the chosen work is worth at those prices."""
+"""Reads bids of contractors from tables and works out what the chosen work is worth at those prices.
+
+A table is either the list of all bids, a column for each bidder, or the page of one trade as the report wrote it,
+as CSV or as a spreadsheet, with prices filled in.
+"""
 
 import csv
-from collections.abc import Mapping, Sequence
+import zipfile
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from xml.etree.ElementTree import ParseError
 
 import numpy as np
 
@@ -15,8 +21,13 @@ from retrofit_lab.study.study import Study
 
 FIXED = ("measure", "title", "estimate")
 """First columns of the file of bids; every further column is a bidder."""
+BIDDER, LINE, PRICE = "bidder", "measure", "price"
+"""Words of a trade's page that are alike in every language: who offers, the first and the last column."""
 MOST_BYTES = 200_000
 MOST_BIDDERS = 6
+MOST_ROWS = 500
+MOST_UNPACKED = 20_000_000
+SPREADSHEET = ".xlsx"
 MOST_PRICE = 1_000_000.0
 
 
@@ -100,8 +111,23 @@ def _bid(
     )
 
 
+def read_all_bids(paths: Iterable[Path], known: Sequence[str]) -> dict[str, dict[str, float]]:
+    """Prices by bidder and measure from several files; what a bidder offers in several files goes together.
+
+    Raises
+    ------
+    BidError
+        When a file cannot be used.
+    """
+    offered: dict[str, dict[str, float]] = {}
+    for path in paths:
+        for bidder, prices in read_bids(path, known).items():
+            offered.setdefault(bidder, {}).update(prices)
+    return offered
+
+
 def read_bids(path: Path, known: Sequence[str]) -> dict[str, dict[str, float]]:
-    """Prices by bidder and measure from a CSV whose first columns are those of `FIXED`.
+    """Prices by bidder and measure from one file: all bids beside each other, or a trade's page with prices.
 
     Raises
     ------
@@ -109,6 +135,47 @@ def read_bids(path: Path, known: Sequence[str]) -> dict[str, dict[str, float]]:
         When the file cannot be used.
     """
     rows = _rows(path)
+    if rows and rows[0] and rows[0][0].strip().lower() == BIDDER:
+        return _of_a_trade(path, rows, known)
+    return _side_by_side(path, rows, known)
+
+
+def _of_a_trade(
+    path: Path, rows: Sequence[Sequence[str]], known: Sequence[str]
+) -> dict[str, dict[str, float]]:
+    """Prices of one bidder, whose name stands in the first row or, where it does not, in the file's name."""
+    bidder = next((cell.strip() for cell in rows[0][1:] if cell.strip()), path.stem)
+    heads = [head.strip().lower() for head in rows[1]] if len(rows) > 1 else []
+    if LINE not in heads or PRICE not in heads:
+        raise BidError(
+            f"{path.name}, row 2: the columns '{LINE}' and '{PRICE}' are needed. Start from the page of the "
+            f"trade that the report wrote, and fill in prices alone."
+        )
+    line, price = heads.index(LINE), heads.index(PRICE)
+    prices = {}
+    for number, row in enumerate(rows[2:], 3):
+        cell = row[price].strip() if len(row) > price else ""
+        if cell:
+            prices[_known(path, number, row[line].strip(), known)] = _price(
+                path, number, bidder, cell
+            )
+    return {bidder: prices} if prices else {}
+
+
+def _known(path: Path, number: int, key: str, known: Sequence[str]) -> str:
+    """A key of the recommended work."""
+    if key in known:
+        return key
+    raise BidError(
+        f"{path.name}, row {number}: there is no measure '{key}' in the recommended work; known "
+        f"are {', '.join(known)}. Fix the first column."
+    )
+
+
+def _side_by_side(
+    path: Path, rows: Sequence[Sequence[str]], known: Sequence[str]
+) -> dict[str, dict[str, float]]:
+    """Prices of several bidders from a table whose first columns are those of `FIXED`."""
     heads = [name.strip() for name in rows[0]] if rows else []
     bidders = heads[len(FIXED) :]
     _check_heads(path, heads, bidders)
@@ -117,11 +184,7 @@ def read_bids(path: Path, known: Sequence[str]) -> dict[str, dict[str, float]]:
         key = row[0].strip() if row else ""
         if not key:
             continue
-        if key not in known:
-            raise BidError(
-                f"{path.name}, row {number}: there is no measure '{key}' in the recommended work; known "
-                f"are {', '.join(known)}. Fix the first column."
-            )
+        _known(path, number, key, known)
         for bidder, cell in zip(bidders, row[len(FIXED) :], strict=False):
             if cell.strip():
                 offered[bidder][key] = _price(path, number, bidder, cell)
@@ -129,11 +192,13 @@ def read_bids(path: Path, known: Sequence[str]) -> dict[str, dict[str, float]]:
 
 
 def has_bids(path: Path) -> bool:
-    """Whether there is a file of bids into which somebody has typed something."""
+    """Whether there is a file of bids, or a trade's page, into which somebody has typed something."""
     try:
         rows = _rows(path)
     except BidError:
         return path.exists()
+    if rows and rows[0] and rows[0][0] == BIDDER:
+        return any(rows[0][1:]) or any(row[-1].strip() for row in rows[2:] if row)
     return any(cell.strip() for row in rows[1:] for cell in row[len(FIXED) :])
 
 
@@ -141,12 +206,33 @@ def _rows(path: Path) -> list[list[str]]:
     try:
         if path.stat().st_size > MOST_BYTES:
             raise BidError(f"{path.name}: larger than {MOST_BYTES:,} bytes. Choose another file.")
+        if path.suffix.lower() == SPREADSHEET:
+            return _sheet_rows(path)
         with path.open(newline="", encoding="utf-8-sig") as file:
             return list(csv.reader(file))
     except FileNotFoundError:
         raise BidError(f"{path.name}: there is no such file. Check the name.") from None
     except (OSError, UnicodeDecodeError, csv.Error) as error:
         raise BidError(f"{path.name}: cannot be read ({error}). Save it as CSV, UTF-8.") from error
+
+
+def _sheet_rows(path: Path) -> list[list[str]]:
+    """Rows of the first sheet of a spreadsheet file, as text."""
+    import openpyxl  # noqa: PLC0415 - needed for a spreadsheet only
+
+    try:
+        with zipfile.ZipFile(path) as packed:
+            if sum(part.file_size for part in packed.infolist()) > MOST_UNPACKED:
+                raise BidError(f"{path.name}: too large when unpacked. Save it again, or as CSV.")
+        book = openpyxl.load_workbook(path, read_only=True, data_only=True)
+        rows = book.worksheets[0].iter_rows(values_only=True, max_row=MOST_ROWS)
+        found = [["" if cell is None else str(cell) for cell in row] for row in rows]
+    except (zipfile.BadZipFile, KeyError, ValueError, IndexError, ParseError) as error:
+        raise BidError(
+            f"{path.name}: cannot be read ({error}). Save it as a spreadsheet (.xlsx) again, or as CSV."
+        ) from error
+    book.close()
+    return found
 
 
 def _check_heads(path: Path, heads: Sequence[str], bidders: Sequence[str]) -> None:

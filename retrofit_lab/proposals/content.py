@@ -1,6 +1,6 @@
 """Everything that a report says, as frozen records without words: from a study and a chosen set of measures."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -8,13 +8,19 @@ import numpy as np
 
 from retrofit_lab.base.parameters import Parameter
 from retrofit_lab.base.values import FloatArray
+from retrofit_lab.house.description import FuelHeater, House, WaterHeater
+from retrofit_lab.house.intake import Job
 from retrofit_lab.house.limits import words_in_order
-from retrofit_lab.house.paths import number_at, parameter_at
+from retrofit_lab.house.oddity import Oddity
+from retrofit_lab.house.paths import number_at, numbers, parameter_at
 from retrofit_lab.house.section import Section, section_of
 from retrofit_lab.measures.fitted_measures import with_offers
 from retrofit_lab.measures.look_for import findings_with
 from retrofit_lab.model.air import reading_at_50, site_shares_left
+from retrofit_lab.model.electricity import ELECTRICITY
+from retrofit_lab.model.envelope import ground_covered, surface_u, underground_conductance
 from retrofit_lab.money.terms import MoneyTerms
+from retrofit_lab.proposals.contractors import DUCT_TEST, Target, targets
 from retrofit_lab.proposals.recommend import (
     Considered,
     Order,
@@ -30,6 +36,7 @@ from retrofit_lab.safety.hazards import releasing_words
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.results import Overlap, PlanResult
 from retrofit_lab.study.study import Study
+from retrofit_lab.uncertainty.learning import Learned
 
 MAIN_NUMBERS = (
     "site.year_built",
@@ -107,6 +114,30 @@ class PriceRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ShellRow:
+    """One part of the shell: area [ft2], R-value of its insulation, None for windows, and as it stands. [R]"""
+
+    label: str
+    area: float
+    r_label: float | None
+    r_effective: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tested:
+    """What there is to test in a house: the reading as taken [cfm, Pa], ducts outside the rooms, and labels.
+
+    ``duct_target`` is what the plan wants of the ducts, if anything.
+    """
+
+    reading: tuple[float, float]
+    ducts: bool
+    duct_target: Target | None
+    burners: tuple[str, ...]
+    fans: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReportContent:
     """All that one report says about one house and one chosen set of measures.
 
@@ -117,12 +148,13 @@ class ReportContent:
 
     name: str
     note: str
+    job: Job
     maker: Maker
     climate: str
     terms: MoneyTerms
     observations: tuple[Seen, ...]
     numbers: tuple[NumberRow, ...]
-    surfaces: tuple[tuple[str, float, float], ...]
+    shell: tuple[ShellRow, ...]
     section: Section
     ways_out: tuple[tuple[str, float], ...]
     uses: tuple[UseRow, ...]
@@ -133,9 +165,12 @@ class ReportContent:
     considered: tuple[Considered, ...]
     weekend: tuple[Step, ...]
     leakage: tuple[float, float]
+    tested: Tested
     prices: tuple[PriceRow, ...]
+    given: tuple[NumberRow, ...]
     assumed: tuple[NumberRow, ...]
     unusual: tuple[str, ...]
+    learned: Learned
 
 
 def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportContent:
@@ -157,19 +192,21 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
     InputError
         When one of them is unknown.
     """
-    house, proposed = stated_house(study), proposal(Advice(study), chosen)
+    house, advice = stated_house(study), Advice(study)
+    proposed = proposal(advice, chosen)
     result = proposed.result
-    order = order_of(study, result.ticked)
+    order = order_of(advice, result.ticked, proposed.span)
     told = [pair for pair in result.overlaps if abs(pair.lost) >= LEAST_TOLD]
     return ReportContent(
         name=house.name,
         note=house.note,
+        job=house.job,
         maker=maker,
         climate=study.climate.name,
         terms=study.terms,
         observations=tuple(seen(study, key) for key in words_in_order(house)),
         numbers=main_numbers(study),
-        surfaces=tuple((s.label, float(s.area), float(s.r_label)) for s in house.surfaces),
+        shell=tuple(shell_rows(house)),
         section=section_of(study.as_found),
         ways_out=ways_out(study),
         uses=end_uses(study, result),
@@ -180,10 +217,45 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         considered=not_recommended(study, result),
         weekend=for_the_weekend(order.steps),
         leakage=leakage_at_50(study, result.ticked),
+        tested=tested_in(study, result.ticked),
         prices=fuel_prices(study),
+        given=given_numbers(study),
         assumed=assumed_numbers(study),
-        unusual=tuple(oddity.sentence for oddity in study.case.oddities),
+        unusual=tuple(_said(oddity) for oddity in study.case.oddities),
+        learned=study.case.learned,
     )
+
+
+def _said(oddity: Oddity) -> str:
+    """What is odd, without the name of the number in the file."""
+    said = oddity.sentence.removeprefix(f"{oddity.path}: ")
+    return said[:1].upper() + said[1:]
+
+
+def shell_rows(house: House) -> Iterator[ShellRow]:
+    """Surfaces, windows and parts in the ground with the R-value that each has, every way through it counted."""
+    for surface in house.surfaces:
+        yield ShellRow(
+            label=surface.label,
+            area=float(surface.area),
+            r_label=float(surface.r_label),
+            r_effective=1.0 / float(surface_u(surface)),
+        )
+    for window in house.windows:
+        yield ShellRow(
+            label=window.label,
+            area=float(window.area),
+            r_label=None,
+            r_effective=1.0 / float(window.u_value),
+        )
+    covered = ground_covered(house)
+    for part in house.underground:
+        across = {"wall": part.depth, "slab": covered / max(float(part.length), 1.0)}
+        area = float(part.length * across.get(part.kind, part.width))
+        passed = float(underground_conductance(part, covered))
+        if area > 0.0 and passed > 0.0:
+            r_label, r_effective = float(part.r_value), area / passed
+            yield ShellRow(label=part.label, area=area, r_label=r_label, r_effective=r_effective)
 
 
 def seen(study: Study, observation: str) -> Seen:
@@ -250,8 +322,19 @@ def _number(study: Study, path: str) -> NumberRow:
 
 def assumed_numbers(study: Study) -> tuple[NumberRow, ...]:
     """Numbers that nobody gave, equal ones together, in the order of their declaration."""
+    return _together(study, sorted(stated_house(study).assumed))
+
+
+def given_numbers(study: Study) -> tuple[NumberRow, ...]:
+    """Numbers that somebody gave or measured, equal ones together, in the order of their declaration."""
+    house = stated_house(study)
+    return _together(study, [path for path, _ in numbers(house) if path not in house.assumed])
+
+
+def _together(study: Study, paths: Iterable[str]) -> tuple[NumberRow, ...]:
+    """Numbers at some paths, equal ones as one with all that they belong to."""
     together: dict[tuple[str, float], list[NumberRow]] = {}
-    for path in sorted(stated_house(study).assumed):
+    for path in paths:
         row = _number(study, path)
         together.setdefault((row.rule.name, row.value), []).append(row)
     return tuple(
@@ -259,7 +342,7 @@ def assumed_numbers(study: Study) -> tuple[NumberRow, ...]:
             owners=tuple(dict.fromkeys(owner for row in rows for owner in row.owners)),
             rule=rows[0].rule,
             value=rows[0].value,
-            assumed=True,
+            assumed=rows[0].assumed,
         )
         for _, rows in sorted(together.items())
     )
@@ -271,6 +354,22 @@ def leakage_at_50(study: Study, chosen: Sequence[str]) -> tuple[float, float]:
     left = sum(site_shares_left(after).values()) / sum(site_shares_left(study.house).values())
     reading = float(reading_at_50(stated_house(study)))
     return reading, reading * float(left)
+
+
+def tested_in(study: Study, chosen: Sequence[str]) -> Tested:
+    """What there is to test before and after some work."""
+    house = stated_house(study)
+    pages = (targets(study.house, study.offer(key)) for key in chosen)
+    duct = (target for page in pages for target in page if target.kind == DUCT_TEST)
+    tanks = (tank for tank in house.water_heaters if tank.fuel != ELECTRICITY)
+    burning: tuple[FuelHeater | WaterHeater, ...] = (*house.fuel_heaters, *tanks)
+    return Tested(
+        reading=(float(house.leakage.flow), float(house.leakage.pressure)),
+        ducts=float(house.ducts.supply_area) > 0.0,
+        duct_target=next(duct, None),
+        burners=tuple(item.label for item in burning if float(item.share) > 0.0),
+        fans=tuple(fan.label for fan in house.fans if float(fan.flow) > 0.0),
+    )
 
 
 def fuel_prices(study: Study) -> tuple[PriceRow, ...]:

@@ -45,7 +45,8 @@ class RealHouses:
     def __init__(self, study: Study) -> None:
         self.study = study
         billed = study.billed is not None and study.billed.fit.used
-        self.shares = usual_shares(study, billed=billed)
+        self.usual = usual_shares(study, billed=billed)
+        self.shares = self.usual * study.case.learned.factor
 
     def of_plan(self, result: PlanResult) -> Expected:
         """What to expect of a plan; its lines add up.
@@ -74,6 +75,13 @@ class RealHouses:
             alone=dict(zip(keys, alone.tolist(), strict=True)),
             last=dict(zip(keys, last.tolist(), strict=True)),
         )
+
+    def usual_ratio(self, result: PlanResult) -> float:
+        """Share of what a plan saves as worked out that usually comes about, whoever's jobs they are. [1]"""
+        rows = [result.measures[key] for key in self.study.keys]
+        alone = np.array([row.alone if row.ticked else 0.0 for row in rows])
+        usual = come_about(np.array([result.saved]), alone, self.usual[None])
+        return float(usual[0]) / result.saved if result.saved > 0 else 1.0
 
     def saving(self, saved: float, alone: FloatArray) -> float:
         """What comes about of the worked-out saving of a plan; see `come_about`. [dollars/year]"""

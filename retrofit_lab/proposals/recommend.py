@@ -11,16 +11,15 @@ from retrofit_lab.base.values import BoolArray, FloatArray
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
 from retrofit_lab.safety.hazards import Hazard
-from retrofit_lab.study.advice import drawn_for, setting_of
+from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.results import MeasureResult, PlanResult, Range
 from retrofit_lab.study.study import Study
 from retrofit_lab.study.working_order import working_order
-from retrofit_lab.uncertainty.outcomes import Span, bill_parts, saved_alone, span
-from retrofit_lab.uncertainty.realizing import come_about
+from retrofit_lab.uncertainty.outcomes import Span, bill_parts, span
 from retrofit_lab.uncertainty.sampling import Draws
 
 DRAWS = 512
-"""Draws behind the ranges of a printed report: their ends are read to two digits."""
+"""Draws behind the ranges of single steps: their ends are read to two digits."""
 WEEKEND_MOST = 250.0
 """Most that a job for a weekend may cost. [dollars] (judgement)"""
 AFTER, BEFORE, FREE, WORTH, LOSES = "after", "before", "free", "worth", "loses"
@@ -77,14 +76,25 @@ class Considered:
     named: tuple[str, ...] = ()
 
 
-def order_of(study: Study, chosen: Sequence[str]) -> Order:
-    """Chosen measures in order with the saving of each where it stands, and its range."""
+def order_of(advice: Advice, chosen: Sequence[str], saving: Span | None = None) -> Order:
+    """Chosen measures in order with the saving of each where it stands, and its range.
+
+    Parameters
+    ----------
+    advice : Advice
+        The study, with the draws and the range of the plan that every other answer has too.
+    chosen : sequence of str
+        Keys of the plan.
+    saving : Span, optional
+        What the plan saves, where it is known already. [dollars/year]
+    """
+    study = advice.study
     keys = working_order(study, chosen)
     masks = np.array([study.mask(keys[:count]) for count in range(len(keys) + 1)])
     charges = study.energy(masks).charges
     saved = charges[:-1] - charges[1:]
-    draws = drawn_for(study, DRAWS)
-    drawn, together = _drawn(study, masks, keys, draws)
+    draws = advice.draws.part(0, DRAWS)
+    drawn = _drawn(advice, masks, keys, draws)
     savings, worths = over_last(saved).tolist(), study.money.present_worth(saved).tolist()
     steps = tuple(
         _step(
@@ -98,21 +108,15 @@ def order_of(study: Study, chosen: Sequence[str]) -> Order:
         )
         for place, key in enumerate(keys)
     )
-    return Order(steps=steps, saving=span(together))
+    return Order(steps=steps, saving=saving or advice.outcome(keys).saving)
 
 
-def _drawn(
-    study: Study, masks: BoolArray, keys: Sequence[str], draws: Draws
-) -> tuple[FloatArray, FloatArray]:
-    """What each step and all together save in real houses. shape (steps, draws), (draws,) [dollars/year]"""
-    setting = setting_of(study)
-    moving, fixed = bill_parts(setting, masks, draws)
+def _drawn(advice: Advice, masks: BoolArray, keys: Sequence[str], draws: Draws) -> FloatArray:
+    """What each step saves in real houses. shape (steps, draws) [dollars/year]"""
+    moving, fixed = bill_parts(advice.setting, masks, draws)
     steps, ended = -np.diff(moving, axis=0), -np.diff(fixed, axis=0)
-    shares = draws.realised[:, [study.keys.index(key) for key in keys]].T
-    alone = saved_alone(setting, masks[-1], draws)
-    together = come_about(moving[0] - moving[-1], alone, draws.realised)
-    own = steps - np.maximum(steps, 0.0) * (1.0 - shares)
-    return own + ended, together + (fixed[0] - fixed[-1])
+    shares = draws.realised[:, [advice.study.keys.index(key) for key in keys]].T
+    return steps - np.maximum(steps, 0.0) * (1.0 - shares) + ended
 
 
 def paid_back(result: PlanResult, saving: Span) -> float:

@@ -4,7 +4,7 @@ No energy of a plan and no price is worked out here.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -33,6 +33,7 @@ from retrofit_lab.safety.hazards import Hazard, hazards_of, holds_for
 from retrofit_lab.savings.combinations import allowed, mask_of
 from retrofit_lab.savings.explaining import facts_of
 from retrofit_lab.savings.plan_energies import fuel_uses
+from retrofit_lab.uncertainty.learning import NOTHING, Learned
 
 if TYPE_CHECKING:
     from retrofit_lab.bills.reading.record import BillFiles
@@ -45,7 +46,7 @@ class Case:
 
     ``as_found`` is the house as it stands, fitted to its bills where it has any; ``house`` is the same with
     what the measures add, at rest. ``measures`` are those that were considered, ``offers`` those that apply, in
-    catalogue order.
+    catalogue order. ``learned`` is what the rater's finished jobs say of what comes about of a saving.
     """
 
     as_found: House
@@ -56,6 +57,7 @@ class Case:
     terms: MoneyTerms
     billed: "BilledHouse | None"
     around: Surroundings
+    learned: Learned = NOTHING
 
     @cached_property
     def keys(self) -> tuple[str, ...]:
@@ -190,6 +192,7 @@ def make_case(
     terms: MoneyTerms | None = None,
     folder: str = ".",
     bills: "str | BillFiles" = "",
+    learned: Learned = NOTHING,
 ) -> Case:
     """Case of a house as described; see `retrofit_lab.study.study.Study` for what is what."""
     house, terms = with_readings(house), terms or MoneyTerms()
@@ -197,7 +200,7 @@ def make_case(
     billed = _with_bills(house, climate, folder, bills)
     as_found = billed.fit.house if billed else house
     wanted = catalogue() if measures is None else tuple(measures)
-    return _case(as_found, climate, billed, wanted, terms)
+    return replace(_case(as_found, climate, billed, wanted, terms), learned=learned)
 
 
 def on_terms(case: Case, terms: MoneyTerms) -> Case:
@@ -208,7 +211,8 @@ def on_terms(case: Case, terms: MoneyTerms) -> Case:
     InputError
         When the terms name measures or equipment that are not there.
     """
-    return _case(case.as_found, case.climate, case.billed, case.measures, terms)
+    other = _case(case.as_found, case.climate, case.billed, case.measures, terms)
+    return replace(other, learned=case.learned)
 
 
 def _case(

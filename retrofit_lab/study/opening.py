@@ -12,6 +12,7 @@ from retrofit_lab.climate.locating import ClimateError, find_climate
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
 from retrofit_lab.house.file import load_house
+from retrofit_lab.house.finished_jobs import finished_jobs, record_beside
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.measures.catalogue import Measure, catalogue
 from retrofit_lab.measures.own_prices import (
@@ -25,6 +26,7 @@ from retrofit_lab.money.purchase import check_rebates
 from retrofit_lab.money.reading_terms import terms_from_tables
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.study.study import Study
+from retrofit_lab.uncertainty.learning import Learned, learned
 
 T = TypeVar("T")
 
@@ -41,7 +43,8 @@ def open_study(
     Parameters
     ----------
     house : str or Path
-        House file; weather and bills that it names are looked for beside it.
+        House file; weather and bills that it names are looked for beside it, the record of finished jobs
+        beside its folder.
     climate : str or MonthlyClimate
         A ZIP code, a station or a weather file, in place of what the house names.
     bills : str or BillFiles
@@ -63,8 +66,20 @@ def open_study(
         climate = _climate_of(described, path)
     _check_weather_of_bills(path.name, described, bills)
     return Study(
-        described, climate, measures=measures, terms=terms, folder=str(path.parent), bills=bills
+        described,
+        climate,
+        measures=measures,
+        terms=terms,
+        folder=str(path.parent),
+        bills=bills,
+        learned=learned_beside(path),
     )
+
+
+def learned_beside(house: Path) -> Learned:
+    """What the finished jobs say whose record stands beside the folder of a job; nothing of this job itself."""
+    own = house.resolve().parent.name
+    return learned([job for job in finished_jobs(record_beside(house)) if job.job != own])
 
 
 def _climate_of(house: House, path: Path) -> MonthlyClimate:

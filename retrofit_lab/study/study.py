@@ -17,6 +17,7 @@ from retrofit_lab.study.explanation import Explanation, explain
 from retrofit_lab.study.money import Money
 from retrofit_lab.study.plan_work import PlanWork
 from retrofit_lab.study.results import PlanResult
+from retrofit_lab.uncertainty.learning import NOTHING, Learned
 
 if TYPE_CHECKING:
     from retrofit_lab.bills.reading.record import BillFiles
@@ -39,6 +40,8 @@ class Study:
         Where the weather file and the bills of the house are looked for.
     bills : str or BillFiles
         Files with bills, in place of what the house names, and the weather of their days.
+    learned : Learned
+        What the rater's finished jobs say of what comes about of a saving.
     """
 
     def __init__(
@@ -50,8 +53,12 @@ class Study:
         terms: MoneyTerms | None = None,
         folder: str = ".",
         bills: "str | BillFiles" = "",
+        learned: Learned = NOTHING,
     ) -> None:
-        self._take(make_case(house, climate, measures, terms=terms, folder=folder, bills=bills))
+        case = make_case(
+            house, climate, measures, terms=terms, folder=folder, bills=bills, learned=learned
+        )
+        self._take(case)
 
     def _take(self, case: Case) -> None:
         self.case = case

@@ -40,12 +40,13 @@ def write(folder: Path, name: str, text: str = "") -> Path:
 def test_files_are_found_by_their_plain_names(folder: Path) -> None:
     bare = job_files(folder)
     assert bare.house == folder / "house.toml"
-    assert (bare.bills, bare.tests, bare.prices, bare.plan, bare.bids) == ((), (), None, None, None)
+    assert (bare.bills, bare.tests, bare.prices, bare.plan, bare.bids) == ((), (), None, None, ())
+    bids = [write(folder, "bids.csv"), write(folder, "bids/ann.xlsx")]
     bills = [write(folder, "bills/gas.csv"), write(folder, "bills/power.xml")]
     write(folder, "bills/letter.pdf")
     reading = write(folder, "tests/blower_door.pdf")
     named = {
-        "prices": "prices.toml", "plan": "plan.json", "notes": "notes.md", "bids": "bids.csv",
+        "prices": "prices.toml", "plan": "plan.json", "notes": "notes.md",
         "bills_after": "bills_after.xlsx", "after": "after.toml", "bill_weather": "bill_weather.csv",
         "photos": "house.photos.toml",
     }  # fmt: skip
@@ -54,6 +55,7 @@ def test_files_are_found_by_their_plain_names(folder: Path) -> None:
     found = job_files(folder)
     assert found.bills == tuple(bills)
     assert found.tests == (reading,)
+    assert found.bids == tuple(bids)
     for field, name in named.items():
         assert getattr(found, field) == folder / name
 

@@ -18,6 +18,7 @@ from retrofit_lab.proposals.bills_beside import BillRow, bills_beside, splits, w
 from retrofit_lab.proposals.content import Maker, report_content
 from retrofit_lab.proposals.contractors import scopes
 from retrofit_lab.proposals.recommend import order_of
+from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
 
 WREN = data_path("houses", "wren_cottage.toml")
@@ -102,8 +103,8 @@ def test_too_few_bills_are_named(tmp_path: Path) -> None:
 
 def test_ranges_are_narrower_with_bills(tmp_path: Path) -> None:
     path = write_bills(tmp_path / "b.csv", base=0.5, slope=0.21, noise=0.02)
-    with_bills = order_of(billed_study(path), TICK)
-    without = order_of(Study(billed_study(path).as_found), TICK)
+    with_bills = order_of(Advice(billed_study(path)), TICK)
+    without = order_of(Advice(Study(billed_study(path).as_found)), TICK)
 
     def width(order) -> float:
         return order.saving.high - order.saving.low

@@ -36,7 +36,7 @@ def test_savings_in_order_add_to_the_saving_of_the_set(name: str) -> None:
 
 def test_each_saving_is_the_difference_of_two_sets() -> None:
     study = example("wren_cottage")
-    steps = order_of(study, CHOSEN["wren_cottage"]).steps
+    steps = order_of(Advice(study), CHOSEN["wren_cottage"]).steps
     keys = [step.key for step in steps]
     for place, step in enumerate(steps):
         less, more = study.plan(keys[:place]), study.plan(keys[: place + 1])
@@ -59,7 +59,7 @@ def test_equipment_comes_after_the_load_is_lowered() -> None:
     furnace = order.index("furnace_upgrade")
     assert furnace > order.index("wall_fill")
     assert furnace > order.index("duct_mastic")
-    step = order_of(example("wren_cottage"), CHOSEN["wren_cottage"]).steps[furnace]
+    step = order_of(Advice(example("wren_cottage")), CHOSEN["wren_cottage"]).steps[furnace]
     assert step.reason == "after"
     assert set(step.named) == {"attic_insulation", "wall_fill", "duct_mastic"}
 

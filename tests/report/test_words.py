@@ -122,7 +122,8 @@ def test_every_measure_says_what_it_needs_and_when_it_is_done(language: str) -> 
 def test_every_trade_has_its_texts() -> None:
     for trade in vocabulary("trade"):
         assert words("en").say(f"trade.{trade}")
-        assert words("en").say(f"trade_test.{trade}")
+        assert words("en").say(f"trade_before.{trade}")
+        assert words("en").say(f"trade_after.{trade}")
 
 
 def test_every_end_use_and_doer_has_a_name() -> None:
@@ -183,7 +184,8 @@ def test_no_sentence_of_the_report_is_left_unused() -> None:
         "recommended",
         "considered",
         "trade",
-        "trade_test",
+        "trade_before",
+        "trade_after",
         "tables",
     )
     for key in texts("en"):

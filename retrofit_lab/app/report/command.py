@@ -4,6 +4,7 @@ import argparse
 from datetime import UTC, datetime
 from pathlib import Path
 
+from retrofit_lab.app.report.html import LETTER, PAPERS
 from retrofit_lab.app.report.writing import (
     ReportOptions,
     write_report,
@@ -11,10 +12,7 @@ from retrofit_lab.app.report.writing import (
 from retrofit_lab.app.shared.bill_options import add_bill_options, bill_files
 from retrofit_lab.app.shared.job_options import with_job
 from retrofit_lab.app.shared.systems import SYSTEMS
-from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.shipped_files import data_path
-from retrofit_lab.base.units import read_quantity
-from retrofit_lab.base.values import InputError
 from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.proposals.content import Maker
 from retrofit_lab.texts import LANGUAGES
@@ -33,22 +31,19 @@ def add_report(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     report.add_argument(
         "--tick",
         default="",
-        help="measures to recommend, joined by commas; by default the best set",
+        help="measures to recommend, joined by commas; by default the agreed plan of the job or the best plan",
     )
-    report.add_argument("--out", type=Path, default=Path("report"), help="folder to write to")
+    report.add_argument(
+        "--out", type=Path, help="folder to write to; report by default, in the folder of a job"
+    )
     report.add_argument(
         "--language", default="en", choices=LANGUAGES, help="language of the report"
     )
     report.add_argument("--units", default=SYSTEMS[0], choices=SYSTEMS, help="units of the numbers")
     report.add_argument("--pdf", action="store_true", help="write a PDF too, with the browser")
+    report.add_argument("--paper", default=LETTER, choices=PAPERS, help="paper of the PDF")
     report.add_argument("--xlsx", action="store_true", help="write the tables as a spreadsheet too")
-    report.add_argument("--bids", type=Path, help="CSV with the bids of contractors")
-    report.add_argument("--bills-after", type=Path, help="bills of the year after the work")
-    report.add_argument(
-        "--leakage-after",
-        default="",
-        help="second blower-door reading, such as '1900 cfm' at 50 Pa",
-    )
+    _add_what_came(report)
     add_bill_options(report)
     report.add_argument("--prices", type=Path, help="own prices, rebates and terms of money")
     report.add_argument("--by", default="", help="who hands the report over")
@@ -56,43 +51,47 @@ def add_report(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     report.set_defaults(run=_run)
 
 
+def _add_what_came(report: argparse.ArgumentParser) -> None:
+    """What came back since the plan was made: bids, and what was found after the work."""
+    report.add_argument(
+        "--bids",
+        type=Path,
+        action="append",
+        default=[],
+        metavar="FILE",
+        help="bids of contractors: pages of trades with prices filled in (CSV or .xlsx), or bids.csv; repeat it",
+    )
+    report.add_argument("--bills-after", type=Path, help="bills of the year after the work")
+    report.add_argument(
+        "--leakage-after",
+        default="",
+        help="second blower-door reading as read, such as '1900 cfm' (at 50 Pa) or '2400 cfm at 42 Pa'",
+    )
+
+
 def _run(options: argparse.Namespace) -> int:
+    folder = options.house if options.house.is_dir() else None
     options = with_job(options)
     today = datetime.now(tz=UTC).astimezone().date()
     written = write_report(
         ReportOptions(
             house=options.house,
-            out=options.out,
+            out=options.out or (folder / "report" if folder else Path("report")),
+            job=folder,
+            paper=options.paper,
             maker=Maker(made_on=today, by=options.by, interest=options.interest),
             ticked=todays_keys(key.strip() for key in options.tick.split(",") if key.strip()),
             language=options.language,
             system=options.units,
             pdf=options.pdf,
             xlsx=options.xlsx,
-            bids=options.bids,
+            bids=tuple(options.bids),
             bills=bill_files(options),
             prices=options.prices,
             bills_after=options.bills_after,
-            leakage_after=_flow(options.leakage_after),
+            leakage_after=options.leakage_after,
         )
     )
     for path in written:
         print(path)  # noqa: T201 - the command's output
     return 0
-
-
-def _flow(text: str) -> float | None:
-    """Blower-door reading at 50 Pa. [cfm]"""
-    if not text:
-        return None
-    try:
-        flow = read_quantity(text, "cfm")
-    except InputError as error:
-        raise InputError(f"the reading after the work: {error}.") from error
-    rule = parameters()["leakage.flow"]
-    if not rule.legal_low <= flow <= rule.legal_high:
-        raise InputError(
-            f"the reading after the work is {flow:g} cfm; must be {rule.legal_low:g} to "
-            f"{rule.legal_high:g}. {rule.way_out}"
-        )
-    return flow

@@ -8,7 +8,15 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from retrofit_lab.app.report import view_bills, view_house, view_measures, view_owner
+from retrofit_lab.app.report import (
+    view_bills,
+    view_house,
+    view_job,
+    view_measures,
+    view_owner,
+    view_tests,
+    view_trades,
+)
 from retrofit_lab.app.report.leave_behind import LeaveBehind
 from retrofit_lab.app.report.pictures import Picture
 from retrofit_lab.app.report.view_bills import After
@@ -22,9 +30,12 @@ from retrofit_lab.proposals.contractors import Scope
 TEMPLATES = Path(__file__).parent / "templates"
 SECTIONS = (
     "summary", "plan", "trades", "weekend", "safety", "findings", "uses", "recommended", "together",
-    "considered", "bids", "after", "basis", "interest",
+    "considered", "bids", "after", "basis", "interest", "tests",
 )  # fmt: skip
 TRY = "try"
+LETTER, A4 = "letter", "a4"
+PAPERS = (LETTER, A4)
+FONTS = 'Arial, "Liberation Sans", Helvetica, sans-serif'
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +57,8 @@ def report_html(
     scopes: Sequence[Scope] = (),
     extras: Extras | None = None,
     alive: LeaveBehind | None = None,
+    *,
+    paper: str = LETTER,
 ) -> str:
     """The report as HTML text.
 
@@ -61,6 +74,8 @@ def report_html(
         Bids, bills, pictures and what came after the work.
     alive : LeaveBehind, optional
         The part that stays alive; trusted, since it is escaped where it is made.
+    paper : str
+        One of `PAPERS`, for printing.
     """
     extras = extras or Extras()
     titles = view_measures.titles_of(content, words)
@@ -69,8 +84,9 @@ def report_html(
         content=content,
         words=words,
         say=words.say,
-        style=Markup((TEMPLATES / "report.css").read_text(encoding="utf-8")),  # noqa: S704 - our own file
+        style=_style(words, paper),
         made=_made(content, words),
+        who=view_job.who(content, words),
         sections=SECTIONS + ((TRY,) if alive else ()),
         photos=extras.photos,
         bills=view_bills.bills(extras.bills, words),
@@ -80,7 +96,8 @@ def report_html(
         scripts=Markup(alive.scripts if alive else ""),  # noqa: S704 - escaped where it was made
         bill_verdicts=foremost(extras.bills.verdicts if extras.bills else (), words.language),
         **_house_parts(content, words),
-        **_measure_parts(content, scopes, words, titles),
+        trades=view_trades.trades(content, scopes, words, titles, extras.photos),
+        **_measure_parts(content, words, titles),
     )
 
 
@@ -92,20 +109,67 @@ def _house_parts(content: ReportContent, words: Words) -> dict[str, Any]:
         "findings": view_house.findings(content, words),
         "uses": view_house.uses(content, words),
         "basis": view_house.basis(content, words),
+        "tests": view_tests.tests(content, words),
     }
 
 
-def _measure_parts(
-    content: ReportContent, scopes: Sequence[Scope], words: Words, titles: dict[str, str]
-) -> dict[str, Any]:
+def _measure_parts(content: ReportContent, words: Words, titles: dict[str, str]) -> dict[str, Any]:
     return {
         "owner": view_owner.owner(content, words, titles),
         "recommended": view_measures.recommended(content, words, titles),
         "together": view_measures.together(content, words, titles),
         "considered": view_measures.considered(content, words, titles),
         "weekend": view_measures.weekend(content, words, titles),
-        "trades": view_measures.trades(content, scopes, words, titles),
     }
+
+
+def _style(words: Words, paper: str) -> Markup:
+    """Our style with the size of the paper and the words of the footer."""
+    own = (TEMPLATES / "report.css").read_text(encoding="utf-8")
+    number, of = words.say("page.number"), words.say("page.of")
+    footer = f'content: "{number} " counter(page) " {of} " counter(pages); font: 8pt {FONTS};'
+    return Markup(f"{own}@page {{ size: {paper}; @bottom-right {{ {footer} }} }}")  # noqa: S704 - our own words
+
+
+def stop_html(content: ReportContent, words: Words, paper: str = LETTER) -> str:
+    """The letter that stops the work, as HTML text; one page that owner and rater sign."""
+    return (
+        _environment()
+        .get_template("stop_work.html.j2")
+        .render(
+            content=content,
+            words=words,
+            say=words.say,
+            style=_style(words, paper),
+            made=_made(content, words),
+            who=view_job.who(content, words),
+            stop_work=view_house.stop_work(content, words),
+        )
+    )
+
+
+def trade_html(
+    content: ReportContent,
+    words: Words,
+    scope: Scope,
+    photos: Sequence[Picture] = (),
+    paper: str = LETTER,
+) -> str:
+    """The page of one trade as HTML text that stands alone."""
+    titles = view_measures.titles_of(content, words)
+    (trade,) = view_trades.trades(content, [scope], words, titles, photos)
+    return (
+        _environment()
+        .get_template("trade.html.j2")
+        .render(
+            content=content,
+            words=words,
+            say=words.say,
+            style=_style(words, paper),
+            who=view_job.who(content, words),
+            trade=trade,
+        )
+    )
 
 
 def _environment() -> Environment:
@@ -119,10 +183,5 @@ def _environment() -> Environment:
 
 
 def _made(content: ReportContent, words: Words) -> str:
-    maker = content.maker
-    day = words.day(maker.made_on)
-    return (
-        words.say("page.made_by", day=day, by=maker.by)
-        if maker.by
-        else words.say("page.made", day=day)
-    )
+    day, by = words.day(content.maker.made_on), content.maker.by or content.job.rater
+    return words.say("page.made_by", day=day, by=by) if by else words.say("page.made", day=day)

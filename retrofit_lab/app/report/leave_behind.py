@@ -5,6 +5,7 @@ The browser only looks sets up and adds prices (``static/leave_behind.js``); the
 
 import base64
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 from math import isfinite
@@ -13,7 +14,6 @@ from typing import Any
 
 import numpy as np
 
-from retrofit_lab.app.report.view_measures import released
 from retrofit_lab.app.shared.scripts import STATIC
 from retrofit_lab.app.shared.surroundings import CHART_LIBRARY
 from retrofit_lab.app.shared.words import Words
@@ -100,6 +100,15 @@ def _hazard(study: Study, sets: AllSets, hazard: Hazard, words: Words) -> str:
     return f"<strong>{escape(said['title'])}.</strong> {escape(waits)} {escape(how)}"
 
 
+def _released(held_by: Sequence[Hazard], words: Words) -> str:
+    """Sentences on what a measure waits for and what releases it."""
+    said = [words.hazard(hazard) for hazard in held_by]
+    return " ".join(
+        words.say("try.held", title=one["title"], release=one["release"], who=one["settled_by"])
+        for one in said
+    )
+
+
 def _left_out(study: Study, sets: AllSets, words: Words) -> str:
     """Measures that would make too many sets, named where somebody asks for them."""
     if not sets.left_out:
@@ -163,7 +172,7 @@ def _measure(
         "rivals": rivals,
         "needs": [sets.keys.index(other) for other in offer.measure.needs if other in sets.keys],
         "cautions": cautions,
-        "held": released(study.case.holds[key], words),
+        "held": _released(study.case.holds[key], words),
         "before": [sets.keys.index(k) for k in study.case.earlier(key) if k in sets.keys],
     }
 

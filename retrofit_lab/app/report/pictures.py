@@ -22,10 +22,11 @@ STARTS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
-    """One picture as an address that holds it, with its caption."""
+    """One picture as an address that holds it, with its caption and the stop of the walk."""
 
     address: str
     caption: str
+    stop: str = ""
 
 
 def pictures(house_file: Path) -> tuple[Picture, ...]:
@@ -52,7 +53,7 @@ def _pictures(house_file: Path) -> Iterator[Picture]:
             )
         address = f"data:{_kind(path, content)};base64,{base64.b64encode(content).decode('ascii')}"
         caption = photo.note or path.stem.replace("_", " ")
-        yield Picture(address=address, caption=caption)
+        yield Picture(address=address, caption=caption, stop=photo.stop)
 
 
 def _content(path: Path) -> bytes:

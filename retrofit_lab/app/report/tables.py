@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import Any
 
-from retrofit_lab.app.report import view_measures
+from retrofit_lab.app.report import view_measures, view_trades
 from retrofit_lab.app.shared.words import Words
-from retrofit_lab.proposals.bids import FIXED
+from retrofit_lab.proposals.bids import BIDDER, FIXED, LINE, PRICE
 from retrofit_lab.proposals.content import NumberRow, PriceRow, ReportContent, UseRow
-from retrofit_lab.proposals.contractors import Scope
+from retrofit_lab.proposals.contractors import Scope, Task
 from retrofit_lab.proposals.recommend import Considered, Step
 
 Cell = str | float | int
@@ -24,12 +24,13 @@ BIDDERS = 3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """One table: the name of its file, its title, headings with units, and rows."""
+    """One table: name of its file, title, headings with units, rows; ``first`` is a row above the headings."""
 
     name: str
     title: str
     heads: tuple[str, ...]
     rows: tuple[tuple[Cell, ...], ...]
+    first: tuple[Cell, ...] = ()
 
 
 def safe_cell(value: Cell) -> Cell:
@@ -44,7 +45,8 @@ def csv_text(table: Table) -> str:
     """A table as CSV."""
     out = io.StringIO()
     writer = csv.writer(out)
-    writer.writerow([safe_cell(head) for head in table.heads])
+    for row in filter(None, (table.first, table.heads)):
+        writer.writerow([safe_cell(cell) for cell in row])
     writer.writerows([safe_cell(cell) for cell in row] for row in table.rows)
     return out.getvalue()
 
@@ -58,12 +60,12 @@ def workbook(tables: Sequence[Table]) -> bytes:
     book.remove(book.active)
     for table in tables:
         sheet = book.create_sheet(re.sub(r"[\\/*?:\[\]]", " ", table.title)[:31])
-        sheet.append([safe_cell(head) for head in table.heads])
-        for row in table.rows:
+        for row in filter(None, (table.first, table.heads, *table.rows)):
             sheet.append([safe_cell(cell) for cell in row])
-        for cell in sheet[1]:
+        head = 2 if table.first else 1
+        for cell in sheet[head]:
             cell.font = Font(bold=True)
-        sheet.freeze_panes = "A2"
+        sheet.freeze_panes = f"A{head + 1}"
         _set_widths(sheet)
     out = io.BytesIO()
     book.save(out)
@@ -76,9 +78,7 @@ def _set_widths(sheet: Any) -> None:
         sheet.column_dimensions[column[0].column_letter].width = min(max(longest + 2, 8), 60)
 
 
-def report_tables(
-    content: ReportContent, scopes: Sequence[Scope], words: Words
-) -> tuple[Table, ...]:
+def report_tables(content: ReportContent, words: Words) -> tuple[Table, ...]:
     """Every table of a report, the one to type bids into last."""
     titles = view_measures.titles_of(content, words)
     return (
@@ -87,7 +87,6 @@ def report_tables(
         _end_uses(content, words),
         _numbers(content, words),
         _prices(content, words),
-        _scope(scopes, words, titles),
         _cautions(content, words),
         bid_sheet(content, words),
     )
@@ -196,21 +195,37 @@ def _price(row: PriceRow, words: Words) -> tuple[Cell, ...]:
     )
 
 
-def _scope(scopes: Sequence[Scope], words: Words, titles: dict[str, str]) -> Table:
-    heads = ("trade", "measure", "place", "number", "now", "reach", "materials", "done")
-    rows = [
-        (
-            words.say(f"trade.{scope.trade}"),
-            titles[task.step.key],
-            *view_measures.target_cells(target, words),
-            words.materials(task.step.offer.measure),
-            words.done_when(task.step.offer.measure),
-        )
-        for scope in scopes
-        for task in scope.tasks
-        for target in task.targets
-    ]
-    return _table(words, "scope", heads, rows)
+def trade_sheets(
+    content: ReportContent, scopes: Sequence[Scope], words: Words
+) -> tuple[Table, ...]:
+    """A table for each trade with a line to price for each measure; read back by `retrofit_lab.proposals.bids`."""
+    titles = view_measures.titles_of(content, words)
+    return tuple(_trade_sheet(content, scope, words, titles) for scope in scopes)
+
+
+def _trade_sheet(
+    content: ReportContent, scope: Scope, words: Words, titles: dict[str, str]
+) -> Table:
+    heads = ("measure_title", "place", "quantity", "unit", "targets", "materials", "done", "waits")
+    said = (words.say(f"tables.{head}") for head in heads)
+    return Table(
+        name=scope.trade,
+        title=words.say(f"trade.{scope.trade}"),
+        heads=(LINE, *said, PRICE),
+        rows=tuple(_line(content, task, words, titles) for task in scope.tasks),
+        first=(BIDDER, ""),
+    )
+
+
+def _line(
+    content: ReportContent, task: Task, words: Words, titles: dict[str, str]
+) -> tuple[Cell, ...]:
+    cells = view_trades.task_cells(content, task, words, titles)
+    number, unit = words.measure_quantity(task.offer.quantity, task.offer.measure.cost.unit)
+    return (
+        cells["key"], cells["title"], cells["places"], round(number, 1), unit, "; ".join(cells["targets"]),
+        cells["materials"], cells["done"], cells["held"], "",
+    )  # fmt: skip
 
 
 def _cautions(content: ReportContent, words: Words) -> Table:

@@ -1,18 +1,20 @@
 """Turns what a report knows about the house into sentences and cells: summary, safety, findings, end uses, basis."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
-from retrofit_lab.app.report.view_measures import life
+from retrofit_lab.app.report.view_measures import life, marks_of
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.base.units import R_UNIT
 from retrofit_lab.measures.fitted_measures import Offer
-from retrofit_lab.proposals.content import NumberRow, ReportContent, Seen, UseRow
-from retrofit_lab.proposals.recommend import DRAWS, paid_back
+from retrofit_lab.proposals.content import NumberRow, ReportContent, Seen, ShellRow, UseRow
+from retrofit_lab.proposals.recommend import paid_back
 from retrofit_lab.safety.cautions import TIERS, Raised
 from retrofit_lab.safety.hazards import STOPS, Hazard
 from retrofit_lab.texts import LANGUAGES
+from retrofit_lab.uncertainty.learning import Learned
+from retrofit_lab.uncertainty.sampling import DRAWS
 
 MOST_OWNERS = 4
 """Items of the house that a default is named for; more are counted."""
@@ -58,28 +60,30 @@ def stop_work(content: ReportContent, words: Words) -> dict[str, Any]:
         return {}
     lead = "stop.all" if result.stops else "stop.some"
     items = [_hazard(hazard, content, words) for hazard in result.hazards]
-    return {"lead": words.say(lead), "items": items}
+    return {"lead": words.say(lead), "stops": result.stops, "items": items}
 
 
 def _hazard(hazard: Hazard, content: ReportContent, words: Words) -> dict[str, str]:
-    said = words.hazard(hazard)
-    steps = [step for step in content.order.steps if hazard in step.held_by]
-    held = words.say("stop.holds_none")
-    if hazard.does == STOPS:
-        held = words.say("stop.holds_all")
-    elif steps:
-        names = words.listed(words.title(step.offer.measure) for step in steps)
-        held = words.say("stop.holds", names=names)
+    said, mark = words.hazard(hazard), marks_of(content)[hazard.key]
     released = words.say("stop.release", release=said["release"], who=said["settled_by"])
     limit = f"{said['limit']} {words.say('safety.source', source=said['source'])}"
-    urgent = said["text"] if hazard.does == STOPS else ""
     return {
         **said,
-        "urgent": urgent,
-        "held": held,
+        "mark": mark,
+        "urgent": said["text"] if hazard.does == STOPS else "",
+        "held": _held(hazard, mark, content, words),
         "released": released,
         "limit": limit if said["limit"] else "",
     }
+
+
+def _held(hazard: Hazard, mark: str, content: ReportContent, words: Words) -> str:
+    count = sum(hazard in step.held_by for step in content.order.steps)
+    if hazard.does == STOPS:
+        return words.say("stop.holds_all")
+    if not count:
+        return words.say("stop.holds_none")
+    return words.say("stop.holds_one" if count == 1 else "stop.holds_count", count=count, mark=mark)
 
 
 def safety(content: ReportContent, words: Words) -> dict[str, Any]:
@@ -119,11 +123,14 @@ def findings(content: ReportContent, words: Words) -> dict[str, Any]:
     return {
         "seen": [_seen(item, content, words) for item in content.observations],
         "numbers": [_number(row, words) for row in content.numbers],
-        "shell": [
-            (label, words.quantity(area, "ft2"), words.quantity(r_label, R_UNIT))
-            for label, area, r_label in content.surfaces
-        ],
+        "shell": [_shell(row, words) for row in content.shell],
     }
+
+
+def _shell(row: ShellRow, words: Words) -> tuple[str, ...]:
+    label = "" if row.r_label is None else words.quantity(row.r_label, R_UNIT)
+    standing = words.quantity(row.r_effective, R_UNIT)
+    return row.label, words.quantity(row.area, "ft2"), label, standing
 
 
 def _seen(item: Seen, content: ReportContent, words: Words) -> tuple[str, str]:
@@ -207,7 +214,10 @@ def basis(content: ReportContent, words: Words) -> dict[str, Any]:
     sources = sorted({(words.word(o.measure.cost.source), o.measure.cost.year) for o in offers})
     told = "; ".join(say("basis.costs_of", source=text, year=year) for text, year in sources)
     return {
-        "method": [text.format(**blanks) for text in words.all("basis.method_text")],
+        "method": [
+            *(text.format(**blanks) for text in words.all("basis.method_text")),
+            *_learned(content.learned, words),
+        ],
         "prices_lead": say("basis.prices_lead"),
         "prices": [_price(row, words) for row in content.prices],
         "escalation": [
@@ -215,10 +225,24 @@ def basis(content: ReportContent, words: Words) -> dict[str, Any]:
             for fuel, rise in terms.escalation.items()
         ],
         "costs": say("basis.costs", told=told),
+        "given": [_default(row, words) for row in content.given],
         "assumed": [_default(row, words) for row in content.assumed],
         "unusual": content.unusual if words.language == LANGUAGES[0] else (),
         "lives": _lives(offers, words),
     }
+
+
+def _learned(learned: Learned, words: Words) -> Iterator[str]:
+    """What the rater's finished jobs say, and what is made of it; nothing before there is one."""
+    if not learned.jobs:
+        return
+    off = learned.factor - 1.0
+    key = "basis.learned_less" if off < 0 else "basis.learned_more"
+    told = {"jobs": learned.jobs, "share": f"{learned.share:.0%}"}
+    change = words.say(key, percent=f"{abs(off):.0%}")
+    yield words.say(
+        "basis.learned_one" if learned.jobs == 1 else "basis.learned", change=change, **told
+    )
 
 
 def _lives(offers: Sequence[Offer], words: Words) -> list[tuple[str, str]]:

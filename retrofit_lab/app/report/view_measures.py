@@ -1,14 +1,12 @@
-"""Turns what a report says about measures into sentences and cells: order, overlaps, the rest, weekend, trades."""
+"""Turns what a report says about measures into sentences and cells: order, overlaps, the rest, weekend, bids."""
 
 from collections.abc import Sequence
 from typing import Any
 
-from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.shared.wording import dollars, lowered
 from retrofit_lab.app.shared.words import Words
-from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.proposals.bids import Bid, BidTable
 from retrofit_lab.proposals.content import ReportContent
-from retrofit_lab.proposals.contractors import Scope, Target, Task
 from retrofit_lab.proposals.recommend import (
     HELD,
     NEEDED,
@@ -18,6 +16,7 @@ from retrofit_lab.proposals.recommend import (
     Step,
     paid_back,
 )
+from retrofit_lab.proposals.steps import LOOK_FIRST
 from retrofit_lab.safety.hazards import Hazard
 from retrofit_lab.study.results import Overlap
 
@@ -67,26 +66,26 @@ def _step(
         "held": bool(step.held_by),
         "order": _reason(step, content, words, titles),
         "chance": "" if step.cost.likely <= 0 else tenths,
-        "heed": "; ".join(_heed(step, content, words)),
     }
 
 
 def _reason(step: Step, content: ReportContent, words: Words, titles: Titles) -> str:
     if step.held_by:
-        return released(step.held_by, words)
+        return waits_for(step.held_by, content, words)
     names = words.listed(titles[key] for key in step.named) if step.named else ""
     return words.say(f"recommended.{step.reason}", names=names, years=content.terms.period_years)
 
 
-def released(held_by: Sequence[Hazard], words: Words) -> str:
-    """Sentences on what a measure waits for and what releases it."""
-    said = [words.hazard(hazard) for hazard in held_by]
-    return " ".join(
-        words.say(
-            "recommended.held", title=one["title"], release=one["release"], who=one["settled_by"]
-        )
-        for one in said
-    )
+def marks_of(content: ReportContent) -> dict[str, str]:
+    """Letter of each hazard, by which plan and pages say what waits for it."""
+    return {hazard.key: chr(ord("A") + at) for at, hazard in enumerate(content.result.hazards)}
+
+
+def waits_for(held_by: Sequence[Hazard], content: ReportContent, words: Words) -> str:
+    """The hazards that a measure waits for, by letter and title; empty where nothing holds it."""
+    marks = marks_of(content)
+    named = [f"{marks[one.key]} ({lowered(words.hazard(one)['title'])})" for one in held_by]
+    return words.say("recommended.held", names=words.joined(named)) if named else ""
 
 
 def life(years: float, words: Words) -> str:
@@ -145,7 +144,9 @@ _HEADS = {NEEDED: "needed_title", HELD: "held_title", "title": "title"}
 def why_not(item: Considered, content: ReportContent, words: Words, titles: Titles) -> str:
     """Sentence on why a measure is not recommended."""
     if item.reason == HELD:
-        return released(item.result.held_by, words)
+        return waits_for(item.result.held_by, content, words)
+    if content.proposal.not_chosen.get(item.offer.key) == LOOK_FIRST:
+        return words.say("considered.look_first")
     ratio = item.result.sir or 0.0
     if item.reason == TOO_DEAR and ratio < 0.05:
         return words.say("considered.never_pays")
@@ -156,78 +157,26 @@ def why_not(item: Considered, content: ReportContent, words: Words, titles: Titl
     return words.say(f"considered.{item.reason}", names=names, sir=sir, years=years)
 
 
-def weekend(content: ReportContent, words: Words, titles: Titles) -> list[dict[str, Any]]:
-    """What the owner can do alone, with what it needs and what to heed."""
-    return [_job(step, content, words, titles) for step in content.weekend]
-
-
-def _job(step: Step, content: ReportContent, words: Words, titles: Titles) -> dict[str, Any]:
-    cost, saving = dollars(step.cost.likely), dollars(step.saving)
-    heed, need = "; ".join(_heed(step, content, words)), words.materials(step.offer.measure)
-    return {
-        "title": titles[step.key],
-        "numbers": words.say("weekend.numbers", cost=cost, saving=saving),
-        "materials": words.say("weekend.materials", materials=need) if need else "",
-        "done": words.done_when(step.offer.measure),
-        "heed": words.say("weekend.heed", titles=heed) if heed else "",
-    }
+def weekend(content: ReportContent, words: Words, titles: Titles) -> list[tuple[str, ...]]:
+    """What the owner can do alone: the job, its money, what it needs, when it is done, what to read first."""
+    return [
+        (
+            titles[step.key],
+            words.say(
+                "weekend.numbers", cost=dollars(step.cost.likely), saving=dollars(step.saving)
+            ),
+            words.materials(step.offer.measure),
+            words.done_when(step.offer.measure),
+            "; ".join(_heed(step, content, words)),
+        )
+        for step in content.weekend
+    ]
 
 
 def _heed(step: Step, content: ReportContent, words: Words) -> list[str]:
     """Titles of the cautions that a step raises."""
     cautions = content.result.cautions
     return [words.caution(raised.caution)[0] for raised in cautions if step.key in raised.measures]
-
-
-def trades(
-    content: ReportContent, found: Sequence[Scope], words: Words, titles: Titles
-) -> list[dict[str, Any]]:
-    """Pages for contractors."""
-    before, after = (words.flow(flow) for flow in content.leakage)
-    leakage = words.say("trades.leakage", before=before, after=after)
-    return [
-        {
-            "title": words.say("trades.scope", trade=words.say(f"trade.{scope.trade}")),
-            "tasks": [_task(task, words, titles) for task in scope.tasks],
-            "cautions": [words.caution(raised.caution)[:2] for raised in scope.cautions],
-            "test": words.say(f"trade_test.{scope.trade}"),
-            "leakage": leakage if _seals(scope) and before != after else "",
-        }
-        for scope in found
-    ]
-
-
-def _seals(scope: Scope) -> bool:
-    return any(target.rule is None for task in scope.tasks for target in task.targets)
-
-
-def _task(task: Task, words: Words, titles: Titles) -> dict[str, Any]:
-    measure = task.step.offer.measure
-    return {
-        "title": titles[task.step.key],
-        "held": released(task.step.held_by, words),
-        "quantity": words.say("trades.quantity_about", quantity=quantity_of(task.offer, words)),
-        "targets": [target_cells(target, words) for target in task.targets],
-        "materials": words.materials(measure),
-        "done": words.done_when(measure),
-    }
-
-
-def quantity_of(offer: Offer, words: Words) -> str:
-    """How much of a measure there is in the house."""
-    number, unit = words.measure_quantity(offer.quantity, offer.measure.cost.unit)
-    return f"{number:,.0f} {unit}"
-
-
-def target_cells(target: Target, words: Words) -> tuple[str, str, str, str]:
-    """Where, what, now and what to reach."""
-    if target.rule is None:
-        flows = (words.flow(flow) for flow in (target.now, target.reach))
-        return target.place, words.say("trades.leakage_at_50"), *flows  # type: ignore[return-value]
-    unit = target.rule.unit
-    place = target.place or words.say(f"section.{target.rule.name.partition('.')[0]}")
-    now, reach = (words.quantity(number, unit) for number in (target.now, target.reach))
-    return place, words.parameter(target.rule), now, reach
 
 
 BLANK_BIDDERS = 3
@@ -252,6 +201,7 @@ def bid_table(
     ]
     heads = [words.say("bids.step"), words.say("bids.estimate"), *names]
     return {
+        "given": bool(given),
         "text": words.say("bids.lead" if given else "bids.blank"),
         "heads": heads,
         "rows": [*rows, *_bid_totals(content, given, words)],

@@ -1,13 +1,13 @@
 """The owner's two pages: what was found, the plan by phases, promised against real, this weekend, what we need."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import Any
 
 from markupsafe import Markup
 
-from retrofit_lab.app.report.view_measures import Titles
+from retrofit_lab.app.report.view_measures import Titles, marks_of
 from retrofit_lab.app.shared.section_drawing import arrows, drawn_parts, section_drawing
 from retrofit_lab.app.shared.step_wording import StepWords
 from retrofit_lab.app.shared.svg import markup
@@ -88,26 +88,26 @@ def drawing(content: ReportContent, words: Words) -> Markup:
 
 def phases(content: ReportContent, said: StepWords) -> list[dict[str, Any]]:
     """Steps under the heading of their phase, with cost, saving, who and what they wait for."""
+    marks = marks_of(content)
     return [
-        {"title": said.phase(phase), "steps": [_row(step, said) for step in group]}
+        {"title": said.phase(phase), "steps": [_row(step, said, marks) for step in group]}
         for phase, group in groupby(content.proposal.steps, key=lambda step: step.phase)
     ]
 
 
-def _row(step: Step, said: StepWords) -> dict[str, Any]:
+def _row(step: Step, said: StepWords, marks: Mapping[str, str]) -> dict[str, Any]:
     say, cost, span = said.words.say, step.cost, step.span
     priced = say("owner.ask_price") if cost is None else _money(cost.low, cost.high, said.words)
     saves = _money(span.low, span.high, said.words) if span else ""
     if step.needed or not step.in_plan:
         saves = say("owner.needed")
-    waits = [said.words.hazard(hazard)["title"] for hazard in step.held_by]
+    waits = ", ".join(marks[hazard.key] for hazard in step.held_by)
     return {
         "title": said.title(step),
         "cost": priced,
         "saves": saves,
         "who": said.who(step),
-        "waits": say("owner.waits", titles="; ".join(waits)) if waits else "",
-        "where": "; ".join(step.where[:2]),
+        "waits": say("owner.waits", marks=waits) if waits else "",
     }
 
 
@@ -135,7 +135,12 @@ def bars(content: ReportContent, words: Words) -> list[dict[str, Any]]:
     rows = (
         ("owner.added_up", 0.0, result.sum_alone, dollars(result.sum_alone)),
         ("owner.together", 0.0, result.saved, dollars(result.saved)),
-        ("owner.real", span.low, span.high, f"{dollars(span.low)} to {dollars(span.high)}"),
+        (
+            "owner.real",
+            span.low,
+            span.high,
+            words.say("owner.from_to", low=dollars(span.low), high=dollars(span.high)),
+        ),
     )
     return [
         {
@@ -156,6 +161,8 @@ def _asked(content: ReportContent, said: StepWords) -> Iterator[str]:
             yield say("owner.settle", title=said.title(step), who=said.who(step))
     for item in content.proposal.look_first[:MOST_ASKED]:
         yield say(
-            "owner.look", title=lowered(said.measure(item.key)), what=" ".join(said.look_at(item))
+            "owner.look",
+            title=lowered(said.measure(item.key)),
+            what=" ".join(said.look_at(replace(item, change=0.0))),
         )
     yield say("owner.bids")

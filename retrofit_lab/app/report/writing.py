@@ -1,23 +1,26 @@
 """Makes a report and writes its files; each appears whole or not at all."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from retrofit_lab.app.report.html import Extras, report_html
+from retrofit_lab.app.report.html import LETTER, Extras, report_html, stop_html, trade_html
 from retrofit_lab.app.report.leave_behind import leave_behind
 from retrofit_lab.app.report.pictures import pictures
-from retrofit_lab.app.report.tables import Table, csv_text, report_tables, workbook
+from retrofit_lab.app.report.tables import Table, csv_text, report_tables, trade_sheets, workbook
 from retrofit_lab.app.report.view_bills import After
 from retrofit_lab.app.shared.output_file import write_output
 from retrofit_lab.app.shared.pdf import print_pdf
-from retrofit_lab.app.shared.words import words
+from retrofit_lab.app.shared.words import Words, words
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.bill_files import read_bills
 from retrofit_lab.bills.reading.record import BillFiles
 from retrofit_lab.house.file import load_house
+from retrofit_lab.house.finished_jobs import finished_jobs, keep_jobs, record_beside, with_job
+from retrofit_lab.measures.renamed import todays_keys
+from retrofit_lab.proposals.after_work import finished_job, reading_after
 from retrofit_lab.proposals.all_plans import all_sets
-from retrofit_lab.proposals.bids import compare_bids, has_bids, read_bids
+from retrofit_lab.proposals.bids import compare_bids, has_bids, read_all_bids
 from retrofit_lab.proposals.bills_beside import (
     bills_beside,
     splits,
@@ -25,7 +28,7 @@ from retrofit_lab.proposals.bills_beside import (
     what_came,
 )
 from retrofit_lab.proposals.content import Maker, ReportContent, report_content
-from retrofit_lab.proposals.contractors import scopes
+from retrofit_lab.proposals.contractors import Scope, scopes
 from retrofit_lab.proposals.steps import rater_plan
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.opening import open_study
@@ -34,26 +37,40 @@ from retrofit_lab.study.study import Study
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReportOptions:
-    """What a report is made of; without ``ticked`` the best plan of what something speaks for is recommended.
+    """What a report is made of; without ``ticked`` the plan agreed on, or the best of what something speaks for.
 
     ``bills`` are files in place of what the house names, with the daily temperatures of their days;
-    ``prices`` one in place of the catalogue; ``bills_after`` and ``leakage_after`` [cfm at 50 Pa] are what
-    was found after the work.
+    ``prices`` one in place of the catalogue; ``bills_after`` and ``leakage_after``, a reading as it was typed,
+    are what was found after the work. Where ``job`` is the folder of a job, what came goes into the record of
+    finished jobs beside it.
     """
 
     house: Path
     out: Path
     maker: Maker
+    job: Path | None = None
     ticked: tuple[str, ...] = ()
     language: str = "en"
     system: str = "us"
+    paper: str = LETTER
     pdf: bool = False
     xlsx: bool = False
-    bids: Path | None = None
+    bids: tuple[Path, ...] = ()
     bills: BillFiles = BillFiles()  # noqa: RUF009 - frozen
     prices: Path | None = None
     bills_after: Path | None = None
-    leakage_after: float | None = None
+    leakage_after: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """All that the files of one report are made of."""
+
+    study: Study
+    content: ReportContent
+    words: Words
+    pages: tuple[Scope, ...]
+    extras: Extras
 
 
 def write_report(options: ReportOptions) -> list[Path]:
@@ -69,25 +86,96 @@ def write_report(options: ReportOptions) -> list[Path]:
     InputError
         When something cannot be read, written or printed.
     """
+    report = make_report(options)
+    study, content = report.study, report.content
+    ticked = content.result.ticked
+    alive = leave_behind(study, all_sets(study, ticked), ticked, report.words)
+    folder = _folder(options.out)
+    page = report_html(
+        content, report.words, report.pages, report.extras, alive, paper=options.paper
+    )
+    written = [write_output(folder / "report.html", page)]
+    written += write_tables(report_tables(content, report.words), folder, xlsx=options.xlsx)
+    written += _write_trades(report, folder, options)
+    written += _write_stop(report, folder, options)
+    if options.pdf:
+        plain = report_html(content, report.words, report.pages, report.extras, paper=options.paper)
+        written.append(_printed(plain, folder / "report.pdf"))
+    return written + _keep_record(report, options)
+
+
+def make_report(options: ReportOptions) -> Report:
+    """Work a report out; nothing is written."""
+    read = _read_after(options)
     study = open_study(options.house, bills=_bills_before(options), prices=_text(options.prices))
     content = report_content(study, options.ticked or _proposed(study), options.maker)
-    result, language = content.result, words(options.language, options.system)
-    pages = scopes(study, content.order.steps, result.cautions)
-    extras = _extras(options, study, content)
-    alive = leave_behind(study, all_sets(study, result.ticked), result.ticked, language)
-    folder = _folder(options.out)
-    page = report_html(content, language, pages, extras, alive)
-    written = [write_output(folder / "report.html", page)]
-    written += write_tables(report_tables(content, pages, language), folder, xlsx=options.xlsx)
-    if options.pdf:
-        print_pdf(report_html(content, language, pages, extras), folder / "report.pdf")
-        written.append(folder / "report.pdf")
-    return written
+    return Report(
+        study=study,
+        content=content,
+        words=words(options.language, options.system),
+        pages=scopes(study, content.order.steps, content.result.cautions),
+        extras=_extras(options, study, content, read),
+    )
 
 
 def _proposed(study: Study) -> tuple[str, ...]:
-    """The plan of what something speaks for and nothing holds."""
-    return rater_plan(Advice(study), sure=False).ticked
+    """The plan agreed on or, where there is none, that of what something speaks for and nothing holds."""
+    agreed = study.as_found.job.plan
+    return todays_keys(agreed) if agreed else rater_plan(Advice(study), sure=False).ticked
+
+
+def _write_trades(report: Report, folder: Path, options: ReportOptions) -> Iterator[Path]:
+    """The page of each trade to look at, to price in a spreadsheet and, on demand, as a PDF.
+
+    A page into which somebody has typed prices is left alone.
+    """
+    if not report.pages:
+        return
+    below = _folder(folder / "trades")
+    sheets = trade_sheets(report.content, report.pages, report.words)
+    for scope, sheet in zip(report.pages, sheets, strict=True):
+        page = trade_html(report.content, report.words, scope, report.extras.photos, options.paper)
+        yield write_output(below / f"{scope.trade}.html", page)
+        yield from _unless_priced(below / f"{scope.trade}.csv", csv_text(sheet))
+        yield from _unless_priced(below / f"{scope.trade}.xlsx", workbook([sheet]))
+        if options.pdf:
+            yield _printed(page, below / f"{scope.trade}.pdf")
+
+
+def _unless_priced(path: Path, content: str | bytes) -> Iterator[Path]:
+    if not has_bids(path):
+        yield write_output(path, content)
+
+
+def _write_stop(report: Report, folder: Path, options: ReportOptions) -> Iterator[Path]:
+    """The letter that stops the work, where a hazard stops all of it."""
+    if report.content.result.stops:
+        page = stop_html(report.content, report.words, options.paper)
+        yield write_output(folder / "stop_work.html", page)
+        if options.pdf:
+            yield _printed(page, folder / "stop_work.pdf")
+
+
+def _printed(html: str, pdf: Path) -> Path:
+    print_pdf(html, pdf)
+    return pdf
+
+
+def _keep_record(report: Report, options: ReportOptions) -> list[Path]:
+    """What the job saved, in the record of finished jobs; nothing before its bills tell."""
+    if options.job is None:
+        return []
+    rows, name = report.extras.after.rows, options.job.resolve().name
+    made_on = report.content.maker.made_on
+    job = finished_job(report.study, report.content.result, rows, name, made_on)
+    if job is None:
+        return []
+    path = record_beside(options.house)
+    try:
+        keep_jobs(path, with_job(finished_jobs(path), job))
+    except OSError as error:
+        raise InputError(f"{path} cannot be written ({error}). Free it and try again.") from error
+    return [path]
 
 
 def _bills_before(options: ReportOptions) -> BillFiles:
@@ -101,26 +189,37 @@ def _text(path: Path | None) -> str:
     return str(path) if path else ""
 
 
-def _extras(options: ReportOptions, study: Study, content: ReportContent) -> Extras:
-    offered = read_bids(options.bids, content.result.ticked) if options.bids else None
+def _read_after(options: ReportOptions) -> float | None:
+    """The second blower-door reading, looked at before anything is worked out. [cfm at 50 Pa]"""
+    if not options.leakage_after:
+        return None
+    return reading_after(options.leakage_after, float(load_house(options.house).leakage.exponent))
+
+
+def _extras(
+    options: ReportOptions, study: Study, content: ReportContent, read: float | None
+) -> Extras:
+    offered = read_all_bids(options.bids, content.result.ticked) if options.bids else None
     steps = content.order.steps
     return Extras(
         bids=compare_bids(study, content.result, steps, offered) if offered else None,
         bills=bills_beside(study.billed) if study.billed else None,
-        after=_after(options, study, content),
+        after=_after(options, study, content, read),
         photos=pictures(options.house),
     )
 
 
-def _after(options: ReportOptions, study: Study, content: ReportContent) -> After:
+def _after(
+    options: ReportOptions, study: Study, content: ReportContent, read: float | None
+) -> After:
     if options.bills_after is None:
-        return After(leakage=options.leakage_after)
+        return After(leakage=read)
     folder = options.house.parent
     weather = weather_of_bills(study.as_found, folder, options.bills.weather)
     before = splits(study.billed.bills, weather) if study.billed else {}
     later = splits(read_bills(options.bills_after), weather)
     return After(
-        leakage=options.leakage_after,
+        leakage=read,
         rows=what_came(before, later, content.result),
         measured_days=bool(options.bills.weather),
     )

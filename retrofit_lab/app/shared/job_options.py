@@ -34,9 +34,15 @@ def _found(job: JobFiles, known: dict[str, Any]) -> dict[str, Any]:
         "bills": lambda: [] if load_house(job.house).bills else list(job.bills),
         "weather": lambda: job.bill_weather,
         "prices": lambda: job.prices,
-        "tick": lambda: ",".join(plan_in(job.plan)) if job.plan else "",
-        "bids": lambda: job.bids,
+        "tick": lambda: ",".join(_agreed(job)),
+        "bids": lambda: list(job.bids),
         "bills_after": lambda: job.bills_after,
         "leakage_after": lambda: leakage_in(job.after) if job.after else "",
     }
     return {name: way() for name, way in ways.items() if name in known and not known[name]}
+
+
+def _agreed(job: JobFiles) -> tuple[str, ...]:
+    """The plan that was agreed on, by the record of the job or by the file that the page kept."""
+    agreed = load_house(job.house).job.plan
+    return agreed or (plan_in(job.plan) if job.plan else ())

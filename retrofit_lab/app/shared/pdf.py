@@ -60,6 +60,7 @@ def _command(browser: str, folder: str, html: Path, made: Path) -> list[str]:
         browser, "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run",
         "--disable-background-networking", "--disable-component-update", "--disable-sync",
         f"--user-data-dir={folder}/profile", "--no-pdf-header-footer", "--run-all-compositor-stages-before-draw",
+        "--export-tagged-pdf", "--generate-pdf-document-outline",
         "--virtual-time-budget=10000", f"--print-to-pdf={made}", html.resolve().as_uri(),
     ]  # fmt: skip
 

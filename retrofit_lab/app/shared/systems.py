@@ -15,6 +15,7 @@ SI_UNITS = {
     "ft2": ("meter**2", "m2"),
     "ft3": ("meter**3", "m3"),
     "inch": ("millimeter", "mm"),
+    "lb": ("kilogram", "kg"),
     "cfm": ("liter/second", "L/s"),
     "gallon": ("liter", "L"),
     "gallon/minute": ("liter/minute", "L/min"),

@@ -1,0 +1,168 @@
+"""Turns the work of each trade into sentences: what, where, how much, what to measure, who holds what, a price."""
+
+from collections.abc import Iterator, Sequence
+from math import ceil
+from typing import Any
+
+from retrofit_lab.app.report.pictures import Picture
+from retrofit_lab.app.report.view_measures import Titles, marks_of, waits_for
+from retrofit_lab.app.shared.wording import lowered
+from retrofit_lab.app.shared.words import Words
+from retrofit_lab.base.units import R_UNIT
+from retrofit_lab.measures.fitted_measures import Offer
+from retrofit_lab.proposals.content import ReportContent
+from retrofit_lab.proposals.contractors import (
+    ADD,
+    DEPTH,
+    DUCT_TEST,
+    WEIGHT,
+    Scope,
+    Target,
+    Task,
+)
+from retrofit_lab.safety.cautions import TIERS
+
+MOST_PHOTOS = 4
+"""Photos on one page of a trade; all are in the appendix."""
+HOLDERS = (
+    ("trades.rater", "trades.rater_holds"),
+    ("trades.contractor", "trades.contractor_holds"),
+    ("trades.owner", "trades.owner_holds"),
+)
+
+
+def trades(
+    content: ReportContent,
+    found: Sequence[Scope],
+    words: Words,
+    titles: Titles,
+    photos: Sequence[Picture] = (),
+) -> list[dict[str, Any]]:
+    """Pages for contractors."""
+    return [_trade(content, scope, words, titles, photos) for scope in found]
+
+
+def _trade(
+    content: ReportContent, scope: Scope, words: Words, titles: Titles, photos: Sequence[Picture]
+) -> dict[str, Any]:
+    return {
+        "key": scope.trade,
+        "title": words.say("trades.scope", trade=words.say(f"trade.{scope.trade}")),
+        "tasks": [
+            {"number": number, **task_cells(content, task, words, titles)}
+            for number, task in enumerate(scope.tasks, 1)
+        ],
+        **_cautions(scope, words),
+        "before": words.say(f"trade_before.{scope.trade}"),
+        "after": words.say(f"trade_after.{scope.trade}"),
+        "leakage": leakage(content, scope, words),
+        "holds": list(_holds(content, scope, words)),
+        "photos": [photo for photo in photos if photo.stop in scope.stops][:MOST_PHOTOS],
+    }
+
+
+def _cautions(scope: Scope, words: Words) -> dict[str, Any]:
+    """What stops the work or is tested first in full; what trades know while they work by its titles."""
+    told = [(raised.tier, words.caution(raised.caution)) for raised in scope.cautions]
+    known = [lowered(text[0]) for tier, text in told if tier == TIERS[-1]]
+    return {
+        "cautions": [text[:2] for tier, text in told if tier != TIERS[-1]],
+        "also": words.say("trades.also", titles="; ".join(known)) if known else "",
+    }
+
+
+def leakage(content: ReportContent, scope: Scope, words: Words) -> str:
+    """Reading and target of the blower door where the trade seals anything."""
+    if not scope.seals or not _tightens(content):
+        return ""
+    before, after = (words.flow(round(flow, -1)) for flow in content.leakage)
+    return words.say("trades.leakage", before=before, after=after)
+
+
+def _tightens(content: ReportContent) -> bool:
+    return content.leakage[0] != content.leakage[1]
+
+
+def _holds(content: ReportContent, scope: Scope, words: Words) -> Iterator[tuple[str, str]]:
+    """Who must settle, allow, test or clear what."""
+    marks = marks_of(content)
+    for hazard in scope.holds:
+        said = words.hazard(hazard)
+        yield said["settled_by"], f"{marks[hazard.key]}: {said['title']}. {said['release']}"
+    yield from ((words.say(who), words.say(what)) for who, what in HOLDERS)
+
+
+def task_cells(content: ReportContent, task: Task, words: Words, titles: Titles) -> dict[str, Any]:
+    """One line to price: the work, where, how much, what to measure, when it is done."""
+    measure = task.step.offer.measure
+    return {
+        "key": task.step.key,
+        "title": titles[task.step.key],
+        "held": waits_for(task.step.held_by, content, words),
+        "places": "; ".join(task.places),
+        "quantity": quantity_of(task.offer, words),
+        "targets": list(_measured(content, task, words)),
+        "materials": words.materials(measure),
+        "done": words.done_when(measure),
+    }
+
+
+def _measured(content: ReportContent, task: Task, words: Words) -> Iterator[str]:
+    """What is measured when a task is done; of sealing, what the blower door shows when all of it is."""
+    yield from (target_sentence(target, words) for target in task.targets)
+    if task.seals and _tightens(content):
+        yield words.say("target.blower_door", after=words.flow(round(content.leakage[1], -1)))
+
+
+def quantity_of(offer: Offer, words: Words) -> str:
+    """How much of a measure there is in the house."""
+    number, unit = words.measure_quantity(offer.quantity, offer.measure.cost.unit)
+    return f"{number:,.0f} {unit}"
+
+
+def target_sentence(target: Target, words: Words) -> str:
+    """What to measure at which place, and what it must show."""
+    told = _told(target, words)
+    return words.say("target.at", place=target.place, target=told) if target.place else told
+
+
+def _told(target: Target, words: Words) -> str:
+    if target.kind == DEPTH:
+        return _depth(target, words)
+    if target.kind == WEIGHT:
+        number, unit = words.number(target.reach, "lb")
+        return words.say("target.weight", weight=f"{round(number, -1):,.0f} {unit}")
+    if target.kind == DUCT_TEST:
+        flows = {"now": words.flow(target.now or 0.0), "reach": words.flow(target.reach)}
+        return words.say("target.duct_test", **flows)
+    return _number(target, words)
+
+
+def _number(target: Target, words: Words) -> str:
+    """A number of the house, at least or at most."""
+    rule = target.rule
+    if rule is None:
+        return ""
+    share = rule.unit == "1" and rule.name.endswith("efficiency") and target.reach <= 1.0
+    value = f"{target.reach:.0%}" if share else words.quantity(target.reach, rule.unit)
+    if target.kind == ADD:
+        return words.say("target.add", value=value)
+    key = "target.at_least" if target.at_least else "target.at_most"
+    return words.say(key, what=words.parameter(rule), value=value)
+
+
+def _depth(target: Target, words: Words) -> str:
+    cellulose, fiberglass = (_length(depth, words) for depth in target.depths)
+    return words.say(
+        "target.depth",
+        r=words.quantity(target.reach, R_UNIT),
+        cellulose=cellulose,
+        fiberglass=fiberglass,
+        count=target.count,
+    )
+
+
+def _length(inches: float, words: Words) -> str:
+    """A depth of fill, rounded up as one lays it."""
+    number, unit = words.number(inches, "inch")
+    return f"{ceil(number - 0.05):,.0f} {unit}"
