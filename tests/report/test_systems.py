@@ -17,7 +17,9 @@ from retrofit_lab.base.values import InputError
 from retrofit_lab.command import main
 
 SI = words("en", "si")
-ALIKE = {"1", "Pa", "hour", "1/hour", "minute", "W", "year", "degree", "kWh/year"}
+ALIKE = {
+    "1", "Pa", "hour", "1/hour", "minute", "second", "W", "year", "degree", "kWh/year", "ppm", "percent",
+}  # fmt: skip
 """Units that both systems show alike."""
 
 

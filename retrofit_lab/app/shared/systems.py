@@ -16,6 +16,8 @@ SI_UNITS = {
     "ft3": ("meter**3", "m3"),
     "inch": ("millimeter", "mm"),
     "lb": ("kilogram", "kg"),
+    "inH2O": ("pascal", "Pa"),
+    "picocurie/liter": ("becquerel/meter**3", "Bq/m3"),
     "cfm": ("liter/second", "L/s"),
     "gallon": ("liter", "L"),
     "gallon/minute": ("liter/minute", "L/min"),
