@@ -8,16 +8,18 @@ import plotly.graph_objects as go
 import pytest
 
 from retrofit_lab.app.lesson import wording
+from retrofit_lab.app.lesson.class_view import class_words
 from retrofit_lab.app.lesson.content import LEAST_GUESSES
 from retrofit_lab.app.lesson.figures import bars_figure, spread_figure
 from retrofit_lab.app.lesson.guess_box import MOST_GUESSES, GuessBox
 from retrofit_lab.app.lesson.state import TRIES, LessonState
 from retrofit_lab.app.lesson.trainer_word import new_word
 from retrofit_lab.app.lesson.widget import LessonPage
-from retrofit_lab.app.shared.surroundings import TRAINER_VARIABLE
+from retrofit_lab.app.shared.surroundings import JOIN_VARIABLE, TRAINER_VARIABLE
 from retrofit_lab.classroom.guesses import spread
 from retrofit_lab.classroom.lessons import lesson_numbers, lesson_of, lessons
 from retrofit_lab.classroom.working import worked
+from retrofit_lab.texts import LANGUAGES, catalog, sentences
 
 WORD = new_word()
 NUMBERS = [lesson.number for lesson in lessons()]
@@ -51,7 +53,7 @@ def trainer(box: GuessBox, monkeypatch) -> LessonPage:
 
 def send(page: LessonPage, **message) -> str:
     page._on_message(page, message, [])
-    return page.said["problem"]
+    return page.said.get("problem", "")
 
 
 def drawn(chart) -> list:
@@ -118,11 +120,134 @@ def test_browser_owns_no_part_of_the_page(page: LessonPage) -> None:
     assert page.revealed == {}
 
 
-def test_guess_of_a_page_that_is_loaded_again_is_not_counted_twice(page, box) -> None:
-    assert send(page, kind="again", guess="x") == wording.refused_guess(0, 3000)
-    assert send(page, kind="again", guess=120) == ""
-    assert page.revealed["sentences"][0].startswith("You guessed 120.")
-    assert box.guesses() == ()
+ONE, OTHER = "0123456789ab", "fedcba987654"
+"""Names that two browsers drew."""
+
+
+def visited(box: GuessBox, voter: str) -> LessonPage:
+    """The page as a browser opens it."""
+    page = LessonPage(3, box)
+    send(page, kind="hello", voter=voter)
+    return page
+
+
+def test_browser_counts_once_whatever_tab_it_opens_and_however_often(box: GuessBox) -> None:
+    send(visited(box, ONE), kind="guess", guess=120)
+    again = visited(box, ONE)
+    assert again.revealed["sentences"][0].startswith("You guessed 120.")
+    send(again, kind="guess", guess=900)
+    late = LessonPage(3, box)
+    send(late, kind="guess", guess=500)  # a tab that guesses before it was known again
+    assert box.guesses() == (120.0, 500.0)
+    assert visited(box, OTHER).revealed == {}
+
+
+def test_two_tabs_that_are_open_at_once_count_once(box: GuessBox) -> None:
+    first, second = visited(box, ONE), visited(box, ONE)
+    send(first, kind="guess", guess=120)
+    send(second, kind="guess", guess=300)
+    assert box.guesses() == (120.0,)
+    assert second.revealed["sentences"][0].startswith("You guessed 120.")
+
+
+def test_guesses_and_stage_outlive_a_restart(box: GuessBox, tmp_path) -> None:
+    box.go_to("first")
+    send(visited(box, ONE), kind="guess", guess=120)
+    after = GuessBox(3, tmp_path)
+    assert after.guesses() == (120.0,)
+    assert after.stage.held
+    assert visited(after, ONE).student["said"].startswith("Your guess is in: 120.")
+
+
+@pytest.mark.parametrize("voter", [None, 7, "", "x" * 12, "0123", "a" * 100, ["a"]])
+def test_no_other_name_is_taken(box: GuessBox, voter) -> None:
+    page = LessonPage(3, box)
+    send(page, kind="hello", voter=voter)
+    assert page.state.voter == ""
+
+
+def test_class_talks_between_two_guesses(trainer: LessonPage, box: GuessBox) -> None:
+    words = class_words()
+    send(trainer, kind="stage", stage="first")
+    pages = [visited(box, f"{n:012x}") for n in range(4)]
+    for page, guess in zip(pages, (200, 300, 900, 1000), strict=True):
+        send(page, kind="guess", guess=guess)
+        assert page.revealed == {}
+        assert send(page, kind="group") == wording.FIRST_GUESS
+    send(trainer, kind="stage", stage="second", show="count")
+    assert trainer.class_view["count"] == words["count"]["second"].format(count=0, first=4)
+    for page in pages[:3]:
+        send(page, kind="follow")
+        assert page.student["again"]
+        assert page.student["said"] == words["student"]["again"]
+        send(page, kind="guess", guess=100)
+        assert page.student["said"] == words["student"]["both"].format(guess="100")
+        send(page, kind="guess", guess=50)
+        assert page.revealed == {}
+    assert box.guesses(2) == (100.0, 100.0, 100.0)
+    assert box.guesses() == (200.0, 300.0, 900.0, 1000.0)
+    send(trainer, kind="class", show="answer")
+    before, after = trainer.class_view["told"]["rounds"]
+    assert (before["title"], after["title"]) == (words["round"]["1"], words["round"]["2"])
+    assert before["sentences"][0].startswith("4 guesses.")
+    assert "The program says" not in " ".join(before["sentences"])
+    assert SAID in after["sentences"][1]
+    send(trainer, kind="stage", stage="answer")
+    for page in pages:
+        send(page, kind="follow")
+        assert page.revealed["sentences"]
+        assert page.state.guess in (200.0, 300.0, 900.0, 1000.0)
+
+
+def test_forgetting_reaches_open_pages_and_tabs(trainer: LessonPage, box: GuessBox) -> None:
+    page = visited(box, ONE)
+    send(page, kind="guess", guess=120)
+    send(page, kind="answer", text="1")
+    name = page.student["name"]
+    send(trainer, kind="empty")
+    send(page, kind="follow")
+    assert page.revealed == page.later == page.marked == {}
+    assert page.student["guess"] is None
+    assert page.student["name"] != name
+    assert send(page, kind="answer", text="1") == wording.FIRST_GUESS
+    send(page, kind="guess", guess=300)
+    assert box.guesses() == (300.0,)
+    assert page.revealed["sentences"][0].startswith("You guessed 300.")
+
+
+def test_looking_now_and_then_takes_no_sentence_away(page: LessonPage) -> None:
+    said = send(page, kind="guess", guess="x")
+    assert said
+    assert send(page, kind="follow") == said
+
+
+def test_wall_has_large_letters_and_no_secret(trainer, box, monkeypatch) -> None:
+    for guess in (200, 300, 900):
+        box.drop(guess)
+    send(trainer, kind="class", show="spread", wall=True)
+    (told,) = trainer.class_view["told"]["rounds"]
+    layout = told["chart"]["figure"]["layout"]
+    assert layout["font"]["size"] >= 40
+    assert trainer.class_view["join"] == {}
+    for address, words in (("http://192.0.2.7:8450/?code=maple-lantern", "maple lantern"),
+                           ("http://192.0.2.7:8450/?token=secret", "")):  # fmt: skip
+        monkeypatch.setenv(JOIN_VARIABLE, address)
+        send(trainer, kind="class", show="count")
+        join = trainer.class_view["join"]
+        assert (join["address"], join["words"]) == ("http://192.0.2.7:8450/", words)
+        assert join["picture"].startswith("data:image/svg+xml") == bool(words)
+    shown = json.dumps([trainer.class_view, trainer.page, trainer.student])
+    assert WORD not in shown
+    assert "secret" not in shown
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_words_of_the_class_are_there_in_every_language(language: str) -> None:
+    first, here = (dict(sentences(catalog(one, "class"))) for one in (LANGUAGES[0], language))
+    assert here.keys() == first.keys()
+    assert re.findall(r"{\w+}", " ".join(here.values())) == re.findall(
+        r"{\w+}", " ".join(first.values())
+    )
 
 
 def test_first_guess_stays(page: LessonPage, box: GuessBox) -> None:
@@ -157,10 +282,11 @@ def test_who_works_alone_opens_without_a_guess() -> None:
 def test_students_do_not_open_what_is_the_trainers(page, box, monkeypatch, word) -> None:
     for expected in ("", WORD):
         monkeypatch.setenv(TRAINER_VARIABLE, expected)
-        assert send(page, kind="trainer", word=word) == wording.NOT_TRAINER
+        assert send(page, kind="trainer", word=word) == class_words()["not_trainer"]
     box.drop(5)
-    for kind in ("watch", "class", "empty"):
-        assert send(page, kind=kind, show="answer") == wording.NOT_TRAINER
+    for kind in ("watch", "class", "stage", "empty"):
+        assert send(page, kind=kind, show="answer", stage="answer") == class_words()["not_trainer"]
+    assert box.stage.stage == "open"
     assert page.class_view == page.revealed == {}
     assert box.guesses() == (5.0,)
 
@@ -170,15 +296,15 @@ def test_class_view_counts_then_shows_then_tells_the_answer(trainer, box) -> Non
         box.drop(guess)
     send(trainer, kind="class", show="count")
     assert trainer.class_view["count"] == "3 guesses so far"
-    assert trainer.class_view["told"] == {"sentences": []}
+    assert trainer.class_view["told"]["rounds"] == []
     send(trainer, kind="class", show="spread")
-    told = trainer.class_view["told"]
+    (told,) = trainer.class_view["told"]["rounds"]
     assert told["sentences"] == ["3 guesses. The one in the middle is 300 cfm; half of them lie between 250 and 600."]  # fmt: skip
     (bars,) = told["chart"]["figure"]["data"]
     assert bars["name"] == "guesses"
     assert min(numbers_in(bars["y"])) == 200  # no empty group leads the eye to the answer
     send(trainer, kind="class", show="answer")
-    told = trainer.class_view["told"]
+    (told,) = trainer.class_view["told"]["rounds"]
     assert told["sentences"][1] == f"{SAID} 0 of 3 came within a fifth of it."
     assert told["chart"]["figure"]["data"][0]["name"] == "where the answer lies"
     send(trainer, kind="class", show="magic")
@@ -283,15 +409,19 @@ def test_box_holds_numbers_and_nothing_else(tmp_path) -> None:
     assert file.name == "lesson_2.txt"
     assert stat.S_IMODE(file.stat().st_mode) == 0o600
     assert set(file.read_text()) <= set("0123456789.e+- \n")
-    assert box.guesses() == pytest.approx((5.376, -1e-300, 123456789.0), rel=1e-5)
+    assert box.drop(7.0, ONE)
+    assert file.read_text().splitlines()[-1].split() == ["1", ONE, "7"]
+    assert box.guesses() == pytest.approx((5.376, -1e-300, 123456789.0, 7.0), rel=1e-5)
 
 
 def test_box_is_bounded_and_forgives_a_broken_line(tmp_path) -> None:
     box = GuessBox(2, tmp_path)
     assert [box.drop(1.0) for _ in range(MOST_GUESSES + 5)].count(True) == MOST_GUESSES
     assert len(box.guesses()) == MOST_GUESSES
-    box.path.write_bytes(b"1\nxx\n\xff\n2\n")
+    box.path.write_bytes(b"1 - 1\nxx\n\xff\n1 - \n7\n1 - 2\n")
     assert box.guesses() == (1.0, 2.0)
+    box.path.with_suffix(".json").write_text("[")
+    assert box.stage.stage == "open"
 
 
 @pytest.mark.parametrize(

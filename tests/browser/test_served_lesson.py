@@ -4,11 +4,13 @@ import re
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import nbformat
 import pytest
 from lab_page import Lab, open_form
-from playwright.sync_api import Browser, Page
+from openings import Openings, open_at_once
+from playwright.sync_api import Browser, Page, Route
 from served_page import Server, kernel_of, leave, new_page
 
 from retrofit_lab.app.lesson.command import lesson_page
@@ -27,14 +29,20 @@ for number in (1, 2, 3, 5, 6): display(show(number))
 
 
 @pytest.fixture(scope="module")
-def lesson() -> Iterator[Server]:
-    running = Server("--lesson", "4")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where the class of this module is kept."""
+    return tmp_path_factory.mktemp("kept")
+
+
+@pytest.fixture(scope="module")
+def lesson(kept: Path) -> Iterator[Server]:
+    running = Server("--lesson", "4", kept=kept)
     yield running
     running.stop()
 
 
-def opened(browser: Browser, address: str, width: int = 1100) -> Page:
-    page = new_page(browser, width, 800, bypass_csp=True)
+def opened(browser: Browser, address: str, width: int = 1100, height: int = 800) -> Page:
+    page = new_page(browser, width, height, bypass_csp=True)
     page.goto(address)
     page.wait_for_selector(".lesson[data-ready]")
     return page
@@ -138,47 +146,134 @@ def test_lesson_whose_kernel_died_can_be_opened_again(lesson: Server, browser: B
     leave(page)
 
 
-def test_trainer_watches_the_class_and_tells_the_answer_last(browser: Browser) -> None:
-    running = Server("--lesson", "3")
+def test_trainer_watches_a_class_that_talks_and_guesses_again(
+    browser: Browser, tmp_path: Path
+) -> None:
+    running = Server("--lesson", "3", "--listen", "0.0.0.0", kept=tmp_path)
     try:
-        address = class_address(running)
         student = opened(browser, running.address.split("#")[0] + "#class=wrong")
         student.wait_for_selector(".problem:not([hidden])")
         assert "Copy it again" in student.locator(".problem").inner_text()
         assert student.locator("[data-step=class]").count() == 0
         leave(student)
-        trainer = opened(browser, address)
+        trainer = opened(browser, class_address(running), width=1920, height=1080)
         trainer.wait_for_selector("[data-step=class]")
-        assert trainer.locator("[data-step=class] .count").inner_text() == "0 guesses so far"
-        assert not trainer.locator(
-            ".address"
-        ).is_visible()  # this machine's own is of no use to others
-        for value in ("300", "500", "900"):
-            page = opened(browser, running.address)
-            guess(page, value)
-            leave(page)
-        trainer.wait_for_function(
-            "document.querySelector('.count').textContent === '3 guesses so far'"
-        )
-        told = trainer.locator("[data-step=class] .answer")
-        assert told.inner_text() == ""
-        trainer.get_by_role("button", name="Show how they are spread").click()
-        trainer.wait_for_selector("[data-step=class] .chart[data-drawn]")
-        assert "The program says" not in told.inner_text()
+        count = trainer.locator("[data-step=class] .count")
+        assert count.inner_text() == "0 guesses so far"
+        trainer.get_by_role("button", name="Hold the answer").click()
+        trainer.wait_for_selector("[data-stage=first][aria-pressed=true]")
+        students = [opened(browser, running.address) for _ in range(3)]
+        for page, value in zip(students, ("300", "500", "900"), strict=True):
+            page.fill(GUESS, value)
+            page.press(GUESS, "Enter")
+            page.wait_for_selector(".waits:not(:empty)")
+            assert page.locator("[data-step=see]").count() == 0
+        trainer.locator(".count", has_text="3 guesses so far").wait_for()
+        on_the_wall(trainer)
+        trainer.get_by_role("button", name="Ask for a second guess").click()
+        for page in students:
+            page.wait_for_selector(f"{GUESS}:enabled")
+            page.fill(GUESS, "80")
+            page.press(GUESS, "Enter")
+        trainer.locator(".count", has_text="3 of 3 have guessed again").wait_for()
         trainer.get_by_role("button", name="Show the answer too").click()
         answer = measured(lesson_numbers(lesson_of(3)).guessed, "cfm", 1)
-        trainer.locator("[data-step=class]", has_text=f"The program says {answer}").wait_for()
-        assert serious_findings(trainer) == []
-        trainer.get_by_role("button", name="Show it without a guess").click()
-        trainer.wait_for_selector("[data-step=see] .chart[data-drawn]")
-        trainer.get_by_role("button", name="Forget all guesses").click()
-        trainer.get_by_role("button", name="Forget them? Press again").click()
-        trainer.wait_for_function(
-            "document.querySelector('.count').textContent === '0 guesses so far'"
-        )
+        trainer.locator(".round", has_text=f"The program says {answer}").wait_for()
+        assert trainer.locator(".round .chart[data-drawn]").count() == 2
+        trainer.get_by_role("button", name="Open the answer for all").click()
+        for page in students:
+            page.wait_for_selector("[data-step=see] .chart[data-drawn]")
+        reloaded_and_forgotten(trainer, students)
+        for page in (trainer, *students):
+            leave(page)
+    finally:
+        running.stop()
+    guesses_outlive_a_restart(browser, tmp_path)
+
+
+def on_the_wall(trainer: Page) -> None:
+    """The last row can read everything, and nothing that is the trainer's alone stands there."""
+    secret = trainer.evaluate("sessionStorage.getItem('retrofit-lab trainer')")
+    assert len(secret) > 12
+    trainer.get_by_role("button", name="Show how they are spread").click()
+    trainer.get_by_role("button", name="Show it on the wall").click()
+    trainer.wait_for_selector("[data-step=class] .chart[data-drawn]")
+    trainer.wait_for_function(f"({SMALLEST_LETTERS})() >= 40")
+    assert trainer.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+    assert trainer.evaluate("document.documentElement.scrollHeight <= window.innerHeight + 2")
+    assert trainer.locator(".join img").bounding_box()["width"] >= 180
+    assert trainer.locator("[data-step=class] .chart").bounding_box()["width"] > 1700
+    assert secret not in trainer.content()
+    assert trainer.url == trainer.url.split("#")[0].split("?")[0]
+    assert serious_findings(trainer) == []
+    trainer.get_by_role("button", name="Back to the lesson").click()
+    trainer.wait_for_selector("h1:visible")
+
+
+SMALLEST_LETTERS = """() => Math.min(...[...document.querySelectorAll('[data-step=class] :not(button)')]
+  .filter((part) => part.checkVisibility() && [...part.childNodes].some((node) => node.nodeType === 3 && node.data.trim()))
+  .map((part) => parseFloat(getComputedStyle(part).fontSize)))"""
+
+
+def reloaded_and_forgotten(trainer: Page, students: list[Page]) -> None:
+    first, second, _ = students
+    first.reload()
+    first.wait_for_selector("[data-step=see] .chart[data-drawn]")
+    assert first.locator("[data-step=see] p").first.inner_text().startswith("You guessed 300.")
+    other = first.context.new_page()
+    other.goto(first.url)
+    other.wait_for_selector("[data-step=see] .chart[data-drawn]")
+    trainer.reload()
+    trainer.locator(".count", has_text="3 guesses so far").wait_for()
+    trainer.get_by_role("button", name="Forget all guesses").click()
+    trainer.get_by_role("button", name="Forget them? Press again").click()
+    trainer.locator(".count", has_text="0 guesses so far").wait_for()
+    for page in (first, second, other):
+        page.wait_for_selector(f"{GUESS}:enabled")
+        assert page.locator("[data-step=see]").count() == 0
+        assert page.input_value(GUESS) == ""
+    guess(second, "444")
+    trainer.locator(".count", has_text="1 guess so far").wait_for()
+
+
+def guesses_outlive_a_restart(browser: Browser, kept: Path) -> None:
+    running = Server("--lesson", "3", "--listen", "0.0.0.0", kept=kept)
+    try:
+        trainer = opened(browser, class_address(running))
+        trainer.locator(".count", has_text="1 guess so far").wait_for()
         leave(trainer)
     finally:
         running.stop()
+
+
+def test_page_whose_widget_is_missing_opens_anew_by_itself(
+    lesson: Server, browser: Browser
+) -> None:
+    """The page is told of a widget that nobody has, once, as when the kernel answered too late."""
+    page = new_page(browser)
+    broken = []
+
+    def without_its_widget(route: Route) -> None:
+        if broken:
+            route.continue_()
+            return
+        answer = route.fetch()
+        text, count = re.subn(r'("model_id":\s*")[0-9a-f]{32}', r"\g<1>" + "0" * 32, answer.text())
+        broken.append(count)
+        route.fulfill(response=answer, body=text)
+
+    page.route(lambda address: urlsplit(address).path == "/", without_its_widget)
+    page.goto(lesson.address)
+    page.wait_for_selector(".lesson[data-ready]")
+    assert broken[0] > 0
+    assert page.evaluate("performance.getEntriesByType('navigation')[0].type") == "reload"
+    leave(page)
+
+
+def test_pages_that_open_at_once_all_come(lesson: Server, browser: Browser) -> None:
+    seen = Openings()
+    open_at_once(browser, lesson.address, 6, seen)
+    assert (len(seen.waits), seen.dead) == (6, 0)
 
 
 def test_first_guess_stays_when_the_page_is_loaded_again(lesson: Server, browser: Browser) -> None:
@@ -257,25 +352,12 @@ def test_lesson_in_jupyterlab_by_keyboard(browser: Browser, tmp_path: Path) -> N
         running.stop()
 
 
-def test_server_keeps_numbers_and_forgets_them(browser: Browser) -> None:
-    running = Server("--lesson", "1")
-    try:
-        page = opened(browser, running.address)
-        guess(page, "33")
-        leave(page)
-        boxes = kept_files(running)
-        assert [box.read_text().strip() for box in boxes] == ["33"]
-    finally:
-        running.stop()
-    assert not any(box.exists() for box in boxes)
-
-
-def kept_files(running: Server) -> list[Path]:
-    """Guess files in the folder that the server's settings name."""
-    command = Path(f"/proc/{running.process.pid}/task/{running.process.pid}/children").read_text()
-    for child in command.split():
-        line = Path(f"/proc/{child}/cmdline").read_text()
-        found = re.search(r"config_file_paths=([^\0]+)", line)
-        if found:
-            return list(Path(found[1]).glob("lesson_*.txt"))
-    raise AssertionError("the page server was not found")
+def test_server_keeps_numbers_and_nothing_else(
+    lesson: Server, browser: Browser, kept: Path
+) -> None:
+    page = opened(browser, lesson.address)
+    guess(page, "33")
+    leave(page)
+    (box,) = kept.glob("**/lesson_4.txt")
+    assert box.read_text().splitlines()[-1].split()[2] == "33"
+    assert {path.name for path in box.parent.iterdir()} <= {"class.json", box.name, "lesson_4.json"}

@@ -10,6 +10,7 @@ from retrofit_lab.app.lesson.figures import (
     is_upright,
     spread_figure,
 )
+from retrofit_lab.app.lesson.guess_box import FIRST
 from retrofit_lab.app.lesson.state import LessonState
 from retrofit_lab.app.shared.fields import Field, field_content
 from retrofit_lab.app.shared.figures import ALL_TOGETHER, overlap_bars
@@ -175,9 +176,9 @@ def marked_content(state: LessonState) -> Content:
     }
 
 
-def group_content(state: LessonState, *, answer: bool) -> Content:
+def group_content(state: LessonState, *, answer: bool, round: int = FIRST) -> Content:
     """How the guesses of the class lie, with the answer or without; only a count while they are few."""
-    guesses = state.box.guesses()
+    guesses = state.box.guesses(round)
     found = spread(guesses, state.numbers.guessed if answer else None)
     if found is None or found.count < LEAST_GUESSES:
         return {"sentences": [wording.count_of_guesses(len(guesses), LEAST_GUESSES)]}

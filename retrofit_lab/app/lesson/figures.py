@@ -18,6 +18,8 @@ from retrofit_lab.classroom.lesson_numbers import Bars
 
 COLORS = ((KEPT, ""), (PLAIN, "/"))
 """Color and pattern of the first and the second series."""
+WALL_LETTERS, WALL_HEIGHT, WALL_BESIDE = 40, 640, 530
+"""Letters that the last row reads off a wall 1,080 high, and the height of a chart there, or of one of two. [px]"""
 STANDING = 9
 """From so many labels on bars stand upright, where the labels are short."""
 
@@ -72,6 +74,22 @@ def spread_figure(found: Spread, unit: str) -> Figure:
     layout["yaxis"] = {"automargin": True, "title": {"text": unit}, "type": "category"}
     layout["xaxis"] = {**layout["xaxis"], "dtick": max(1, max(found.counts) // 5)}
     return {"data": traces, "layout": layout}
+
+
+def enlarged(chart: dict[str, Any], *, beside: bool) -> dict[str, Any]:
+    """A chart for a wall: letters of 40 px, and as high as a wall has room for; lower where two stand there."""
+    layout = chart["figure"]["layout"]
+    large = {
+        **layout,
+        "height": WALL_BESIDE if beside else WALL_HEIGHT,
+        "font": {**layout["font"], "size": WALL_LETTERS},
+        "margin": {"l": 20, "r": 20, "t": 10, "b": 110},
+        "showlegend": False,
+        "bargap": 0.25,
+    }
+    if beside:
+        large["yaxis"] = {key: value for key, value in layout["yaxis"].items() if key != "title"}
+    return {**chart, "figure": {**chart["figure"], "layout": large}}
 
 
 def _layout(height: int, *, legend: bool) -> dict[str, Any]:

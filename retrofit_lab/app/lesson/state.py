@@ -5,7 +5,7 @@ from typing import Any
 
 import traitlets
 
-from retrofit_lab.app.lesson.guess_box import GuessBox
+from retrofit_lab.app.lesson.guess_box import SECOND, GuessBox
 from retrofit_lab.classroom.lesson_numbers import LessonNumbers
 from retrofit_lab.classroom.lessons import Lesson, hand_question, lesson_numbers, start_values
 from retrofit_lab.classroom.marking import Mark, mark
@@ -21,6 +21,7 @@ class LessonState(traitlets.HasTraits):
     """
 
     guess = traitlets.Float(None, allow_none=True)
+    second = traitlets.Float(None, allow_none=True)
     revealed = traitlets.Bool(False)
     trainer = traitlets.Bool(False)
     values = traitlets.Dict()
@@ -31,25 +32,45 @@ class LessonState(traitlets.HasTraits):
         super().__init__(**kwargs)
         self.lesson = lesson
         self.box = box
+        self.voter = ""
+        self.class_name = box.stage.name
         self.numbers: LessonNumbers = lesson_numbers(lesson)
         self.values = start_values(lesson)
         self.trainer = not box.open
 
     def take_guess(self, guess: Any) -> bool:
-        """Record a guess and open the reveal; False when it is no number within the bounds."""
+        """Record a guess, and open the reveal unless the trainer holds it; False when it cannot be one."""
         if not self.usable_guess(guess):
             return False
-        if not self.revealed:
-            self.box.drop(float(guess))
-            self.guess, self.revealed = float(guess), True
+        stage = self.box.stage
+        if self.guess is None:
+            self.guess = float(guess)
+            self.box.drop(float(guess), self.voter)
+        elif stage.round == SECOND and self.second is None and not self.revealed:
+            self.second = float(guess)
+            self.box.drop(float(guess), self.voter, SECOND)
+        self.revealed = self.revealed or not stage.held
         return True
 
-    def take_again(self, guess: Any) -> bool:
-        """Go on with a guess that was recorded before the page was loaded again."""
-        if not self.usable_guess(guess):
-            return False
-        self.guess, self.revealed = float(guess), True
-        return True
+    def meet(self, voter: str) -> None:
+        """Know a browser again: what it guessed before the page was loaded again, or in another tab, stays."""
+        self.voter = voter
+        self.follow()
+
+    def follow(self) -> bool:
+        """Go on with the class, to the answer or to a new class; whether a new class has begun."""
+        stage = self.box.stage
+        anew = stage.name != self.class_name
+        self.class_name = stage.name
+        if anew:
+            self.guess = self.second = self.mark = None
+            self.revealed, self.tries = False, 0
+            self.values = start_values(self.lesson)
+        if self.guess is None:
+            self.guess = self.box.guess_of(self.voter)
+            self.second = self.box.guess_of(self.voter, SECOND)
+        self.revealed = self.revealed or (self.guess is not None and not stage.held)
+        return anew
 
     def usable_guess(self, guess: Any) -> bool:
         """Whether something that a page sent is a number that can be guessed."""

@@ -6,7 +6,7 @@ from typing import Any
 import traitlets
 
 from retrofit_lab.app.lesson import wording
-from retrofit_lab.app.lesson.class_view import class_content
+from retrofit_lab.app.lesson.class_view import class_content, class_words, student_content
 from retrofit_lab.app.lesson.content import (
     boxes,
     explored_content,
@@ -16,7 +16,7 @@ from retrofit_lab.app.lesson.content import (
     page_content,
     revealed_content,
 )
-from retrofit_lab.app.lesson.guess_box import GuessBox, class_box
+from retrofit_lab.app.lesson.guess_box import GuessBox, class_box, voter_of
 from retrofit_lab.app.lesson.state import LessonState
 from retrofit_lab.app.lesson.trainer_word import is_trainers
 from retrofit_lab.app.shared.fields import checked_numbers
@@ -42,6 +42,7 @@ class LessonPage(ServedWidget):
     marked = traitlets.Dict().tag(sync=True)
     group = traitlets.Dict().tag(sync=True)
     class_view = traitlets.Dict().tag(sync=True)
+    student = traitlets.Dict().tag(sync=True)
     said = traitlets.Dict().tag(sync=True)
 
     def __init__(self, number: int, box: GuessBox | None = None) -> None:
@@ -61,6 +62,11 @@ class LessonPage(ServedWidget):
         if kind == "library":
             self.send({"kind": "library", "text": CHART_LIBRARY.read_text(encoding="utf-8")})
             return
+        if kind in QUIET:
+            # a page that looks now and then says nothing, and takes no sentence away
+            with self.hold_sync():
+                self._do(kind, content)
+            return
         self.turn += 1
         with self.hold_sync():
             self.said = {"problem": self._do(kind, content), "turn": self.turn}
@@ -73,24 +79,43 @@ class LessonPage(ServedWidget):
         if kind in AFTER_THE_GUESS and not self.state.revealed:
             return wording.FIRST_GUESS
         if kind in FOR_THE_TRAINER and not self.state.trainer:
-            return wording.NOT_TRAINER
+            return str(class_words()["not_trainer"])
         return action(self, content)
 
     def _guess(self, content: Any) -> str:
-        return self._open(self.state.take_guess(content.get("guess")))
-
-    def _again(self, content: Any) -> str:
-        return self._open(self.state.take_again(content.get("guess")))
-
-    def _watch(self, _content: Any) -> str:
-        return self._open(self.state.open_without_guess())
-
-    def _open(self, opened: bool) -> str:
-        if not opened:
+        # another tab of this browser may have guessed, or the trainer begun anew
+        self._follow({})
+        if not self.state.take_guess(content.get("guess")):
             predict = self.state.lesson.predict
             return wording.refused_guess(predict.low, predict.high)
-        self.later = later_content(self.state)
-        self.revealed = revealed_content(self.state)
+        self._show()
+        return ""
+
+    def _hello(self, content: Any) -> str:
+        """Know a browser again, however the page came to be opened."""
+        self.state.meet(voter_of(content.get("voter")))
+        self._show()
+        return ""
+
+    def _follow(self, _content: Any) -> str:
+        """Go on with the class."""
+        if self.state.follow():
+            self.later = self.revealed = self.explored = self.marked = self.group = {}
+        self._show()
+        return ""
+
+    def _show(self) -> None:
+        """Show what is open by now, once, and where the class is."""
+        if self.state.revealed and not self.revealed:
+            self.later = later_content(self.state)
+            self.revealed = revealed_content(self.state)
+        if self.state.box.open:
+            self.student = student_content(self.state)
+
+    def _watch(self, _content: Any) -> str:
+        if not self.state.open_without_guess():
+            return str(class_words()["not_trainer"])
+        self._show()
         return ""
 
     def _explore(self, content: Any) -> str:
@@ -113,30 +138,40 @@ class LessonPage(ServedWidget):
 
     def _trainer(self, content: Any) -> str:
         if not is_trainers(content.get("word")):
-            return wording.NOT_TRAINER
+            return str(class_words()["not_trainer"])
         self.state.trainer = True
         return self._class({})
 
     def _class(self, content: Any) -> str:
-        self.class_view = class_content(self.state, content.get("show"))
+        self.class_view = class_content(
+            self.state, content.get("show"), wall=content.get("wall") is True
+        )
         return ""
 
-    def _empty(self, _content: Any) -> str:
+    def _stage(self, content: Any) -> str:
+        self.state.box.go_to(str(content.get("stage")))
+        return self._class(content)
+
+    def _empty(self, content: Any) -> str:
         self.state.box.empty()
-        return self._class({})
+        self._follow({})
+        return self._class({"wall": content.get("wall")})
 
 
 AFTER_THE_GUESS = ("explore", "answer", "group")
-FOR_THE_TRAINER = ("watch", "class", "empty")
+QUIET = ("hello", "follow")
+FOR_THE_TRAINER = ("watch", "class", "stage", "empty")
 _ACTIONS: Mapping[str, Callable[[LessonPage, Any], str]] = {
     "guess": LessonPage._guess,
-    "again": LessonPage._again,
+    "hello": LessonPage._hello,
+    "follow": LessonPage._follow,
     "watch": LessonPage._watch,
     "explore": LessonPage._explore,
     "answer": LessonPage._answer,
     "group": LessonPage._group,
     "trainer": LessonPage._trainer,
     "class": LessonPage._class,
+    "stage": LessonPage._stage,
     "empty": LessonPage._empty,
 }
 """What a page may ask for."""

@@ -17,20 +17,7 @@ GUESS_NOTE = (
     "A wrong guess is worth more than none: it shows you what to look at. The first guess stays."
 )
 TRY_NOTE = "Change one number at a time. Before you do, say aloud which way the bars will go."
-GROUP_NOTE = "Only the numbers are kept, on the trainer's computer and until the page server stops. No names are kept."
-CLASS_TITLE = "The class"
-CLASS_ADDRESS = "Address for the class: "
-CLASS_NOTE = "The count follows by itself. Talk about the spread before you show the answer: ask what people thought."
-CLASS_SHOWS = {
-    "count": "Count the guesses only",
-    "spread": "Show how they are spread",
-    "answer": "Show the answer too",
-}
-EMPTY_BUTTON, EMPTY_SURE = "Forget all guesses", "Forget them? Press again"
-NOT_TRAINER = (
-    "This address of the class view is not the one that the server printed when it was started. "
-    "Copy it again from there."
-)
+GROUP_NOTE = "Only the numbers are kept, on the trainer's computer and for half a day at most. No names are kept."
 TABLE = "The same as a table"
 MINUS = "\N{MINUS SIGN}"
 TOGETHER_COLUMNS = ["Measure", "By itself, dollars a year", "Last, a year", "Fair share, a year"]
@@ -85,11 +72,6 @@ def beside_the_answer(guess: float | None, answer: str) -> str:
 def marked(result: Mark) -> str:
     """What a mark says, with its points."""
     return f"{with_minus(result.sentence)} ({result.points:g} of {result.most:g} points)"
-
-
-def guesses_so_far(count: int) -> str:
-    """How many guesses have come in."""
-    return "1 guess so far" if count == 1 else f"{count} guesses so far"
 
 
 def count_of_guesses(count: int, least: int) -> str:

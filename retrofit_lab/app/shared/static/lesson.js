@@ -2,7 +2,9 @@
 // Stands after parts.js and connection.js in one script. Everything arrives as text and is set as text.
 
 const COUNT_EVERY = 3000;
-const LOOPBACK = new Set(["127.0.0.1", "localhost", "[::1]"]);
+const FOLLOW_EVERY = 4000;
+const VOTER = "retrofit-lab voter";
+const TRAINER = "retrofit-lab trainer";
 
 function section(title, key) {
   const block = make("section", "step");
@@ -56,21 +58,24 @@ function predictBlock(model, page, tell) {
   watch.hidden = page.class;
   const shown = make("div", "answer");
   block.append(shown, form, make("p", "note", page.texts.guess_note), watch);
-  const close = () => [input, send, watch].forEach((part) => { part.disabled = true; });
-  return { block, input, watch, close, draw: () => showAnswer(model, shown, page.predict.shown) };
+  const enable = (on) => [input, send, watch].forEach((part) => { part.disabled = !on; });
+  // what a class waits for stands above the box, where the second guess is asked
+  const waits = make("p", "waits");
+  waits.setAttribute("role", "status");
+  block.insertBefore(waits, form);
+  return { block, input, watch, enable, waits, draw: () => showAnswer(model, shown, page.predict.shown) };
 }
 
-// The first guess stays, also when the page is loaded again; this tab alone remembers it.
-function memory(page) {
-  return `retrofit-lab lesson ${page.number}`;
-}
-
-function remember(page, text) {
-  try { window.sessionStorage.setItem(memory(page), text); } catch { /* a browser may keep nothing */ }
-}
-
-function remembered(page) {
-  try { return window.sessionStorage.getItem(memory(page)); } catch { return null; }
+// A browser draws a name by chance, so that each counts once, in whatever tab and however often it is loaded.
+function voterName() {
+  const draw = () => Array.from(crypto.getRandomValues(new Uint8Array(6)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+  try {
+    const known = window.localStorage.getItem(VOTER);
+    if (known) return known;
+    const drawn = draw();
+    window.localStorage.setItem(VOTER, drawn);
+    return drawn;
+  } catch { return draw(); }
 }
 
 function seeBlock(page) {
@@ -130,34 +135,81 @@ function groupBlock(page, tell) {
   return { block, answer, ask };
 }
 
-// What the trainer of a class sees above the lesson: how many have guessed, and when asked how.
+// How others come in: the address, the two words, and a code for the camera.
+function joinBlock(join, texts) {
+  const block = make("div", "join");
+  block.hidden = !join.address;
+  if (block.hidden) return block;
+  const said = make("p", "address", `${texts.address} `);
+  said.append(make("b", "", join.address));
+  if (join.words) said.append(` ${texts.words} `, make("b", "", join.words));
+  block.append(said);
+  if (join.picture) {
+    const picture = make("img");
+    Object.assign(picture, { src: join.picture, alt: texts.qr });
+    block.append(picture);
+  }
+  return block;
+}
+
+// Buttons of which one is pressed.
+function pressedRow(texts, name, pressed) {
+  const row = make("div", "line");
+  const buttons = Object.entries(texts).map(([key, text]) => {
+    const one = button(text, () => pressed(key));
+    one.dataset[name] = key;
+    return one;
+  });
+  row.append(...buttons);
+  const show = (now) => buttons.forEach((one) => one.setAttribute("aria-pressed", String(one.dataset[name] === now)));
+  return { row, show };
+}
+
+// What the trainer of a class sees above the lesson: how many have guessed, how far the class is, and when asked how they guessed.
 function classBlock(model, tell) {
-  const { texts, shows } = model.get("class_view");
+  const { texts, shows, stages, join } = model.get("class_view");
   const { block } = section(texts.title, "class");
   const count = make("p", "count");
   count.setAttribute("role", "status");
-  const address = make("p", "address", texts.address);
-  address.appendChild(make("b", "", window.location.href.split("#")[0]));
-  address.hidden = LOOPBACK.has(window.location.hostname);
   const told = make("div", "answer");
-  const row = make("div", "line");
   let show = "count";
-  const ask = () => tell({ kind: "class", show });
-  const buttons = Object.entries(shows).map(([key, text]) => {
-    const one = button(text, () => { show = key; ask(); });
-    one.dataset.show = key;
-    return one;
+  let wall = false;
+  const ask = () => tell({ kind: "class", show, wall });
+  const showing = pressedRow(shows, "show", (key) => { show = key; ask(); });
+  const staging = pressedRow(stages, "stage", (stage) => tell({ kind: "stage", stage, show, wall }));
+  const onWall = button(texts.wall, () => {
+    wall = !wall;
+    document.documentElement.classList.toggle("wall", wall);
+    setText(onWall, wall ? texts.leave : texts.wall);
+    if (wall && document.documentElement.requestFullscreen) document.documentElement.requestFullscreen().catch(() => {});
+    else if (document.fullscreenElement) document.exitFullscreen();
+    ask();
   });
+  onWall.className = "on-wall";
   const empty = button(texts.empty, () => {
     const sure = empty.textContent === texts.sure;
     setText(empty, sure ? texts.empty : texts.sure);
-    if (sure) { show = "count"; tell({ kind: "empty" }); }
+    if (sure) { show = "count"; tell({ kind: "empty", wall }); }
   });
   empty.className = "quiet";
-  row.append(...buttons, empty);
-  block.append(address, count, row, told, make("p", "note", texts.note), make("p", "note", texts.kept));
+  showing.row.append(onWall);
+  const more = make("div", "more");
+  more.append(empty, make("p", "note", texts.note), make("p", "note", texts.kept));
+  block.append(joinBlock(join, texts), count, staging.row, showing.row, told, more);
   window.setInterval(() => { if (!document.hidden) ask(); }, COUNT_EVERY);
-  return { block, count, told, buttons };
+  return { block, count, told, showing, staging };
+}
+
+// One spread, or that of both rounds beside each other.
+function showRounds(model, place, rounds) {
+  place.classList.toggle("twice", rounds.length > 1);
+  place.replaceChildren(...rounds.map((round) => {
+    const part = make("div", "round");
+    part.append(make("h3", "", round.title), make("div", "answer"));
+    part.firstElementChild.hidden = !round.title;
+    return part;
+  }));
+  rounds.forEach((round, at) => showAnswer(model, place.children[at].lastElementChild, round));
 }
 
 function showClass(model, view, root, tell) {
@@ -170,11 +222,37 @@ function showClass(model, view, root, tell) {
     view.group.block.hidden = true;
   }
   setText(view.class.count, content.count);
-  view.class.buttons.forEach((one) => one.setAttribute("aria-pressed", String(one.dataset.show === content.show)));
+  view.class.showing.show(content.show);
+  view.class.staging.show(content.stage);
   const told = JSON.stringify(content.told);
   if (told === view.told) return;
   view.told = told;
-  showAnswer(model, view.class.told, content.told);
+  showRounds(model, view.class.told, content.told.rounds);
+}
+
+// Where the class is: a guess that waits for the trainer, a second one that is asked for, or a class that begins anew.
+function showStudent(model, view, page) {
+  const student = model.get("student");
+  if (student.name === undefined) return;
+  const { predict } = view;
+  const fresh = view.className !== undefined && student.name !== view.className;
+  view.className = student.name;
+  setText(predict.waits, student.said || (fresh ? student.forgotten : ""));
+  if (fresh) startAgain(view, page);
+  if (student.guess !== null && document.activeElement !== predict.input) {
+    if (!student.again || predict.input.disabled) predict.input.value = student.again ? "" : String(student.guess);
+  }
+  const open = Boolean(model.get("revealed").sentences);
+  predict.enable((student.guess === null && !open) || student.again);
+}
+
+function startAgain(view, page) {
+  for (const part of [view.see, view.try, view.hand, view.further]) if (part) part.block.remove();
+  Object.assign(view, { see: null, try: null, hand: null, further: null });
+  view.predict.input.value = "";
+  view.group.block.open = false;
+  view.group.block.hidden = true;
+  view.predict.watch.hidden = page.class && !view.class;
 }
 
 function showMark(view, marked) {
@@ -223,8 +301,7 @@ function openLater(model, view, tell) {
     view.hand = handBlock(page, later, tell);
     view.further = furtherBlock(page, later);
     view.later.append(...[view.see, view.try, view.hand, view.further].map((part) => part.block));
-    if (view.predict.input.value) remember(page, view.predict.input.value);
-    view.predict.close();
+    view.predict.enable(false);
     view.group.block.hidden = !page.class || Boolean(view.class);
     view.see.heading.focus();
   }
@@ -239,14 +316,23 @@ function renameSkipLink(id) {
   skip.setAttribute("href", `#${id}`);
 }
 
-// The trainer's address carries a word behind the #, where no server and no log sees it.
-function takeUp(page, view, tell) {
+// The trainer's address carries a word behind the #, where no server and no log sees it; it is taken out at once,
+// since this page goes on a wall, and this tab alone remembers it.
+function trainersWord() {
   const word = new URLSearchParams(window.location.hash.slice(1)).get("class");
+  try {
+    if (word) window.sessionStorage.setItem(TRAINER, word);
+    if (word) window.history.replaceState(window.history.state, "", window.location.href.split("#")[0]);
+    return word || window.sessionStorage.getItem(TRAINER);
+  } catch { return word; }
+}
+
+function takeUp(model, page, tell) {
+  if (!page.class) return;
+  const word = trainersWord();
   if (word) tell({ kind: "trainer", word });
-  const guess = page.class ? remembered(page) : null;
-  if (guess === null) return;
-  view.predict.input.value = guess;
-  tell({ kind: "again", guess: Number(guess) });
+  model.send({ kind: "hello", voter: voterName() });
+  window.setInterval(() => { if (!document.hidden) model.send({ kind: "follow" }); }, FOLLOW_EVERY);
 }
 
 function render({ model, el }) {
@@ -264,11 +350,16 @@ function render({ model, el }) {
   model.on("change:revealed", () => openLater(model, view, tell));
   model.on("change:explored", () => {
     const content = model.get("explored");
+    if (!content.sentences || !view.try) return;
     view.try.inputs.forEach((input, name) => { input.value = String(content.values[name]); });
     showAnswer(model, view.try.answer, content);
   });
-  model.on("change:marked", () => showMark(view, model.get("marked")));
-  model.on("change:group", () => showAnswer(model, view.group.answer, model.get("group")));
+  model.on("change:marked", () => { if (view.hand && model.get("marked").way) showMark(view, model.get("marked")); });
+  model.on("change:group", () => {
+    const content = model.get("group");
+    if (content.sentences) showAnswer(model, view.group.answer, content);
+  });
+  model.on("change:student", () => showStudent(model, view, model.get("page")));
   model.on("change:class_view", () => showClass(model, view, root, tell));
   model.on("change:said", () => {
     view.line.came();
@@ -276,7 +367,8 @@ function render({ model, el }) {
   });
   openLater(model, view, tell);
   showClass(model, view, root, tell);
-  takeUp(model.get("page"), view, tell);
+  showStudent(model, view, model.get("page"));
+  takeUp(model, model.get("page"), tell);
   root.dataset.ready = "yes";
 }
 
