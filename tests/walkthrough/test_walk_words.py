@@ -128,8 +128,10 @@ def test_no_sentence_stands_in_the_code(path: Path) -> None:
 
 def test_every_sentence_is_used_and_every_one_used_is_there() -> None:
     source = "".join(path.read_text(encoding="utf-8") for path in OURS)
-    used = set(re.findall(r'"((?:form|said|stop|place)\.\w+)"', source)) | set(
-        re.findall(r"'((?:form|said|stop|place)\.\w+)'", source)
+    used = set(re.findall(r'"((?:form|said|stop|place|next)\.\w+)"', source)) | set(
+        re.findall(r"'((?:form|said|stop|place|next)\.\w+)'", source)
     )
-    known = {key for key in said("en") if key.split(".")[0] in ("form", "said", "stop", "place")}
+    known = {
+        key for key in said("en") if key.split(".")[0] in ("form", "said", "stop", "place", "next")
+    }
     assert used == known

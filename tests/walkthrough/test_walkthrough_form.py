@@ -365,3 +365,29 @@ def test_every_number_can_be_typed_as_it_is_shown(name: str) -> None:
         shown = ENGLISH.quantity(float(value), parameter_at(house, path).unit)
         again = float(number_at(with_answer(house, path, shown), path))
         assert again == pytest.approx(float(value), rel=1e-4, abs=1e-4), path
+
+
+def test_shows_where_the_house_stands_and_what_to_ask_next(form: Walkthrough) -> None:
+    send(form, kind="ahead")
+    bill, loss, plan, gain = form.ahead["lines"]
+    cost = Study(form.state.open_house).plan(()).before.cost
+    assert f"${round(cost, -1):,.0f}" in bill
+    assert "Btu/h" in loss
+    assert "8 of 10" in plan
+    assert "of the $" in gain
+    order = [stop.key for stop in stops()]
+    asked = [group["stop"] for group in form.ahead["stops"]]
+    assert asked == sorted(asked, key=order.index)
+    assert not form.ahead["enough"]
+    first = form.ahead["stops"][0]
+    go(form, first["stop"])
+    assert field(form, first["fields"][0]["path"])["estimate"]
+    form.set_state({"language": "es"})
+    assert form.ahead["head"].startswith("Pregunte ahora")
+
+
+def test_nothing_is_shown_ahead_of_a_house_that_does_not_fit(form: Walkthrough) -> None:
+    send(form, kind="add", list="zones", name="zones.zone")
+    send(form, kind="answer", path="zones.zone.share", text="0.4")
+    send(form, kind="ahead")
+    assert form.ahead == {}

@@ -9,10 +9,12 @@ from typing import Any
 
 import traitlets
 
+from retrofit_lab.app.page.background import Afterwards, Piece
 from retrofit_lab.app.shared.guard import guarded
 from retrofit_lab.app.shared.scripts import STATIC, page_script
 from retrofit_lab.app.shared.served_widget import ServedWidget
 from retrofit_lab.app.shared.surroundings import FOLDER_VARIABLE, HOUSE_VARIABLE, LANGUAGE_VARIABLE
+from retrofit_lab.app.walk.ahead import Ahead, ahead_content, ahead_of
 from retrofit_lab.app.walk.content import door_content, walk_content
 from retrofit_lab.app.walk.places import places_content
 from retrofit_lab.app.walk.route import asked, stop_named, stops
@@ -32,7 +34,7 @@ MOST_MESSAGE = 12_000_000
 
 
 SCRIPTS = (
-    "say.js", "connection.js", "walk_parts.js", "walk_kept.js", "walk_picture.js", "place_box.js",
+    "say.js", "connection.js", "walk_parts.js", "walk_kept.js", "walk_ahead.js", "walk_picture.js", "place_box.js",
     "walkthrough.js",
 )  # fmt: skip
 
@@ -52,6 +54,7 @@ class Walkthrough(ServedWidget):
     walk = traitlets.Dict().tag(sync=True)
     said = traitlets.Dict().tag(sync=True)
     places = traitlets.Dict().tag(sync=True)
+    ahead = traitlets.Dict().tag(sync=True)
     bills: traitlets.List[list[str]] = traitlets.List().tag(sync=True)
 
     def __init__(
@@ -64,6 +67,8 @@ class Walkthrough(ServedWidget):
         self.language = language
         self.state = WalkthroughState(folder)
         self.turn = 0
+        self._afterwards = Afterwards(lambda: None)
+        self._known: Ahead | None = None
         self.door = door_content(self.state.folder, self.told)
         if house is not None:
             self._do({"kind": "open", "file": str(house)})
@@ -81,6 +86,7 @@ class Walkthrough(ServedWidget):
         with self.hold_sync():
             self.door = door_content(self.state.folder, self.told)
             self.walk = walk_content(self.state, self.told)
+            self.ahead = ahead_content(self._known, self.told)
             self.turn += 1
             self.said = {**self.said, "text": "", "wrong": False, "turn": self.turn}
 
@@ -103,6 +109,9 @@ class Walkthrough(ServedWidget):
         if content.get("kind") == "look":
             self._look()
             return
+        if content.get("kind") == "ahead":
+            self._look_ahead()
+            return
         self.turn += 1
         self._do(content)
 
@@ -118,6 +127,17 @@ class Walkthrough(ServedWidget):
             self._show("", False)
         else:
             self.said = {**self.said, "pulse": self.said.get("pulse", 0) + 1}
+
+    def _look_ahead(self) -> None:
+        """Work out beside the form where the house stands and what to ask next."""
+        house, folder = self.state.house, self.state.beside
+        if house is not None:
+            piece = Piece(work=lambda: ahead_of(house, folder), show=self._show_ahead)
+            self._afterwards.begin({"ahead": piece})
+
+    def _show_ahead(self, known: Ahead | None) -> None:
+        self._known = known
+        self.ahead = ahead_content(known, self.told)
 
     def _do(self, message: Mapping[str, Any]) -> None:
         done = [str(message["id"])] if isinstance(message.get("id"), str) else []
@@ -142,6 +162,7 @@ class Walkthrough(ServedWidget):
             text = act(self.state, message, self.told)
             if kind in OPENING:
                 self.bills = self.state.typed_bills()
+                self._show_ahead(None)
             if kind == "open":
                 self._do_what_is_left()
             return text

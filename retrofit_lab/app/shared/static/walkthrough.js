@@ -5,10 +5,12 @@ import { behindPage } from "./connection.js";
 import { make, setText } from "./parts.js";
 import { PlaceBox } from "./place_box.js";
 import { say, setTexts } from "./say.js";
+import { AheadBlock, pathsThatMatter } from "./walk_ahead.js";
 import { Queue, store, stored } from "./walk_kept.js";
 import { button, choice, idOf, labelled, list } from "./walk_parts.js";
 import { smallPicture } from "./walk_picture.js";
 
+const AHEAD_AFTER = 1200;
 const LOOK_EVERY_SECONDS = 2;
 const SILENT_AFTER = 3000;
 const LANGUAGE = "retrofit-lab-language";
@@ -97,6 +99,51 @@ class Form {
     if (!this.saidLine) return;
     setText(this.saidLine, text);
     this.saidLine.classList.toggle("wrong", Boolean(wrong && text));
+  }
+
+  // Asks for what is worked out beside the form, once nobody has answered for a moment.
+  askAhead() {
+    clearTimeout(this.aheadWaits);
+    this.aheadWaits = setTimeout(() => {
+      if (this.model.get("walk").stop && this.root.isConnected) this.send({ kind: "ahead" });
+    }, AHEAD_AFTER);
+  }
+
+  showAhead() {
+    if (!this.aheadBlock) return;
+    const content = this.model.get("ahead");
+    const open = this.aheadBlock.block.open;
+    this.aheadBlock.show(content);
+    this.aheadBlock.block.open = open;
+    this.markWhatMatters();
+  }
+
+  markWhatMatters() {
+    const matter = pathsThatMatter(this.model.get("ahead").stops || []);
+    for (const [path, { row, matters }] of this.fields) {
+      row.dataset.matters = matter.has(path) ? "yes" : "no";
+      setText(matters, matter.has(path) ? say("matters") : "");
+    }
+  }
+
+  goToQuestion(stop, path) {
+    this.commitFocused();
+    this.reveal = path;
+    if (this.model.get("walk").stop.key === stop) this.revealQuestion();
+    else this.go(stop);
+  }
+
+  // The question that was asked for, on the screen and ready to be answered.
+  revealQuestion() {
+    const field = this.fields.get(this.reveal);
+    this.reveal = "";
+    if (!field) return;
+    const folded = field.row.closest("details");
+    if (folded) folded.open = true;
+    const step = this.steps.findIndex((row) => row.contains(field.row));
+    if (this.stepping && step >= 0) { this.step = step; this.showStep(); }
+    field.row.scrollIntoView({ block: "center" });
+    field.control.focus({ preventScroll: true });
   }
 
   // Everything is drawn anew in another language; what is being typed stays.
@@ -238,13 +285,15 @@ class Form {
     this.elsewhereBox = make("p", "elsewhere");
     this.elsewhereBox.setAttribute("role", "status");
     this.problemBox = make("div", "problem");
-    this.root.append(this.elsewhereBox, this.problemBox);
+    this.aheadBlock = new AheadBlock((stop, path) => this.goToQuestion(stop, path));
+    this.root.append(this.elsewhereBox, this.problemBox, this.aheadBlock.element);
     const columns = make("div", "columns");
     this.stopBlock = make("div", "stop");
     columns.append(this.routeBlock(walk), this.stopBlock);
     this.root.appendChild(columns);
     this.buildStop(walk.stop);
     this.buildSteps(walk.stop.key);
+    this.showAhead();
     this.oddBox = make("section", "odd");
     this.root.append(this.billsBlock(), this.oddBox);
   }
@@ -569,11 +618,12 @@ class Form {
     const box = make("div", "box");
     const unit = make("span", "unit", field.unit);
     box.append(place ? place.element : control, unit);
-    row.append(labelled(field.label, control, id), box, state, hint);
+    const matters = make("p", "matters");
+    row.append(labelled(field.label, control, id), box, state, hint, matters);
     control.addEventListener("input", () => { control.dataset.dirty = "yes"; });
     control.addEventListener("change", () => this.commit(control));
     control.addEventListener("keydown", (event) => this.onFieldKey(event, control));
-    this.fields.set(field.path, { control, row, state, unit, hint });
+    this.fields.set(field.path, { control, row, state, unit, hint, matters });
     return row;
   }
 
@@ -827,6 +877,7 @@ class Form {
   moveFocus(walk) {
     const wanted = this.focusNext;
     this.focusNext = "";
+    if (this.reveal && this.fields.has(this.reveal)) { this.revealQuestion(); return; }
     if (wanted === "title") {
       const title = document.getElementById("wt-title");
       if (title) title.focus();
@@ -868,6 +919,7 @@ function render({ model, el }) {
     const said = model.get("said");
     if (said.turn !== turn || !said.pulse) {
       form.show();
+      form.askAhead();
       form.say(said.text || "", said.wrong);
       form.offerChoices(said.choices || []);
       turn = said.turn;
@@ -875,6 +927,7 @@ function render({ model, el }) {
     form.heardFrom(said.done);
   };
   model.on("change:said", showAll);
+  model.on("change:ahead", () => form.showAhead());
   model.on("change:door", () => {
     const another = root.lang !== model.get("door").language;
     if (another) form.inLanguage();
