@@ -56,7 +56,12 @@ def browsing() -> Iterator[Browser]:
 
 
 def new_page(browser: Browser, width: int = 1366, height: int = 768, **options: Any) -> Page:
-    """A page of a visitor of its own, who waits as long as it takes."""
+    """A page of a visitor of its own, who waits as long as it takes.
+
+    What drives it evaluates texts in the page, which the page's own policy forbids; so that is looked at in
+    ``tests/browser/test_page_policy.py`` alone.
+    """
+    options = {"bypass_csp": True, **options}
     context = browser.new_context(viewport={"width": width, "height": height}, **options)
     context.set_default_timeout(1e3 * LONGEST)
     return context.new_page()

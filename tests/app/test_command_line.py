@@ -141,13 +141,15 @@ def test_check_tells_what_was_filled_in(tmp_path: Path, capsys) -> None:
 
 
 def test_server_settings_shut_every_door() -> None:
-    settings = server_settings(ServeOptions(house=Path(WREN), token="x" * 20), 4242, Places(most=3))
+    settings = server_settings(
+        ServeOptions(house=Path(WREN), token="x" * 20), 4242, Places(most=3), "/own"
+    )
     voila = settings["VoilaConfiguration"]
     assert voila["strip_sources"] is True
     assert voila["show_tracebacks"] is False
     assert voila["file_allowlist"] == []
     assert voila["allow_template_override"] == voila["allow_theme_override"] == "NO"
-    assert settings["Voila"]["port_retries"] == 0
+    assert settings["Voila"]["connection_dir_root"] == "/own"
     assert settings["Voila"]["ip"] == "127.0.0.1"
     assert settings["MappingKernelManager"]["cull_connected"] is False
     assert settings["MappingKernelManager"]["cull_idle_timeout"] > 0
@@ -159,7 +161,7 @@ def test_server_settings_shut_every_door() -> None:
 @pytest.mark.parametrize(("token", "any_name"), [("", False), ("x" * 20, True)])
 def test_other_names_of_this_machine_only_with_a_token(token: str, any_name: bool) -> None:
     options = ServeOptions(house=Path(WREN), token=token)
-    settings = server_settings(options, 4242, Places(most=3))
+    settings = server_settings(options, 4242, Places(most=3), "/own")
     assert settings["Voila"]["tornado_settings"]["allow_remote_access"] is any_name
 
 

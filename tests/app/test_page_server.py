@@ -36,6 +36,7 @@ from retrofit_lab.app.serve.serving import (
     for_others,
     network_hosts,
 )
+from retrofit_lab.app.serve.visits import COMING, PAGES_EACH, Who
 from retrofit_lab.base.values import InputError
 
 PLENTY = 64_000.0
@@ -167,6 +168,68 @@ def test_place_of_a_page_left_longest_is_given_to_who_comes(kernels: PageKernels
             await kernels.start_kernel()
 
     run(come())
+
+
+def test_one_visitor_takes_some_places_only_and_loads_again_in_their_own(
+    kernels: PageKernels,
+) -> None:
+    async def load(who: Who) -> str:
+        await kernels.make_room_for(who)
+        COMING.set(who)
+        return await kernels.start_kernel()
+
+    async def again_and_again() -> None:
+        kernels.most = PAGES_EACH + 3
+        other = await load(Who(browser="other"))
+        eager = Who(browser="eager")
+        mine = [await load(eager) for _ in range(PAGES_EACH + 4)][-PAGES_EACH:]
+        assert set(kernels.list_kernel_ids()) == {other, *mine}
+        for key in mine:
+            kernels._kernel_connections[key] = 1
+        with pytest.raises(HTTPError) as refused:
+            await load(eager)
+        assert refused.value.status_code == 429
+        await load(Who(browser="third"))
+
+    run(again_and_again())
+
+
+def test_where_all_places_are_taken_who_loads_again_gets_their_own_place(
+    kernels: PageKernels,
+) -> None:
+    async def load_again() -> None:
+        for name in "abcd":
+            COMING.set(Who(browser=name))
+            await kernels.start_kernel()
+        await kernels.make_room_for(Who(browser="b"))
+        assert len(kernels.list_kernel_ids()) == 3
+        assert kernels.visits.same_browser(Who(browser="b")) == []
+
+    run(load_again())
+
+
+def test_address_that_has_half_of_the_places_waits_less_long(kernels: PageKernels) -> None:
+    async def crowd() -> None:
+        keys = []
+        for place, address in enumerate(("192.0.2.1", "192.0.2.1", "192.0.2.2")):
+            COMING.set(Who(browser=str(place), address=address))
+            keys.append(await kernels.start_kernel())
+        for key in keys:
+            age(kernels, key, kernels.crowd_seconds + 1)
+        assert set(kernels.left_pages()) == set(keys[:2])
+
+    run(crowd())
+
+
+def test_page_that_takes_far_too_much_memory_is_ended(kernels: PageKernels, monkeypatch) -> None:
+    async def grow() -> None:
+        small, large = [await kernels.start_kernel() for _ in range(2)]
+        monkeypatch.setattr(kernels, "_megabytes", lambda key: 5000.0 if key == large else 90.0)
+        monkeypatch.setattr(kernels.log, "error", lambda *_told: None)
+        await kernels.end_oversized()
+        assert kernels.list_kernel_ids() == [small]
+
+    run(grow())
 
 
 def test_who_loads_again_waits_for_the_end_of_what_they_left(

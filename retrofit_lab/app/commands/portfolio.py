@@ -1,16 +1,15 @@
 """The ``portfolio`` subcommand: a table of houses in, a table of results out, with progress on the way."""
 
 import argparse
-import signal
 import sys
-from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing
 from dataclasses import dataclass
 from functools import partial
 from itertools import islice
 from pathlib import Path
 
 from retrofit_lab import __version__
+from retrofit_lab.app.shared.ending import stopped_by_signals
 from retrofit_lab.app.shared.results_file import ResultsFile, fingerprint
 from retrofit_lab.app.shared.spreadsheet import Cell
 from retrofit_lab.base.shipped_files import data_path
@@ -196,22 +195,6 @@ class Totals:
             f"{self.houses} houses: {self.saving:,.0f} dollars a year saved for {self.cost:,.0f} "
             f"dollars{wrong}. Written to {out}."
         )
-
-
-@contextmanager
-def stopped_by_signals() -> Iterator[None]:
-    """Take a polite request to end, or a closed terminal, as a typed Ctrl-C."""
-    wanted = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
-    before = {number: signal.signal(number, _interrupt) for number in wanted}
-    try:
-        yield
-    finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)
-
-
-def _interrupt(_number: int, _frame: object) -> None:
-    raise KeyboardInterrupt
 
 
 _say = partial(print, flush=True)

@@ -60,6 +60,8 @@ SCRIPT = page_script(
 )  # fmt: skip
 STYLE = page_style("page.css")
 EXAMPLE = "alder_street"
+MOST_LIBRARIES = 8
+"""Times that the chart library is sent over the kernel; a view asks once, and only where no server has it."""
 FILES = {
     "json": ("retrofit-lab-plan.json", "application/json"),
     "csv": ("retrofit-lab-plan.csv", "text/csv;charset=utf-8"),
@@ -93,6 +95,7 @@ class KitchenTable(ServedWidget):
         self._answers: dict[str, Any] = {}
         self._due: set[str] = set()
         self._turn = 0
+        self._libraries_sent = 0
         self._afterwards = Afterwards(self.failed)
         self.state = KitchenTableState(study, language=language)
         self._count()
@@ -219,6 +222,9 @@ class KitchenTable(ServedWidget):
             self._put(str(error), problem=True)
 
     def _send_library(self, _content: Any) -> None:
+        if self._libraries_sent >= MOST_LIBRARIES:
+            return
+        self._libraries_sent += 1
         self.send({"kind": "library", "text": CHART_LIBRARY.read_text(encoding="utf-8")})
 
     def _ask(self, content: Any) -> None:

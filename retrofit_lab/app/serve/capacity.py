@@ -6,6 +6,7 @@ from pathlib import Path
 
 import psutil
 
+from retrofit_lab.app.serve.listening import pages_within
 from retrofit_lab.app.serve.wording import gigabytes, span
 from retrofit_lab.base.values import InputError
 
@@ -82,6 +83,23 @@ def places_for(size: int | None, free: float) -> Places:
     if most > fit:
         raise CapacityError(_too_many(size, most, free, max(fit - SPARE_PAGES, 0)))
     return Places(most=most, ready=most)
+
+
+def within_files(places: Places, files: int) -> Places:
+    """Places whose files can be open at once too.
+
+    Raises
+    ------
+    CapacityError
+        When a class needs more files than this process may open.
+    """
+    fit = pages_within(files)
+    if places.ready and fit < places.most:
+        raise CapacityError(
+            f"{places.most} pages need more open files than the {files} that this system grants: {fit} would "
+            f"fit. Give --class {max(fit - SPARE_PAGES, 1)}, or raise the limit (ulimit -n)."
+        )
+    return Places(most=min(places.most, fit), ready=places.ready)
 
 
 def _too_many(size: int, most: int, free: float, fit: int) -> str:

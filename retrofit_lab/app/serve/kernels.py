@@ -10,13 +10,19 @@ import uuid
 from datetime import datetime
 from typing import Any
 
+import psutil
 from jupyter_server._tz import utcnow
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 from tornado import web
 from traitlets import Float, Integer
 from voila.voila_kernel_manager import voila_kernel_manager_factory
 
+from retrofit_lab.app.serve.visits import PAGES_EACH, Visits, Who
+
 FULL_STATUS = 503
+TOO_MANY_STATUS = 429
+MOST_PAGE_MB = 700.0
+"""Memory of a page beyond which it is ended. [MB] One that opened every question has less than 200."""
 
 
 class LimitedKernels(AsyncMappingKernelManager):
@@ -57,6 +63,9 @@ class PageKernels(_Pooled):
     quiet_seconds = Float(5.0, config=True, help="Time without a visitor before one is made ready.")
     coming_seconds = Float(60.0, config=True, help="Time that a visitor has to load the page.")
     left_seconds = Float(5.0, config=True, help="Time since its connection broke until it yields.")
+    crowd_seconds = Float(
+        15.0, config=True, help="Time to load for an address that has half of the places already."
+    )
     made = 0
     _filling: asyncio.Task[None] | None = None
     _soon: asyncio.TimerHandle | None = None
@@ -64,6 +73,7 @@ class PageKernels(_Pooled):
     def __init__(self, **kwargs: Any) -> None:
         self._parted: dict[str, datetime] = {}
         self._ending: set[str] = set()
+        self.visits = Visits()
         super().__init__(**kwargs)
 
     def fill_if_needed(self, *_args: Any, **_kwargs: Any) -> None:
@@ -114,7 +124,32 @@ class PageKernels(_Pooled):
         task, cells, kernel_id = await super().get_rendered_notebook(notebook_name)
         # it was idle while it waited; only from now on may it count as left
         self.get_kernel(kernel_id).last_activity = utcnow()
+        self.visits.begin(kernel_id)
         return task, cells, kernel_id
+
+    async def first_begun(self) -> None:
+        """Wait until pages that are made ready can be handed out; a fresh one would take a place beside them."""
+        while self._pool and self.notebook_path not in self.notebook_data:
+            await asyncio.sleep(0.05)
+
+    async def make_room_for(self, who: Who) -> None:
+        """End what a visitor has left, where the places or those of one visitor run out.
+
+        Raises
+        ------
+        HTTPError
+            When somebody looks at all the pages that one visitor may have.
+        """
+        theirs = self.visits.same_browser(who)
+        left = [key for key in theirs if self._may_end(key)]
+        if left and (len(theirs) >= PAGES_EACH or (self.full and not self._pool)):
+            await self.shutdown_kernel(left[0], now=True)
+        elif len(theirs) >= PAGES_EACH:
+            raise web.HTTPError(TOO_MANY_STATUS)
+
+    def _may_end(self, kernel_id: str) -> bool:
+        there = kernel_id in self._kernels and kernel_id not in self._ending
+        return there and not self.connections_of(kernel_id)
 
     async def start_kernel(self, **kwargs: Any) -> str:
         """Start a kernel for a visitor, where all places are taken in place of a page that was left."""
@@ -124,7 +159,9 @@ class PageKernels(_Pooled):
         # who loads a page again comes before the end of the kernel that they left
         while self.full and self._ending:
             await asyncio.sleep(0.1)
-        return await super().start_kernel(**kwargs)
+        kernel_id = await super().start_kernel(**kwargs)
+        self.visits.begin(kernel_id)
+        return kernel_id
 
     async def shutdown_kernel(self, kernel_id: str, *args: Any, **kwargs: Any) -> Any:
         """End a kernel."""
@@ -133,6 +170,10 @@ class PageKernels(_Pooled):
             return await super().shutdown_kernel(kernel_id, *args, **kwargs)
         finally:
             self._ending.discard(kernel_id)
+
+    def connections_of(self, kernel_id: str) -> int:
+        """Connections to the kernel of a page."""
+        return int(self._kernel_connections.get(kernel_id) or 0)
 
     def left_pages(self) -> list[str]:
         """Kernels of pages without connection that have had their time, the longest over it first."""
@@ -143,20 +184,39 @@ class PageKernels(_Pooled):
 
     def _over(self, kernel_id: str) -> float:
         """How long a page without connection is over the time that it has. [s]"""
-        if self._kernel_connections.get(kernel_id):
+        if self.connections_of(kernel_id):
             return 0.0
         parted = self._parted.get(kernel_id)
         since, given = (
             (parted, self.left_seconds)
             if parted
-            else (self._kernels[kernel_id].last_activity, self.coming_seconds)
+            else (self._kernels[kernel_id].last_activity, self._coming(kernel_id))
         )
         return (utcnow() - since).total_seconds() - given
+
+    def _coming(self, kernel_id: str) -> float:
+        """Time that the visitor of a page has to load it. [s]"""
+        crowded = 2 * self.visits.crowd(kernel_id) >= self.most
+        return self.crowd_seconds if crowded else self.coming_seconds
 
     def notify_disconnect(self, kernel_id: str) -> None:
         """Notice that a page has lost its connection."""
         super().notify_disconnect(kernel_id)
         self._parted[kernel_id] = utcnow()
+
+    async def end_oversized(self) -> None:
+        """End pages that took far more memory than a page needs, before others have none."""
+        for key in list(self._kernels):
+            if key not in self._ending and self._megabytes(key) > MOST_PAGE_MB:
+                self.log.error("A page took more than %d MB and was ended.", MOST_PAGE_MB)
+                await self.shutdown_kernel(key, now=True)
+
+    def _megabytes(self, kernel_id: str) -> float:
+        pid = getattr(getattr(self._kernels[kernel_id], "provisioner", None), "pid", None)
+        try:
+            return psutil.Process(pid).memory_info().rss / 1e6 if pid else 0.0
+        except psutil.Error:
+            return 0.0
 
     async def shutdown_all(self, **_kwargs: Any) -> None:
         """End all kernels at once, since they hold nothing that must be saved, and start none any more."""
@@ -169,6 +229,7 @@ class PageKernels(_Pooled):
             if item.exception() or item.result()["kernel_id"] == kernel_id:
                 self._forget(item)
         self._parted.pop(kernel_id, None)
+        self.visits.end(kernel_id)
         removed = super().remove_kernel(kernel_id)
         self.fill_if_needed()
         return removed

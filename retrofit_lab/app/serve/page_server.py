@@ -1,19 +1,20 @@
 """The page server of this project: standalone voila with our kernels, our page handler, and progress told."""
 
 import asyncio
-import json
+import os
 import time
+from pathlib import Path
 from typing import Any
 
 from jupyter_server.auth.decorator import allow_unauthenticated
 from tornado import ioloop, web
+from tornado.iostream import StreamBufferFullError
 from voila.app import Voila
+from voila.request_info_handler import RequestInfoSocketHandler
 from voila.tornado.handler import TornadoVoilaHandler
-from voila.tornado.kernel_websocket_handler import (
-    VoilaKernelWebsocketHandler,
-    read_header_from_binary_message,
-)
+from voila.tornado.kernel_websocket_handler import VoilaKernelWebsocketHandler
 
+from retrofit_lab.app.serve.bounds import Budget
 from retrofit_lab.app.serve.capacity import cores
 from retrofit_lab.app.serve.doors import (
     ENTRY,
@@ -24,7 +25,17 @@ from retrofit_lab.app.serve.doors import (
     in_our_words,
     own_place,
 )
-from retrofit_lab.app.serve.kernels import PageKernels
+from retrofit_lab.app.serve.frames import header_and_content, opens_only_state
+from retrofit_lab.app.serve.kernels import TOO_MANY_STATUS, PageKernels
+from retrofit_lab.app.serve.listening import (
+    LISTENING,
+    Listener,
+    connections_within,
+    file_limit,
+    listening_sockets,
+)
+from retrofit_lab.app.serve.policy import told
+from retrofit_lab.app.serve.visits import COMING, Who
 from retrofit_lab.app.serve.wording import progress, stopped_early
 
 TELL_SECONDS = 10.0
@@ -40,8 +51,27 @@ FOR_PROGRAMMERS = ("error", "stream", "execute_input", "execute_reply")
 """What a kernel says that no page needs; it can hold lines of code and names of files."""
 
 
+MESSAGES = 300, 60.0
+"""Messages that a page may send at once, and each second after that; who picks fast sends ten a second."""
+BYTES = 24e6, 2e6
+"""Bytes in the same way: two pictures of a phone at once."""
+UNREAD_BYTES = 24_000_000
+"""What is kept for a page that does not read; beyond it the connection ends."""
+CONNECTIONS_A_PAGE = 4
+POLICY_VIOLATION = 1008
+OVERSIZED_EVERY = 5.0
+"""Time between looks at the memory of pages. [s]"""
+
+
 class PageHandler(InOurWords, TornadoVoilaHandler):
     """Gives out the page, to a browser's window only, and says in a sentence when it cannot."""
+
+    gone = False
+
+    def on_connection_close(self) -> None:
+        """Notice that nobody waits for the page any more."""
+        self.gone = True
+        super().on_connection_close()
 
     @allow_unauthenticated
     async def get(self, path: str | None = None) -> None:
@@ -54,26 +84,86 @@ class PageHandler(InOurWords, TornadoVoilaHandler):
             return
         # setting this cookie lets the page give its place back when it is closed
         _ = self.xsrf_token
-        await super().get(path)
+        if path:
+            raise web.HTTPError(404)
+        await self._give()
+
+    async def _give(self) -> None:
+        """Answer with a page in its turn, where its visitor still waits."""
+        who = Who(
+            browser=getattr(self.current_user, "username", ""),
+            address=self.request.remote_ip or "",
+        )
+        async with self.kernel_manager.visits.turn(who):
+            if self.gone:
+                return
+            await self.kernel_manager.first_begun()
+            await self.kernel_manager.make_room_for(who)
+            COMING.set(who)
+            try:
+                await super().get(None)
+            finally:
+                # the page server would keep every question for a channel that no page of ours opens
+                RequestInfoSocketHandler._cache.clear()
 
 
 class PageChannels(VoilaKernelWebsocketHandler):
-    """The connection between a page and its kernel, without what only a programmer wants to read."""
+    """The connection between a page and its kernel: whole messages within a budget, and no lines of code."""
+
+    def initialize(self, *args: Any, **kwargs: Any) -> None:
+        """Begin with a full budget."""
+        super().initialize(*args, **kwargs)
+        self.messages, self.bytes = Budget(*MESSAGES), Budget(*BYTES)
+
+    async def pre_get(self) -> None:
+        """Join the kernel, unless too many connections have."""
+        joined = self.kernel_manager.connections_of(self.kernel_id)
+        if joined >= CONNECTIONS_A_PAGE:
+            raise web.HTTPError(TOO_MANY_STATUS)
+        await super().pre_get()
+
+    async def open(self, kernel_id: str) -> None:
+        """Begin, and keep only so much for a page that does not read."""
+        self.ws_connection.stream.max_write_buffer_size = UNREAD_BYTES
+        await super().open(kernel_id)
+
+    @property
+    def packed(self) -> bool:
+        """Whether the connection speaks the newer way."""
+        return self.ws_connection is not None and bool(self.selected_subprotocol)
+
+    async def on_message(self, ws_message: bytes | str) -> None:
+        """Pass a message on, once its visitor's budget allows; the next one is read after that."""
+        found = header_and_content(ws_message, packed=self.packed)
+        if found is None:
+            self.close(POLICY_VIOLATION)
+            return
+        header, content = found
+        if header.get("msg_type") == "comm_open" and not opens_only_state(content):
+            return
+        wait = max(self.messages.wait_for(1), self.bytes.wait_for(len(ws_message)))
+        if wait:
+            await asyncio.sleep(wait)
+        if self.connection is not None:
+            super().on_message(ws_message)
 
     def write_message(self, message: Any, binary: bool = False) -> Any:
-        """Send a message to the page, unless it could hold lines of code."""
-        if kind_of(message) in FOR_PROGRAMMERS:
+        """Send a message to the page, unless it could hold lines of code; a page that reads nothing is let go."""
+        if kind_of(message, packed=self.packed) in FOR_PROGRAMMERS:
             return None
-        return super().write_message(message, binary)
+        try:
+            return super(VoilaKernelWebsocketHandler, self).write_message(message, binary)
+        except StreamBufferFullError:
+            self.ws_connection.stream.close()
+            return None
 
 
-def kind_of(message: bytes | str | dict[str, Any]) -> str:
+def kind_of(message: bytes | str | dict[str, Any], *, packed: bool) -> str:
     """Kind of a message in any of the forms in which it is sent."""
-    if isinstance(message, bytes):
-        header = read_header_from_binary_message(message)
-    else:
-        header = (json.loads(message) if isinstance(message, str) else message).get("header")
-    return (header or {}).get("msg_type", "")
+    if isinstance(message, dict):
+        return str((message.get("header") or {}).get("msg_type", ""))
+    found = header_and_content(message, packed=packed)
+    return str(found[0].get("msg_type", "")) if found else ""
 
 
 OURS = {TornadoVoilaHandler: PageHandler, VoilaKernelWebsocketHandler: PageChannels}
@@ -101,17 +191,35 @@ class PageServer(Voila):
         return settings
 
     def init_handlers(self) -> list[Any]:
-        """Handlers of the page server, with ours for the page, all of them in our words."""
+        """Handlers of the page server, with ours for the page, in our words; each tells the browser what it may do."""
         return [
-            (rule[0], in_our_words(OURS.get(rule[1], rule[1])), *rule[2:])
+            (rule[0], told(in_our_words(OURS.get(rule[1], rule[1]))), *rule[2:])
             for rule in super().init_handlers()
+            if rule[1] is not RequestInfoSocketHandler
         ]
 
     def listen(self) -> None:
         """Listen until stopped; pages are made ready meanwhile."""
+        files = file_limit()
+        sockets = listening_sockets(self.ip, self.port)
+        self.port: int = sockets[0].getsockname()[1]
+        listener = Listener(self.app, most=connections_within(files, self.kernel_manager.most))
+        listener.add_sockets(sockets)
+        self.ioloop = ioloop.IOLoop.current()
+        self.ioloop.add_callback(self._begin)
+        try:
+            self.ioloop.start()
+        finally:
+            self.stop()
+
+    def _begin(self) -> None:
+        """Say that this server listens, and make pages ready."""
+        told_in = os.environ.get("JUPYTER_RUNTIME_DIR")
+        if told_in:
+            (Path(told_in) / LISTENING).write_text(str(self.port), encoding="ascii")
+        ioloop.PeriodicCallback(self.kernel_manager.end_oversized, 1e3 * OVERSIZED_EVERY).start()
         if self.kernel_manager.ready:
-            ioloop.IOLoop.current().add_callback(self._make_ready)
-        super().listen()
+            self.ioloop.add_callback(self._make_ready)
 
     async def _make_ready(self) -> None:
         kernels, start = self.kernel_manager, time.monotonic()

@@ -5,20 +5,20 @@ import ipaddress
 import json
 import logging
 import os
-import signal
+import shutil
 import socket
 import subprocess
 import sys
 import tempfile
 import threading
 import time
-import urllib.error
-import urllib.request
 import webbrowser
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
-from urllib.parse import urlencode, urljoin
+from urllib.parse import urlencode
 
 import psutil
 
@@ -27,7 +27,10 @@ from retrofit_lab.app.serve.capacity import (
     class_sentences,
     free_megabytes,
     places_for,
+    within_files,
 )
+from retrofit_lab.app.serve.listening import LISTENING, file_limit, listening_sockets
+from retrofit_lab.app.shared.ending import stopped_by_signals
 from retrofit_lab.app.shared.surroundings import (
     BILLS_VARIABLE,
     FOLDER_VARIABLE,
@@ -57,6 +60,9 @@ USUAL_PORT = 8450
 """Always the same, so that a page that was opened once is found again."""
 NEXT_PORTS = 9
 """Ports after the usual one that are tried before any free one is taken."""
+MESSAGE_BYTES, WALK_BYTES = 2_000_000, 12_000_000
+"""Largest message that a page may send; a form of a walk sends pictures."""
+FOLDERS = "retrofit_lab_serve_"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,11 +136,11 @@ def free_port(listen: str) -> int:
 def port_or_free(listen: str, wanted: int) -> int:
     """The wanted port, or a free one where something listens on it already."""
     try:
-        with socket.socket(socket.AF_INET6 if ":" in listen else socket.AF_INET) as probe:
-            probe.bind((listen, wanted))
-            return wanted
-    except OSError:
+        for probe in listening_sockets(listen, wanted):
+            probe.close()
+    except InputError:
         return free_port(listen)
+    return wanted
 
 
 def settled_port(listen: str, usual: int = USUAL_PORT) -> int:
@@ -160,15 +166,15 @@ def check_port(listen: str, port: int) -> int:
     InputError
         When something listens on it already, or it is no port.
     """
-    if not 0 <= port <= 65535:
-        raise InputError(f"the port is {port}; must be 0 to 65535. Leave --port out.")
-    if port and port_or_free(listen, port) != port:
-        raise InputError(f"port {port} is in use. Leave --port out, or choose another.")
+    for probe in listening_sockets(listen, port):
+        probe.close()
     return port
 
 
-def server_settings(options: ServeOptions, port: int, places: Places) -> dict[str, Any]:
-    """Settings of the page server, as its configuration file holds them."""
+def server_settings(
+    options: ServeOptions, port: int, places: Places, folder: str
+) -> dict[str, Any]:
+    """Settings of the page server; what it makes for itself stands in ``folder``."""
     return {
         "PageKernels": {"most": places.most, "ready": places.ready},
         "Doors": {"code": options.code},
@@ -176,13 +182,16 @@ def server_settings(options: ServeOptions, port: int, places: Places) -> dict[st
             "log_level": logging.ERROR,
             "ip": options.listen,
             "port": port,
-            "port_retries": 0,
+            "connection_dir_root": folder,
             "open_browser": False,
             "token": options.token,
             "auto_token": False,
             "root_dir": str(options.page.parent if options.page else shipped_folder("notebooks")),
             # without a token a foreign page must not come in under a name of its own that leads here
-            "tornado_settings": {"allow_remote_access": bool(options.token)},
+            "tornado_settings": {
+                "allow_remote_access": bool(options.token),
+                "websocket_max_message_size": WALK_BYTES if options.folder else MESSAGE_BYTES,
+            },
         },
         "VoilaConfiguration": {
             "template": "retrofit_lab",
@@ -209,23 +218,47 @@ def server_settings(options: ServeOptions, port: int, places: Places) -> dict[st
 def serve(options: ServeOptions) -> int:
     """Serve the page until the server is stopped; returns its exit code."""
     check_options(options)
-    places = places_for(options.class_size, free_megabytes())
-    # whoever ends the command ends it as Ctrl-C does: settings, token and guesses go with it
-    signal.signal(signal.SIGTERM, signal.default_int_handler)
-    port = options.port or free_port(options.listen)
+    places = within_files(places_for(options.class_size, free_megabytes()), file_limit())
+    port = check_port(options.listen, options.port) or free_port(options.listen)
     if options.class_size is not None:
         for line in class_sentences(options.class_size, places, free_megabytes()):
             _say(line)
-    with tempfile.TemporaryDirectory(prefix="retrofit_lab_") as folder:
-        settings = Path(folder) / "voila.json"
-        settings.touch(mode=0o600)
-        settings.write_text(json.dumps(server_settings(options, port, places)), encoding="utf-8")
+    remove_left_folders()
+    # whoever ends the command ends it as Ctrl-C does: what it holds for the class goes with it
+    with stopped_by_signals(), own_folder() as folder:
         process = subprocess.Popen(  # noqa: S603 - our own interpreter and arguments
-            _command(options, folder), env=_environment(options, folder, port)
+            _command(options, folder),
+            env=_environment(options, folder, port),
+            stdin=subprocess.PIPE,
         )
-        opener = threading.Thread(target=_announce, args=(process, options, port), daemon=True)
+        settings = json.dumps(server_settings(options, port, places, folder))
+        _hand_over(process, settings)
+        opener = threading.Thread(target=_announce, args=(process, options, folder), daemon=True)
         opener.start()
         return wait_for(process)
+
+
+def _hand_over(process: "subprocess.Popen[bytes]", settings: str) -> None:
+    """Give the server its settings; its input stays open, and ends with this process however that ends."""
+    with suppress(OSError):  # it ended already, and has said why
+        if process.stdin:
+            process.stdin.write(settings.encode() + b"\n")
+            process.stdin.flush()
+
+
+@contextmanager
+def own_folder() -> Iterator[str]:
+    """A folder for the time of one server, which says whose it is."""
+    with tempfile.TemporaryDirectory(prefix=f"{FOLDERS}{os.getpid()}_") as folder:
+        yield folder
+
+
+def remove_left_folders() -> None:
+    """Remove folders of servers that were ended so hard that they could not."""
+    for folder in Path(tempfile.gettempdir()).glob(f"{FOLDERS}*_*"):
+        number = folder.name.removeprefix(FOLDERS).partition("_")[0]
+        if number.isdigit() and not psutil.pid_exists(int(number)):
+            shutil.rmtree(folder, ignore_errors=True)
 
 
 def _command(options: ServeOptions, folder: str) -> list[str]:
@@ -276,23 +309,30 @@ def wait_for(process: "subprocess.Popen[bytes]") -> int:
         return process.wait()
 
 
-def _announce(process: "subprocess.Popen[bytes]", options: ServeOptions, port: int) -> None:
-    """Print the addresses once the server answers, and open the page in the browser if wanted."""
-    own, *others = addresses(options.listen, port, options.token, options.code)
+def _announce(process: "subprocess.Popen[bytes]", options: ServeOptions, folder: str) -> None:
+    """Print the addresses once our own server listens, and open the page in the browser if wanted."""
     # however busy the machine is: a page whose address is never told would be served to nobody
-    while process.poll() is None:
-        # the page itself would take a place
-        if _answers(urljoin(own, "/voila/static/voila.js")):
-            _say(f"The {options.name} is at {own}")
-            for line in for_others(options, others):
-                _say(line)
-            if options.trainer:
-                own = f"{(others or [own])[0]}#class={options.trainer}"
-                _say(f"The class view, for the trainer alone, is at {own}")
-            if options.open_browser:
-                webbrowser.open(own)
-            return
-        time.sleep(0.2)
+    while process.poll() is None and not (port := _told_port(folder)):
+        time.sleep(0.1)
+    if process.poll() is not None:
+        return
+    own, *others = addresses(options.listen, port, options.token, options.code)
+    _say(f"The {options.name} is at {own}")
+    for line in for_others(options, others):
+        _say(line)
+    if options.trainer:
+        own = f"{(others or [own])[0]}#class={options.trainer}"
+        _say(f"The class view, for the trainer alone, is at {own}")
+    if options.open_browser:
+        webbrowser.open(own)
+
+
+def _told_port(folder: str) -> int:
+    """Port that the server has said it listens on; 0 until then."""
+    try:
+        return int((Path(folder) / LISTENING).read_text(encoding="ascii"))
+    except (OSError, ValueError):
+        return 0
 
 
 def addresses(listen: str, port: int, token: str, code: str = "") -> list[str]:
@@ -352,16 +392,6 @@ def qr_picture(address: str) -> list[str]:
     drawn = io.StringIO()
     segno.make(address, error="l").terminal(drawn, compact=True)
     return ["or point a phone's camera at this:", *drawn.getvalue().splitlines()]
-
-
-def _answers(address: str) -> bool:
-    try:
-        with urllib.request.urlopen(address, timeout=2):  # noqa: S310 - our own server
-            return True
-    except urllib.error.HTTPError:
-        return True
-    except OSError:
-        return False
 
 
 def _say(text: str) -> None:

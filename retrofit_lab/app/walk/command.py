@@ -7,9 +7,9 @@ import secrets
 import shutil
 import subprocess
 import sys
-import tempfile
 from pathlib import Path
 
+from retrofit_lab.app.shared.ending import stopped_by_signals
 from retrofit_lab.app.shared.surroundings import FOLDER_VARIABLE, HOUSE_VARIABLE
 from retrofit_lab.base.shipped_files import shipped_folder
 from retrofit_lab.base.values import InputError
@@ -79,9 +79,13 @@ def _serve(options: argparse.Namespace, house: Path | None, folder: Path) -> int
 
 def _run_lab(options: argparse.Namespace, house: Path | None, folder: Path) -> int:
     from retrofit_lab.app.serve import serving  # noqa: PLC0415 - pulls in the page's libraries
+    from retrofit_lab.app.serve.listening import listening_sockets  # noqa: PLC0415
 
     port = options.port or serving.free_port(LISTEN)
-    with tempfile.TemporaryDirectory(prefix="retrofit_lab_") as work:
+    for probe in listening_sockets(LISTEN, port):
+        probe.close()
+    serving.remove_left_folders()
+    with stopped_by_signals(), serving.own_folder() as work:
         shutil.copy(shipped_folder("notebooks") / NOTEBOOK, work)
         config = Path(work) / ".config" / "labconfig"
         config.mkdir(parents=True)
@@ -90,6 +94,7 @@ def _run_lab(options: argparse.Namespace, house: Path | None, folder: Path) -> i
         process = subprocess.Popen(  # noqa: S603 - our own interpreter and arguments
             lab_command(work, port, options.no_browser),
             env=_environment(house, folder, config.parent),
+            stdin=subprocess.PIPE,
         )
         return serving.wait_for(process)
 
@@ -116,7 +121,7 @@ def house_and_folder(given: Path | None) -> tuple[Path | None, Path]:
 
 def lab_command(work: str, port: int, no_browser: bool) -> list[str]:
     """Command that opens JupyterLab on the notebook in a working folder, on this machine only."""
-    command = [sys.executable, "-m", "jupyterlab"]
+    command = [sys.executable, "-m", "retrofit_lab.app.walk.lab"]
     command += [f"--ServerApp.root_dir={work}", f"--ServerApp.ip={LISTEN}"]
     command += [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
     command.append("--LabApp.extension_manager=readonly")
