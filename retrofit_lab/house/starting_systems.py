@@ -17,8 +17,12 @@ OLDEST = 20
 """Years until equipment is replaced; equipment of unknown age is anything up to that. [year] (judgement)"""
 HEAT_PER_AREA = 40.0
 """Output of furnaces and boilers as they are sized. [Btu/h/ft2] (common practice)"""
-COOL_PER_AREA = 18.0
-"""Output of heat pumps and coolers as they are sized. [Btu/h/ft2] (common practice)"""
+COOL_MILD, COOL_HOT = 20.0, 30.0
+"""Output of heat pumps and coolers as they are sized, where summers are mild and where they are hottest.
+[Btu/h/ft2] A rule of the trade as pages tell it (read): 400 to 600 ft2 a ton; that the lower figure belongs to
+the hottest places is judgement."""
+MILD_DEGREE_DAYS, HOT_DEGREE_DAYS = 1000.0, 4000.0
+"""Cooling degree days between which the size rises. [F day] (judgement)"""
 LARGEST_COOLER = 60_000.0
 """Output of the largest unit that houses have. [Btu/h] (common practice: five tons)"""
 LARGEST_HEATER = 150_000.0
@@ -132,17 +136,20 @@ def _heat_pumps(first: FirstAnswers, shape: Shape) -> Iterator[Any]:
     if first.heating == "heat pump":
         rating = usual_rating("heat_pump", first)
         record = item_named("heat_pumps.heat_pump").record
-        yield replace(record, hspf=rating, capacity=_cooling_size(shape))
+        yield replace(record, hspf=rating, capacity=_cooling_size(first, shape))
 
 
-def _cooling_size(shape: Shape) -> float:
-    return min(COOL_PER_AREA * shape.floor_area, LARGEST_COOLER)
+def _cooling_size(first: FirstAnswers, shape: Shape) -> float:
+    """Output of a cooler as houses of the place have them. [Btu/h]"""
+    span = HOT_DEGREE_DAYS - MILD_DEGREE_DAYS
+    hot = min(max((first.place.cooling_degree_days - MILD_DEGREE_DAYS) / span, 0.0), 1.0)
+    return min((COOL_MILD + hot * (COOL_HOT - COOL_MILD)) * shape.floor_area, LARGEST_COOLER)
 
 
 def _coolers(first: FirstAnswers, shape: Shape) -> Iterator[Any]:
     record = item_named("air_conditioners.air_conditioner").record
     rating = usual_rating("air_conditioner", first)
-    record = replace(record, seer=rating, capacity=_cooling_size(shape))
+    record = replace(record, seer=rating, capacity=_cooling_size(first, shape))
     if first.heating == "heat pump":
         yield replace(record, key="heat_pump_cooling", label="Cooling by the heat pump")
     elif first.cooling == "central":

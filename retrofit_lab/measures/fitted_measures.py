@@ -141,7 +141,7 @@ def with_offers(house: House, offers: Sequence[Offer], chosen: Sequence[BoolArra
 
 
 def fitted(offers: Sequence[Offer], key: str, field: str, value: Value) -> tuple[Offer, ...]:
-    """Offers in which one measure sets a number to another value, such as a fan to the flow that is needed.
+    """Offers in which one measure sets or raises a number otherwise, such as a fan to the flow that is needed.
 
     Parameters
     ----------
@@ -150,7 +150,8 @@ def fitted(offers: Sequence[Offer], key: str, field: str, value: Value) -> tuple
     key, field : str
         Measure, and the last part of the path that it sets.
     value : Value
-        New value; an array has one row for each set that is worked out. [declared unit of the field]
+        New value, or what is added where the measure adds;
+        an array has one row for each set that is worked out. [declared unit of the field]
 
     Raises
     ------
@@ -163,7 +164,7 @@ def fitted(offers: Sequence[Offer], key: str, field: str, value: Value) -> tuple
 
 
 def _sets(change: NumberChange, field: str) -> bool:
-    return change.op == "to" and change.path.endswith(f".{field}")
+    return change.op in ("to", "plus") and change.path.endswith(f".{field}")
 
 
 def _fitted(offer: Offer, field: str, value: Value) -> Offer:

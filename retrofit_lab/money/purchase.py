@@ -119,7 +119,7 @@ class Purchases:
         """What need not be bought, shared by halves where several measures take its place."""
         total = np.zeros(prices.shape)
         for purchase in self.anyway:
-            mine = np.array([key in purchase.measures for key in self.keys])
+            mine = np.array([key in purchase.measures for key in self.keys], dtype=bool)
             bought = (prices > 0.0) & mine
             several = np.maximum(bought.sum(axis=-1, keepdims=True), 1)
             total = total + np.where(bought, worth(purchase) / several, 0.0)
@@ -148,7 +148,7 @@ class Purchases:
     def _needless(self, prices: FloatArray, worth: Callable[[Anyway], float]) -> FloatArray:
         total = np.zeros(prices.shape[:-1])
         for purchase in self.anyway:
-            mine = np.array([key in purchase.measures for key in self.keys])
+            mine = np.array([key in purchase.measures for key in self.keys], dtype=bool)
             total = total + np.where((prices[..., mine] > 0.0).any(axis=-1), worth(purchase), 0.0)
         return total
 

@@ -17,6 +17,11 @@ from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.measures import catalogue
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
+from retrofit_lab.proposals.end_of_life import (
+    beside_new_equipment,
+    replacing_due,
+    with_due_equipment,
+)
 from retrofit_lab.proposals.known import (
     FINDING,
     READING,
@@ -66,6 +71,8 @@ class Step:
     the fair share of the plan's saving as worked out [dollars/year], ``span`` what comes of it in real houses;
     None where it was not asked for. ``payback`` is from the middle of the span where there is one. [year]
     ``in_plan`` is false for what is needed and was not chosen: its saving and cost are beside the plan's.
+    ``by_difference`` says that ``sir``, ``payback`` and ``net_savings`` are those beside new equipment of the same
+    kind, since what it replaces is past its usual life.
     ``waits`` is also true where it comes after what is held. ``needed`` says that payback does not judge it;
     ``title`` is what the rater calls it, empty where the data has a name.
     """
@@ -90,6 +97,7 @@ class Step:
     waits: bool = False
     in_plan: bool = True
     needed: bool = False
+    by_difference: bool = False
     title: str = ""
     cautions: Mapping[str, tuple[Caution, ...]]
 
@@ -178,7 +186,8 @@ def rater_plan(
     What a hazard holds is chosen as if it were released, and waits; `Proposal.startable` is what need not.
     While a hazard stops all work nothing is chosen. What is needed is paid first and is not judged; what is
     left of a budget goes to the best of the others. Nothing is laid over a leak whose sealing has evidence,
-    unless the sealing is done too.
+    unless the sealing is done too. Equipment past its usual life comes last: what takes its place is judged by
+    the difference in price and in use, see `with_due_equipment`.
 
     Raises
     ------
@@ -196,7 +205,30 @@ def rater_plan(
     best = chooser.best(replace(limits, budget=most), aim).masks[0]
     chosen = [key for key, on in zip(chooser.keys, best, strict=True) if on]
     wanted = [key for key in needed if not study.case.rivals[key] & set(chosen)]
-    return replace(proposal(advice, [*chosen, *wanted], sure=sure), exact=chooser.exact)
+    keys = with_due_equipment(study, [*chosen, *wanted], ready, limits)
+    found = replace(proposal(advice, keys, sure=sure), exact=chooser.exact)
+    return replace(found, steps=_by_difference(study, found))
+
+
+def _by_difference(study: Study, found: Proposal) -> tuple[Step, ...]:
+    """Steps of a plan; what replaces equipment past its life has the worth of the difference."""
+    beside = set(replacing_due(study)) & set(found.result.ticked)
+    if not beside:
+        return found.steps
+    judged = proposal(Advice(beside_new_equipment(study)), found.result.ticked, sure=False)
+    worth = {step.key: step for step in judged.steps if step.key in beside}
+    return tuple(
+        replace(
+            step,
+            sir=worth[step.key].sir,
+            payback=worth[step.key].payback,
+            net_savings=worth[step.key].net_savings,
+            by_difference=True,
+        )
+        if step.key in worth
+        else step
+        for step in found.steps
+    )
 
 
 def _stopped(study: Study, key: str) -> bool:

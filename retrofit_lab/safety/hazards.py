@@ -14,6 +14,7 @@ from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.description import House
 from retrofit_lab.house.limits import recorded_words, told_by_readings
 from retrofit_lab.measures.catalogue import MARKS, Measure, catalogue, vocabulary
+from retrofit_lab.measures.selecting import select
 from retrofit_lab.safety.facts import FACTS
 
 STOPS, HOLDS, TEST_FIRST = "stops", "holds", "test first"
@@ -22,12 +23,21 @@ DOES = (STOPS, HOLDS, TEST_FIRST)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HeldThere:
+    """Measures, by their ``tags``, that a hazard holds only in a house that has what the selector ``where`` names."""
+
+    where: str
+    tags: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Hazard:
     """One danger: what tells it, what waits for it, and what releases what waits.
 
     ``tells`` and ``released_by`` are words of ``data/observations.csv``; ``fact`` is one of
     `cautions.facts.FACTS`. What waits is named by ``measures``, by the ``cautions`` or ``tags`` of
-    measures; ``spares`` are kept out of it. ``release`` says what releases it and ``settled_by`` who
+    measures, and by ``there`` for some houses
+    only; ``spares`` are kept out of it. ``release`` says what releases it and ``settled_by`` who
     settles it; ``caution`` holds the text to read. ``limit`` is a published limit, the strictest where
     editions differ, with its source, edition and mark.
     """
@@ -46,6 +56,7 @@ class Hazard:
     cautions: tuple[str, ...] = ()
     tags: tuple[str, ...] = ()
     spares: tuple[str, ...] = ()
+    there: tuple[HeldThere, ...] = ()
     limit: str = ""
     source: str
     edition: str = ""
@@ -61,6 +72,14 @@ class Hazard:
             or bool(set(self.tags) & set(measure.tags))
         )
         return named and measure.key not in self.spares
+
+    def holds_in(self, house: House, measure: Measure) -> bool:
+        """Whether a measure waits in a house while this hazard is there."""
+        return self.holds(measure) or any(
+            bool(set(one.tags) & set(measure.tags)) and bool(select(house, one.where))
+            for one in self.there
+            if measure.key not in self.spares
+        )
 
 
 @cache
@@ -83,7 +102,8 @@ def _words(hazard: Hazard) -> Iterator[tuple[str, str, Iterable[str]]]:
     yield "mark", hazard.mark, MARKS
     yield "caution", hazard.caution, cautions
     yield from (("cautions", word, cautions) for word in hazard.cautions)
-    yield from (("tags", tag, vocabulary("tag")) for tag in hazard.tags)
+    tags = (*hazard.tags, *(tag for one in hazard.there for tag in one.tags))
+    yield from (("tags", tag, vocabulary("tag")) for tag in tags)
     yield from (
         (name, key, [measure.key for measure in catalogue()])
         for name in ("measures", "spares")
@@ -137,6 +157,6 @@ def holds_for(house: House, measures: Iterable[Measure]) -> dict[str, tuple[Haza
     """
     there = hazards_of(house)
     return {
-        measure.key: tuple(hazard for hazard in there if hazard.holds(measure))
+        measure.key: tuple(hazard for hazard in there if hazard.holds_in(house, measure))
         for measure in measures
     }

@@ -16,6 +16,11 @@ from retrofit_lab.physics.ventilation import minimum_ventilation, ventilation_sh
 
 EXHAUST = "exhaust_ventilation"
 BALANCED = "balanced_ventilation"
+OPENED = "open_fan"
+ALL_DAY = 20.0
+"""Hours a day above which a fan counts as one that runs all day. [h] (judgement)"""
+OPENS_BY = 0.5
+"""Most that a fan can be opened beyond what it brings, as a share of that. [1] (judgement)"""
 PULLED_BACKWARDS = frozenset(
     {"natural_draft_water_heater", "natural_draft_furnace", "spillage_marks", "unvented_heater"}
 )
@@ -83,9 +88,9 @@ def fresh_air_proposal(
         None where nothing is missing or a fan is already among the measures.
     """
     flow = float(missing_air(house, outdoor_air))
-    if flow <= 0.0 or {EXHAUST, BALANCED} & {measure.key for measure in chosen}:
+    if flow <= 0.0 or {EXHAUST, BALANCED, OPENED} & {measure.key for measure in chosen}:
         return None
-    measure, why = _kind_of_fan(house)
+    measure, why = _kind_of_fan(house, flow)
     return FreshAirProposal(
         measure=measure,
         flow=flow,
@@ -95,7 +100,7 @@ def fresh_air_proposal(
     )
 
 
-def _kind_of_fan(house: House) -> tuple[str, str]:
+def _kind_of_fan(house: House, flow: float) -> tuple[str, str]:
     if PULLED_BACKWARDS & recorded_words(house) or house.leakage.flue == "open":
         return BALANCED, (
             "A burner or chimney here takes its air from the rooms; an exhaust fan could pull its gas back in."
@@ -104,4 +109,7 @@ def _kind_of_fan(house: House) -> tuple[str, str]:
         return BALANCED, "There is a fireplace; an exhaust fan could pull its smoke back in."
     if SOIL_GAS & recorded_words(house):
         return BALANCED, "An exhaust fan could pull in more air from the ground."
+    running = sum(float(fan.flow) for fan in house.fans if float(fan.hours) > ALL_DAY)
+    if flow <= OPENS_BY * running:
+        return OPENED, "A fan runs all day here and can be opened to what is missing."
     return EXHAUST, "It is the cheapest fan that brings fresh air all day."

@@ -3,6 +3,7 @@
 from functools import cache
 
 import pytest
+from examples import example
 from house_variants import variants
 
 from retrofit_lab.climate.daily_csv import site_rows
@@ -24,9 +25,10 @@ def study(name: str, climate: str = "greensboro_nc") -> Study:
 
 
 def test_every_measure_applies_somewhere() -> None:
-    """One house is looked at in the heat too, where alone some measures are for."""
+    """One house is looked at in the heat too, where alone some measures are for, and one has a fan that never stops."""
     applied = {key for name in HOUSES for key in study(name).keys}
     applied |= set(study("attic ducts", "miami_fl").keys)
+    applied |= set(example("prairie_commons").keys)
     assert applied == {measure.key for measure in catalogue()}
 
 

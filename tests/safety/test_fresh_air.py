@@ -15,6 +15,7 @@ from retrofit_lab.physics.ventilation import minimum_ventilation
 from retrofit_lab.safety.ventilation import (
     BALANCED,
     EXHAUST,
+    OPENED,
     FreshAirProposal,
     fresh_air_proposal,
     missing_air,
@@ -134,3 +135,16 @@ def test_leaks_are_credited_by_the_standard_not_by_the_models_own_mean() -> None
     assert result.after.outdoor_air == pytest.approx(0.052 * factor * 1.44 * 2650.0, rel=0.005)
     sheltered = Study(with_numbers(ALDER.as_found, {"site.shelter_class": 5.0}))
     assert sheltered.plan(()).after.outdoor_air == pytest.approx(result.after.outdoor_air)
+
+
+def test_a_fan_that_runs_all_day_is_opened_before_another_is_bought() -> None:
+    code_house = example("prairie_commons")
+    found = code_house.plan(()).fresh_air
+    assert found is not None
+    assert found.measure == OPENED
+    more = code_house.plan([OPENED])
+    assert more.after.outdoor_air >= more.minimum_air
+    weak = tuple(replace(fan, flow=15.0) for fan in code_house.as_found.fans)
+    other = Study(replace(code_house.as_found, fans=weak)).plan(()).fresh_air
+    assert other is not None
+    assert other.measure == EXHAUST

@@ -9,7 +9,7 @@ from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import House
 from retrofit_lab.house.file import house_from_table, house_to_table
 from retrofit_lab.house.observations import observation_names
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalogue import catalogue, measure_named
 from retrofit_lab.safety.cautions import cautions
 from retrofit_lab.safety.facts import FACTS
 from retrofit_lab.safety.hazards import (
@@ -188,3 +188,13 @@ def test_what_covers_waits_with_what_it_covers() -> None:
     assert study.case.waiting(["attic_insulation", "led_lamps"]) == frozenset()
     sealing = next(key for key in study.case.earlier("attic_insulation") if key in study.keys)
     assert study.case.waiting(["attic_insulation", sealing]) == {"attic_insulation", sealing}
+
+
+def test_water_under_the_floor_holds_ducts_that_run_there_and_no_others() -> None:
+    below, above = example("sycamore_lane").as_found, example("mesquite_way").as_found
+    duct_mastic = measure_named("duct_mastic")
+    for house, waits in ((below, True), (above, False)):
+        wet = replace(house, observations=("standing_water",))
+        assert (
+            "standing_water" in [h.key for h in holds_for(wet, [duct_mastic])["duct_mastic"]]
+        ) == waits
