@@ -6,14 +6,19 @@ average. A measure that rests on numbers which nobody gave is not in the plan of
 make a step of it are worth what it brings where it pays.
 """
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from retrofit_lab.base.values import BoolArray, FloatArray
 from retrofit_lab.house.description import House
+from retrofit_lab.house.paths import with_numbers
+from retrofit_lab.measures.catalogue import Measure, catalogue
 from retrofit_lab.measures.evidence import not_known, paths_of
+from retrofit_lab.measures.fitted_measures import offers_for
+from retrofit_lab.measures.selecting import EITHER
 from retrofit_lab.proposals.stated import stated_house
 from retrofit_lab.study.advice import setting_of
 from retrofit_lab.study.plan_tables import Chooser, table_of
@@ -24,7 +29,10 @@ from retrofit_lab.uncertainty.outcomes import bill_parts
 DRAWS = 128
 MOST_TURNS = 40
 ENOUGH = 0.03
-"""Enough is known when all other answers together would better the plan by less than this share. [1]"""
+"""Enough is known when nine in ten houses lose at most this share of the net savings for want of answers. [1]"""
+LOOKED_AT = 16
+"""Drawn houses in which is looked what they are offered. [1]"""
+_COMPARED = re.compile(r"([a-z_]+)[<>]")
 LEAST_WORTH = 5.0
 """What is worth less is not asked for the plan's sake. [dollars]"""
 
@@ -42,19 +50,20 @@ class Asking:
     """What is best as far as is known, and what to ask.
 
     ``plan`` is the best if all estimates were right, ``net_savings`` what it brings [dollars], ``to_gain``
-    how much better the plan comes out on average if everything is found out [dollars]; ``questions`` go by
-    what they are worth, the first the most.
+    how much better the plan comes out on average if everything is found out, ``most_lost`` what is lost in no
+    more than one in ten houses [dollars]; ``questions`` go by what they are worth, the first the most.
     """
 
     plan: tuple[str, ...]
     net_savings: float
     to_gain: float
+    most_lost: float
     questions: tuple[Question, ...]
 
     @property
     def enough(self) -> bool:
-        """Whether the other answers together would hardly better the plan."""
-        return self.to_gain <= ENOUGH * max(self.net_savings, 0.0) or not self.questions
+        """Whether the plan is nearly the best in nine of ten houses that this one could be."""
+        return self.most_lost <= ENOUGH * max(self.net_savings, 0.0) or not self.questions
 
 
 def ask_next(
@@ -85,12 +94,17 @@ def ask_next(
         [not not_known(house, study.offer(key).measure.rests_on) for key in study.keys]
     )
     still = _Open(house=house, found=found, asked=asked)
-    worth, to_gain = _worths(study, still, np.where(best[:, None], -gains, gains), ready)
+    worths = _Worths(np.zeros(count))
+    worths.of_offered(study, still, np.where(best[:, None], -gains, gains), ready)
+    plan = tuple(key for key, on in zip(study.keys, best, strict=True) if on)
+    worths.of_not_offered(study, still, plan)
+    worth = worths.worth
     order = sorted(worth, key=lambda path: -worth[path])
     return Asking(
-        plan=tuple(key for key, on in zip(study.keys, best, strict=True) if on),
+        plan=plan,
         net_savings=float(table_of(study, best[None]).net_savings[0]),
-        to_gain=to_gain,
+        to_gain=float(worths.lost.mean()),
+        most_lost=float(np.quantile(worths.lost, 0.9)),
         questions=tuple(
             Question(path=path, worth=worth[path]) for path in order if worth[path] >= LEAST_WORTH
         ),
@@ -148,6 +162,29 @@ class _Open:
         places = [self.found.paths.index(path) for path in paths if path in self.found.paths]
         return self.found.normals[:, places]
 
+    def some_houses(self) -> list[House]:
+        """A few of the houses that this one could be."""
+        some = range(min(LOOKED_AT, len(self.found.normals)))
+        values = self.found.values.items()
+        return [with_numbers(self.house, {p: float(v[n, 0]) for p, v in values}) for n in some]
+
+    def deciding(self, measure: Measure) -> tuple[str, ...]:
+        """Open numbers that decide whether a measure is offered: those that its selectors compare."""
+        texts = (*(change.where for change in measure.changes), *measure.only_if)
+        pairs = [
+            (one.partition("[")[0], name)
+            for text in texts
+            for one in text.split(EITHER)
+            for name in _COMPARED.findall(one)
+        ]
+        return tuple(
+            path
+            for path in self.found.paths
+            if any(
+                path.startswith(f"{where}.") and path.endswith(f".{name}") for where, name in pairs
+            )
+        )
+
     def to_make_ready(self, rests_on: Iterable[str]) -> tuple[str, ...]:
         """One open number for each entry that a measure still rests on; none where no number settles one."""
         chosen: list[str] = []
@@ -162,30 +199,73 @@ class _Open:
         return tuple(chosen)
 
 
-def _worths(
-    study: Study, still: _Open, gains: FloatArray, ready: BoolArray
-) -> tuple[Mapping[str, float], float]:
-    """What each open number is worth, and all of them together. [dollars]
+class _Worths:
+    """What each open number is worth [dollars], gathered measure by measure.
 
-    ``gains`` is what each measure adds to the others of the plan in every drawn house; a measure that is
-    ready is done where that is above zero on average, one that is not is left out.
+    ``lost`` is what the plan loses in every drawn house for want of answers. shape (draws,) [dollars]
     """
-    worth: dict[str, float] = {}
-    together = 0.0
-    for gain, key, is_ready in zip(gains, study.keys, ready.tolist(), strict=True):
-        bundle = () if is_ready else still.to_make_ready(study.offer(key).measure.rests_on)
-        if not is_ready and not bundle:
-            continue
-        good = bool(gain.mean() > 0.0)
-        without = float(gain.mean()) if is_ready and good else 0.0
-        together += max(0.0, float(np.maximum(gain, 0.0).mean()) - without)
-        value = _known_better(gain, still.columns(bundle), done=False) if bundle else 0.0
-        for path in bundle:
-            worth[path] = worth.get(path, 0.0) + value / len(bundle)
-        for path in _telling(gain, still.found):
-            better = _known_better(gain, still.columns([path]), done=good)
-            worth[path] = worth.get(path, 0.0) + better
-    return worth, together
+
+    def __init__(self, lost: FloatArray) -> None:
+        self.lost = lost
+        self.worth: dict[str, float] = {}
+
+    def _add(self, paths: Sequence[str], value: float) -> None:
+        for path in paths:
+            self.worth[path] = self.worth.get(path, 0.0) + value / len(paths)
+
+    def of_offered(self, study: Study, still: _Open, gains: FloatArray, ready: BoolArray) -> None:
+        """Measures that the house is offered.
+
+        ``gains`` is what each adds to the others of the plan in every drawn house; a measure that is ready
+        is done where that is above zero on average, one that is not is left out.
+        """
+        for gain, key, is_ready in zip(gains, study.keys, ready.tolist(), strict=True):
+            rests_on = study.offer(key).measure.rests_on
+            bundle = () if is_ready else still.to_make_ready(rests_on)
+            if not is_ready and not bundle:
+                continue
+            good = bool(gain.mean() > 0.0)
+            self.lost = self.lost + np.maximum(gain, 0.0) - (gain if is_ready and good else 0.0)
+            if bundle:
+                self._add(bundle, _known_better(gain, still.columns(bundle), done=False))
+            for path in _telling(gain, still.found):
+                self._add([path], _known_better(gain, still.columns([path]), done=good))
+
+    def of_not_offered(self, study: Study, still: _Open, plan: Sequence[str]) -> None:
+        """Measures that the house is offered only if some number turns out otherwise than estimated."""
+        houses = still.some_houses()
+        fitted = [offers_for(one, catalogue(), around=study.case.around)[1] for one in houses]
+        offered = [{offer.key for offer in offers} for offers in fitted]
+        for measure in catalogue():
+            there = [place for place, keys in enumerate(offered) if measure.key in keys]
+            paths = () if measure.key in study.keys else still.deciding(measure)
+            if not there or not paths:
+                continue
+            usual = {p: float(np.median(still.found.values[p][there, 0])) for p in paths}
+            gain = _gain_if(study, still.house, usual, measure.key, plan)
+            chance = len(there) / len(houses)
+            self.lost = self.lost + np.where(
+                np.arange(len(self.lost)) < chance * len(self.lost), gain, 0.0
+            )
+            self._add(paths, chance * gain)
+
+
+def _gain_if(
+    study: Study, house: House, numbers: Mapping[str, float], key: str, plan: Sequence[str]
+) -> float:
+    """What a measure adds to a plan in the house with other numbers; nothing where it is not offered. [dollars]"""
+    described = replace(with_numbers(house, dict(numbers)), bills="")
+    other = Study(described, study.climate, terms=study.terms)
+    if key not in other.keys:
+        return 0.0
+    apart = other.case.rivals[key]
+    kept = [one for one in plan if one in other.keys and one not in apart]
+    both = (
+        *kept,
+        *(k for k in other.offer(key).measure.needs if k in other.keys and k not in kept),
+        key,
+    )
+    return max(0.0, other.plan(both).net_savings - other.plan(kept).net_savings)
 
 
 LEAST_CORRELATION = 3.0

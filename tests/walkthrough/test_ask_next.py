@@ -38,7 +38,7 @@ def test_nothing_is_asked_once_all_is_known() -> None:
     asking = ask_next(Study(replace(house, assumed=frozenset())))
     assert asking.enough
     assert asking.questions == ()
-    assert asking.to_gain == 0.0
+    assert asking.to_gain == asking.most_lost == 0.0
 
 
 def test_questions_are_asked_somewhere_open_and_the_best_first() -> None:
@@ -51,6 +51,14 @@ def test_questions_are_asked_somewhere_open_and_the_best_first() -> None:
     assert set(paths) <= first
     assert worth == sorted(worth, reverse=True)
     assert len(in_walking_order(house, frozenset(paths))) == len(paths)
+
+
+def test_asks_for_a_number_that_decides_whether_a_measure_is_offered_at_all() -> None:
+    house = started(NAME)
+    assert "tank_wrap" not in Study(house).keys
+    path = "water_heaters.electric_tank.r_tank"
+    asking = ask_next(Study(house), asked=lambda asked: asked == path)
+    assert [question.path for question in asking.questions] == [path]
 
 
 def test_open_numbers_move_one_by_one_and_keep_their_mean() -> None:

@@ -319,10 +319,12 @@ class Form {
       this.ask({ kind: "report" });
     });
     const more = button(say("more"), () => {
-      more.setAttribute("aria-expanded", String(top.classList.toggle("more")));
+      this.moreOpen = top.classList.toggle("more");
+      more.setAttribute("aria-expanded", String(this.moreOpen));
     });
     more.className = "less";
-    more.setAttribute("aria-expanded", "false");
+    top.classList.toggle("more", Boolean(this.moreOpen));
+    more.setAttribute("aria-expanded", String(Boolean(this.moreOpen)));
     report.classList.add("seldom");
     other.classList.add("seldom");
     const language = this.languageBox();
