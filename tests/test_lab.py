@@ -70,7 +70,7 @@ def test_table_of_energy_adds_up() -> None:
 
 def test_table_of_a_plan_shares_what_the_plan_saves() -> None:
     plan = ANSWERS["best"]
-    shares = plan.table()["share of the plan, worked out [$/year]"]
+    shares = plan.table()["share of the plan, as calculated [$/year]"]
     assert shares.iloc[:-1].sum() == pytest.approx(shares.iloc[-1])
     assert set(plan.keys) == set(plan.result.ticked)
     assert plan.cost.likely <= 5000

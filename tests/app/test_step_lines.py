@@ -49,7 +49,7 @@ def test_what_can_start_now_is_told_where_some_of_the_plan_waits(tmp_path: Path)
         Study(load_house(house_with(("bad_wiring",), tmp_path / "h.toml"))),
     )
     lines = step_lines(held, rater_plan(Advice(held), sure=False), chosen=False)
-    assert any("what can start now costs about $" in line for line in lines)
+    assert any("The part that can start now costs about $" in line for line in lines)
     clean = step_lines(free, rater_plan(Advice(free), sure=False), chosen=False)
     assert not any("can start" in line for line in clean)
 

@@ -114,7 +114,7 @@ def test_a_recommendation_of_the_rater_is_a_step_with_its_words_and_cost() -> No
     step = step_of(whole, "own:radon")
     told = said_of("es")
     assert told.title(step) == OWN.label
-    assert told.why(step) == ["Su auditor dice: No test was found, and the basement is lived in."]
+    assert told.why(step) == ["Su evaluador dice: No test was found, and the basement is lived in."]
     assert told.who(step) == "usted"
     assert (step.cost.low, step.cost.likely, step.cost.high) == (15.0, 20.0, 40.0)
     bare = rater_plan(Advice(example("larkspur_drive")), sure=False)

@@ -80,7 +80,7 @@ def test_page_left_until_it_was_ended_and_then_the_server_too(page: Page) -> Non
         running.stop()
     # now the server is gone as a whole, and nobody touches anything
     page.wait_for_selector(".lost:visible")
-    assert "cannot be reached" in page.locator(".lost p").inner_text()
+    assert "lost its connection" in page.locator(".lost p").inner_text()
     page.locator(".lost button").click()
     page.wait_for_function(
         "document.querySelector('.lost p').textContent.startsWith('There is still no answer')"
@@ -121,7 +121,7 @@ def fill_and_free_a_place(running: Server, page: Page) -> None:
     assert "token" not in first.url
     assert len(running.kernels()) == 3
     page.goto(running.address)
-    assert "All places are taken" in page.locator("[role=alert]").inner_text()
+    assert "All seats are taken" in page.locator("[role=alert]").inner_text()
     kernel = kernel_of(first)
     first.close(run_before_unload=True)
     assert eventually(lambda: kernel not in running.kernels())
