@@ -1,6 +1,7 @@
 """The ``retrofit-lab`` command: what can be asked of it, and how it says what is wrong."""
 
 import argparse
+import io
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -13,6 +14,7 @@ from retrofit_lab.app.commands.weather import add_weather
 from retrofit_lab.app.lesson.command import add_scenario, lesson_page
 from retrofit_lab.app.report.command import add_report
 from retrofit_lab.app.shared.bill_options import add_bill_options, bill_files, told_back
+from retrofit_lab.app.shared.ending import stopped_by_signals
 from retrofit_lab.app.shared.hazard_wording import hazard_lines
 from retrofit_lab.app.shared.job_options import with_job
 from retrofit_lab.app.walk.command import add_walk
@@ -31,16 +33,29 @@ if TYPE_CHECKING:
     from retrofit_lab.app.serve.serving import ServeOptions
 
 BAD_INPUT = 2
+STOPPED = 130
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command; 0 when done, 2 when the input cannot be used."""
+    _say_what_can_be_said()
     options = _parser().parse_args(arguments)
     try:
-        return int(options.run(options))
+        # what a command has begun, such as a browser that prints, ends with it
+        with stopped_by_signals():
+            return int(options.run(options))
     except InputError as error:
         _say(str(error), file=sys.stderr)
         return BAD_INPUT
+    except KeyboardInterrupt:
+        return STOPPED
+
+
+def _say_what_can_be_said() -> None:
+    """Let a terminal that knows few letters show a question mark for the others, and the rest."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -54,7 +54,7 @@ def note(house_file: str | Path, entry: Entry) -> None:
     with path.open("ab") as file:
         # a line that a crash cut short must not swallow the next one
         file.write(b"" if _ends_well(path) else b"\n")
-        file.write(json.dumps(line, ensure_ascii=False).encode() + b"\n")
+        file.write(json.dumps(line, ensure_ascii=False).encode("utf-8", "replace") + b"\n")
         file.flush()
         os.fsync(file.fileno())
 

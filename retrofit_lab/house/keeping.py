@@ -4,9 +4,9 @@ The house file itself is read and written in file.py.
 """
 
 import re
-import shutil
 from pathlib import Path
 
+from retrofit_lab.base.atomic_write import write_whole
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.file import save_house
@@ -65,7 +65,8 @@ def _keep_version(path: Path) -> Path | None:
     versions = versions_of(path)
     last = int(versions[-1].stem.rpartition(".")[2]) if versions else 0
     version = path.with_name(f"{path.stem}.{last + 1}{path.suffix}")
-    shutil.copy2(path, version)
+    write_whole(version, path.read_bytes())
+    version.chmod(path.stat().st_mode & 0o777)
     for old in (*versions, version)[:-MOST_VERSIONS]:
         old.unlink(missing_ok=True)
     return version

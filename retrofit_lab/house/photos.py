@@ -1,6 +1,5 @@
 """Which photos belong to a house and to which stop: a list beside the house file; no picture is opened here."""
 
-import shutil
 import tomllib
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
@@ -113,5 +112,4 @@ def _copied(source: Path, folder: Path) -> Path:
     target, number = folder / source.name, 2
     while target.exists():
         target, number = folder / f"{source.stem}_{number}{source.suffix}", number + 1
-    shutil.copy2(source, target)
-    return target
+    return write_whole(target, source.read_bytes())

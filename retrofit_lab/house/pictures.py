@@ -46,6 +46,22 @@ def keep_picture(data: Any, name: str, house_file: Path, stop: str, note: str = 
     return Photo(file=f"{FOLDER}/{path.name}", stop=stop, note=note[:MOST_LETTERS])
 
 
+def without_place(content: bytes) -> bytes:
+    """The same picture without what a camera wrote beside the pixels, its place above all; upright."""
+    from PIL import Image, ImageOps  # noqa: PLC0415 - only pictures need it
+
+    try:
+        with Image.open(io.BytesIO(content)) as image:
+            if not (image.getexif() or {"xmp", "exif", "XML:com.adobe.xmp"} & image.info.keys()):
+                return content
+            plain = ImageOps.exif_transpose(image).convert("RGB")
+    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
+        return content
+    held = io.BytesIO()
+    plain.save(held, "JPEG", quality=QUALITY)
+    return held.getvalue()
+
+
 def thumbnail(path: Path) -> str:
     """A small picture as an address that holds all of it, or nothing where it cannot be read."""
     from PIL import Image, ImageOps  # noqa: PLC0415 - only pictures need it

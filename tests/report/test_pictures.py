@@ -1,9 +1,11 @@
 """Pictures of the walk in the report."""
 
 import base64
+import io
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
 from retrofit_lab.app.report import pictures as module
 from retrofit_lab.app.report.pictures import pictures
@@ -53,8 +55,10 @@ def test_what_cannot_be_shown_is_named(house: Path, monkeypatch) -> None:
     with pytest.raises(InputError, match=r"old_duct.png is no picture that a browser shows"):
         pictures(house)
     (house.parent / "old_duct.png").unlink()
+    (house.parent / "old_duct.png").mkdir()
     with pytest.raises(InputError, match=r"old_duct.png cannot be read"):
         pictures(house)
+    (house.parent / "old_duct.png").rmdir()
     attach(house, DOT)
     monkeypatch.setattr(module, "MOST_BYTES", 10)
     with pytest.raises(InputError, match=r"more than 10 bytes. Make it smaller"):
@@ -63,3 +67,26 @@ def test_what_cannot_be_shown_is_named(house: Path, monkeypatch) -> None:
     monkeypatch.setattr(module, "MOST_ALTOGETHER", 10)
     with pytest.raises(InputError, match=r"the pictures of w.toml have more than"):
         pictures(house)
+
+
+def test_picture_that_is_gone_is_said_and_stops_no_report(house: Path, tmp_path: Path) -> None:
+    attach(house, DOT, note="Old duct")
+    (house.parent / "old_duct.png").unlink()
+    assert main(["report", str(house), "--out", str(tmp_path), "--tick", "duct_mastic"]) == 0
+    page = (tmp_path / "report.html").read_text(encoding="utf-8")
+    assert "This picture was not found" in page
+    assert "Old duct (old_duct.png)" in page
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "WEBP", "PNG"])
+def test_place_of_a_picture_goes_into_no_report(house: Path, kind: str) -> None:
+    exif = Image.Exif()
+    exif[0x0112] = 6
+    exif.get_ifd(0x8825)[1] = "N"
+    held = io.BytesIO()
+    Image.new("RGB", (40, 20), "red").save(held, kind, exif=exif)
+    attach(house, held.getvalue())
+    shown = base64.b64decode(pictures(house)[0].address.partition(",")[2])
+    with Image.open(io.BytesIO(shown)) as image:
+        assert not image.getexif()
+        assert image.size == (20, 40)

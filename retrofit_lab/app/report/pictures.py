@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from retrofit_lab.base.values import InputError
-from retrofit_lab.house.photos import load_photos
+from retrofit_lab.house.photos import Photo, load_photos
+from retrofit_lab.house.pictures import without_place
 
 MOST_BYTES = 3_000_000
 """Size of one picture that is put into a page; larger ones make it slow to open."""
@@ -30,12 +31,14 @@ class Picture:
 
 
 def pictures(house_file: Path) -> tuple[Picture, ...]:
-    """Pictures that belong to a house file, in the order of their list.
+    """Pictures that belong to a house file, in the order of their list, without the place where they were taken.
+
+    One that is not there any more has no address, and its caption names its file.
 
     Raises
     ------
     InputError
-        When one of them is missing, too large or no picture.
+        When one of them is too large or no picture.
     """
     return tuple(_pictures(house_file))
 
@@ -44,7 +47,10 @@ def _pictures(house_file: Path) -> Iterator[Picture]:
     room = MOST_ALTOGETHER
     for photo in load_photos(house_file):
         path = house_file.parent / photo.file
-        content = _content(path)
+        if not path.exists():
+            yield Picture(address="", caption=f"{_caption(photo)} ({photo.file})", stop=photo.stop)
+            continue
+        content = without_place(_content(path))
         room -= len(content)
         if room < 0:
             raise InputError(
@@ -52,8 +58,11 @@ def _pictures(house_file: Path) -> Iterator[Picture]:
                 f"smaller, or take some out of the list."
             )
         address = f"data:{_kind(path, content)};base64,{base64.b64encode(content).decode('ascii')}"
-        caption = photo.note or path.stem.replace("_", " ")
-        yield Picture(address=address, caption=caption, stop=photo.stop)
+        yield Picture(address=address, caption=_caption(photo), stop=photo.stop)
+
+
+def _caption(photo: Photo) -> str:
+    return photo.note or Path(photo.file).stem.replace("_", " ")
 
 
 def _content(path: Path) -> bytes:

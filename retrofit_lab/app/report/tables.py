@@ -9,6 +9,7 @@ from math import isfinite
 from typing import Any
 
 from retrofit_lab.app.report import view_measures, view_trades
+from retrofit_lab.app.shared.spreadsheet import safe_text
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.proposals.bids import BIDDER, FIXED, LINE, PRICE
 from retrofit_lab.proposals.content import NumberRow, PriceRow, ReportContent, UseRow
@@ -16,9 +17,7 @@ from retrofit_lab.proposals.contractors import Scope, Task
 from retrofit_lab.proposals.recommend import Considered, Step
 
 Cell = str | float | int
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 """What a cell must not start with: spreadsheets would run it."""
-_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f]")
 BIDDERS = 3
 
 
@@ -33,12 +32,11 @@ class Table:
     first: tuple[Cell, ...] = ()
 
 
-def safe_cell(value: Cell) -> Cell:
+def plain_cell(value: Cell) -> Cell:
     """A cell that no spreadsheet takes for a formula; a number that is not finite becomes empty."""
     if isinstance(value, int | float):
         return value if isfinite(value) else ""
-    text = _CONTROL.sub("", value)
-    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
+    return safe_text(value)
 
 
 def csv_text(table: Table) -> str:
@@ -46,8 +44,8 @@ def csv_text(table: Table) -> str:
     out = io.StringIO()
     writer = csv.writer(out)
     for row in filter(None, (table.first, table.heads)):
-        writer.writerow([safe_cell(cell) for cell in row])
-    writer.writerows([safe_cell(cell) for cell in row] for row in table.rows)
+        writer.writerow([plain_cell(cell) for cell in row])
+    writer.writerows([plain_cell(cell) for cell in row] for row in table.rows)
     return out.getvalue()
 
 
@@ -61,7 +59,7 @@ def workbook(tables: Sequence[Table]) -> bytes:
     for table in tables:
         sheet = book.create_sheet(re.sub(r"[\\/*?:\[\]]", " ", table.title)[:31])
         for row in filter(None, (table.first, table.heads, *table.rows)):
-            sheet.append([safe_cell(cell) for cell in row])
+            sheet.append([plain_cell(cell) for cell in row])
         head = 2 if table.first else 1
         for cell in sheet[head]:
             cell.font = Font(bold=True)

@@ -14,7 +14,8 @@ ASKED = ("SIGTERM", "SIGHUP", "SIGBREAK")
 @contextlib.contextmanager
 def stopped_by_signals() -> Iterator[None]:
     """Take a polite request to end, or a closed terminal, as a typed Ctrl-C."""
-    wanted = [getattr(signal, name) for name in ASKED if hasattr(signal, name)]
+    main = threading.current_thread() is threading.main_thread()
+    wanted = [getattr(signal, name) for name in ASKED if main and hasattr(signal, name)]
     before = {number: signal.signal(number, _interrupt) for number in wanted}
     try:
         yield

@@ -3,24 +3,45 @@
 import functools
 import logging
 import os
-import tempfile
 from collections.abc import Callable
+from logging.handlers import RotatingFileHandler
 from pathlib import Path
 from typing import Any
 
+import platformdirs
+
 LOG_VARIABLE = "RETROFIT_LAB_LOG"
+MOST_BYTES = 2_000_000
+"""Beyond this the log is begun anew, and the old one kept beside it."""
 
 
 def log_file() -> Path:
-    """Where details of failures are written."""
-    default = Path(tempfile.gettempdir()) / "retrofit_lab.log"
-    return Path(os.environ.get(LOG_VARIABLE, default))
+    """Where details of failures are written: in the user's own folder, which nobody else can take first."""
+    named = os.environ.get(LOG_VARIABLE)
+    if named:
+        return Path(named)
+    return Path(platformdirs.user_state_path("retrofit-lab", appauthor=False)) / "failures.log"
+
+
+class _Quiet(RotatingFileHandler):
+    """Writes to the log where it can; what goes wrong with that must not be the next failure."""
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Write one failure down."""
+        try:
+            Path(self.baseFilename).parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            super().emit(record)
+        except OSError:
+            return
+
+    def handleError(self, record: logging.LogRecord) -> None:  # noqa: N802 - the library's name
+        """Leave it."""
 
 
 @functools.cache
 def _logger() -> logging.Logger:
     logger = logging.getLogger("retrofit_lab.page")
-    handler = logging.FileHandler(log_file(), delay=True)
+    handler = _Quiet(log_file(), maxBytes=MOST_BYTES, backupCount=1, encoding="utf-8", delay=True)
     handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(message)s"))
     logger.addHandler(handler)
     logger.propagate = False

@@ -6,6 +6,7 @@ import subprocess
 import tempfile
 from pathlib import Path
 
+from retrofit_lab.app.shared.output_file import write_output
 from retrofit_lab.base.values import InputError
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "msedge")
@@ -52,17 +53,26 @@ def print_pdf(html: str, pdf: Path) -> None:
                 f"the browser {browser} made no PDF{why}. Open report.html and print it from your own "
                 f"browser."
             )
-        made.replace(pdf)
+        write_output(pdf, made.read_bytes())
 
 
 def _command(browser: str, folder: str, html: Path, made: Path) -> list[str]:
     return [
-        browser, "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run",
+        browser, "--headless", *_unguarded(), "--disable-gpu", "--no-first-run",
         "--disable-background-networking", "--disable-component-update", "--disable-sync",
+        # the page holds all it needs: no name is looked up, no other program is asked
+        "--host-resolver-rules=MAP * ~NOTFOUND", "--disable-extensions", "--disable-default-apps",
+        "--disable-domain-reliability", "--disable-client-side-phishing-detection", "--no-pings",
+        "--disable-features=MediaRouter,OptimizationHints,Translate,AutofillServerCommunication",
         f"--user-data-dir={folder}/profile", "--no-pdf-header-footer", "--run-all-compositor-stages-before-draw",
         "--export-tagged-pdf", "--generate-pdf-document-outline",
         "--virtual-time-budget=10000", f"--print-to-pdf={made}", html.resolve().as_uri(),
     ]  # fmt: skip
+
+
+def _unguarded() -> tuple[str, ...]:
+    """The switch without which the browser does not start for the user that may do everything, as in a container."""
+    return ("--no-sandbox",) if hasattr(os, "geteuid") and os.geteuid() == 0 else ()
 
 
 def _run(command: list[str]) -> str:

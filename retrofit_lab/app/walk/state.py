@@ -15,6 +15,7 @@ import traitlets
 from filelock import FileLock
 
 from retrofit_lab.app.walk.route import stop_named, stops
+from retrofit_lab.base.file_names import safe_stem
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.bill_entry import keep_typed_bills, typed_bills_path, typed_rows
 from retrofit_lab.bills.reading.record import BillSet
@@ -377,8 +378,7 @@ class WalkthroughState(traitlets.HasTraits):
         return str(self.open_path.parent)
 
     def _new_path(self, name: str) -> Path:
-        words = "".join(letter if letter.isalnum() else " " for letter in name.removesuffix(ENDING))
-        stem = "_".join(words.lower().split())[:60]
+        stem = safe_stem(name.removesuffix(ENDING))
         if not stem:
             raise HouseError("Name of the house: is not answered. It names the file as well.")
         path = self.folder / f"{stem}{ENDING}"
