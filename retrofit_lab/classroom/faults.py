@@ -17,7 +17,10 @@ FIRST = "*"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fault:
-    """One kind of fault, as the data file has it; ``scale`` turns a share into percent where it is told."""
+    """One kind of fault, as the data file has it; ``scale`` turns a share into percent where it is told.
+
+    ``parts`` are those of the bills that it moves; without any, only the blower door tells it.
+    """
 
     key: str
     title: str
@@ -30,6 +33,7 @@ class Fault:
     fine: str
     sign: str
     mend: str
+    parts: tuple[str, ...] = ()
     scale: float = 1.0
     season: str = ""
     also: Mapping[str, float] = field(default_factory=dict)
@@ -64,7 +68,10 @@ def scenario_tables() -> Mapping[str, Any]:
 def faults() -> tuple[Fault, ...]:
     """All faults in the order of the file."""
     rows: list[dict[str, Any]] = scenario_tables()["fault"]
-    return tuple(Fault(**row | {"also_same": tuple(row.get("also_same", ()))}) for row in rows)
+    return tuple(
+        Fault(**row | {name: tuple(row.get(name, ())) for name in ("also_same", "parts")})
+        for row in rows
+    )
 
 
 def fits(fault: Fault, house: House, seasons: tuple[str, ...]) -> bool:

@@ -9,10 +9,10 @@ import numpy as np
 
 from retrofit_lab.bills.reading.fuels import fuel_names, fuel_units
 from retrofit_lab.classroom.bill_lesson import MONTHS
-from retrofit_lab.classroom.faults import scenario_tables
+from retrofit_lab.classroom.faults import HiddenFault, scenario_tables
 from retrofit_lab.classroom.hand import hand_from_table
 from retrofit_lab.classroom.marking import ChoiceQuestion, Question
-from retrofit_lab.classroom.scenario import LETTERS, Scenario, base_fuel
+from retrofit_lab.classroom.scenario import BY_CLUE, LETTERS, Scenario, base_fuel
 from retrofit_lab.classroom.side_by_side import side_by_side
 from retrofit_lab.model.air import reading_at_50
 from retrofit_lab.money.factors import single_present_value, uniform_present_value
@@ -117,7 +117,7 @@ def _faults(made: Scenario) -> Asked:
         texts["way"].format(
             letter=letter,
             title=_lowered(fault.title),
-            told=hidden[fault.key].told(made.tells),
+            told=_told(made, hidden[fault.key]),
             cost=hidden[fault.key].cost,
             mend=fault.mend,
         )
@@ -136,10 +136,19 @@ def _faults(made: Scenario) -> Asked:
     return Asked(question=question, way=way)
 
 
+def _told(made: Scenario, item: HiddenFault) -> str:
+    """What tells a hidden fault: a clue, the bills, or the blower door."""
+    texts, how = _texts("faults"), made.told[item.fault.key]
+    if how == BY_CLUE:
+        return item.told("clue")
+    return str(texts[f"by_{how}"].format(sign=item.fault.sign, now=item.now, usual=made.usual_flow))
+
+
 def _share(made: Scenario) -> Asked:
     pair, first, second = overlapping_pair(made)
     both = first.alone + second.alone - pair.lost
     last = both - second.alone
+    texts = "share" if pair.lost > 0 else "share_helping"
     facts = {
         "p": first.alone,
         "q": second.alone,
@@ -148,11 +157,11 @@ def _share(made: Scenario) -> Asked:
         "q_title": made.described.offer(pair.second).measure.title,
     }
     slips = {"first": first.alone, "last": last, "half": both / 2.0}
-    return _number("5", "share", facts, (first.alone + last) / 2.0, slips)
+    return _number("5", texts, facts, (first.alone + last) / 2.0, slips)
 
 
 def overlapping_pair(made: Scenario) -> tuple[Overlap, MeasureResult, MeasureResult]:
-    """The two measures that save much by themselves and lose most by each other."""
+    """The two measures that save much by themselves and lose most by each other, or win most."""
     study = made.described
     alone = study.plan(()).measures
     chosen: list[str] = []
@@ -161,7 +170,7 @@ def overlapping_pair(made: Scenario) -> tuple[Overlap, MeasureResult, MeasureRes
             chosen.append(key)
         if len(chosen) == MOST_LOOKED_AT:
             break
-    pair = max(study.plan(chosen).overlaps, key=lambda overlap: overlap.lost)
+    pair = max(study.plan(chosen).overlaps, key=lambda overlap: abs(overlap.lost))
     return pair, alone[pair.first], alone[pair.second]
 
 

@@ -7,19 +7,19 @@ from pathlib import Path
 from typing import Any
 
 from retrofit_lab.app.lesson.trainer_word import new_word
-from retrofit_lab.app.lesson.wording import marked, total_of
 from retrofit_lab.app.shared.output_file import write_output
 from retrofit_lab.app.shared.pdf import print_pdf
 from retrofit_lab.app.shared.spreadsheet import csv_text
 from retrofit_lab.base.shipped_files import shipped_folder
 from retrofit_lab.bills.reading.fuels import fuel_units
 from retrofit_lab.classroom.lessons import lesson_of
-from retrofit_lab.classroom.marking import Mark, mark_all
-from retrofit_lab.classroom.scenario import Scenario, ScenarioError, scenario
+from retrofit_lab.classroom.scenario import Scenario, ScenarioError, scenario, sheet_code
 from retrofit_lab.classroom.scenario_questions import questions_of
 from retrofit_lab.house.file import save_house
 
 HEADS = ("question", "answer")
+SHEET = "sheet"
+"""The row of a file of answers that says which sheet it is for."""
 MOST_BYTES = 100_000
 MOST_ROWS = 200
 
@@ -42,24 +42,31 @@ def add_scenario(commands: "argparse._SubParsersAction[argparse.ArgumentParser]"
     parser = commands.add_parser(
         "scenario", help="make an invented house with hidden faults for a class, or mark answers"
     )
-    parser.add_argument("--seed", type=int, required=True, help="number that the house grows from")
-    parser.add_argument("--level", type=int, default=1, help="1 easy to 3 hard")
+    parser.add_argument("--seed", type=int, help="number that the house grows from")
+    parser.add_argument("--level", type=int, help="1 easy to 3 hard; 1 by default")
     parser.add_argument("--out", type=Path, default=Path("scenario"), help="folder to write to")
     parser.add_argument("--pdf", action="store_true", help="write PDFs too, with the browser")
-    parser.add_argument("--mark", type=Path, help="mark this file of answers instead")
+    parser.add_argument(
+        "--mark", type=Path, help="mark this file of answers, or all in this folder, instead"
+    )
     parser.set_defaults(run=_run)
 
 
 def _run(options: argparse.Namespace) -> int:
-    made = scenario(options.seed, options.level)
-    lines = (
-        mark_lines(made, options.mark)
-        if options.mark
-        else map(str, write_scenario(made, options.out, pdf=options.pdf))
-    )
-    for line in lines:
+    for line in _lines(options):
         print(line)  # noqa: T201 - the command's output
     return 0
+
+
+def _lines(options: argparse.Namespace) -> Iterator[str]:
+    """What a scenario prints: the files that were written, or marks."""
+    if options.mark:
+        yield from mark_lines(options.mark, options.seed, options.level)
+        return
+    if options.seed is None:
+        raise ScenarioError("a house grows from a number. Add --seed and any number.")
+    made = scenario(options.seed, options.level or 1)
+    yield from map(str, write_scenario(made, options.out, pdf=options.pdf))
 
 
 def write_scenario(made: Scenario, folder: Path, *, pdf: bool = False) -> list[Path]:
@@ -106,23 +113,25 @@ def bills_csv(made: Scenario) -> str:
 
 
 def answers_csv(made: Scenario) -> str:
-    """An empty row for each answer."""
-    return csv_text(HEADS, [[asked.question.key, ""] for asked in questions_of(made)])
+    """A row that names the sheet, and an empty one for each answer."""
+    rows = [[asked.question.key, ""] for asked in questions_of(made)]
+    return csv_text(HEADS, [[SHEET, sheet_code(made.seed, made.level)], *rows])
 
 
-def mark_lines(made: Scenario, path: Path) -> Iterator[str]:
-    """Marks of a file of answers, a line each, and their sum.
+def mark_lines(path: Path, seed: int | None = None, level: int | None = None) -> Iterator[str]:
+    """Marks of a file of answers, a line each, or of a folder of them, summed up.
 
     Raises
     ------
     ScenarioError
-        When the file cannot be read.
+        When a file cannot be read or answers another sheet.
     """
-    questions = [asked.question for asked in questions_of(made)]
-    marks: tuple[Mark, ...] = mark_all(questions, read_answers(path))
-    for found in marks:
-        yield f"question {found.key}: {marked(found)}"
-    yield total_of(marks)
+    # it reads files with what stands below
+    from retrofit_lab.app.lesson import marking_files  # noqa: PLC0415
+
+    if path.is_dir():
+        return marking_files.folder_lines(path, seed, level)
+    return marking_files.file_lines(marking_files.marked_file(path, seed, level))
 
 
 def read_answers(path: Path) -> dict[str, str]:

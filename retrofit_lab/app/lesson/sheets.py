@@ -1,6 +1,5 @@
 """Sheet for students and key for the trainer as self-contained HTML in which all text is escaped."""
 
-import hashlib
 from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
@@ -14,12 +13,16 @@ from retrofit_lab.base.units import SPELLING
 from retrofit_lab.bills.reading.fuels import fuel_names, fuel_units
 from retrofit_lab.bills.reading.record import Bill
 from retrofit_lab.classroom.bill_lesson import MONTHS
+from retrofit_lab.classroom.bill_parts import COLD, EVERY_DAY, HOT, months_degree_days
 from retrofit_lab.classroom.marking import ChoiceQuestion
-from retrofit_lab.classroom.scenario import Scenario
+from retrofit_lab.classroom.scenario import Scenario, sheet_code
 from retrofit_lab.classroom.scenario_questions import Asked, counted_in, questions_of
 from retrofit_lab.house.paths import parameter_at
 
 TEMPLATES = Path(__file__).parent / "templates"
+DEGREE_DAYS = ("Heating degree days", "Cooling degree days")
+WHEN = {EVERY_DAY: "every day", COLD: "with cold", HOT: "with heat"}
+AS_DESCRIBED = "the same as described"
 WIDTH, HEIGHT, GROUND = 620, 160, 138
 """Size of the drawing of a year of bills, and where its bars stand. [px]"""
 
@@ -61,29 +64,36 @@ def _environment() -> Environment:
 def _student_content(made: Scenario) -> dict[str, Any]:
     fuels = [_fuel_drawing(fuel, made.bills.usable(fuel)) for fuel in made.bills.fuels]
     return {
-        "code": _code(made),
+        "code": sheet_code(made.seed, made.level),
         "owner": owner_lines(made),
-        "seen": made.seen,
+        "seen": [reading(made), *made.seen],
         "fuels": fuels,
         "bill_rows": bill_rows(made),
+        "bill_heads": bill_heads(made),
         "questions": [_question(asked) for asked in questions_of(made)],
     }
 
 
 def _trainer_content(made: Scenario) -> dict[str, Any]:
     return {
-        "code": _code(made),
+        "code": sheet_code(made.seed, made.level),
         "command": f"retrofit-lab scenario --seed {made.seed} --level {made.level}",
         "hidden": [_hidden_row(made, place) for place in range(len(made.hidden))],
+        "parts": bill_part_rows(made),
         "findings": [f"{finding.sentence} {finding.look_for}" for finding in made.findings],
         "questions": [_question(asked) | _key(asked) for asked in questions_of(made)],
     }
 
 
-def _code(made: Scenario) -> str:
-    """Letters and digits that join a sheet to its key; they do not tell the seed."""
-    secret = f"retrofit-lab scenario {made.seed} {made.level}"
-    return hashlib.sha256(secret.encode()).hexdigest()[:6].upper()
+def bill_part_rows(made: Scenario) -> list[tuple[str, str]]:
+    """By how much each part of the use exceeds the described."""
+    return [
+        (
+            f"{fuel_names()[fuel].capitalize()}: {WHEN[season]}",
+            with_minus(f"{100 * more:+.0f} percent"),
+        )
+        for (fuel, season), more in made.more.items()
+    ]
 
 
 def owner_lines(made: Scenario) -> list[str]:
@@ -118,12 +128,35 @@ def _label(made: Scenario, key: str) -> str:
     return f"R-{surface.r_label:g}" if surface.fill != "none" else "nothing"
 
 
+def reading(made: Scenario) -> str:
+    """What the blower door read, beside what is usual."""
+    return (
+        f"The blower door reads {float(made.true.leakage.flow):,.0f} cfm at 50 Pa. Houses of its age and size "
+        f"usually read about {made.usual_flow:,.0f} cfm."
+    )
+
+
+def bill_heads(made: Scenario) -> list[str]:
+    """What stands above the columns of the bills."""
+    named = [fuel_names()[fuel].capitalize() for fuel in made.bills.fuels]
+    counted = [counted_in(fuel) for fuel in made.bills.fuels]
+    pairs = zip(named, counted, strict=True)
+    columns = [head for name, unit in pairs for head in (f"{name}, {unit}", AS_DESCRIBED)]
+    return ["From", "To", "Days", *DEGREE_DAYS, *columns]
+
+
 def bill_rows(made: Scenario) -> list[list[str]]:
-    """The bills as a table: dates, days, and the use of each fuel."""
-    columns = [made.bills.usable(fuel) for fuel in made.bills.fuels]
+    """The bills as a table: dates, days, degree days, and of each fuel the use, and the use as described."""
+    columns = [
+        [f"{bill.quantity:,.1f}" for bill in bills.usable(fuel)]
+        for fuel in made.bills.fuels
+        for bills in (made.bills, made.described_bills)
+    ]
+    dates = made.bills.usable(made.bills.fuels[0])
+    weather = [[f"{day:,.0f}" for day in days] for days in months_degree_days(made.first.climate)]
     return [
-        [str(row[0].start), str(row[0].end), str(row[0].days), *(f"{b.quantity:,.1f}" for b in row)]
-        for row in zip(*columns, strict=True)
+        [str(bill.start), str(bill.end), str(bill.days), *cells]
+        for bill, *cells in zip(dates, *weather, *columns, strict=True)
     ]
 
 
