@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
 from retrofit_lab import __version__
+from retrofit_lab.app.commands.job import add_job
 from retrofit_lab.app.commands.portfolio import add_portfolio
 from retrofit_lab.app.commands.step_lines import needs_lines, step_lines
 from retrofit_lab.app.commands.weather import add_weather
@@ -21,6 +22,7 @@ from retrofit_lab.app.walk.command import add_walk
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.file import load_house
+from retrofit_lab.house.job_status import move_on
 from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.proposals.steps import Proposal, proposal, rater_plan
 from retrofit_lab.study.advice import Advice
@@ -72,6 +74,7 @@ def _parser() -> argparse.ArgumentParser:
     add_portfolio(commands)
     add_scenario(commands)
     add_walk(commands)
+    add_job(commands)
     add_weather(commands)
     return parser
 
@@ -147,6 +150,7 @@ def _study(options: argparse.Namespace) -> Study:
 def _serve(options: argparse.Namespace) -> int:
     from retrofit_lab.app.serve import serving  # noqa: PLC0415 - pulls in the page's libraries
 
+    folder = options.house if options.house.is_dir() else None
     options = with_job(options)
     serving.check_class(options.class_size)
     options.listen = listen = options.listen or serving.listen_for(options.class_size)
@@ -161,6 +165,8 @@ def _serve(options: argparse.Namespace) -> int:
     study.plan(())
     for line in told_back(study):
         _say(line)
+    if folder and not lesson:
+        move_on(options.house, "at the table")
     return serving.serve(_serve_options(options, lesson, token))
 
 

@@ -6,10 +6,14 @@ from pathlib import Path
 
 import pytest
 
+from retrofit_lab.app.commands.job import NEXT
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.command import BAD_INPUT, main
 from retrofit_lab.house.checking import HouseError
+from retrofit_lab.house.file import load_house
+from retrofit_lab.house.intake import STATUSES
 from retrofit_lab.house.job_folder import job_files, only_house
+from retrofit_lab.house.job_status import move_job, move_on
 
 PRICES = """
 format = "retrofit-lab prices"
@@ -117,3 +121,32 @@ def test_reading_after_the_work_comes_out_of_the_folder(folder: Path, capsys) ->
     write(folder, "after.toml", "leakage = 3")
     assert main(["report", str(folder), "--out", str(folder / "report")]) == BAD_INPUT
     assert "after.toml: leakage is 3" in capsys.readouterr().err
+
+
+def test_a_job_is_moved_along_and_the_agreed_plan_is_used(folder: Path, capsys) -> None:
+    assert main(["job", str(folder)]) == 0
+    said = capsys.readouterr().out
+    assert "draft" in said
+    assert f"Next: Walk the house: retrofit-lab walk {folder}" in said
+    agreed = ["job", str(folder), "--status", "agreed", "--plan", "wall_fill"]
+    assert main(agreed) == 0
+    job = load_house(folder / "house.toml").job
+    assert (job.status, job.plan) == ("agreed", ("wall_fill",))
+    assert "agreed plan: wall_fill" in capsys.readouterr().out
+    assert main(["savings", str(folder), "--as-worked-out"]) == 0
+    assert "[x] wall_fill" in capsys.readouterr().out
+    assert main(["job", str(folder), "--plan", "magic"]) == BAD_INPUT
+    assert "there is no measure 'magic'" in capsys.readouterr().err
+
+
+def test_a_job_moves_on_and_never_back(folder: Path) -> None:
+    house = folder / "house.toml"
+    move_on(house, "at the table")
+    assert load_house(house).job.status == "at the table"
+    move_job(house, "done")
+    move_on(house, "at the table")
+    assert load_house(house).job.status == "done"
+    move_on(folder / "gone.toml", "done")
+    assert set(NEXT) == set(STATUSES)
+    with pytest.raises(HouseError, match="status 'paid' is unknown"):
+        move_job(house, "paid")

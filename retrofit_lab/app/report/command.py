@@ -13,6 +13,7 @@ from retrofit_lab.app.shared.bill_options import add_bill_options, bill_files
 from retrofit_lab.app.shared.job_options import with_job
 from retrofit_lab.app.shared.systems import SYSTEMS
 from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.house.job_status import move_on
 from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.proposals.content import Maker
 from retrofit_lab.texts import LANGUAGES
@@ -92,6 +93,16 @@ def _run(options: argparse.Namespace) -> int:
             leakage_after=options.leakage_after,
         )
     )
+    if folder:
+        _move_on(options)
     for path in written:
         print(path)  # noqa: T201 - the command's output
     return 0
+
+
+def _move_on(options: argparse.Namespace) -> None:
+    """A job with bids is out for bids at least; one with a check after the work is checked."""
+    if options.bids:
+        move_on(options.house, "out for bids")
+    if options.bills_after or options.leakage_after:
+        move_on(options.house, "checked")

@@ -32,6 +32,7 @@ from retrofit_lab.house.editing import (
 from retrofit_lab.house.file import load_house, save_house
 from retrofit_lab.house.first_answers import first_answers
 from retrofit_lab.house.items import item_named
+from retrofit_lab.house.job_status import LOCK_SECONDS, lock_path
 from retrofit_lab.house.journal import Entry, entries, fingerprint, not_in_the_file, note
 from retrofit_lab.house.keeping import keep_house
 from retrofit_lab.house.merging import changed_paths, merged
@@ -43,8 +44,6 @@ from retrofit_lab.model.sizing import short_heaters
 from retrofit_lab.model.year import year_energy
 
 MOST_STEPS_BACK = 200
-LOCK_SECONDS = 5.0
-"""How long a device waits for another one that writes the same file. [s]"""
 ENDING = ".toml"
 WEATHER = "site.climate"
 
@@ -146,9 +145,7 @@ class WalkthroughState(traitlets.HasTraits):
     @contextmanager
     def _alone(self) -> Iterator[None]:
         """Hold the file against other devices for a moment."""
-        lock = FileLock(
-            self.open_path.with_name(f".{self.open_path.name}.lock"), timeout=LOCK_SECONDS
-        )
+        lock = FileLock(lock_path(self.open_path), timeout=LOCK_SECONDS)
         try:
             with lock:
                 yield
