@@ -19,6 +19,10 @@ WALL_THICKNESS = 8.0 / 12.0
 SOIL_DIFFUSIVITY = 0.6
 """Diffusivity of ordinary soil. [ft2/day] (judgement, within handbook tables from memory)"""
 COLDEST_DAY = 18.0
+FROZEN_CONDUCTIVITY, FROZEN_HEAT, FREEZING_HEAT = 0.8, 30.0, 2160.0
+"""Damp loam: conductivity [Btu/(h ft F)] and heat capacity [Btu/(ft3 F)] when frozen, and heat to freeze the
+water in it, 15 % of 100 lb. [Btu/ft3] (judgement within handbook tables)"""
+FREEZING_POINT = 32.0
 """Day of the year on which the ground's surface is coldest. [day] (judgement)"""
 
 PENETRATION = (2.0 * SOIL_DIFFUSIVITY * DAYS_PER_YEAR / (2.0 * pi)) ** 0.5
@@ -225,6 +229,40 @@ def insulated_edge_share(r_insulation: Value) -> Value:
     0.74
     """
     return slab_edge_factor(r_insulation) / slab_edge_factor(0.0)
+
+
+def frost_depth(freezing_index: Value, days: Value, annual_mean: Value) -> Value:
+    """Depth to which bare soil freezes in a winter. [ft]
+
+    Parameters
+    ----------
+    freezing_index : Value
+        Degree days below 32 F of that winter. [F day]
+    days : Value
+        Days that are colder. [day]
+    annual_mean : Value
+        Of the air, for which the soil below stands. [F]
+
+    References
+    ----------
+    Stefan's formula `sqrt(48 k I / L)`, less what the warm soil below gives: the first terms of Neumann's
+    solution, as the modified Berggren method has them (memory). Damp loam. Snow and grass keep frost shallower;
+    codes go by the coldest winter of many.
+
+    Examples
+    --------
+    The same cold reaches less deep into warm ground:
+
+    >>> bool(frost_depth(300.0, 60.0, 55.0) < frost_depth(300.0, 60.0, 40.0))
+    True
+    """
+    season = larger(days, 1.0)
+    below = larger(freezing_index, 0.0) / season
+    stefan = power(48.0 * FROZEN_CONDUCTIVITY * below * season / FREEZING_HEAT, 0.5)
+    share = power(FROZEN_HEAT * below / FREEZING_HEAT / 2.0, 0.5)
+    held = larger(annual_mean - FREEZING_POINT, 0.0) / larger(below, 1e-6) * share / pi**0.5
+    left: Value = power(held * held + 1.0, 0.5) - held
+    return stefan * left
 
 
 def ground_temperature(annual_mean: Value, annual_amplitude: Value, share: Value) -> FloatArray:

@@ -10,7 +10,8 @@ from retrofit_lab.base.parameters import Parameter
 from retrofit_lab.base.values import FloatArray
 from retrofit_lab.house.description import FuelHeater, House, WaterHeater
 from retrofit_lab.house.intake import Job
-from retrofit_lab.house.limits import words_in_order
+from retrofit_lab.house.limits import Beyond, beyond_limits, words_in_order
+from retrofit_lab.house.measured import Measured
 from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.paths import number_at, numbers, parameter_at
 from retrofit_lab.house.section import Section, section_of
@@ -19,6 +20,7 @@ from retrofit_lab.measures.look_for import findings_with
 from retrofit_lab.model.air import reading_at_50, site_shares_left
 from retrofit_lab.model.electricity import ELECTRICITY
 from retrofit_lab.model.envelope import ground_covered, surface_u, underground_conductance
+from retrofit_lab.model.sizing import Sizing
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.proposals.contractors import DUCT_TEST, Target, targets
 from retrofit_lab.proposals.recommend import (
@@ -138,10 +140,22 @@ class Tested:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingRow:
+    """One reading of the walk: where, what by its declaration, how much, and the limit that it is beyond, if any."""
+
+    place: str
+    path: str
+    rule: Parameter
+    value: float
+    beyond: Beyond | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReportContent:
     """All that one report says about one house and one chosen set of measures.
 
-    ``leakage`` holds the flow at 50 Pa before and after the work. [cfm] ``unusual`` are sentences on what
+    ``leakage`` holds the flow at 50 Pa [cfm] and ``sizing`` the design loads before and after the work.
+    ``unusual`` are sentences on what
     does not fit together in the house, in the language of the data. ``ways_out`` are the parts through which
     heat leaves in winter with their shares, the largest first. [1]
     """
@@ -166,6 +180,9 @@ class ReportContent:
     weekend: tuple[Step, ...]
     leakage: tuple[float, float]
     tested: Tested
+    measured: Measured
+    readings: tuple[ReadingRow, ...]
+    sizing: tuple[Sizing, Sizing]
     prices: tuple[PriceRow, ...]
     given: tuple[NumberRow, ...]
     assumed: tuple[NumberRow, ...]
@@ -218,12 +235,29 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         weekend=for_the_weekend(order.steps),
         leakage=leakage_at_50(study, result.ticked),
         tested=tested_in(study, result.ticked),
+        measured=house.measured,
+        readings=tuple(readings_of(house)),
+        sizing=(study.sizing(), study.sizing(result.ticked)),
         prices=fuel_prices(study),
         given=given_numbers(study),
         assumed=assumed_numbers(study),
         unusual=tuple(_said(oddity) for oddity in study.case.oddities),
         learned=study.case.learned,
     )
+
+
+def readings_of(house: House) -> Iterator[ReadingRow]:
+    """Every reading of the walk beside the blower door, in the order of the file."""
+    beyond = {found.path: found for found in beyond_limits(house)}
+    for path, value in numbers(house.measured, "measured."):
+        owner = number_at(house, path.rpartition(".")[0])
+        yield ReadingRow(
+            place=str(getattr(owner, "label", "")),
+            path=path,
+            rule=parameter_at(house, path),
+            value=float(value),
+            beyond=beyond.get(path),
+        )
 
 
 def _said(oddity: Oddity) -> str:

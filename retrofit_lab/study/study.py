@@ -7,7 +7,8 @@ from retrofit_lab.base.values import BoolArray
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
 from retrofit_lab.measures.catalogue import Measure, MeasureError
-from retrofit_lab.measures.fitted_measures import Offer
+from retrofit_lab.measures.fitted_measures import Offer, with_offers
+from retrofit_lab.model.sizing import Sizing, sizing_of
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.savings.plan_energies import PlanEnergies
@@ -116,6 +117,12 @@ class Study:
         if problem:
             raise MeasureError(problem)
         return PlanWork(self.case, self.money, self.energies, mask).result()
+
+    def sizing(self, ticked: Iterable[str] = ()) -> Sizing:
+        """Design loads of the house with a set of measures done, and what its ground and water are like."""
+        chosen = self.mask(ticked).tolist()
+        done = with_offers(self.case.house, self.case.offers, chosen)
+        return sizing_of(year_energy(done, self.case.climate))
 
     def explain(self, topic: str) -> Explanation:
         """Formula, inputs with source, and result of one mechanism or of one path of the house.

@@ -110,6 +110,8 @@ def _house_parts(content: ReportContent, words: Words) -> dict[str, Any]:
         "uses": view_house.uses(content, words),
         "basis": view_house.basis(content, words),
         "tests": view_tests.tests(content, words),
+        "readings": view_tests.readings(content, words),
+        "sizing": view_house.sizing(content, words),
     }
 
 

@@ -1,10 +1,12 @@
 """The test sheet: what is measured before and after the work, with what is known of it and blanks to fill."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from retrofit_lab.app.report.view_trades import target_sentence
 from retrofit_lab.app.shared.words import Words
-from retrofit_lab.proposals.content import ReportContent
+from retrofit_lab.house.limits import LEAK
+from retrofit_lab.proposals.content import ReadingRow, ReportContent
 
 Row = tuple[str, str, str, str, str]
 
@@ -12,6 +14,33 @@ Row = tuple[str, str, str, str, str]
 def tests(content: ReportContent, words: Words) -> list[Row]:
     """One row for each test that fits the house: what, before, target, after, who."""
     return [(what, before, target, "", "") for what, before, target in _tests(content, words)]
+
+
+def readings(content: ReportContent, words: Words) -> dict[str, Any]:
+    """Readings of the walk, what the gas detector found, and what heat pictures show."""
+    gas, say = content.measured.gas, words.say
+    notes = [
+        say("tests.infrared", place=note.label, note=note.note, picture=note.picture)
+        for note in content.measured.infrared
+    ]
+    if gas.found:
+        found = say("tests.gas_leak" if gas.found == LEAK else "tests.gas_none")
+        notes.insert(0, f"{found} {gas.where}".strip())
+    return {"rows": [_reading(row, words) for row in content.readings], "notes": notes}
+
+
+def _reading(row: ReadingRow, words: Words) -> tuple[str, str, str, str]:
+    what = words.parameter(row.rule)
+    return row.place, what, words.quantity(row.value, row.rule.unit), _limit(row, words)
+
+
+def _limit(row: ReadingRow, words: Words) -> str:
+    if not row.beyond:
+        return ""
+    allowed = words.quantity(row.beyond.allowed, row.rule.unit)
+    limit = row.beyond.limit
+    source = f"{words.source(limit.source, limit.mark)}, {words.word(limit.edition)}"
+    return words.say("tests.beyond", limit=allowed, source=source)
 
 
 def _tests(content: ReportContent, words: Words) -> Iterator[tuple[str, str, str]]:

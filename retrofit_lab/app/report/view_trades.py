@@ -5,6 +5,7 @@ from math import ceil
 from typing import Any
 
 from retrofit_lab.app.report.pictures import Picture
+from retrofit_lab.app.report.view_house import loads
 from retrofit_lab.app.report.view_measures import Titles, marks_of, waits_for
 from retrofit_lab.app.shared.wording import lowered
 from retrofit_lab.app.shared.words import Words
@@ -22,6 +23,8 @@ from retrofit_lab.proposals.contractors import (
 )
 from retrofit_lab.safety.cautions import TIERS
 
+SIZES = "heating"
+"""Trade that chooses the size of heating and cooling equipment."""
 MOST_PHOTOS = 4
 """Photos on one page of a trade; all are in the appendix."""
 HOLDERS = (
@@ -56,6 +59,7 @@ def _trade(
         "before": words.say(f"trade_before.{scope.trade}"),
         "after": words.say(f"trade_after.{scope.trade}"),
         "leakage": leakage(content, scope, words),
+        "sizing": _sizing(content, scope, words),
         "holds": list(_holds(content, scope, words)),
         "photos": [photo for photo in photos if photo.stop in scope.stops][:MOST_PHOTOS],
     }
@@ -77,6 +81,13 @@ def leakage(content: ReportContent, scope: Scope, words: Words) -> str:
         return ""
     before, after = (words.flow(round(flow, -1)) for flow in content.leakage)
     return words.say("trades.leakage", before=before, after=after)
+
+
+def _sizing(content: ReportContent, scope: Scope, words: Words) -> list[str]:
+    """Design loads for the trade that sizes heating and cooling equipment."""
+    if scope.trade != SIZES:
+        return []
+    return list(loads(*content.sizing, words))
 
 
 def _tightens(content: ReportContent) -> bool:
