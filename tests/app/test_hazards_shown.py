@@ -11,7 +11,8 @@ from retrofit_lab.app.page.now_content import now_content
 from retrofit_lab.app.page.page_content import page_content
 from retrofit_lab.app.page.plan_view import cautions_of
 from retrofit_lab.app.page.told import told
-from retrofit_lab.app.report.html import report_html
+from retrofit_lab.app.report.files import Report, pages_to_print
+from retrofit_lab.app.report.html import Extras, report_html, stop_html
 from retrofit_lab.app.shared.hazard_wording import hazard_lines, stop_box
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.command import main
@@ -165,3 +166,22 @@ def test_a_remedy_recorded_calls_for_no_work() -> None:
     assert by_key["vermiculite"].cautions
     assert by_key["vermiculite_tested"].measures == ()
     assert words("en").say("findings.remedy") in html(study, found)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_letter_stops_the_work_where_a_hazard_does(language: str) -> None:
+    said = words(language)
+    letter = stop_html(report_content(GAS, (), DAY), said)
+    assert said.say("letter.stop") in letter
+    (gas, *_) = GAS.case.hazards
+    assert said.hazard(gas)["title"] in letter
+    assert said.hazard(gas)["release"] in letter
+
+
+def test_no_letter_where_only_some_work_waits(content: ReportContent) -> None:
+    def names(study: Study, found: ReportContent) -> list[str]:
+        report = Report(study=study, content=found, words=words("en"), pages=(), extras=Extras())
+        return [name for name, _ in pages_to_print(report)]
+
+    assert "stop_work.pdf" in names(GAS, report_content(GAS, (), DAY))
+    assert "stop_work.pdf" not in names(VERMICULITE, content)

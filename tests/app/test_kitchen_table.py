@@ -582,6 +582,32 @@ def test_download_and_open_again(page: KitchenTable, monkeypatch) -> None:
     assert other.said["text"] == SAID.say("note.opened")
 
 
+def test_the_report_of_the_plan_is_handed_out_and_written_nowhere(monkeypatch) -> None:
+    asked: list[tuple[object, ...]] = []
+
+    def maker(*how: object) -> bytes:
+        asked.append(how)
+        return b"packed"
+
+    page = KitchenTable(ALDER, "es", maker)
+    assert page.page["makes_report"]
+    sent: list[tuple[dict[str, object], list[bytes]]] = []
+    monkeypatch.setattr(page, "send", lambda what, buffers=None: sent.append((what, buffers)))
+    page.ticked = FIVE
+    send(page, kind="report")
+    assert asked == [(ALDER, ALDER.plan(FIVE).ticked, "es", "us")]
+    assert sent[0][0]["name"] == "retrofit-lab-report.zip"
+    assert sent[0][1] == [b"packed"]
+    page.ticked = FIVE[:2]
+    assert len(asked) == 1
+
+
+def test_a_page_that_hands_out_no_report_says_so_and_makes_none(page: KitchenTable) -> None:
+    assert not page.page["makes_report"]
+    send(page, kind="report")
+    assert page._report_wanted is False
+
+
 @pytest.mark.parametrize("wanted", [None, "exe", ["csv"], 3])
 def test_unknown_download_is_not_understood(page: KitchenTable, wanted) -> None:
     send(page, kind="download", format=wanted)

@@ -21,12 +21,9 @@ from retrofit_lab.app.report.tables import (
 )
 from retrofit_lab.app.shared.spreadsheet import STARTS
 from retrofit_lab.app.shared.words import words
-from retrofit_lab.base.shipped_files import data_path
-from retrofit_lab.command import main
 from retrofit_lab.proposals.contractors import scopes
 
 NAME = "wren_cottage"
-WREN = str(data_path("houses", "wren_cottage.toml"))
 
 
 def tables(language: str = "en") -> dict[str, Table]:
@@ -101,23 +98,3 @@ def test_workbook_holds_all_tables_and_no_formula() -> None:
             assert all(cell.data_type != "f" for cell in row)
     assert book["a b c"]["A2"].value == "'=2+2"
     assert book["a b c"]["A3"].value == 3.0
-
-
-def test_bids_go_round_and_are_not_overwritten(tmp_path, capsys) -> None:
-    tick = ["--tick", "wall_fill,attic_insulation"]
-    assert main(["report", WREN, "--out", str(tmp_path), *tick]) == 0
-    sheet = tmp_path / "tables" / "bids.csv"
-    rows = list(csv.reader(io.StringIO(sheet.read_text(encoding="utf-8"))))
-    assert {row[0] for row in rows[1:]} == {"wall_fill", "attic_insulation"}
-    rows[0][3] = "Ann"
-    for row in rows[1:]:
-        row[3] = "4,321"
-    with sheet.open("w", encoding="utf-8", newline="") as file:
-        csv.writer(file).writerows(rows)
-    typed = sheet.read_text(encoding="utf-8")
-    assert main(["report", WREN, "--out", str(tmp_path), *tick, "--bids", str(sheet)]) == 0
-    page = (tmp_path / "report.html").read_text(encoding="utf-8")
-    assert "Ann" in page
-    assert "$8,642" in page
-    assert sheet.read_text(encoding="utf-8") == typed
-    assert "Bidder 2" not in page.split('id="bids"')[1].split("</section>")[0]

@@ -4,6 +4,7 @@ The browser owns ``ticked``, ``units``, ``language`` and ``anyway``; what it sen
 """
 
 import os
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -68,6 +69,11 @@ FILES = {
 }
 
 
+REPORT = ("retrofit-lab-report.zip", "application/zip")
+ReportMaker = Callable[[Study, tuple[str, ...], str, str], bytes]
+"""Makes the report of a plan from study, plan, language and units."""
+
+
 class KitchenTable(ServedWidget):
     """The page as the browser sees it: what stays, what changes with a pick, and what is picked."""
 
@@ -89,8 +95,12 @@ class KitchenTable(ServedWidget):
     language = traitlets.Any(LANGUAGES[0]).tag(sync=True)
     anyway = traitlets.Any([]).tag(sync=True)
 
-    def __init__(self, study: Study, language: str = LANGUAGES[0]) -> None:
+    def __init__(
+        self, study: Study, language: str = LANGUAGES[0], maker: ReportMaker | None = None
+    ) -> None:
         super().__init__()
+        self._maker = maker
+        self._report_wanted = False
         self._asked: dict[str, Any] = {}
         self._answers: dict[str, Any] = {}
         self._due: set[str] = set()
@@ -131,7 +141,8 @@ class KitchenTable(ServedWidget):
             self._answers, self.panels = {}, {}
             self._show()
             self._compare()
-            self.page = {**content, "drawing": self.house.shape()}
+            made = self._maker is not None
+            self.page = {**content, "drawing": self.house.shape(), "makes_report": made}
         self._afterwards.begin(self._after())
 
     def failed(self) -> None:
@@ -176,7 +187,29 @@ class KitchenTable(ServedWidget):
                 pieces[f"panel {panel.key}"] = self._answer(panel)
         if self._line_wanted and not self.line:
             pieces["line"] = self._line_piece()
-        return pieces | self._starts_pieces()
+        return pieces | self._starts_pieces() | self._report_pieces()
+
+    def _report_pieces(self) -> dict[str, Piece]:
+        """The report of the plan, where it was asked for: files in one, made here and written nowhere."""
+        maker, state = self._maker, self.state
+        if maker is None or not self._report_wanted:
+            return {}
+        how = state.study, state.result.ticked, state.language, state.units
+
+        def show(packed: bytes) -> None:
+            self._report_wanted = False
+            self.say("note.report_made")
+            name, kind = REPORT
+            self.send({"kind": "file", "name": name, "type": kind}, buffers=[packed])
+
+        return {"report": Piece(work=lambda: maker(*how), show=show)}
+
+    def _make_report(self, _: Any) -> None:
+        if self._maker is None:
+            raise InputError(self.told.say("note.not_understood"))
+        self._report_wanted = True
+        self.say("note.report_making")
+        self._afterwards.add(self._report_pieces())
 
     @guarded(lambda page: page.failed())
     def _on_telling(self, change: Any) -> None:
@@ -392,6 +425,7 @@ _ACTIONS = {
     "remove": KitchenTable._remove,
     "link": KitchenTable._take_link,
     "download": KitchenTable._download,
+    "report": KitchenTable._make_report,
     "open": KitchenTable._open,
 }
 """What a page may ask for, beside picking and choosing how it is told."""
@@ -421,11 +455,14 @@ def page_language() -> str:
     return wanted if wanted in LANGUAGES else LANGUAGES[0]
 
 
-def show() -> anywidget.AnyWidget:
-    """The page of the house that the server was started with, or a page that says what is wrong."""
+def show(maker: ReportMaker | None = None) -> anywidget.AnyWidget:
+    """The page of the house that the server was started with, or a page that says what is wrong.
+
+    ``maker`` makes the report of a plan, where the page hands reports out.
+    """
     bills, prices = (os.environ.get(name, "") for name in (BILLS_VARIABLE, PRICES_VARIABLE))
     try:
         study = open_study(house_path(), bills=BillFiles.of_text(bills), prices=prices)
-        return KitchenTable(study, page_language())
+        return KitchenTable(study, page_language(), maker)
     except InputError as error:
         return ProblemPage(str(error), page_language())

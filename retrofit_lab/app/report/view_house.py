@@ -19,7 +19,7 @@ from retrofit_lab.uncertainty.sampling import DRAWS
 
 BTU_PER_TON = 12_000.0
 """Cooling that the trade calls a ton. [Btu/h]"""
-MOST_OWNERS = 4
+MOST_OWNERS = 2
 """Items of the house that a default is named for; more are counted."""
 
 ORIGINS = {"own": "basis.price_own", "house": "basis.price_house"}
@@ -104,11 +104,12 @@ def safety(content: ReportContent, words: Words) -> dict[str, Any]:
 
 def _caution(item: Raised, content: ReportContent, words: Words) -> dict[str, str]:
     title, text, source = words.caution(item.caution)
-    steps = [step for step in content.order.steps if step.key in item.measures]
+    steps = enumerate(content.order.steps, 1)
+    numbers = [str(number) for number, step in steps if step.key in item.measures]
     belongs = words.say("safety.house")
-    if steps:
-        names = words.listed(words.title(step.offer.measure) for step in steps)
-        belongs = words.say("safety.because", names=names)
+    if numbers:
+        key = "safety.because_one" if len(numbers) == 1 else "safety.because"
+        belongs = words.say(key, numbers=words.joined(numbers))
     source = words.say("safety.source", source=source)
     return {"title": title, "text": text, "belongs": belongs, "source": source}
 
@@ -126,8 +127,14 @@ def findings(content: ReportContent, words: Words) -> dict[str, Any]:
     return {
         "seen": [_seen(item, content, words) for item in content.observations],
         "numbers": [_number(row, words) for row in content.numbers],
-        "shell": [_shell(row, words) for row in content.shell],
+        "shell": _halves([_shell(row, words) for row in content.shell]),
     }
+
+
+def _halves(rows: list[tuple[str, ...]]) -> list[list[tuple[str, ...]]]:
+    """Rows as two tables that stand beside each other."""
+    half = (len(rows) + 1) // 2
+    return [part for part in (rows[:half], rows[half:]) if part]
 
 
 def _shell(row: ShellRow, words: Words) -> tuple[str, ...]:
@@ -160,7 +167,7 @@ def _named(key: str, content: ReportContent, words: Words) -> str:
 
 
 def _number(row: NumberRow, words: Words) -> tuple[str, str, str]:
-    origin = words.say("form.default" if row.assumed else "form.given")
+    origin = words.say("form.default") if row.assumed else ""
     return _what(row, words), words.quantity(row.value, row.rule.unit), origin
 
 

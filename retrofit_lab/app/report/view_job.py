@@ -17,7 +17,9 @@ def who(content: ReportContent, words: Words) -> Lines:
     rated = words.say("owner.rated", rater=names) if names else ""
     house = "" if job.client else content.name
     return {
-        "owner": list(filter(None, [_joined(client, job.address), _joined(visited, rated)])),
+        "owner": list(
+            filter(None, [_joined(client, job.address), ". ".join(filter(None, (visited, rated)))])
+        ),
         "trade": list(filter(None, [_joined(house, client, job.address), rated])),
     }
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from retrofit_lab.app.shared.wording import dollars, lowered
+from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.proposals.bids import Bid, BidTable
 from retrofit_lab.proposals.content import ReportContent
@@ -82,10 +82,9 @@ def marks_of(content: ReportContent) -> dict[str, str]:
 
 
 def waits_for(held_by: Sequence[Hazard], content: ReportContent, words: Words) -> str:
-    """The hazards that a measure waits for, by letter and title; empty where nothing holds it."""
-    marks = marks_of(content)
-    named = [f"{marks[one.key]} ({lowered(words.hazard(one)['title'])})" for one in held_by]
-    return words.say("recommended.held", names=words.joined(named)) if named else ""
+    """The hazards that a measure waits for, by their letters; empty where nothing holds it."""
+    marks = [marks_of(content)[hazard.key] for hazard in held_by]
+    return words.say("recommended.held", marks=words.joined(marks)) if marks else ""
 
 
 def life(years: float, words: Words) -> str:

@@ -21,6 +21,8 @@ from retrofit_lab.proposals.steps import SETTLE, Step
 MOST_NAMED = 3
 """Uses, ways out of the house and findings that one sentence names."""
 MOST_ASKED = 3
+LINES_OF_A_PAGE = 21
+"""Steps and headings up to which the whole plan stands on the second page, with what belongs to it."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,7 @@ def owner(content: ReportContent, words: Words, titles: Titles) -> dict[str, Any
         "found": list(_found(content, words)),
         "drawing": drawing(content, words),
         "phases": phases(content, said),
+        "short": _lines(content) <= LINES_OF_A_PAGE,
         "total": _total(content, words),
         "startable": said.startable(content.proposal),
         "bars": bars(content, words),
@@ -95,6 +98,12 @@ def phases(content: ReportContent, said: StepWords) -> list[dict[str, Any]]:
     ]
 
 
+def _lines(content: ReportContent) -> int:
+    """Lines of the plan's table: its steps and the headings of their phases."""
+    steps = content.proposal.steps
+    return len(steps) + len({step.phase for step in steps})
+
+
 def _row(step: Step, said: StepWords, marks: Mapping[str, str]) -> dict[str, Any]:
     say, cost, span = said.words.say, step.cost, step.span
     priced = say("owner.ask_price") if cost is None else _money(cost.low, cost.high, said.words)
@@ -120,10 +129,11 @@ def _money(low: float, high: float, words: Words) -> str:
 
 
 def _total(content: ReportContent, words: Words) -> dict[str, str]:
-    proposed = content.proposal
-    span = content.order.saving
+    cost, whole, span = content.result.cost, content.proposal.cost, content.order.saving
+    beside = whole.high > cost.high + 1.0
     return {
-        "cost": _money(proposed.cost.low, proposed.cost.high, words),
+        "cost": _money(cost.low, cost.high, words),
+        "beside": _money(whole.low - cost.low, whole.high - cost.high, words) if beside else "",
         "saves": words.say("owner.a_year", money=_money(span.low, span.high, words)),
     }
 
@@ -156,9 +166,8 @@ def bars(content: ReportContent, words: Words) -> list[dict[str, Any]]:
 def _asked(content: ReportContent, said: StepWords) -> Iterator[str]:
     """What the rater and the contractors need from the owner."""
     say = said.words.say
-    for step in content.proposal.steps:
-        if step.phase == SETTLE:
-            yield say("owner.settle", title=said.title(step), who=said.who(step))
+    if any(step.phase == SETTLE for step in content.proposal.steps):
+        yield say("owner.settle", phase=said.phase(SETTLE))
     for item in content.proposal.look_first[:MOST_ASKED]:
         yield say(
             "owner.look",

@@ -6,7 +6,7 @@ from typing import Any
 
 from retrofit_lab.app.report.pictures import Picture
 from retrofit_lab.app.report.view_house import loads
-from retrofit_lab.app.report.view_measures import Titles, marks_of, waits_for
+from retrofit_lab.app.report.view_measures import Titles, marks_of
 from retrofit_lab.app.shared.wording import lowered
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.base.units import R_UNIT
@@ -66,8 +66,13 @@ def _trade(
 
 
 def _cautions(scope: Scope, words: Words) -> dict[str, Any]:
-    """What stops the work or is tested first in full; what trades know while they work by its titles."""
-    told = [(raised.tier, words.caution(raised.caution)) for raised in scope.cautions]
+    """What stops the work or is tested first in full; what trades know while they work by its titles.
+
+    What a hazard holds says itself who settles it, and is not said twice.
+    """
+    held = {hazard.caution for hazard in scope.holds}
+    others = [raised for raised in scope.cautions if raised.caution.key not in held]
+    told = [(raised.tier, words.caution(raised.caution)) for raised in others]
     known = [lowered(text[0]) for tier, text in told if tier == TIERS[-1]]
     return {
         "cautions": [text[:2] for tier, text in told if tier != TIERS[-1]],
@@ -109,7 +114,8 @@ def task_cells(content: ReportContent, task: Task, words: Words, titles: Titles)
     return {
         "key": task.step.key,
         "title": titles[task.step.key],
-        "held": waits_for(task.step.held_by, content, words),
+        "held": "; ".join(words.hazard(hazard)["title"] for hazard in task.step.held_by),
+        "marks": ", ".join(marks_of(content)[hazard.key] for hazard in task.step.held_by),
         "places": "; ".join(task.places),
         "quantity": quantity_of(task.offer, words),
         "targets": list(_measured(content, task, words)),

@@ -1,17 +1,15 @@
 """Makes a report and writes its files; each appears whole or not at all."""
 
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from retrofit_lab.app.report.html import LETTER, Extras, report_html, stop_html, trade_html
-from retrofit_lab.app.report.leave_behind import leave_behind
+from retrofit_lab.app.report.files import Report, pages_to_print, priced_files, report_files
+from retrofit_lab.app.report.html import LETTER, Extras
 from retrofit_lab.app.report.pictures import pictures
-from retrofit_lab.app.report.tables import Table, csv_text, report_tables, trade_sheets, workbook
 from retrofit_lab.app.report.view_bills import After
 from retrofit_lab.app.shared.output_file import write_output
 from retrofit_lab.app.shared.pdf import print_pdf
-from retrofit_lab.app.shared.words import Words, words
+from retrofit_lab.app.shared.words import words
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.bill_files import read_bills
 from retrofit_lab.bills.reading.record import BillFiles
@@ -19,7 +17,6 @@ from retrofit_lab.house.file import load_house
 from retrofit_lab.house.finished_jobs import finished_jobs, keep_jobs, record_beside, with_job
 from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.proposals.after_work import finished_job, reading_after
-from retrofit_lab.proposals.all_plans import all_sets
 from retrofit_lab.proposals.bids import compare_bids, has_bids, read_all_bids
 from retrofit_lab.proposals.bills_beside import (
     bills_beside,
@@ -28,7 +25,7 @@ from retrofit_lab.proposals.bills_beside import (
     what_came,
 )
 from retrofit_lab.proposals.content import Maker, ReportContent, report_content
-from retrofit_lab.proposals.contractors import Scope, scopes
+from retrofit_lab.proposals.contractors import scopes
 from retrofit_lab.proposals.steps import rater_plan
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.opening import open_study
@@ -62,17 +59,6 @@ class ReportOptions:
     leakage_after: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Report:
-    """All that the files of one report are made of."""
-
-    study: Study
-    content: ReportContent
-    words: Words
-    pages: tuple[Scope, ...]
-    extras: Extras
-
-
 def write_report(options: ReportOptions) -> list[Path]:
     """Write the report's files.
 
@@ -86,22 +72,21 @@ def write_report(options: ReportOptions) -> list[Path]:
     InputError
         When something cannot be read, written or printed.
     """
-    report = make_report(options)
-    study, content = report.study, report.content
-    ticked = content.result.ticked
-    alive = leave_behind(study, all_sets(study, ticked), ticked, report.words)
-    folder = _folder(options.out)
-    page = report_html(
-        content, report.words, report.pages, report.extras, alive, paper=options.paper
-    )
-    written = [write_output(folder / "report.html", page)]
-    written += write_tables(report_tables(content, report.words), folder, xlsx=options.xlsx)
-    written += _write_trades(report, folder, options)
-    written += _write_stop(report, folder, options)
+    report, folder = make_report(options), _folder(options.out)
+    written = []
+    for name, content in report_files(report, xlsx=options.xlsx):
+        path = folder / name
+        if not (name in priced_files(report) and has_bids(path)):
+            _folder(path.parent)
+            written.append(write_output(path, content))
     if options.pdf:
-        plain = report_html(content, report.words, report.pages, report.extras, paper=options.paper)
-        written.append(_printed(plain, folder / "report.pdf"))
+        written += [_printed(html, folder / name) for name, html in pages_to_print(report)]
     return written + _keep_record(report, options)
+
+
+def _printed(html: str, pdf: Path) -> Path:
+    print_pdf(html, pdf)
+    return pdf
 
 
 def make_report(options: ReportOptions) -> Report:
@@ -113,6 +98,7 @@ def make_report(options: ReportOptions) -> Report:
         study=study,
         content=content,
         words=words(options.language, options.system),
+        paper=options.paper,
         pages=scopes(study, content.order.steps, content.result.cautions),
         extras=_extras(options, study, content, read),
     )
@@ -122,43 +108,6 @@ def _proposed(study: Study) -> tuple[str, ...]:
     """The plan agreed on or, where there is none, that of what something speaks for and nothing holds."""
     agreed = study.as_found.job.plan
     return todays_keys(agreed) if agreed else rater_plan(Advice(study), sure=False).ticked
-
-
-def _write_trades(report: Report, folder: Path, options: ReportOptions) -> Iterator[Path]:
-    """The page of each trade to look at, to price in a spreadsheet and, on demand, as a PDF.
-
-    A page into which somebody has typed prices is left alone.
-    """
-    if not report.pages:
-        return
-    below = _folder(folder / "trades")
-    sheets = trade_sheets(report.content, report.pages, report.words)
-    for scope, sheet in zip(report.pages, sheets, strict=True):
-        page = trade_html(report.content, report.words, scope, report.extras.photos, options.paper)
-        yield write_output(below / f"{scope.trade}.html", page)
-        yield from _unless_priced(below / f"{scope.trade}.csv", csv_text(sheet))
-        yield from _unless_priced(below / f"{scope.trade}.xlsx", workbook([sheet]))
-        if options.pdf:
-            yield _printed(page, below / f"{scope.trade}.pdf")
-
-
-def _unless_priced(path: Path, content: str | bytes) -> Iterator[Path]:
-    if not has_bids(path):
-        yield write_output(path, content)
-
-
-def _write_stop(report: Report, folder: Path, options: ReportOptions) -> Iterator[Path]:
-    """The letter that stops the work, where a hazard stops all of it."""
-    if report.content.result.stops:
-        page = stop_html(report.content, report.words, options.paper)
-        yield write_output(folder / "stop_work.html", page)
-        if options.pdf:
-            yield _printed(page, folder / "stop_work.pdf")
-
-
-def _printed(html: str, pdf: Path) -> Path:
-    print_pdf(html, pdf)
-    return pdf
 
 
 def _keep_record(report: Report, options: ReportOptions) -> list[Path]:
@@ -223,23 +172,6 @@ def _after(
         rows=what_came(before, later, content.result),
         measured_days=bool(options.bills.weather),
     )
-
-
-def write_tables(tables: Sequence[Table], folder: Path, *, xlsx: bool) -> list[Path]:
-    """Write tables as CSV into the folder ``tables``, and on demand as one spreadsheet file.
-
-    A table of bids that somebody has begun to fill is left alone.
-    """
-    below = _folder(folder / "tables")
-    book = workbook(tables) if xlsx else b""
-    written = []
-    for table in tables:
-        path = below / f"{table.name}.csv"
-        if not (table.name == "bids" and has_bids(path)):
-            written.append(write_output(path, csv_text(table)))
-    if xlsx:
-        written.append(write_output(folder / "tables.xlsx", book))
-    return written
 
 
 def _folder(path: Path) -> Path:

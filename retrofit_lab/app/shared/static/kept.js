@@ -101,6 +101,7 @@ export function filesBlock(model, view) {
   ways.append(
     button(say("save_json"), () => download("json")),
     button(say("save_csv"), () => download("csv")),
+    ...(model.get("page").makes_report ? [button(say("make_report"), () => request(model, view, { kind: "report" }))] : []),
     openBox(model, view),
   );
   return ways;
@@ -123,9 +124,9 @@ function openBox(model, view) {
   return label;
 }
 
-export function saveFile(message) {
+export function saveFile(message, buffers) {
   const link = make("a");
-  link.href = URL.createObjectURL(new Blob([message.text], { type: message.type }));
+  link.href = URL.createObjectURL(new Blob(buffers && buffers.length ? buffers : [message.text], { type: message.type }));
   link.download = message.name;
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 1000);

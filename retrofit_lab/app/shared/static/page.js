@@ -538,10 +538,10 @@ function follow(model, drawn, begin) {
     });
   }
   model.on("change:page", begin);
-  model.on("msg:custom", (message) => {
+  model.on("msg:custom", (message, buffers) => {
     if (message.kind !== "file") return;
     drawn().view.line.came();
-    saveFile(message);
+    saveFile(message, buffers);
   });
 }
 

@@ -1,0 +1,122 @@
+"""The files that a report is handed over as, by their names: page, tables, trades, the letter that stops work.
+
+Nothing is worked out or written here, but every set of measures that the page works with.
+"""
+
+import io
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from retrofit_lab.app.report.html import LETTER, Extras, report_html, stop_html, trade_html
+from retrofit_lab.app.report.leave_behind import leave_behind
+from retrofit_lab.app.report.pictures import pictures
+from retrofit_lab.app.report.tables import csv_text, report_tables, trade_sheets, workbook
+from retrofit_lab.app.shared.words import Words, words
+from retrofit_lab.proposals.all_plans import all_sets
+from retrofit_lab.proposals.bills_beside import bills_beside
+from retrofit_lab.proposals.content import Maker, ReportContent, report_content
+from retrofit_lab.proposals.contractors import Scope, scopes
+from retrofit_lab.study.study import Study
+
+File = tuple[str, str | bytes]
+TRADES, TABLES = "trades", "tables"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """All that the files of one report are made of."""
+
+    study: Study
+    content: ReportContent
+    words: Words
+    pages: tuple[Scope, ...]
+    extras: Extras
+    paper: str = LETTER
+
+
+def report_files(report: Report, *, xlsx: bool = False) -> Iterator[File]:
+    """Every file of a report with its content; with ``xlsx`` all tables as one spreadsheet too."""
+    study, ticked = report.study, report.content.result.ticked
+    alive = leave_behind(study, all_sets(study, ticked), ticked, report.words)
+    page = report_html(
+        report.content, report.words, report.pages, report.extras, alive, paper=report.paper
+    )
+    yield "report.html", page
+    tables = report_tables(report.content, report.words)
+    yield from ((f"{TABLES}/{table.name}.csv", csv_text(table)) for table in tables)
+    if xlsx:
+        yield "tables.xlsx", workbook(tables)
+    yield from _trade_files(report)
+    if report.content.result.stops:
+        yield "stop_work.html", stop_html(report.content, report.words, report.paper)
+
+
+def _trade_files(report: Report) -> Iterator[File]:
+    """The page of each trade to look at, and to price in a table or a spreadsheet."""
+    sheets = trade_sheets(report.content, report.pages, report.words)
+    for scope, sheet in zip(report.pages, sheets, strict=True):
+        yield f"{TRADES}/{scope.trade}.html", _trade_page(report, scope)
+        yield f"{TRADES}/{scope.trade}.csv", csv_text(sheet)
+        yield f"{TRADES}/{scope.trade}.xlsx", workbook([sheet])
+
+
+def _trade_page(report: Report, scope: Scope) -> str:
+    return trade_html(report.content, report.words, scope, report.extras.photos, report.paper)
+
+
+def priced_files(report: Report) -> frozenset[str]:
+    """Names of files into which people type prices; such a one is left alone."""
+    trades = (f"{TRADES}/{scope.trade}" for scope in report.pages)
+    both = (f"{name}.{ending}" for name in trades for ending in ("csv", "xlsx"))
+    return frozenset((f"{TABLES}/bids.csv", *both))
+
+
+def pages_to_print(report: Report) -> Iterator[tuple[str, str]]:
+    """Names of PDF files, each with the page that it prints; the part that stays alive is not for paper."""
+    content, said, paper = report.content, report.words, report.paper
+    yield "report.pdf", report_html(content, said, report.pages, report.extras, paper=paper)
+    for scope in report.pages:
+        yield f"{TRADES}/{scope.trade}.pdf", _trade_page(report, scope)
+    if content.result.stops:
+        yield "stop_work.pdf", stop_html(content, said, paper)
+
+
+def packed_report(
+    study: Study, house: Path, ticked: tuple[str, ...], language: str, system: str
+) -> bytes:
+    """A report of a plan with all its files in one, for a page that hands it to the browser; nothing is written.
+
+    Parameters
+    ----------
+    study : Study
+        House, weather, prices and measures.
+    house : Path
+        House file, beside which its pictures lie.
+    ticked : tuple of str
+        The plan.
+    language, system : str
+        Language and units.
+
+    Raises
+    ------
+    InputError
+        When a picture cannot be shown.
+    """
+    content = report_content(study, ticked, Maker(made_on=date.today()))
+    report = Report(
+        study=study,
+        content=content,
+        words=words(language, system),
+        pages=scopes(study, content.order.steps, content.result.cautions),
+        extras=Extras(
+            bills=bills_beside(study.billed) if study.billed else None, photos=pictures(house)
+        ),
+    )
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed:
+        for name, text in report_files(report, xlsx=True):
+            packed.writestr(name, text)
+    return out.getvalue()
