@@ -115,6 +115,7 @@ def test_goes_on_without_the_form_and_sends_what_it_kept(
 ) -> None:
     opened(phone, walk)
     jump(phone, "blower_door")
+    phone.wait_for_selector(".aheads:not([hidden])")
     (kernel,) = walk.kernels().values()
     os.kill(kernel.pid, signal.SIGSTOP)
     box = phone.locator(".stop .field.now input").first
@@ -122,7 +123,14 @@ def test_goes_on_without_the_form_and_sends_what_it_kept(
     box.press("Enter")
     phone.wait_for_selector(".lost:visible")
     assert "1 answer is kept on this device" in phone.locator(".lost").inner_text()
+    jump(phone, "rooms")
+    other = phone.locator(".stop .field.now input").first
+    other.fill("1234 ft2")
+    other.press("Enter")
+    eventually(lambda: "2 answers are kept" in phone.locator(".lost").inner_text())
+    assert load_house(folder / FILE).leakage.flow != 1900.0
     os.kill(kernel.pid, signal.SIGKILL)
+    eventually(lambda: load_house(folder / FILE).surfaces[0].area == 1234.0)
     eventually(lambda: load_house(folder / FILE).leakage.flow == 1900.0)
     phone.wait_for_selector(".lost", state="hidden")
 

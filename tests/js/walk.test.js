@@ -2,6 +2,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { nextQuestion, pathsThatMatter } from "./walk_ahead.js";
+import { withWaiting } from "./walk_kept.js";
 
 const stops = [
   { stop: "below", fields: [{ path: "a", text: "A" }, { path: "b", text: "B" }] },
@@ -17,4 +18,19 @@ test("questions come in the order of the walk, and after the last the first agai
 
 test("what matters is every question of every stop", () => {
   assert.deepEqual([...pathsThatMatter(stops)], ["a", "b", "c"]);
+});
+
+test("a stop shows the answers that wait in the browser", () => {
+  const field = { path: "a.b", value: "", estimate: "Not answered", refused: "" };
+  const stop = { key: "k", records: [{ fields: [field], more: [{ ...field, path: "a.c" }] }], observations: [{ word: "w", seen: false }] };
+  const waiting = [
+    { kind: "answer", path: "a.b", text: "1" }, { kind: "answer", path: "a.b", text: "2" },
+    { kind: "choose", path: "a.c", word: "batt" }, { kind: "observe", word: "w", seen: true },
+  ];
+  const shown = withWaiting(stop, waiting);
+  assert.equal(shown.records[0].fields[0].value, "2");
+  assert.equal(shown.records[0].fields[0].estimate, "");
+  assert.equal(shown.records[0].more[0].value, "batt");
+  assert.equal(shown.observations[0].seen, true);
+  assert.deepEqual(withWaiting(stop, []), stop);
 });

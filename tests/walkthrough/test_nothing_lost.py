@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
+from retrofit_lab.app.walk.route import stops
 from retrofit_lab.app.walk.widget import Walkthrough
 from retrofit_lab.house.editing import with_answer
 from retrofit_lab.house.file import load_house, save_house
@@ -109,6 +110,7 @@ def test_disk_that_refuses_is_told_and_the_answer_stays_with_the_browser(
     said = send(form, kind="answer", path="size.bedrooms", text="4", id="f1")
     assert "No space left on device" in said
     assert form.said["done"] == []
+    assert form.said["unwritten"]
     monkeypatch.undo()
     send(form, kind="answer", path="size.bedrooms", text="4", id="f1")
     assert form.said["done"] == ["f1"]
@@ -116,6 +118,27 @@ def test_disk_that_refuses_is_told_and_the_answer_stays_with_the_browser(
     (tmp_path / "stick").mkdir()
     send(form, kind="elsewhere", folder=str(tmp_path / "stick"))
     assert load_house(tmp_path / "stick" / FILE).size.bedrooms == 4.0
+
+
+def test_a_stick_that_is_gone_is_told_at_once(form: Walkthrough, tmp_path: Path) -> None:
+    (tmp_path / FILE).rename(tmp_path / "away")
+    send(form, kind="look")
+    assert form.said["wrong"]
+    assert form.said["unwritten"]
+    (tmp_path / "away").rename(tmp_path / FILE)
+    send(form, kind="look")
+    send(form, kind="answer", path="size.bedrooms", text="5", id="s1")
+    assert not form.said["unwritten"]
+    assert load_house(tmp_path / FILE).size.bedrooms == 5.0
+
+
+def test_every_stop_is_sent_once_for_a_browser_that_goes_on_alone(form: Walkthrough) -> None:
+    send(form, kind="whole")
+    assert list(form.whole["stops"]) == [stop.key for stop in stops()]
+    for key, stop in form.whole["stops"].items():
+        send(form, kind="go", stop=key)
+        assert stop["records"] == form.walk["stop"]["records"]
+    assert len(json.dumps(form.whole)) < 600_000
 
 
 def test_damaged_file_under_an_open_form_is_told(form: Walkthrough, tmp_path: Path) -> None:

@@ -93,6 +93,21 @@ def walk_content(state: WalkthroughState, told: WalkWords | None = None) -> Cont
     }
 
 
+def whole_content(state: WalkthroughState, told: WalkWords) -> Content:
+    """Every stop of an open house, so that a browser can go on at any of them while the form is away."""
+    house = state.house
+    if house is None or state.path is None:
+        return {}
+    return {
+        "file": state.path.name,
+        "language": told.language,
+        "stops": {
+            stop.key: {**_stop(state, house, stop, told), "photos": [], "pictures": []}
+            for stop in stops()
+        },
+    }
+
+
 def _elsewhere(state: WalkthroughState, house: House, told: WalkWords) -> str:
     """Names of what others changed, at most a few of them."""
     names = [_name_at(house, path, told) for path in state.elsewhere]

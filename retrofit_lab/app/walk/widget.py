@@ -15,7 +15,7 @@ from retrofit_lab.app.shared.scripts import STATIC, page_script
 from retrofit_lab.app.shared.served_widget import ServedWidget
 from retrofit_lab.app.shared.surroundings import FOLDER_VARIABLE, HOUSE_VARIABLE, LANGUAGE_VARIABLE
 from retrofit_lab.app.walk.ahead import Ahead, ahead_content, ahead_of
-from retrofit_lab.app.walk.content import door_content, walk_content
+from retrofit_lab.app.walk.content import door_content, walk_content, whole_content
 from retrofit_lab.app.walk.places import places_content
 from retrofit_lab.app.walk.route import asked, stop_named, stops
 from retrofit_lab.app.walk.state import NotWrittenError, WalkthroughState
@@ -55,6 +55,7 @@ class Walkthrough(ServedWidget):
     said = traitlets.Dict().tag(sync=True)
     places = traitlets.Dict().tag(sync=True)
     ahead = traitlets.Dict().tag(sync=True)
+    whole = traitlets.Dict().tag(sync=True)
     bills: traitlets.List[list[str]] = traitlets.List().tag(sync=True)
 
     def __init__(
@@ -112,6 +113,9 @@ class Walkthrough(ServedWidget):
         if content.get("kind") == "ahead":
             self._look_ahead()
             return
+        if content.get("kind") == "whole":
+            self.whole = whole_content(self.state, self.told)
+            return
         self.turn += 1
         self._do(content)
 
@@ -121,7 +125,7 @@ class Walkthrough(ServedWidget):
             try:
                 self.state.look()
             except InputError as error:
-                self._show(str(error), True)
+                self._show(str(error), True, unwritten=True)
                 return
         if self.state.elsewhere:
             self._show("", False)
@@ -148,7 +152,8 @@ class Walkthrough(ServedWidget):
             self._show(str(question), True, choices, done)
             return
         except NotWrittenError as error:
-            text, wrong, done = str(error), True, []
+            self._show(str(error), True, unwritten=True)
+            return
         except InputError as error:
             text, wrong = str(error), True
         self._show(text, wrong, (), done)
@@ -187,7 +192,10 @@ class Walkthrough(ServedWidget):
         wrong: bool,
         choices: Sequence[Sequence[str]] = (),
         done: Sequence[str] = (),
+        *,
+        unwritten: bool = False,
     ) -> None:
+        """Show the house, and what is said; ``unwritten`` offers another folder."""
         with self.hold_sync():
             self.walk = walk_content(self.state, self.told)
             self.state.elsewhere = ()
@@ -197,6 +205,7 @@ class Walkthrough(ServedWidget):
                 "turn": self.turn,
                 "choices": list(choices),
                 "done": list(done),
+                "unwritten": unwritten,
             }
 
 

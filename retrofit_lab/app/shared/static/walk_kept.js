@@ -60,3 +60,22 @@ export class Queue {
     store("retrofit-lab-walk", JSON.stringify(this.items));
   }
 }
+
+/**
+ * A stop with the answers that wait in this browser, as the form will show it once it has them.
+ * @param {any} stop
+ * @param {any[]} waiting
+ */
+export function withWaiting(stop, waiting) {
+  const typed = new Map(waiting.filter((one) => one.kind === "answer").map((one) => [one.path, one.text]));
+  waiting.filter((one) => one.kind === "choose").forEach((one) => typed.set(one.path, one.word));
+  const seen = new Map(waiting.filter((one) => one.kind === "observe").map((one) => [one.word, one.seen]));
+  const field = (one) => (typed.has(one.path) ? { ...one, value: typed.get(one.path), estimate: "", refused: "" } : one);
+  return {
+    ...stop,
+    records: stop.records.map((record) => ({
+      ...record, fields: record.fields.map(field), more: record.more.map(field),
+    })),
+    observations: stop.observations.map((one) => (seen.has(one.word) ? { ...one, seen: seen.get(one.word) } : one)),
+  };
+}

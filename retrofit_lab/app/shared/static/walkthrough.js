@@ -6,7 +6,7 @@ import { make, setText } from "./parts.js";
 import { PlaceBox } from "./place_box.js";
 import { say, setTexts } from "./say.js";
 import { AheadBlock, pathsThatMatter } from "./walk_ahead.js";
-import { Queue, store, stored } from "./walk_kept.js";
+import { Queue, store, stored, withWaiting } from "./walk_kept.js";
 import { button, choice, idOf, labelled, list } from "./walk_parts.js";
 import { smallPicture } from "./walk_picture.js";
 
@@ -38,6 +38,10 @@ class Form {
     this.queue = new Queue();
     this.heard = performance.now();
     this.bills = null;
+    this.stops = new Map();
+    this.wholeOf = "";
+    this.away = false;
+    this.alone = "";
   }
 
   // What changes the house is kept in this browser until the form says that it is on the disk.
@@ -67,10 +71,12 @@ class Form {
   heardFrom(done) {
     this.heard = performance.now();
     this.queue.forget(done || []);
-    if (this.lostBox && !this.lostBox.hidden) {
-      this.lostBox.hidden = true;
-      this.sendAgain();
-    }
+    if (!this.away) return;
+    this.away = false;
+    if (this.lostBox) this.lostBox.hidden = true;
+    if (this.alone) this.send({ kind: "go", stop: this.alone });
+    this.alone = "";
+    this.sendAgain();
   }
 
   sendAgain() {
@@ -82,6 +88,7 @@ class Form {
     const count = this.queue.count();
     setText(this.lostBox.firstChild, say(count === 1 ? "lost_one" : "lost", { count }));
     this.lostBox.hidden = false;
+    this.away = true;
     this.comeBack();
   }
 
@@ -105,7 +112,12 @@ class Form {
   askAhead() {
     clearTimeout(this.aheadWaits);
     this.aheadWaits = setTimeout(() => {
-      if (this.model.get("walk").stop && this.root.isConnected) this.send({ kind: "ahead" });
+      const { file, stop } = this.model.get("walk");
+      if (!stop || !this.root.isConnected || this.away) return;
+      this.send({ kind: "ahead" });
+      const whole = `${file} ${this.root.lang}`;
+      if (whole !== this.wholeOf) this.send({ kind: "whole" });
+      this.wholeOf = whole;
     }, AHEAD_AFTER);
   }
 
@@ -205,9 +217,13 @@ class Form {
   }
 
   newSaidLine() {
+    this.folderBox = make("div");
+    this.folderBox.setAttribute("role", "alert");
     this.saidLine = make("p", "said");
     this.saidLine.setAttribute("role", "status");
-    return this.saidLine;
+    const both = make("div");
+    both.append(this.saidLine, this.folderBox);
+    return both;
   }
 
   startBlock(door) {
@@ -334,6 +350,23 @@ class Form {
     return top;
   }
 
+  // Another folder where the disk refuses this one; what waits is sent again once it is written there.
+  offerFolder(unwritten) {
+    const shown = this.folderBox.childElementCount > 0;
+    if (!unwritten) {
+      this.folderBox.replaceChildren();
+      if (shown) this.sendAgain();
+      return;
+    }
+    if (shown) return;
+    const folder = make("input");
+    const save = button(say("save_there"), () => this.send({ kind: "elsewhere", folder: folder.value }));
+    const row = this.questionRow({ key: "folder", label: say("other_folder"), hint: "" }, folder);
+    const box = make("div", "notice unwritten");
+    box.append(make("p", "", say("unwritten")), row, save);
+    this.folderBox.appendChild(box);
+  }
+
   // What the typed bills leave open, as a button for each way of reading them.
   offerChoices(choices) {
     if (!this.billChoices) return;
@@ -443,7 +476,27 @@ class Form {
 
   go(key) {
     this.focusNext = "title";
+    if (this.away && this.goAlone(key)) return;
     this.ask({ kind: "go", stop: key });
+  }
+
+  // Another stop while the form is away, from what it sent before; the answers wait in this browser.
+  goAlone(key) {
+    const walk = this.model.get("walk");
+    const stop = this.stops.get(key);
+    if (!stop) return false;
+    const waiting = this.queue.waiting(walk.file);
+    const route = walk.route.map((entry) => ({ ...entry, here: entry.key === key }));
+    this.model.set("walk", { ...walk, route, stop: withWaiting(stop, waiting) });
+    this.alone = key;
+    this.show();
+    return true;
+  }
+
+  // Every stop, to go on with while the form is away; once for a house in a language.
+  keepStops() {
+    const whole = this.model.get("whole");
+    if (whole.file === this.model.get("walk").file) this.stops = new Map(Object.entries(whole.stops));
   }
 
   buildStop(stop) {
@@ -744,6 +797,8 @@ class Form {
     if (shape !== this.shape) this.rebuild(walk, shape);
     this.patch(walk);
     this.moveFocus(walk);
+    this.stops.set(walk.stop.key, walk.stop);
+    if (this.away) this.lost();
     this.paths = walk.stop.records.map((record) => record.path);
   }
 
@@ -924,11 +979,13 @@ function render({ model, el }) {
       form.askAhead();
       form.say(said.text || "", said.wrong);
       form.offerChoices(said.choices || []);
+      form.offerFolder(Boolean(said.unwritten));
       turn = said.turn;
     }
     form.heardFrom(said.done);
   };
   model.on("change:said", showAll);
+  model.on("change:whole", () => form.keepStops());
   model.on("change:ahead", () => form.showAhead());
   model.on("change:door", () => {
     const another = root.lang !== model.get("door").language;
