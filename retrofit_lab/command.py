@@ -88,16 +88,14 @@ def _add_serve(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         type=int,
         dest="class_size",
         metavar="N",
-        help="make pages ready for so many visitors at once, as far as memory allows",
+        help="prepare pages for N visitors at once, as far as memory allows",
     )
     serve.add_argument(
         "--listen",
-        help="address to listen on; this machine alone, or the whole network where there is a class",
+        help="address to listen on; this computer only, or the whole network for a class",
     )
     serve.add_argument("--port", type=int, help="port; 0 for any free one")
-    serve.add_argument(
-        "--token-file", type=Path, help="file that holds a token of your own for links"
-    )
+    serve.add_argument("--token-file", type=Path, help="file that holds your own token for links")
     serve.add_argument(
         "--new-class",
         action="store_true",
@@ -114,19 +112,19 @@ def _add_serve(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 
 
 def _add_check(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    check = commands.add_parser("check", help="say what is wrong or unusual in a house file")
+    check = commands.add_parser("check", help="tell what is wrong or unusual in a house file")
     _add_house(check)
     check.set_defaults(run=_check)
 
 
 def _add_savings(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    savings = commands.add_parser("savings", help="print what measures save in a house")
+    savings = commands.add_parser("savings", help="print what each measure saves in a house")
     _add_house(savings)
     savings.add_argument("--tick", default="", help="measures, joined by commas")
     savings.add_argument(
         "--as-worked-out",
         action="store_true",
-        help="count the saving as worked out instead of as real houses turn out",
+        help="show the calculated saving instead of what real houses save",
     )
     savings.set_defaults(run=_savings)
 
@@ -140,7 +138,7 @@ def _add_house(parser: argparse.ArgumentParser) -> None:
         help="house file, or the folder of a job; an example by default",
     )
     add_bill_options(parser)
-    parser.add_argument("--prices", type=Path, help="own prices, rebates and terms of money")
+    parser.add_argument("--prices", type=Path, help="your own prices, rebates and financing")
 
 
 def _study(options: argparse.Namespace) -> Study:

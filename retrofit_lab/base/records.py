@@ -68,7 +68,7 @@ def records(kind: type[Record], name: str, *parts: str) -> tuple[Record, ...]:
     keys = [entry.get("key") for entry in entries]
     for key in keys:
         if key is not None and keys.count(key) > 1:
-            raise RecordError(f"{where}, {name} '{key}': it stands twice. Rename one.")
+            raise RecordError(f"{where}, {name} '{key}': it appears twice. Rename one.")
     return tuple(
         record(kind, entry, f"{where}, {name} '{entry.get('key', '?')}'") for entry in entries
     )

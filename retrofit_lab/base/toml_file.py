@@ -34,7 +34,7 @@ def toml_table(path: Path, what: str, most_bytes: int) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise InputError(f"it is not a readable {what}: {error}. Mend that line.") from error
+        raise InputError(f"it is not a readable {what}: {error}. Fix that line.") from error
     except RecursionError:
         raise InputError(f"its lists or tables are nested too deeply. {again}") from None
     except ValueError as error:  # more digits than Python turns into a number

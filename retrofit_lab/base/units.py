@@ -211,7 +211,7 @@ def _with_unit(value: float, written: str, unit: str) -> float:
 def _converted(value: float, written: str, unit: str) -> float:
     if not _bounded(written):
         raise InputError(
-            f"'{written[:MOST_UNIT_LETTERS]}' is no unit; write for example '{example(unit)}'"
+            f"'{written[:MOST_UNIT_LETTERS]}' is not a unit; write for example '{example(unit)}'"
         )
     ureg = registry()
     target = _pint_name(unit)
@@ -266,6 +266,6 @@ def plain_number(text: str) -> float:
     """
     if "," in text and not _THOUSANDS.fullmatch(text):
         raise InputError(
-            f"'{text}' has a comma that parts no thousands; write a point, as in '3.5'"
+            f"'{text}' has a comma that does not separate thousands; write a decimal point, as in '3.5'"
         )
     return float(text.replace(",", ""))

@@ -14,7 +14,7 @@ Axes in front of the last are free: a plan axis, a draw axis, or both.
 """
 
 MaybeValue: TypeAlias = Value | None
-"""A number that may stay open: nothing stands in for it, and without it nothing is worked out from it."""
+"""A number that may stay open: nothing is put in its place, and without it nothing is worked out from it."""
 
 BoolArray: TypeAlias = NDArray[np.bool_]
 IntArray: TypeAlias = NDArray[np.integer[Any]]
@@ -39,9 +39,11 @@ def is_number_within(value: Any, low: float, high: float) -> bool:
 def shown(value: Any, most: int = 60) -> str:
     """What was written, short enough for a sentence.
 
-    >>> shown("x" * 100, 9)
-    "'xxxxx..."
+    >>> shown("x" * 100, 9), shown(None)
+    ("'xxxxx...", 'missing')
     """
+    if value is None:
+        return "missing"
     try:
         text = repr(value)
     except ValueError:  # Python writes no whole number of thousands of digits

@@ -132,7 +132,7 @@ def scenario(seed: int, level: int) -> Scenario:
         made = _attempt(seed, levels[level], np.random.default_rng([seed, level, attempt]))
         if made is not None:
             return made
-    raise ScenarioError(f"no house came out of seed {seed}. Choose another number.")
+    raise ScenarioError(f"no house could be made from seed {seed}. Choose another number.")
 
 
 def sheet_code(seed: int, level: int) -> str:

@@ -66,7 +66,7 @@ def _value(node: ast.expr) -> float:
         return OPERATIONS[type(node.op)](_value(node.left), _value(node.right))
     if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
         return -_value(node.operand)
-    raise ValueError(f"'{ast.unparse(node)}' is no plain arithmetic")
+    raise ValueError(f"'{ast.unparse(node)}' is not plain arithmetic")
 
 
 def _written(work: str) -> str:

@@ -73,7 +73,7 @@ class OwnTable:
             row = int(np.argmax(wrong))
             raise ClimateError(
                 f"{self.name}, row {self.lines[row]}: the low is {lows[row]:g} F and the high {highs[row]:g} F; "
-                f"a low may not be above its high. Exchange them."
+                f"a low may not be above its high. Swap them."
             )
         return (highs + lows) / 2.0
 
@@ -108,7 +108,7 @@ def read_own_table(path: Path) -> OwnTable:
     if cells and cells[0][1] and cells[0][1][0].strip().lower() == "place":
         place = ", ".join(cell.strip() for cell in cells.pop(0)[1][1:] if cell.strip())
     if len(cells) < 2:
-        raise ClimateError(f"{path.name}: a head line and rows below it are needed. Add them.")
+        raise ClimateError(f"{path.name}: a heading line and rows below it are needed. Add them.")
     header = tuple(cell.strip() for cell in cells[0][1])
     return OwnTable(
         name=path.name,

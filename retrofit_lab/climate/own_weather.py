@@ -114,7 +114,7 @@ def _days_on_record(table: OwnTable) -> tuple[date, FloatArray]:
         day = _date(row.get(when, ""), line, table).toordinal()
         if day in known:
             raise ClimateError(
-                f"{table.name}, row {line}: {row[when]} stands there twice. Take one of the rows out."
+                f"{table.name}, row {line}: {row[when]} appears there twice. Take one of the rows out."
             )
         known[day] = value
     first, last = min(known), max(known)
@@ -134,7 +134,7 @@ def _date(text: str | None, line: int, table: OwnTable) -> date:
             return datetime.strptime((text or "").strip()[:10], form).date()
         except ValueError:
             continue
-    raise ClimateError(f"{table.name}, row {line}: '{text}' is no date; write it as 2025-01-31.")
+    raise ClimateError(f"{table.name}, row {line}: '{text}' is not a date; write it as 2025-01-31.")
 
 
 def _typical_days(base: Weather, days: list[date]) -> FloatArray:
@@ -153,7 +153,7 @@ def _normals(table: OwnTable) -> FloatArray:
     for line, row, value in zip(table.lines, table.rows, values, strict=True):
         month = _month(row.get(when, ""), line, table)
         if month in found:
-            raise ClimateError(f"{table.name}, row {line}: month {row[when]} stands there twice.")
+            raise ClimateError(f"{table.name}, row {line}: month {row[when]} appears there twice.")
         if np.isnan(value):
             raise ClimateError(
                 f"{table.name}, row {line}: month {row[when]} has no temperature. Fill it in."
@@ -172,7 +172,7 @@ def _month(text: str | None, line: int, table: OwnTable) -> int:
     if word[:3] in _MONTH_NAMES:
         return _MONTH_NAMES.index(word[:3])
     raise ClimateError(
-        f"{table.name}, row {line}: '{text}' is no month; write 1 to 12, or January."
+        f"{table.name}, row {line}: '{text}' is not a month; write 1 to 12, or January."
     )
 
 

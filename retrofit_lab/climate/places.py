@@ -207,7 +207,7 @@ def state_names() -> dict[str, str]:
 def _asked(text: str) -> re.Match[str]:
     found = _ASKED.match(text.strip()) if len(text) <= MOST_LETTERS else None
     if found is None:
-        raise ClimateError(f"no place is named. {WAYS}")
+        raise ClimateError(f"no place is given. {WAYS}")
     return found
 
 
@@ -272,13 +272,13 @@ def _zip_row(code: str, codes: NDArray[np.int32]) -> tuple[int, tuple[str, ...]]
     row = int(alike[np.argmin(np.abs(codes[alike] - number))])
     if codes[row] == number:
         return row, ()
-    return row, (f"ZIP code {code} has no area of its own; {codes[row]:05d} stands in for it.",)
+    return row, (f"ZIP code {code} has no area of its own; {codes[row]:05d} is used instead.",)
 
 
 def _town(text: str) -> Place:
     name, state = _name_and_state(text)
     if not name:
-        raise ClimateError(f"'{text}' names no place. {WAYS}")
+        raise ClimateError(f"'{text}' is not a place we know. {WAYS}")
     if state and state not in state_names():
         raise ClimateError(f"'{text}': {state} is not one of the 50 states or DC. {OUTSIDE}")
     if state == "DC":
@@ -298,7 +298,7 @@ def _which_state(text: str, found: list[Station]) -> str:
     if not states:
         return f"there is no climate '{text}': no weather station has that name. {WAYS}"
     names = "; ".join(f'"{text.strip()}, {state}"' for state in states)
-    return f"'{text}' is named without its state. Write {names}, or the ZIP code of the house."
+    return f"'{text}' needs its state. Write {names}, or the ZIP code of the house."
 
 
 def _of_several(name: str, state: str, found: list[Station]) -> Place:

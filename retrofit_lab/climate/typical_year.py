@@ -115,7 +115,7 @@ def read_typical_year(path: str | Path) -> Hours:
         raise
     except (ValueError, IndexError, KeyError, StopIteration) as error:
         raise ClimateError(
-            f"{path.name}: cannot be read as a typical-year file (its head lacks {error}). "
+            f"{path.name}: cannot be read as a typical-year file (its heading lacks {error}). "
             f"TMY2, TMY3, EPW and NSRDB files are understood."
         ) from error
     if len(hours.hour) < LEAST_HOURS:

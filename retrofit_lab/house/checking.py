@@ -107,7 +107,7 @@ def _repeated_keys(record: Any, prefix: str = "") -> Iterator[str]:
         if isinstance(value, tuple) and value and is_dataclass(value[0]):
             keys = [item.key for item in value]
             for key in sorted({key for key in keys if keys.count(key) > 1}):
-                yield f"{prefix}{name}: the key '{key}' stands twice. Give each item its own key."
+                yield f"{prefix}{name}: the key '{key}' appears twice. Give each item its own key."
             for item in value:
                 yield from _repeated_keys(item, f"{prefix}{name}.{item.key}.")
         elif is_dataclass(value):
@@ -216,7 +216,7 @@ def _job(job: Job) -> Iterator[str]:
     """What cannot be in a job: a date that is none, a room without a name, a key of no measure's form."""
     if job.date and not _is_date(job.date):
         yield (
-            f"job.date: '{job.date}' is no date; must be year, month and day as in 2026-11-28. "
+            f"job.date: '{job.date}' is not a date; must be year, month and day as in 2026-11-28. "
             f"Write it so, or leave it empty."
         )
     for word in job.plan:

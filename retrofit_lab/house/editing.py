@@ -240,7 +240,7 @@ def _list(house: House, path: str) -> tuple[Any, ...]:
 def _with_own_key(record: Any, taken: list[str]) -> Any:
     key, number = record.key, 2
     if record.section == "price" and key in taken:
-        raise HouseError(f"the price of {key.replace('_', ' ')} is there already. Change it.")
+        raise HouseError(f"there is already a price of {key.replace('_', ' ')}. Change it.")
     while key in taken:
         key, number = f"{record.key}_{number}", number + 1
     return replace(record, key=key)

@@ -12,7 +12,7 @@ from retrofit_lab.base.atomic_write import write_whole
 from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.toml_file import toml_table
 from retrofit_lab.base.units import read_quantity, write_quantity
-from retrofit_lab.base.values import InputError
+from retrofit_lab.base.values import InputError, shown
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.observations import unknown_observation
@@ -102,10 +102,10 @@ def save_house(house: House, path: str | Path) -> None:
 
 def _check_header(form: Any, version: Any) -> None:
     if form != FORMAT:
-        raise HouseError(f"format is {form!r}; must be '{FORMAT}'. Choose a house file.")
+        raise HouseError(f"format is {shown(form)}; must be '{FORMAT}'. Choose a house file.")
     if version != VERSION:
         raise HouseError(
-            f"version is {version!r}; this program reads version {VERSION}. "
+            f"version is {shown(version)}; this program reads version {VERSION}. "
             f"Open it with the program that wrote it, or install the newest Retrofit Lab."
         )
 

@@ -93,7 +93,7 @@ def _number(path: Path, number: int, name: str, text: str | None) -> float:
         value = float("nan")
     if not isfinite(value) or abs(value) > MOST_DOLLARS:
         raise HouseError(
-            f"{path}, row {number}, {name}: '{text}' is no amount of dollars a year. Type a number, or take "
+            f"{path}, row {number}, {name}: '{text}' is not an amount of dollars a year. Type a number, or take "
             f"the row out."
         )
     return value

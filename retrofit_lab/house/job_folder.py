@@ -183,5 +183,5 @@ def _all_in(folder: Path) -> tuple[Path, ...]:
 
 def _no_plan(path: Path) -> HouseError:
     return HouseError(
-        f"{path.name}: is no plan that the page kept. Save the plan from the page again, or move the file away."
+        f"{path.name}: is not a plan that the page kept. Save the plan from the page again, or move the file away."
     )

@@ -72,7 +72,7 @@ def photo_beside(name: str, house_file: str | Path, stop: str, note: str = "") -
     folder = Path(house_file).parent
     source = folder / Path(name.strip()[:MOST_LETTERS]).expanduser()
     if source.suffix.lower() not in KINDS:
-        raise HouseError(f"'{source.name}' is no picture; use one of {', '.join(KINDS)}.")
+        raise HouseError(f"'{source.name}' is not a picture; use one of {', '.join(KINDS)}.")
     if not source.is_file():
         raise HouseError(
             f"there is no file '{name}'. Put it beside the house file, or type its path."
@@ -94,17 +94,17 @@ def pictures_in(folder: str | Path) -> tuple[str, ...]:
 
 def _photos(table: dict[str, Any]) -> tuple[Photo, ...]:
     if table.get("format") != FORMAT or table.get("version") != VERSION:
-        raise HouseError(f"it is no list of photos of version {VERSION}. Move it away.")
+        raise HouseError(f"it is not a list of photos of version {VERSION}. Move it away.")
     return tuple(_photo(row) for row in table.get("photo", [])[:MOST_PHOTOS])
 
 
 def _photo(row: dict[str, Any]) -> Photo:
     photo = Photo(**row)
     if not all(isinstance(text, str) for text in (photo.file, photo.stop, photo.note)):
-        raise HouseError(f"{row!r} is no photo: file, stop and note must be text.")
+        raise HouseError(f"{row!r} is not a photo: file, stop and note must be text.")
     path = PurePosixPath(photo.file)
     if path.is_absolute() or ".." in path.parts or path.suffix.lower() not in KINDS:
-        raise HouseError(f"'{photo.file}' is no picture beside the house file. Leave it out.")
+        raise HouseError(f"'{photo.file}' is not a picture beside the house file. Leave it out.")
     return photo
 
 

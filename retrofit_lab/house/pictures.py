@@ -102,7 +102,7 @@ def _small_jpeg(data: bytes, name: str) -> bytes:
             upright.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
         raise HouseError(
-            f"'{name[:80]}' is no picture that can be read; use JPEG, PNG or HEIC."
+            f"'{name[:80]}' is not a picture that can be read; use JPEG, PNG or HEIC."
         ) from error
     held = io.BytesIO()
     upright.save(held, "JPEG", quality=QUALITY)

@@ -254,7 +254,7 @@ def _check_references(measures: Sequence[Measure]) -> None:
     keys = [measure.key for measure in measures]
     for measure in measures:
         if keys.count(measure.key) > 1:
-            raise MeasureError(f"measure '{measure.key}' stands twice. Rename one.")
+            raise MeasureError(f"measure '{measure.key}' appears twice. Rename one.")
         for name in ("needs", "excludes", "after", "buries"):
             for other in getattr(measure, name):
                 check_word(other, keys, f"measure '{measure.key}': {name}")

@@ -43,7 +43,7 @@ def select(house: House, text: str) -> tuple[str, ...]:
         found_by = (path for one in text.split(EITHER) for path in select(house, one))
         return tuple(dict.fromkeys(found_by))
     if not is_selector(text):
-        raise InputError(f"'{text}' is no selector; write for example 'surfaces[kind=rim]'")
+        raise InputError(f"'{text}' is not a selector; write for example 'surfaces[kind=rim]'")
     found: list[tuple[str, Any]] = [("", house)]
     for name, tests in _SEGMENT.findall(text):
         found = [
@@ -86,7 +86,7 @@ def holds(house: House, item: Any, test: str) -> bool:
     """
     parsed = _CONDITION.match(test)
     if not parsed:
-        raise InputError(f"'{test}' is no condition; write for example 'kind=rim' or 'share>0'")
+        raise InputError(f"'{test}' is not a condition; write for example 'kind=rim' or 'share>0'")
     name, sign, wanted = parsed.groups()
     value = _attribute(house, item, name)
     if isinstance(value, str):

@@ -72,7 +72,7 @@ def processes(count: int | None = None, seconds: float = SECONDS) -> Engine:
     """
     wanted = cores() if count is None else count
     if wanted < 1:
-        raise EngineError(f"{wanted} processes are asked for; must be 1 or more. Change it.")
+        raise EngineError(f"{wanted} processes were asked for; must be 1 or more. Change it.")
 
     def run(
         work: Callable[[Task], Result],

@@ -81,9 +81,13 @@ def read_table(path: str | Path) -> HouseTable:
         _check_heads(path.name, heads)
     count = sum(1 for _ in HouseTable(path=path, heads=tuple(heads), count=0)) if first else 0
     if not count:
-        raise TableError(f"{path.name}: no house in it. Give a line of columns and a row a house.")
+        raise TableError(
+            f"{path.name}: there is no house in it. Give a line of columns and one row per house."
+        )
     if count > MOST_ROWS:
-        raise TableError(f"{path.name}: {count:,} rows; at most {MOST_ROWS:,}. Cut it in parts.")
+        raise TableError(
+            f"{path.name}: {count:,} rows; at most {MOST_ROWS:,}. Split it into parts."
+        )
     return HouseTable(path=path, heads=tuple(heads), count=count)
 
 
@@ -100,11 +104,15 @@ def _lines(path: Path) -> Iterator[tuple[int, str]]:
     """Lines that hold something, with their numbers."""
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise TableError(f"{path.name}: larger than {MOST_BYTES / 1e6:g} MB. Cut it in parts.")
+            raise TableError(
+                f"{path.name}: larger than {MOST_BYTES / 1e6:g} MB. Split it into parts."
+            )
         with path.open(encoding="utf-8-sig") as file:
             for number, line in enumerate(file, 1):
                 if line.strip() and not line.startswith("#"):
                     yield number, line.rstrip("\n")
+    except FileNotFoundError as error:
+        raise TableError(f"{path.name}: there is no such file. Check the name.") from error
     except (OSError, UnicodeDecodeError) as error:
         raise TableError(
             f"{path.name}: cannot be read ({error}). Save it as CSV in UTF-8."
@@ -125,7 +133,7 @@ def _check_heads(name: str, heads: Sequence[str]) -> None:
                 f"such as leakage.flow, with commas between them."
             )
         if heads.count(head) > 1:
-            raise TableError(f"{name}: column '{head}' stands twice. Take one out.")
+            raise TableError(f"{name}: column '{head}' appears twice. Take one out.")
 
 
 def _cells(name: str, line: int, heads: Sequence[str], row: Sequence[str]) -> dict[str, str]:

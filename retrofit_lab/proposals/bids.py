@@ -256,7 +256,7 @@ def _price(path: Path, number: int, bidder: str, cell: str) -> float:
         price = -1.0
     if not 0 <= price <= MOST_PRICE:
         raise BidError(
-            f"{path.name}, row {number}, {bidder}: '{cell}' is no price; must be 0 to "
+            f"{path.name}, row {number}, {bidder}: '{cell}' is not a price; must be 0 to "
             f"{MOST_PRICE:,.0f} dollars. Type a number, or leave the cell empty."
         )
     return price

@@ -70,8 +70,8 @@ def who_saves(study: Study, ticked: Sequence[str]) -> WhoSaves:
     keys = tuple(key for key in study.keys if key in ticked)
     if len(keys) > MOST_MEASURES:
         raise InputError(
-            f"{len(keys)} measures are ticked; who saves what is worked out for {MOST_MEASURES} at most. "
-            f"Untick some."
+            f"{len(keys)} measures are in the plan; their shares are calculated for {MOST_MEASURES} at most. "
+            f"Take some out."
         )
     saved = _saved(study, keys)
     each = [_savings(study, values) for values in (alone(saved), last(saved), fair_share(saved))]

@@ -1,4 +1,4 @@
-"""Opens a study from files: a house, its bills, and a user's own prices, rebates and terms of money."""
+"""Opens a study from files: a house, its bills, and a user's own prices, rebates and financing."""
 
 from collections.abc import Callable
 from dataclasses import replace

@@ -122,7 +122,7 @@ def test_weather_of_a_file_of_ones_own(tmp_path: Path, monkeypatch, capsys) -> N
 @pytest.mark.parametrize(
     ("place", "words"),
     [
-        ("Springfield", "without its state"),
+        ("Springfield", "needs its state"),
         ("00901", "twelve monthly normals"),
         ("5540", "five digits"),
     ],

@@ -215,11 +215,11 @@ def test_every_unit_has_its_fuel() -> None:
             "start,end,fuel,usage\n2024-01-01,2024-02-01,gas,12",
             "12 has no unit; write it in the heading",
         ),
-        ("start,end,fuel,usage (gal)\n2024-01-01,2024-02-01,coal,12", "'coal' is no fuel"),
+        ("start,end,fuel,usage (gal)\n2024-01-01,2024-02-01,coal,12", "'coal' is not a fuel"),
         ("start,end\n2024-01-01,2024-02-01", "no column holds a quantity"),
         ("kWh\n12", "no column holds the end date or the month"),
         ("start,end,kWh\n2024-01-01,2024-02-01,1,512", "more cells than headings"),
-        ("start,end,kWh,kWh\n2024-01-01,2024-02-01,1,2", "'kWh' stands twice"),
+        ("start,end,kWh,kWh\n2024-01-01,2024-02-01,1,2", "'kWh' appears twice"),
         ("start,end,kWh,est\n2024-01-01,2024-02-01,1,maybe", "neither estimated nor actual"),
         ("start,end,kWh\n2024-01-01,2024-02-01,1e9", "no number|more than any house"),
         ("start,end,kWh\n2024-01-01,,7", "the date is missing"),
@@ -329,8 +329,8 @@ def test_order_of_readings_and_repeated_blocks_do_not_matter(tmp_path_factory, o
     [
         (feed(hours(3), extra='<!DOCTYPE feed [<!ENTITY a "aaaa">]>'), "document type"),
         (feed(hours(3), extra='<!DOCTYPE feed SYSTEM "http://x.invalid/x.dtd">'), "document type"),
-        (feed(hours(3)).replace("<value>500", "<value>&a;"), "no readable XML"),
-        (feed(hours(3))[:-20], "no readable XML"),
+        (feed(hours(3)).replace("<value>500", "<value>&a;"), "not readable XML"),
+        (feed(hours(3))[:-20], "not readable XML"),
         (feed([]), "no interval readings"),
         (feed(hours(3), uom=38), r"unit code \(uom\) is 38; must be one of"),
         (feed(hours(3)).replace("<value>500", "<value>lots"), "value is 'lots'; must be a number"),
@@ -353,7 +353,7 @@ def test_a_document_type_cannot_hide_in_another_encoding(tmp_path) -> None:
     for encoding in ("utf-16", "cp037"):
         path = tmp_path / f"{encoding}.xml"
         path.write_bytes(text.replace('"1.0"', f'"1.0" encoding="{encoding}"').encode(encoding))
-        with pytest.raises(BillError, match=r"document type|no readable XML"):
+        with pytest.raises(BillError, match=r"document type|not readable XML"):
             read_bills(path)
 
 

@@ -132,7 +132,7 @@ EVERY = ["date,tavg", *[f"{day},50" for day in DAYS]]
 WRONG = {
     "no place": (EVERY, "", r"mine\.csv: which place is it like"),
     "place unknown": (EVERY, " like Nowhere, MN", r"mine\.csv: place: no weather station is in Nowhere"),
-    "twice": ([*EVERY, EVERY[5]], " like 55401", r"mine\.csv, row 367: 2023-01-05 stands there twice"),
+    "twice": ([*EVERY, EVERY[5]], " like 55401", r"mine\.csv, row 367: 2023-01-05 appears there twice"),
     "low above high": (["date,high,low", *[f"{d},40,60" for d in DAYS]], " like 55401",
                        r"mine\.csv, row 2: the low is 60 F and the high 40 F"),
     "celsius": (["date,tavg", *[f"{d},8" for d in DAYS]], " like 55401", r"seem to be in C"),
@@ -140,14 +140,14 @@ WRONG = {
     "eleven months": (["month,mean", *[f"{m},50" for m in range(1, 12)]], " like 55401",
                       r"mine\.csv: twelve months are needed; missing: Dec"),
     "thirteen months": (["month,mean", *[f"{m},50" for m in range(1, 13)], "Mar,50"], " like 55401",
-                        r"row 14: month Mar stands there twice"),
+                        r"row 14: month Mar appears there twice"),
     "no such month": (["month,mean", *[f"{m},50" for m in range(2, 14)]], " like 55401",
-                      r"row 13: '13' is no month"),
+                      r"row 13: '13' is not a month"),
     "empty month": (["month,mean", "1,", *[f"{m},50" for m in range(2, 13)]], " like 55401",
                     r"row 2: month 1 has no temperature"),
     "hot month": (["month,mean", *[f"{m},5000" for m in range(1, 13)]], " like 55401",
                   r"month 1 has a mean of 5000 F"),
-    "head only": (["date,tavg"], " like 55401", r"a head line and rows below"),
+    "head only": (["date,tavg"], " like 55401", r"a heading line and rows below"),
     "no temperatures": (["date,rain", *[f"{d},8" for d in DAYS]], " like 55401", r"no column named one of tmax"),
 }  # fmt: skip
 

@@ -76,7 +76,7 @@ def test_offers_hold_the_degree_days_of_the_place() -> None:
 
 def test_a_zip_code_without_an_area_takes_the_nearest_number_and_tells() -> None:
     place = find_place("55499")
-    assert place.notes == ("ZIP code 55499 has no area of its own; 55455 stands in for it.",)
+    assert place.notes == ("ZIP code 55499 has no area of its own; 55455 is used instead.",)
     assert place.text == "55499"
 
 
@@ -98,8 +98,8 @@ def test_outside_the_states_it_says_how_to_give_weather(text: str) -> None:
 
 
 WRONG = {
-    "Springfield": r"without its state. Write \"Springfield, IL\"; \"Springfield, MO\"",
-    "Minneapolis": r"without its state. Write \"Minneapolis, MN\"",
+    "Springfield": r"needs its state. Write \"Springfield, IL\"; \"Springfield, MO\"",
+    "Minneapolis": r"needs its state. Write \"Minneapolis, MN\"",
     "Stillwater, MN": r"no weather station is in Stillwater, MN. Give the ZIP code",
     "San, CA": r"stations that lie far apart",
     "5540": r"a ZIP code has five digits",
@@ -108,9 +108,9 @@ WRONG = {
     "55401 like 1": r"there is no weather station 1\b",
     "55401 at 50,000 ft": r"-300 to 14,500 ft",
     "55401 at 1.2.3 ft": r"-300 to 14,500 ft",
-    ", MN": r"names no place",
-    "": r"no place is named",
-    "x" * 500: r"no place is named",
+    ", MN": r"is not a place",
+    "": r"no place is given",
+    "x" * 500: r"no place is given",
     "hill.epw": r"no weather file 'hill.epw'",
 }
 

@@ -142,7 +142,7 @@ def test_second_part_of_a_kind_gets_its_own_key_and_the_share_that_is_left() -> 
     house, path = with_item(house, "water_heaters", tank)
     assert path == "water_heaters.electric_tank_2"
     assert house.water_heaters[-1].share == 0.0
-    with pytest.raises(HouseError, match="price of electricity is there already"):
+    with pytest.raises(HouseError, match="there is already a price of electricity"):
         with_item(ALDER, "prices", item_named("prices.electricity"))
 
 

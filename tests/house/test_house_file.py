@@ -40,7 +40,7 @@ BAD = {
     "same key twice": (
         'key = "attic_hatch"\nlabel = "Attic hatch"\nkind = "hatch"',
         'key = "walls"\nlabel = "A"\nkind = "hatch"',
-        r"the key 'walls' stands twice"),
+        r"the key 'walls' appears twice"),
     "shares": ("share = 0.5", "share = 0.4", r"zones: the shares add to 0\.9; must add to 1"),
     "leak kind": ('kind = "outlets"', 'kind = "sockets"', r"sockets' is unknown; use one of .*outlets"),
     "not text": ('name = "Alder Street"', "name = 5", r"name: 5 is not text"),

@@ -56,11 +56,14 @@ def test_what_nobody_said_stands_in_no_file(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("changes", "problem"),
     [
-        ({"date": "11/28/2026"}, "job.date: '11/28/2026' is no date; must be year, month and day"),
-        ({"date": "2026-02-30"}, "job.date: '2026-02-30' is no date"),
+        (
+            {"date": "11/28/2026"},
+            "job.date: '11/28/2026' is not a date; must be year, month and day",
+        ),
+        ({"date": "2026-02-30"}, "job.date: '2026-02-30' is not a date"),
         ({"status": "sold"}, "job.status: 'sold' is unknown; use one of draft, walked"),
         ({"budget": -1.0}, "job.budget: what the owner can spend is -1; must be 0 to"),
-        ({"move_year": 34.0}, "job.move_year: year in which they mean to move is 34; must"),
+        ({"move_year": 34.0}, "job.move_year: year they plan to move is 34; must"),
         ({"plan": ("Attic Sealing",)}, "job.plan: 'Attic Sealing' is no key of a measure"),
         ({"complaints": (Complaint(key="x", label=" "),)}, "job.complaints.x.label: says nothing"),
         (

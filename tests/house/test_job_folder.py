@@ -100,8 +100,8 @@ def test_what_the_command_asks_for_stands_before_the_folder(folder: Path, capsys
 @pytest.mark.parametrize(
     ("name", "text", "words"),
     [
-        ("plan.json", "[]", "plan.json: is no plan"),
-        ("plan.json", '{"ticked": [1]}', "plan.json: is no plan"),
+        ("plan.json", "[]", "plan.json: is not a plan"),
+        ("plan.json", '{"ticked": [1]}', "plan.json: is not a plan"),
         ("prices.toml", "x", "prices.toml: "),
         ("bills.csv", "x", "bills.csv"),
     ],

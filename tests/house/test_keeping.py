@@ -84,7 +84,7 @@ def test_photos_round_trip_and_copies(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("name", "words"),
-    [("notes.txt", "is no picture; use one of"), ("gone.jpg", "there is no file 'gone.jpg'"), ("", "is no picture")],
+    [("notes.txt", "is not a picture; use one of"), ("gone.jpg", "there is no file 'gone.jpg'"), ("", "is not a picture")],
 )  # fmt: skip
 def test_what_is_no_photo(tmp_path: Path, name: str, words: str) -> None:
     (tmp_path / "notes.txt").write_text("x")

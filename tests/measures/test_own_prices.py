@@ -134,7 +134,7 @@ def test_all_problems_are_told_at_once_with_the_file(tmp_path) -> None:
 @pytest.mark.parametrize(
     ("content", "words"),
     [
-        (b"format = ", r"mine.toml: it is not a readable price file: .*Mend that line"),
+        (b"format = ", r"mine.toml: it is not a readable price file: .*Fix that line"),
         (b"\xff\xfe", r"mine.toml: it cannot be read .*Choose a price file"),
         (b"#" * 200_001, r"mine.toml: it has 200,001 bytes; a price file has at most 200,000"),
         (None, r"mine.toml: there is no such file"),

@@ -128,7 +128,7 @@ def test_task_that_hangs_is_given_up_and_the_others_go_on() -> None:
 
 
 def test_no_process_is_refused() -> None:
-    with pytest.raises(EngineError, match=r"0 processes are asked for; must be 1 or more"):
+    with pytest.raises(EngineError, match=r"0 processes were asked for; must be 1 or more"):
         processes(0)
 
 

@@ -81,7 +81,7 @@ def test_the_record_comes_back_and_holds_each_job_once(tmp_path: Path) -> None:
     assert learned_beside(house).jobs == 1
     assert learned_beside(tmp_path / "jobs" / "elm" / "house.toml") == NOTHING
     path.write_text(path.read_text().replace("400.00", "=1+1"), encoding="utf-8")
-    with pytest.raises(HouseError, match=r"row 2, came: '=1\+1' is no amount"):
+    with pytest.raises(HouseError, match=r"row 2, came: '=1\+1' is not an amount"):
         finished_jobs(path)
     path.write_text("a,b\n1,2\n", encoding="utf-8")
     with pytest.raises(HouseError, match="the first line must name the columns"):

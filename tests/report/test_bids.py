@@ -68,9 +68,9 @@ def test_a_thousand_dollars_more_for_what_lasts_longest(tmp_path: Path) -> None:
         ("measure,title,estimate\n", "one to 6 further columns are needed"),
         ("measure,title,estimate,Ann,Ann\n", "one to 6 further columns are needed"),
         (HEAD + "magic,x,1,5,\n", "row 2: there is no measure 'magic'"),
-        (HEAD + "wall_fill,x,1,cheap,\n", "row 2, Ann: 'cheap' is no price"),
-        (HEAD + "wall_fill,x,1,-5,\n", "is no price; must be 0 to"),
-        (HEAD + "wall_fill,x,1,nan,\n", "is no price"),
+        (HEAD + "wall_fill,x,1,cheap,\n", "row 2, Ann: 'cheap' is not a price"),
+        (HEAD + "wall_fill,x,1,-5,\n", "is not a price; must be 0 to"),
+        (HEAD + "wall_fill,x,1,nan,\n", "is not a price"),
     ],
 )
 def test_bids_that_cannot_be_used(tmp_path: Path, text: str, sentence: str) -> None:

@@ -52,7 +52,7 @@ def test_house_without_pictures(house: Path) -> None:
 
 def test_what_cannot_be_shown_is_named(house: Path, monkeypatch) -> None:
     attach(house, b"<svg onload=strike()>")
-    with pytest.raises(InputError, match=r"old_duct.png is no picture that a browser shows"):
+    with pytest.raises(InputError, match=r"old_duct.png is not a picture that a browser can show"):
         pictures(house)
     (house.parent / "old_duct.png").unlink()
     (house.parent / "old_duct.png").mkdir()

@@ -142,7 +142,7 @@ def test_what_is_no_page_of_a_trade_is_refused(tmp_path: Path) -> None:
     with pytest.raises(BidError, match=r"row 3: there is no measure 'magic'"):
         read_bids(path, KNOWN)
     path.write_text("bidder,Ann\nmeasure,price\nwall_fill,cheap\n", encoding="utf-8")
-    with pytest.raises(BidError, match="row 3, Ann: 'cheap' is no price"):
+    with pytest.raises(BidError, match="row 3, Ann: 'cheap' is not a price"):
         read_bids(path, KNOWN)
 
 

@@ -245,8 +245,8 @@ def test_damaged_file_gives_its_sentence_and_leaves_what_is_open(
 
 
 def test_name_that_is_taken_is_refused(form: Walkthrough) -> None:
-    assert "is there already" in send(form, kind="begin", answers=ANSWERS, file="plum_lane.toml")
-    assert "is there already" in send(form, kind="begin", answers=ANSWERS, file="../plum lane")
+    assert "already exists" in send(form, kind="begin", answers=ANSWERS, file="plum_lane.toml")
+    assert "already exists" in send(form, kind="begin", answers=ANSWERS, file="../plum lane")
     assert send(form, kind="begin", answers={**ANSWERS, "width": "4 kg"}, file="other").startswith(
         "Width"
     )
@@ -264,7 +264,7 @@ def test_photo_is_attached_to_its_stop_and_taken_off(form: Walkthrough, tmp_path
         {"place": 0, "file": "rim.jpg", "note": "North side", "picture": ""}
     ]
     assert go(form, "attic")["photos"] == []
-    assert "no picture" in send(form, kind="attach", file="/etc/passwd", note="")
+    assert "not a picture" in send(form, kind="attach", file="/etc/passwd", note="")
     again = Walkthrough(tmp_path, tmp_path / "plum_lane.toml")
     assert go(again, "band_joist")["photos"][0]["file"] == "rim.jpg"
     send(again, kind="detach", place=0)

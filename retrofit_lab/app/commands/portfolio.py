@@ -53,14 +53,14 @@ HEADS = (
 def add_portfolio(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the subcommand to the command."""
     portfolio = commands.add_parser(
-        "portfolio", help="find the best plan for each house of a table"
+        "portfolio", help="find the best plan for each house in a table"
     )
     portfolio.add_argument(
         "table",
         nargs="?",
         type=Path,
         default=data_path("tables", "mill_row.csv"),
-        help="CSV with a row a house; an example by default",
+        help="CSV with one row per house; an example by default",
     )
     portfolio.add_argument(
         "--budget", type=float, default=float("inf"), help="most to spend on a house, in dollars"
@@ -69,16 +69,16 @@ def add_portfolio(commands: "argparse._SubParsersAction[argparse.ArgumentParser]
         "--payback", type=float, default=float("inf"), help="longest simple payback, in years"
     )
     portfolio.add_argument(
-        "--aim", choices=sorted(AIMS), default="net_savings", help="what the best plan has most of"
+        "--aim", choices=sorted(AIMS), default="net_savings", help="what the best plan is best at"
     )
     portfolio.add_argument(
-        "--prices", type=Path, help="file with your own prices, rebates and terms of money"
+        "--prices", type=Path, help="file with your own prices, rebates and financing"
     )
     portfolio.add_argument(
         "--measures", default="", help="measures to consider, joined by commas; all by default"
     )
     portfolio.add_argument("--out", type=Path, default=Path("results.csv"), help="file to write")
-    portfolio.add_argument("--cores", type=int, help="processes at a time; one a core by default")
+    portfolio.add_argument("--cores", type=int, help="processes at a time; one per core by default")
     portfolio.add_argument(
         "--cluster",
         nargs="?",

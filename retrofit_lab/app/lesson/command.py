@@ -42,7 +42,7 @@ def add_scenario(commands: "argparse._SubParsersAction[argparse.ArgumentParser]"
     parser = commands.add_parser(
         "scenario", help="make an invented house with hidden faults for a class, or mark answers"
     )
-    parser.add_argument("--seed", type=int, help="number that the house grows from")
+    parser.add_argument("--seed", type=int, help="number the invented house is made from")
     parser.add_argument("--level", type=int, help="1 easy to 3 hard; 1 by default")
     parser.add_argument("--out", type=Path, default=Path("scenario"), help="folder to write to")
     parser.add_argument("--pdf", action="store_true", help="write PDFs too, with the browser")
@@ -64,7 +64,7 @@ def _lines(options: argparse.Namespace) -> Iterator[str]:
         yield from mark_lines(options.mark, options.seed, options.level)
         return
     if options.seed is None:
-        raise ScenarioError("a house grows from a number. Add --seed and any number.")
+        raise ScenarioError("the invented house is made from a number. Add --seed and any number.")
     made = scenario(options.seed, options.level or 1)
     yield from map(str, write_scenario(made, options.out, pdf=options.pdf))
 

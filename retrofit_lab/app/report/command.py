@@ -46,8 +46,8 @@ def add_report(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     report.add_argument("--xlsx", action="store_true", help="write the tables as a spreadsheet too")
     _add_what_came(report)
     add_bill_options(report)
-    report.add_argument("--prices", type=Path, help="own prices, rebates and terms of money")
-    report.add_argument("--by", default="", help="who hands the report over")
+    report.add_argument("--prices", type=Path, help="your own prices, rebates and financing")
+    report.add_argument("--by", default="", help="who hands over the report")
     report.add_argument("--interest", default="", help="what that person earns from the work")
     report.set_defaults(run=_run)
 
@@ -66,7 +66,7 @@ def _add_what_came(report: argparse.ArgumentParser) -> None:
     report.add_argument(
         "--leakage-after",
         default="",
-        help="second blower-door reading as read, such as '1900 cfm' (at 50 Pa) or '2400 cfm at 42 Pa'",
+        help="second blower-door reading, such as '1900 cfm' (at 50 Pa) or '2400 cfm at 42 Pa'",
     )
 
 

@@ -55,7 +55,7 @@ def _pictures(house_file: Path) -> Iterator[Picture]:
         if room < 0:
             raise InputError(
                 f"the pictures of {house_file.name} have more than {MOST_ALTOGETHER:,} bytes. Make them "
-                f"smaller, or take some out of the list."
+                f"smaller, or take some off the list."
             )
         address = f"data:{_kind(path, content)};base64,{base64.b64encode(content).decode('ascii')}"
         yield Picture(address=address, caption=_caption(photo), stop=photo.stop)
@@ -74,7 +74,7 @@ def _content(path: Path) -> bytes:
         return path.read_bytes()
     except OSError as error:
         raise InputError(
-            f"picture {path.name} cannot be read ({error}). Put it back, or take it out of the list."
+            f"picture {path.name} cannot be read ({error}). Put it back, or take it off the list."
         ) from error
 
 
@@ -82,4 +82,6 @@ def _kind(path: Path, content: bytes) -> str:
     for start, kind in STARTS.items():
         if content.startswith(start):
             return kind
-    raise InputError(f"{path.name} is no picture that a browser shows. Use JPEG, PNG, GIF or WebP.")
+    raise InputError(
+        f"{path.name} is not a picture that a browser can show. Use JPEG, PNG, GIF or WebP."
+    )

@@ -123,7 +123,9 @@ def _keep_record(report: Report, options: ReportOptions) -> list[Path]:
     try:
         keep_jobs(path, with_job(finished_jobs(path), job))
     except OSError as error:
-        raise InputError(f"{path} cannot be written ({error}). Free it and try again.") from error
+        raise InputError(
+            f"{path} cannot be written ({error}). Close it in other programs and try again."
+        ) from error
     return [path]
 
 

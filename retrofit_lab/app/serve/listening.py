@@ -62,7 +62,7 @@ def listening_sockets(listen: str, port: int) -> list[socket.socket]:
                 f"port {port} is in use. Leave --port out, or choose another."
             ) from error
         raise InputError(
-            f"{listen}, port {port}, cannot be listened on ({error.strerror or error}). "
+            f"{listen}, port {port}, cannot be used ({error.strerror or error}). "
             f"Choose another --port, or leave it out."
         ) from error
 

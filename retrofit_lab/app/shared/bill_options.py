@@ -16,7 +16,7 @@ def add_bill_options(parser: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="FILE",
-        help="bills to fit the house to, in place of those that the house names: CSV, .xlsx or open interval XML; "
+        help="bills to fit the house to, instead of those named in the house file: CSV, .xlsx or open interval XML; "
         "repeat it for several meters, fuels or years",
     )
     parser.add_argument(

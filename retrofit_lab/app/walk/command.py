@@ -32,12 +32,12 @@ def add_walk(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
         "house",
         nargs="?",
         type=Path,
-        help="house file, or the folder of a job, where a new one will stand",
+        help="house file, or the folder of a job for a new one",
     )
     walk.add_argument(
         "--phone",
         action="store_true",
-        help="let phones and tablets on this network in, by a code to scan",
+        help="let phones and tablets on this network join by scanning a code",
     )
     walk.add_argument("--lab", action="store_true", help="open the form in JupyterLab instead")
     walk.add_argument("--port", type=int, default=0, help="port; a free one by default")

@@ -301,7 +301,7 @@ class WalkthroughState(traitlets.HasTraits):
         """
         path = Path(folder.strip()).expanduser() / self.open_path.name
         if path.exists():
-            raise HouseError(f"{path} is there already. Choose another folder.")
+            raise HouseError(f"{path} already exists. Choose another folder.")
         try:
             save_house(self.open_house, path)
             save_photos(self.photos, path)
@@ -377,10 +377,10 @@ class WalkthroughState(traitlets.HasTraits):
     def _new_path(self, name: str) -> Path:
         stem = safe_stem(name.removesuffix(ENDING))
         if not stem:
-            raise HouseError("Name of the house: is not answered. It names the file as well.")
+            raise HouseError("Name of the house: is not answered. It also names the file.")
         path = self.folder / f"{stem}{ENDING}"
         if path.exists():
-            raise HouseError(f"{path.name} is there already. Open it, or give another file name.")
+            raise HouseError(f"{path.name} already exists. Open it, or give another file name.")
         return path
 
     def _with_word(self, house: House, path: str, word: str) -> House:

@@ -68,7 +68,7 @@ YEAR_SPREAD = 1.7
 KNOWN_WEATHER = 0.02
 """Spread that is left where the temperatures of the days are known, so that the fit stays solvable. [F]"""
 YEARS = "weather of the bills"
-"""Cause that stands for how much warmer the time of the bills was than the weather that stands in for it."""
+"""Cause that stands for how much warmer the time of the bills was than the weather used instead."""
 EARLIER = "earlier use"
 """Cause that stands for how much more of a fuel was used before the last year, for reasons that nobody told."""
 EARLIER_SPREAD = 0.15

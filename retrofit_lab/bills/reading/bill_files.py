@@ -234,7 +234,7 @@ def _known_fuel(fuel: str, name: str) -> str:
     key = fuel if fuel in fuel_names() else plain_fuel(fuel)
     if fuel and not key:
         raise BillError(
-            f"{name}: '{fuel}' is no fuel; use one of {', '.join(fuel_names().values())}."
+            f"{name}: '{fuel}' is not a fuel; use one of {', '.join(fuel_names().values())}."
         )
     return key
 
@@ -242,7 +242,9 @@ def _known_fuel(fuel: str, name: str) -> str:
 def _known_unit(unit: str, name: str) -> str:
     plain = plain_unit(unit)
     if unit and not plain:
-        raise BillError(f"{name}: '{unit}' is no unit; use kWh, therm, ccf, gallon, MMBtu or cord.")
+        raise BillError(
+            f"{name}: '{unit}' is not a unit; use kWh, therm, ccf, gallon, MMBtu or cord."
+        )
     return plain
 
 

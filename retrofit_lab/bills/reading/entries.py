@@ -269,7 +269,9 @@ class _Reader:
         if said and (fuel := plain_fuel(said)):
             return fuel
         if said and not _SENT_WORDS.search(said) and not _MADE_WORDS.search(said):
-            raise InputError(f"'{said}' is no fuel; use one of {', '.join(fuel_names().values())}")
+            raise InputError(
+                f"'{said}' is not a fuel; use one of {', '.join(fuel_names().values())}"
+            )
         if self.asked.fuel and len({c.fuel for c in self.columns.quantities}) <= 1:
             return self.asked.fuel
         unit = written or column.unit or plain_unit(self.text(cells, "unit"))
@@ -283,7 +285,7 @@ class _Reader:
     def in_fuel_unit(self, value: float, unit: str, cells: Sequence[object], fuel: str) -> float:
         said = self.text(cells, "unit")
         if said and not plain_unit(said):
-            raise InputError(f"'{said}' is no unit; use for example {fuel_units()[fuel]}")
+            raise InputError(f"'{said}' is not a unit; use for example {fuel_units()[fuel]}")
         plain = unit or plain_unit(said) or self.asked.unit
         if not plain:
             raise InputError(

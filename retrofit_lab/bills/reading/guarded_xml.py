@@ -28,7 +28,7 @@ def parsed_xml(content: bytes, name: str) -> ET.Element:
             f"Download the file again."
         ) from error
     except (ET.ParseError, ValueError, LookupError) as error:
-        raise BillError(f"{name}: is no readable XML ({error}). Download it again.") from error
+        raise BillError(f"{name}: is not readable XML ({error}). Download it again.") from error
 
 
 def _root(content: bytes, name: str) -> ET.Element:

@@ -175,7 +175,7 @@ def _refuse_twice(name: str, headings: Sequence[str]) -> None:
     twice = sorted({h for h in headings if h and headings.count(h) > 1})
     if twice:
         raise BillError(
-            f"{name}: the heading '{twice[0]}' stands twice. Rename one of the columns."
+            f"{name}: the heading '{twice[0]}' appears twice. Rename one of the columns."
         )
 
 
