@@ -11,6 +11,7 @@ from retrofit_lab.house.file import record_from_table
 from retrofit_lab.house.first_answers import NOT_KNOWN, FirstAnswers, Shape
 from retrofit_lab.house.items import item_named, settled
 from retrofit_lab.house.usual import bulb_shares, usual, usual_use
+from retrofit_lab.house.usual_prices import usual_price
 from retrofit_lab.physics.rating_by_age import rating_by_age
 
 OLDEST = 20
@@ -86,7 +87,7 @@ def systems_of(first: FirstAnswers, shape: Shape, places: frozenset[str]) -> dic
         "lamps": tuple(_lamps(first, shape)),
         "standby": (item_named("standby.standby").record,),
         "appliances": tuple(_appliances(first, shape, fuels)),
-        "prices": tuple(_prices(fuels)),
+        "prices": tuple(_prices(first, fuels)),
     }
 
 
@@ -248,7 +249,8 @@ def _appliances(first: FirstAnswers, shape: Shape, fuels: set[str]) -> Iterator[
         yield replace(record, fuel=gas) if key in cooking and gas else record
 
 
-def _prices(used: set[str]) -> Iterator[FuelPrice]:
-    for key, fuel in fuels().items():
+def _prices(first: FirstAnswers, used: set[str]) -> Iterator[FuelPrice]:
+    for key in fuels():
         if key in used:
-            yield replace(item_named(f"prices.{key}").record, price=fuel.demo_price)
+            price = usual_price(key, first.climate).price
+            yield replace(item_named(f"prices.{key}").record, price=price)

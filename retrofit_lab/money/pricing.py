@@ -9,6 +9,7 @@ from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.sums import MONTHS, over_last, over_year
 from retrofit_lab.base.values import FloatArray
 from retrofit_lab.house.description import House
+from retrofit_lab.house.usual_prices import usual_price
 from retrofit_lab.money.charges import LEAST_USE, Charges, Monthly
 from retrofit_lab.money.tariffs import Tariff, hourly_price
 from retrofit_lab.money.terms import MoneyTerms
@@ -39,12 +40,14 @@ def _priced(fuel: str, house: House, terms: MoneyTerms) -> PricedFuel:
     if told and f"prices.{fuel}.price" not in house.assumed:
         tariff = Tariff(price=float(told.price), fixed=fixed, as_of=told.as_of, source=told.source)
         return PricedFuel(fuel=fuel, tariff=tariff, origin="house")
-    demo = fuels()[fuel]
+    usual, demo = usual_price(fuel, house.site.climate), fuels()[fuel]
+    price = float(told.price) if told else usual.price
+    of_state = price == usual.price
     tariff = Tariff(
-        price=float(told.price) if told else demo.demo_price,
+        price=price,
         fixed=fixed,
-        as_of=demo.price_as_of,
-        source=demo.price_source,
+        as_of=usual.as_of if of_state else demo.price_as_of,
+        source=usual.source if of_state else demo.price_source,
     )
     return PricedFuel(fuel=fuel, tariff=tariff, origin="demo")
 

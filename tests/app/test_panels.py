@@ -192,3 +192,12 @@ def test_range_of_the_plan_is_told_with_what_would_narrow_it() -> None:
     assert len(content["items"]) == len(advice.how_sure(ticked).to_measure)
     perfect = answer("sure", advice, ticked, {"counted": 1})["sentences"][0]
     assert dollars(advice.outcome(ticked, worked_out=True).saving.middle) in perfect
+
+
+def test_loads_for_sizing_are_told_before_and_after_the_plan() -> None:
+    advice, chosen = ADVICE["wren_cottage"], ("attic_insulation",)
+    found, done = (advice.study.sizing(keys).loads for keys in ((), chosen))
+    assert done.heating < found.heating
+    said = " ".join(answer("sizing", advice, chosen)["sentences"])
+    for load in (found.heating, done.heating, found.cooling):
+        assert f"{round(load, -2):,.0f} Btu/h" in said

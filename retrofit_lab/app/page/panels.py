@@ -7,7 +7,7 @@ from typing import Any
 from retrofit_lab.app.page.asking import Asked, Content
 from retrofit_lab.app.page.best_panels import AIMS, best_for_budget, best_for_payment
 from retrofit_lab.app.page.bill_panel import bills_against_model
-from retrofit_lab.app.page.rater_panels import behind_the_numbers, shares, where_it_goes
+from retrofit_lab.app.page.rater_panels import behind_the_numbers, shares, sizing, where_it_goes
 from retrofit_lab.app.page.sure_panel import how_sure
 from retrofit_lab.app.page.time_panels import if_we_move, money_over_time, over_the_years
 from retrofit_lab.app.page.told import Told
@@ -85,6 +85,7 @@ PANELS: tuple[Panel, ...] = (
         answer=bills_against_model,
     ),
     Panel(key="uses", place=RATER, answer=where_it_goes),
+    Panel(key="sizing", place=RATER, answer=sizing),
     Panel(
         key="numbers",
         place=RATER,

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from retrofit_lab.app.page.asking import Asked, Content
 from retrofit_lab.app.shared.figures import end_use_figure
 from retrofit_lab.app.shared.shown_units import amount, fuel_amount
+from retrofit_lab.app.shared.sizing_wording import sizing_sentences
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.base.fuels import fuels
 from retrofit_lab.study.energy_attribution import Pair, Saving, who_saves
@@ -62,6 +63,13 @@ def _pair(asked: Asked, pair: Pair, told: Callable[[Saving], str]) -> str:
         within=told(pair.within),
         why=asked.told.plain(asked.told.words.word(pair.why)),
     )
+
+
+def sizing(asked: Asked) -> Content:
+    """What a contractor sizes new equipment by, as the house stands and with the plan."""
+    study = asked.advice.study
+    found, done = study.sizing(), study.sizing(asked.ticked)
+    return {"sentences": sizing_sentences(found, done, asked.told.words)}
 
 
 def where_it_goes(asked: Asked) -> Content:

@@ -20,6 +20,7 @@ from retrofit_lab.app.report import (
 from retrofit_lab.app.report.leave_behind import LeaveBehind
 from retrofit_lab.app.report.pictures import Picture
 from retrofit_lab.app.report.view_bills import After
+from retrofit_lab.app.shared.sizing_wording import sizing_sentences, sizing_title
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.bills.fitting.verdict import foremost
 from retrofit_lab.proposals.bids import BidTable
@@ -111,7 +112,8 @@ def _house_parts(content: ReportContent, words: Words) -> dict[str, Any]:
         "basis": view_house.basis(content, words),
         "tests": view_tests.tests(content, words),
         "readings": view_tests.readings(content, words),
-        "sizing": view_house.sizing(content, words),
+        "sizing": sizing_sentences(*content.sizing, words),
+        "sizing_title": sizing_title(words),
     }
 
 

@@ -8,7 +8,6 @@ from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.base.units import R_UNIT
 from retrofit_lab.measures.fitted_measures import Offer
-from retrofit_lab.model.sizing import COOL_ROOM, WARM_ROOM, Sizing
 from retrofit_lab.proposals.content import NumberRow, ReportContent, Seen, ShellRow, UseRow
 from retrofit_lab.proposals.recommend import paid_back
 from retrofit_lab.safety.cautions import TIERS, Raised
@@ -17,8 +16,6 @@ from retrofit_lab.texts import LANGUAGES
 from retrofit_lab.uncertainty.learning import Learned
 from retrofit_lab.uncertainty.sampling import DRAWS
 
-BTU_PER_TON = 12_000.0
-"""Cooling that the trade calls a ton. [Btu/h]"""
 MOST_OWNERS = 2
 """Items of the house that a default is named for; more are counted."""
 
@@ -213,47 +210,6 @@ def _use(row: UseRow, words: Words) -> dict[str, Any]:
         "share": f"{row.share:.0%}",
         "width": f"{100 * row.share:.1f}",
     }
-
-
-def sizing(content: ReportContent, words: Words) -> list[str]:
-    """Design loads before and after the work, and what ground and water of the place are like."""
-    found, done = content.sizing
-    return [*loads(found, done, words), _ground(found, words)]
-
-
-def loads(found: Sizing, done: Sizing, words: Words) -> Iterator[str]:
-    """Heating and cooling load, each before and after the work, and what they are good for."""
-    before, after, degrees = found.loads, done.loads, "degF"
-    yield words.say(
-        "sizing.heating",
-        outdoor=words.quantity(round(before.cold), degrees),
-        load=_load(before.heating, words),
-        after=_load(after.heating, words),
-    )
-    yield words.say(
-        "sizing.cooling",
-        outdoor=words.quantity(round(before.hot), degrees),
-        load=_load(before.cooling, words),
-        after=_load(after.cooling, words),
-        tons=f"{after.cooling / BTU_PER_TON:.1f}",
-        latent=_load(after.latent, words),
-    )
-    warm, cool = (words.quantity(room, degrees) for room in (WARM_ROOM, COOL_ROOM))
-    yield words.say("sizing.method", warm=warm, cool=cool)
-
-
-def _load(value: float, words: Words) -> str:
-    return words.quantity(round(value, -2), "Btu/hour")
-
-
-def _ground(found: Sizing, words: Words) -> str:
-    return words.say(
-        "sizing.ground",
-        frost=words.quantity(round(12.0 * found.frost), "inch"),
-        ground=words.quantity(round(found.ground), "degF"),
-        low=words.quantity(round(found.mains_low), "degF"),
-        high=words.quantity(round(found.mains_high), "degF"),
-    )
 
 
 def basis(content: ReportContent, words: Words) -> dict[str, Any]:

@@ -5,8 +5,8 @@ from math import ceil
 from typing import Any
 
 from retrofit_lab.app.report.pictures import Picture
-from retrofit_lab.app.report.view_house import loads
 from retrofit_lab.app.report.view_measures import Titles, marks_of
+from retrofit_lab.app.shared.sizing_wording import load_sentences
 from retrofit_lab.app.shared.wording import lowered
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.base.units import R_UNIT
@@ -92,7 +92,7 @@ def _sizing(content: ReportContent, scope: Scope, words: Words) -> list[str]:
     """Design loads for the trade that sizes heating and cooling equipment."""
     if scope.trade != SIZES:
         return []
-    return list(loads(*content.sizing, words))
+    return list(load_sentences(*content.sizing, words))
 
 
 def _tightens(content: ReportContent) -> bool:
