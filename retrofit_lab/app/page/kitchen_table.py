@@ -140,7 +140,7 @@ class KitchenTable(ServedWidget):
             self.line, self.said, self.plan, self.sure = [], {}, {}, {}
             self._answers, self.panels = {}, {}
             self._show()
-            self._compare()
+            self._show_choices()
             made = self._maker is not None
             self.page = {**content, "drawing": self.house.shape(), "makes_report": made}
         self._afterwards.begin(self._after())
@@ -400,7 +400,7 @@ class KitchenTable(ServedWidget):
 
     def _set_kept(self, plans: KeptPlans) -> None:
         self.state.kept = plans
-        self._compare()
+        self._show_choices()
 
     def _show(self, newest: str = "") -> None:
         state = self.state
@@ -410,7 +410,7 @@ class KitchenTable(ServedWidget):
             self.ticked = list(state.ticked)
             self.drawing = self.house.content(state.result, expected)
 
-    def _compare(self) -> None:
+    def _show_choices(self) -> None:
         self.choices = comparison(self.told, self.real, self.state.kept)
 
 

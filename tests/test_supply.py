@@ -1,0 +1,123 @@
+"""What the program is made of: every package declared, locked with its hashes, every foreign file with its origin."""
+
+import ast
+import hashlib
+import re
+import sys
+import tomllib
+from functools import cache
+from importlib.metadata import packages_distributions
+from pathlib import Path
+
+import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
+ROOT = Path(__file__).parents[1]
+SHARE = ROOT / "retrofit_lab/app/serve/share"
+LOCKS = (ROOT / "tests/lock/ci.txt", ROOT / "binder/requirements.txt")
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+MINIFIED = 100_000
+"""A script of ours is shorter; what is longer came from elsewhere. [byte]"""
+
+
+distributions = cache(packages_distributions)
+
+
+@cache
+def imported(folder: Path) -> set[str]:
+    """Top names of everything that the modules of a folder import."""
+    found: set[str] = set()
+    for path in folder.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Import):
+                found |= {alias.name.partition(".")[0] for alias in node.names}
+            elif isinstance(node, ast.ImportFrom) and node.module and not node.level:
+                found.add(node.module.partition(".")[0])
+    return found - set(sys.stdlib_module_names) - {"retrofit_lab"}
+
+
+def declared(*extras: str) -> dict[str, Requirement]:
+    table = PROJECT["project"]
+    lines = [
+        *table["dependencies"],
+        *(x for e in extras for x in table["optional-dependencies"][e]),
+    ]
+    found = {canonicalize_name(one.name): one for one in map(Requirement, lines)}
+    return found | {extra: one for one in found.values() for extra in one.extras}
+
+
+def test_every_imported_package_is_declared() -> None:
+    known, wanted = distributions(), declared("cluster")
+    missing = {
+        name
+        for name in imported(ROOT / "retrofit_lab")
+        if not {canonicalize_name(one) for one in known.get(name, [])} & wanted.keys()
+    }
+    assert missing == set()
+
+
+def test_every_declared_package_is_needed() -> None:
+    known = distributions()
+    used = {
+        canonicalize_name(one) for name in imported(ROOT / "retrofit_lab") for one in known[name]
+    }
+    loaded_by_others = {"ipywidgets"}
+    assert declared().keys() - used <= loaded_by_others
+
+
+def locked(path: Path) -> dict[str, tuple[str, list[str]]]:
+    """Version and hashes of each package of a lock."""
+    text = path.read_text(encoding="utf-8").replace("\\\n", " ")
+    found = {}
+    for line in filter(None, (line.partition("#")[0].strip() for line in text.splitlines())):
+        name, version = re.match(r"([\w.-]+)==([^\s;]+)", line).groups()
+        found[canonicalize_name(name)] = (
+            version,
+            re.findall(r"--hash=sha256:([0-9a-f]{64})\b", line),
+        )
+    return found
+
+
+@pytest.mark.parametrize("path", LOCKS, ids=lambda path: path.name)
+def test_lock_holds_every_package_within_its_bounds_and_with_its_hashes(path: Path) -> None:
+    pins = locked(path)
+    for name, wanted in declared().items():
+        assert wanted.specifier.contains(pins[name][0]), name
+    assert all(hashes for _, hashes in pins.values())
+    assert "hatchling" in pins
+
+
+@pytest.mark.parametrize("path", LOCKS, ids=lambda path: path.name)
+def test_lock_names_no_place_to_look_up(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert not re.search(r"https?:|file:|--(?:extra-)?index-url|--find-links|@\s", text)
+
+
+def test_both_locks_agree() -> None:
+    checks, page = map(locked, LOCKS)
+    assert page.items() <= checks.items()
+
+
+def foreign_files() -> list[dict[str, str]]:
+    return tomllib.loads((SHARE / "vendored.toml").read_text(encoding="utf-8"))["file"]
+
+
+@pytest.mark.parametrize(
+    "entry", foreign_files(), ids=lambda entry: entry["path"].rpartition("/")[2]
+)
+def test_foreign_file_is_what_its_origin_published(entry: dict[str, str]) -> None:
+    content = (SHARE / entry["path"]).read_bytes()
+    assert hashlib.sha256(content).hexdigest() == entry["sha256"]
+    assert all(entry[name] for name in ("package", "version", "member", "license"))
+
+
+def test_no_foreign_file_is_without_its_origin() -> None:
+    known = {(SHARE / entry["path"]) for entry in foreign_files()}
+    found = {
+        path
+        for ending in ("*.js", "*.css", "*.woff*", "*.wasm")
+        for path in (ROOT / "retrofit_lab").rglob(ending)
+        if path.stat().st_size > MINIFIED or path.name.endswith(".min.js")
+    }
+    assert found <= known
