@@ -139,7 +139,11 @@ def read_quantity(text: str | float, unit: str) -> float:
     if isinstance(text, bool):
         raise InputError(f"{text} is yes or no; a number is needed here")
     if isinstance(text, int | float):
-        return _bare_number(float(text), unit)
+        return _bare_number(_float(text), unit)
+    if not isinstance(text, str):
+        raise InputError(
+            f"a number with a unit is needed here; write for example '{example(unit)}'"
+        )
     lettered = _LETTER.match(text)
     if lettered:
         return _lettered(lettered[1].upper(), plain_number(lettered[2]), unit)
@@ -179,6 +183,13 @@ def in_si(value: float, written: str) -> tuple[float, str]:
 def example(unit: str) -> str:
     """A text that would be understood for this unit, for messages."""
     return str(write_quantity(13.0, unit))
+
+
+def _float(number: float) -> float:
+    try:
+        return float(number)
+    except OverflowError:
+        raise InputError("the number has more digits than can be worked with; check it") from None
 
 
 def _bare_number(value: float, unit: str) -> float:

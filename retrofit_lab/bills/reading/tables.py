@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+import warnings
 import zipfile
 from collections import Counter
 from collections.abc import Iterable, Sequence
@@ -88,10 +89,12 @@ def _sheets(content: bytes, name: str) -> list[tuple[str, list[Sequence[object]]
     from openpyxl import load_workbook  # noqa: PLC0415 - only where a spreadsheet is read
 
     try:
-        with zipfile.ZipFile(io.BytesIO(content)) as packed:
-            if sum(part.file_size for part in packed.infolist()) > MOST_UNPACKED:
-                raise BillError(f"{name}: too large when unpacked. Give fewer years.")
-        book = load_workbook(io.BytesIO(content), read_only=True, data_only=True)
+        _check_unpacked(content, name)
+        with warnings.catch_warnings():
+            warnings.simplefilter(
+                "ignore"
+            )  # what the library thinks of styles and names helps nobody here
+            book = load_workbook(io.BytesIO(content), read_only=True, data_only=True)
         many = len(book.worksheets) > 1
         return [
             (
@@ -101,10 +104,18 @@ def _sheets(content: bytes, name: str) -> list[tuple[str, list[Sequence[object]]
             )
             for sheet in book.worksheets
         ]
-    except (zipfile.BadZipFile, KeyError, ValueError, OSError, EOFError) as error:
+    except BillError:
+        raise
+    except Exception as error:
         raise BillError(
             f"{name}: cannot be read as a spreadsheet ({error}). Save it as CSV."
         ) from error
+
+
+def _check_unpacked(content: bytes, name: str) -> None:
+    with zipfile.ZipFile(io.BytesIO(content)) as packed:
+        if sum(part.file_size for part in packed.infolist()) > MOST_UNPACKED:
+            raise BillError(f"{name}: too large when unpacked. Give fewer years.")
 
 
 def _bounded(rows: Iterable[Sequence[object]], name: str) -> list[Sequence[object]]:
