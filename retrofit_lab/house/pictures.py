@@ -3,6 +3,8 @@
 import base64
 import binascii
 import io
+import struct
+import zlib
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -55,7 +57,7 @@ def without_place(content: bytes) -> bytes:
             if not (image.getexif() or {"xmp", "exif", "XML:com.adobe.xmp"} & image.info.keys()):
                 return content
             plain = ImageOps.exif_transpose(image).convert("RGB")
-    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
+    except _unreadable():
         return content
     held = io.BytesIO()
     plain.save(held, "JPEG", quality=QUALITY)
@@ -71,11 +73,28 @@ def thumbnail(path: Path) -> str:
             image.draft("RGB", (2 * THUMB_SIDE, 2 * THUMB_SIDE))
             small = ImageOps.exif_transpose(image).convert("RGB")
             small.thumbnail((THUMB_SIDE, THUMB_SIDE))
-    except (OSError, ValueError, Image.DecompressionBombError):
+    except _unreadable():
         return ""
     held = io.BytesIO()
     small.save(held, "JPEG", quality=70)
     return f"data:image/jpeg;base64,{base64.b64encode(held.getvalue()).decode()}"
+
+
+def _unreadable() -> tuple[type[Exception], ...]:
+    """How the library fails on what is no whole picture."""
+    from PIL import Image  # noqa: PLC0415 - only pictures need it
+
+    broken = (
+        OSError,
+        ValueError,
+        SyntaxError,
+        LookupError,
+        TypeError,
+        EOFError,
+        struct.error,
+        zlib.error,
+    )
+    return (*broken, MemoryError, Image.DecompressionBombError)
 
 
 def _bytes_of(data: Any) -> bytes:
@@ -100,7 +119,7 @@ def _small_jpeg(data: bytes, name: str) -> bytes:
                 raise HouseError(f"'{name}' has more than {MOST_PIXELS / 1e6:.0f} million pixels.")
             upright = ImageOps.exif_transpose(image).convert("RGB")
             upright.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
-    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
+    except _unreadable() as error:
         raise HouseError(
             f"'{name[:80]}' is not a picture that can be read; use JPEG, PNG or HEIC."
         ) from error

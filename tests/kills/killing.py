@@ -29,6 +29,7 @@ TOKEN = "kills-token-of-more-than-sixteen"
 SAVING = """
 import sys
 from pathlib import Path
+from retrofit_lab.house.editing import with_answer
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.keeping import keep_house
 path = Path(sys.argv[1])
@@ -86,6 +87,8 @@ def killed(process: "subprocess.Popen[str]", after: float, until: str = "") -> l
         raise BrokenError(f"processes go on: {[' '.join(one.cmdline())[:80] for one in left]}")
     said += [line.strip() for line in process.stdout.read().splitlines()]
     process.stdout.close()
+    if any("Traceback" in line for line in said):
+        raise BrokenError(f"it failed by itself: {said[-1]}")
     return said
 
 
