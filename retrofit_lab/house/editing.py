@@ -8,6 +8,7 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 from retrofit_lab.base.fuels import fuels
+from retrofit_lab.base.parameters import Parameter
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.checking import HouseError, number_problem
@@ -30,6 +31,15 @@ from retrofit_lab.house.typed import read_typed, reading_and_pressure
 MOST_LETTERS = 4000
 DOLLARS = "dollars"
 LENGTH_OR_AREA = ("ft", "ft2")
+LEAST_PERCENT = 2.0
+"""A share of at least this is taken in percent. [%]"""
+OF_A_KIND = ("u_value", "shgc")
+"""Numbers that windows of one kind have in common."""
+DUCT_LEAKS = ("ducts.supply_leakage", "ducts.return_leakage")
+DUCT_TEST = 25.0
+"""Pressure of a duct leakage test. [Pa]"""
+DUCT_EXPONENT = 0.6
+"""Of the flow through leaks of ducts. [1] (common practice)"""
 HEATERS = ("fuel_heaters", "heat_pumps")
 """Lists whose shares add up together."""
 LEADING = ("made", "kind", "fuel", "fill", "r_label", "cavity_depth")
@@ -181,18 +191,84 @@ def _read(house: House, path: str, text: str) -> float:
         value = read_typed(text, unit if unit in LENGTH_OR_AREA else rule.unit)
     except InputError as error:
         raise HouseError(f"{rule.label}: {error}.") from error
+    value = _as_share(value, rule)
     problem = number_problem(path, value, rule)
     if problem:
         raise HouseError(problem.removeprefix(f"{path}: "))
     return value
 
 
+def _as_share(value: float, rule: Parameter) -> float:
+    """A share that was typed in percent; between 1 and 2 it could be either, and is refused."""
+    percent = rule.unit == "1" and rule.legal_high <= 1.0 and LEAST_PERCENT <= value <= 100.0
+    return value / 100.0 if percent else value
+
+
 def _with_pressure(house: House, path: str, text: str) -> Mapping[str, str]:
     parent, _, name = path.rpartition(".")
     flow, pressure = reading_and_pressure(text)
+    if path in DUCT_LEAKS and "cfm" in flow.lower():
+        return {path: repr(_share_of_fan(house, flow, pressure))}
     if name != "flow" or not pressure or not hasattr(_record(house, parent), "pressure"):
         return {path: text}
     return {path: flow, f"{parent}.pressure": pressure}
+
+
+def _share_of_fan(house: House, flow: str, pressure: str) -> float:
+    """Leakage of a duct test as a share of the fan's airflow. [1]"""
+    try:
+        leak = read_typed(flow, "cfm")
+        at = read_typed(pressure, "Pa") if pressure else DUCT_TEST
+    except InputError as error:
+        raise HouseError(f"duct leakage: {error}.") from error
+    if at <= 0.0:
+        raise HouseError(
+            "duct leakage: the pressure must be above 0 Pa, usually 25 Pa. Correct it."
+        )
+    return float(leak * (DUCT_TEST / at) ** DUCT_EXPONENT / house.ducts.flow)
+
+
+def with_copy(house: House, path: str) -> tuple[House, str]:
+    """House with a part once more, answered and open as it is, and the path of the copy.
+
+    Raises
+    ------
+    HouseError
+        When there is no such part, or the list is full.
+    """
+    list_path, _, key = path.rpartition(".")
+    there = _list(house, list_path)
+    if key not in [item.key for item in there]:
+        raise HouseError(f"there is no '{path}' in this house.")
+    if len(there) >= MOST_ITEMS:
+        raise HouseError(f"{list_path} has {len(there)} parts; at most {MOST_ITEMS} fit.")
+    record = _with_own_key(_record(house, path), [other.key for other in there])
+    new = f"{list_path}.{record.key}"
+    open_there = {p for p in house.assumed if p.startswith(f"{path}.")}
+    house = with_numbers(house, {list_path: (*there, record)})
+    opened = {new + p.removeprefix(path) for p in open_there}
+    return replace(house, assumed=house.assumed | opened), new
+
+
+def with_same_windows(house: House, path: str) -> House:
+    """House in which all other windows that nobody described are of the kind of one of them.
+
+    Raises
+    ------
+    HouseError
+        When there is no such window, or its own kind is open.
+    """
+    like = _record(house, path)
+    known = [name for name in OF_A_KIND if f"{path}.{name}" not in house.assumed]
+    if path not in [f"windows.{window.key}" for window in house.windows] or not known:
+        raise HouseError(
+            "answer the U-value of this window first; then it can stand for the others."
+        )
+    others = [f"windows.{window.key}.{name}" for window in house.windows for name in known]
+    taken = {
+        other: getattr(like, other.rpartition(".")[2]) for other in others if other in house.assumed
+    }
+    return replace(with_numbers(house, taken), assumed=house.assumed - taken.keys())
 
 
 def _taken_back(house: House, path: str) -> House:

@@ -4,6 +4,7 @@ import re
 
 from retrofit_lab.base.units import plain_number, read_quantity
 from retrofit_lab.base.values import InputError
+from retrofit_lab.house.typed_sums import is_sum, parted, worked_out
 
 MOST_LETTERS = 80
 LENGTHS = ("ft", "inch")
@@ -12,6 +13,32 @@ _FRACTION = re.compile(r"(?<![\d./])(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)(?![\d./])"
 _FEET_AND_INCHES = re.compile(
     r"^(\d+(?:\.\d+)?)\s*(?:'\s*|(?:ft|feet)\s+)(\d+(?:\.\d+)?)\s*(?:\"|''|in|inch|inches)?$"
 )
+SUMMED = ("1", "ft", "ft2", "ft3", "inch", "W", "hour", "minute", "gallon")
+"""Units in which people add up on a sketch."""
+BTU_PER_TON = 12_000.0
+"""A ton of cooling. [Btu/h]"""
+_TONS = re.compile(r"^(\d+(?:\.\d+)?|\.\d+)\s*(?:tons?|toneladas?)$", re.IGNORECASE)
+POINTS = (
+    "N",
+    "NNE",
+    "NE",
+    "ENE",
+    "E",
+    "ESE",
+    "SE",
+    "SSE",
+    "S",
+    "SSW",
+    "SW",
+    "WSW",
+    "W",
+    "WNW",
+    "NW",
+    "NNW",
+)
+WORDS_OF_POINTS = {
+    "NORTH": "N", "EAST": "E", "SOUTH": "S", "WEST": "W", "NORTE": "N", "OESTE": "W", "ESTE": "E", "SUR": "S",
+}  # fmt: skip
 _AT = re.compile(r"\s*(?:@|\bat\b)\s*", re.IGNORECASE)
 
 
@@ -22,7 +49,8 @@ def read_typed(text: str, unit: str) -> float:
     ----------
     text : str
         A bare number in the declared unit, or any quantity: ``"13"``, ``"3 1/2 in"``, ``"5 ft 6 in"``,
-        ``"20 C"``, ``"R-13"``.
+        ``"20 C"``, ``"R-13"``; a sum as on a sketch, ``"52x26 + 8x(3x4)"``; a point of the compass, ``"SSE"``;
+        tons of cooling.
     unit : str
         Declared unit.
 
@@ -39,6 +67,12 @@ def read_typed(text: str, unit: str) -> float:
     if len(text) > MOST_LETTERS:
         raise InputError(f"the text has {len(text)} letters; a number has at most {MOST_LETTERS}")
     text = _FRACTION.sub(_decimal, text.strip())
+    if unit == "degree" and (point := _compass(text)) is not None:
+        return point
+    if unit == "Btu/hour" and (tons := _TONS.match(text)):
+        return BTU_PER_TON * float(tons[1])
+    if unit in SUMMED and is_sum(text):
+        return _summed(text, unit)
     if _BARE.match(text):
         return plain_number(text)
     parts = _FEET_AND_INCHES.match(text)
@@ -58,3 +92,21 @@ def _decimal(found: re.Match[str]) -> str:
     if below == 0:
         raise InputError(f"'{found[0]}' divides by zero; write a decimal number")
     return repr(whole + above / below)
+
+
+def _summed(text: str, unit: str) -> float:
+    """A sum in the declared unit, or in the one behind it; feet and inches come out in feet."""
+    inside, written = parted(text)
+    value = worked_out(inside)
+    if unit == "inch" and not written and "'" in inside:
+        return 12.0 * value
+    return read_quantity(f"{value!r} {written}", unit) if written else value
+
+
+def _compass(text: str) -> float | None:
+    """Degrees from north of a point of the compass in English or Spanish, where O stands for west."""
+    word = text.strip().upper().replace("-", "").replace(" ", "")
+    for name, point in WORDS_OF_POINTS.items():
+        word = word.replace(name, point)
+    word = word.replace("O", "W")
+    return 360.0 / len(POINTS) * POINTS.index(word) if word in POINTS else None

@@ -41,6 +41,17 @@ from retrofit_lab.safety.cautions import cautions_for
 
 Content = dict[str, Any]
 MOST_NAMED = 5
+COPIED = (
+    "surfaces",
+    "windows",
+    "underground",
+    "leakage.sites",
+    "lamps",
+    "standby",
+    "appliances",
+    "fans",
+)
+"""Lists of which one part is often like another."""
 LANGUAGE_NAMES = {"en": "English", "es": "Español"}
 
 
@@ -212,6 +223,7 @@ def _record(
         "path": path,
         "title": _title(house, path, told),
         "removable": _is_item(house, path),
+        "copied": path.rpartition(".")[0] in COPIED,
         "fields": [
             _field(state, house, path, name, told) for name in main_fields(house, path, stop)
         ],

@@ -24,8 +24,10 @@ from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.editing import (
     with_answer,
+    with_copy,
     with_item,
     with_observation,
+    with_same_windows,
     with_word,
     without_item,
 )
@@ -217,6 +219,28 @@ class WalkthroughState(traitlets.HasTraits):
         house, path = with_item(self.open_house, list_path, item_named(name), self._beside)
         self._change(house)
         return path
+
+    def copy(self, path: str) -> str:
+        """Add a part once more; returns the path of the copy.
+
+        Raises
+        ------
+        HouseError
+            When it cannot be copied.
+        """
+        house, new = with_copy(self.open_house, path)
+        self._change(house)
+        return new
+
+    def same_windows(self, path: str) -> None:
+        """Take the other windows that nobody described as of the kind of one of them.
+
+        Raises
+        ------
+        HouseError
+            When its own kind is not answered.
+        """
+        self._change(with_same_windows(self.open_house, path))
 
     def remove(self, path: str) -> None:
         """Remove a part.

@@ -283,6 +283,16 @@ def _remove(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords
     return told.say("said.removed", part=told.part(name))
 
 
+def _copy(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
+    path = state.copy(_text(message, "path"))
+    return told.say("said.added", part=told.part(_part_name(state, path)))
+
+
+def _same(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
+    state.same_windows(_text(message, "path"))
+    return told.say("said.same_windows")
+
+
 def _go(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
     state.go(_text(message, "stop"))
     return ""
@@ -342,6 +352,8 @@ CHANGES: Mapping[str, Act] = {
     "add": _add,
     "confirm": _confirm,
     "remove": _remove,
+    "copy": _copy,
+    "same": _same,
     "back": _back,
     "forward": _forward,
     "bills": _keep_bills,

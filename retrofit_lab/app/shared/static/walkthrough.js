@@ -633,6 +633,17 @@ class Form {
     );
     right.dataset.confirms = record.path;
     ways.appendChild(right);
+    if (record.copied) {
+      const copy = button(say("copy"), () => {
+        this.focusNext = "added";
+        this.ask({ kind: "copy", path: record.path });
+      });
+      copy.setAttribute("aria-label", say("copy_what", { what: record.title }));
+      ways.appendChild(copy);
+    }
+    if (record.path.startsWith("windows.")) {
+      ways.appendChild(button(say("same"), () => this.ask({ kind: "same", path: record.path })));
+    }
     if (record.removable) {
       const remove = button(say("remove"), () => {
         this.focusNext = "title";
