@@ -24,6 +24,8 @@ ANSWERS = {
     "best": ALDER.best(budget=5000),
     "sweep": ALDER.sweep(R_LABEL, [11, 19, 30, 49]),
     "plans": ALDER.sweep(R_LABEL, [11, 30], TWO),
+    "ranges": ALDER.ranges(TWO),
+    "bills": rl.open("wren_cottage", bills="wren_cottage").bills(),
 }
 
 
@@ -74,6 +76,25 @@ def test_table_of_a_plan_shares_what_the_plan_saves() -> None:
     assert shares.iloc[:-1].sum() == pytest.approx(shares.iloc[-1])
     assert set(plan.keys) == set(plan.result.ticked)
     assert plan.cost.likely <= 5000
+
+
+def test_bills_and_model_stand_beside_each_other() -> None:
+    answer = ANSWERS["bills"]
+    assert answer.sentences
+    for one in answer.compared:
+        # the fit brings the model nearer to the bills, month by month
+        assert ((one.after - one.billed) ** 2).sum() <= ((one.before - one.billed) ** 2).sum()
+    assert len(answer.table()) == len(answer.fit.moved)
+    with pytest.raises(rl.InputError, match="without bills"):
+        ALDER.bills()
+
+
+def test_ranges_are_those_of_the_draws() -> None:
+    answer = ANSWERS["ranges"]
+    low, high = np.quantile(answer.savings, [0.1, 0.9])
+    assert (answer.saving.low, answer.saving.high) == pytest.approx((low, high), rel=0.02)
+    assert answer.table().iloc[:, 0].is_monotonic_decreasing
+    assert ANSWERS["ranges"].plot().data[0].y.sum() == len(answer.savings)
 
 
 def test_a_changed_house_is_the_house_with_that_number() -> None:

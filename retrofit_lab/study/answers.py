@@ -3,13 +3,18 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from retrofit_lab.base.presenting import Shown
 from retrofit_lab.base.values import FloatArray, InputError
 from retrofit_lab.measures.catalogue import Measure
 from retrofit_lab.study.results import PlanResult, Range, YearResult
+from retrofit_lab.uncertainty.narrowing import Narrowing
 from retrofit_lab.uncertainty.outcomes import Outcome, Span
+
+if TYPE_CHECKING:
+    from retrofit_lab.bills.fitting.house_fit import Compared, HouseFit
+    from retrofit_lab.study.billed import BilledHouse
 
 
 @dataclass(frozen=True, kw_only=True, eq=False, repr=False)
@@ -77,6 +82,57 @@ class PlanAnswer(Shown):
     def net_savings(self) -> float:
         """Present worth of its savings less that of its cost, over the study period. [dollars]"""
         return self.result.net_savings
+
+
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
+class RangesAnswer(Shown):
+    """How sure the saving of a plan is: thousands of houses that could be this one, and what to measure.
+
+    ``outcome`` has the middle and the 80 % ranges, ``savings`` the saving in each drawn house [dollars/year];
+    ``to_measure`` what would narrow the range most, the best first.
+    """
+
+    house: str
+    keys: tuple[str, ...]
+    outcome: Outcome
+    to_measure: tuple[Narrowing, ...]
+
+    @property
+    def saving(self) -> Span:
+        """What the plan saves on energy bills. [dollars/year]"""
+        return self.outcome.saving
+
+    @property
+    def savings(self) -> FloatArray:
+        """Saving in each house that was drawn. shape (draws,) [dollars/year]"""
+        return self.outcome.savings
+
+
+@dataclass(frozen=True, kw_only=True, eq=False, repr=False)
+class BillsAnswer(Shown):
+    """A house beside its bills: what they say, which numbers of the house moved, and how well both agree.
+
+    ``fit`` holds the house before and after, ``compared`` each fuel period by period, ``splits`` the line of use
+    against temperature of each fuel. The table lists the numbers that moved.
+    """
+
+    house: str
+    billed: "BilledHouse"
+
+    @property
+    def fit(self) -> "HouseFit":
+        """The house fitted to its bills."""
+        return self.billed.fit
+
+    @property
+    def compared(self) -> "tuple[Compared, ...]":
+        """Billed use and use by the model, before and after, of each fuel."""
+        return self.fit.compared
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """What must be known first, then how well model and bills agree."""
+        return (*self.billed.verdict, *(one.sentence for one in self.compared))
 
 
 @dataclass(frozen=True, kw_only=True, eq=False, repr=False)

@@ -30,11 +30,18 @@ from retrofit_lab.house.starting import starting_house
 from retrofit_lab.house.typed import read_typed
 from retrofit_lab.savings.choosing import Limits
 from retrofit_lab.study.advice import Advice
-from retrofit_lab.study.answers import EnergyAnswer, PlanAnswer, one_or_several
+from retrofit_lab.study.answers import (
+    BillsAnswer,
+    EnergyAnswer,
+    PlanAnswer,
+    RangesAnswer,
+    one_or_several,
+)
 from retrofit_lab.study.explanation import Explanation
 from retrofit_lab.study.opening import open_study
 from retrofit_lab.study.study import Study
 from retrofit_lab.study.working_order import working_order
+from retrofit_lab.uncertainty.narrowing import what_to_measure
 
 LONG_BY_WIDE = 10.0 / 7.0
 """Length over width of a footprint of which only the floor area is known. [1] (judgement)"""
@@ -261,6 +268,53 @@ class Lab(Shown):
         houses = self.with_({path: list(values)})
         return houses.energy() if keys is None else houses.plan(tuple(keys))
 
+    def ranges(self, keys: Iterable[str], most: int = 6) -> RangesAnswer:
+        """How sure the saving of a plan is, and what to measure to be surer.
+
+        Parameters
+        ----------
+        keys : iterable of str
+            Measures of the plan.
+        most : int
+            How many things to measure to name.
+
+        Examples
+        --------
+        >>> import retrofit_lab as rl
+        >>> sure = rl.open("alder_street").ranges(["attic_air_sealing"])
+        >>> bool(sure.saving.low < np.median(sure.savings) < sure.saving.high)
+        True
+        """
+        advice, ticked = self.advice, self.study.plan(keys).ticked
+        outcome = advice.outcome(ticked)
+        to_measure = what_to_measure(self.study.house, advice.draws, outcome.savings, most)
+        return RangesAnswer(
+            house=self.house.name, keys=ticked, outcome=outcome, to_measure=to_measure
+        )
+
+    def bills(self) -> BillsAnswer:
+        """The house beside its bills: what they say, and which of its numbers moved until both agree.
+
+        Raises
+        ------
+        InputError
+            When the house was opened without bills.
+
+        Examples
+        --------
+        >>> import retrofit_lab as rl
+        >>> fitted = rl.open("wren_cottage", bills="wren_cottage").bills()
+        >>> [one.fuel for one in fitted.compared]
+        ['electricity', 'natural_gas']
+        """
+        billed = self.study.case.billed
+        if billed is None:
+            raise InputError(
+                f"{self.house.name} was opened without bills. Open it with bills=FILE, or "
+                f"bills='wren_cottage' for those of an example."
+            )
+        return BillsAnswer(house=self.house.name, billed=billed)
+
     def explain(self, topic: str) -> Explanation:
         """Formula, inputs with source, and result of one mechanism or of one number; see `Study.explain`."""
         return self.study.explain(topic)
@@ -304,7 +358,7 @@ def open_lab(
     climate : str or MonthlyClimate
         A ZIP code, a station or a weather file, in place of what the house names.
     bills : str or BillFiles
-        Files with bills, in place of what the house names.
+        Files with bills, in place of what the house names; or the name of an example that ships with some.
     prices : str
         File with own prices and terms.
 
@@ -326,7 +380,9 @@ def open_lab(
     named = str(house) in examples()
     if not named and not Path(house).suffix:
         raise InputError(f"there is no house '{house}'; {known_names(str(house), examples())}")
-    return Lab(open_study(shipped if named else house, climate=climate, bills=bills, prices=prices))
+    own = data_path("bills", f"{bills}.csv") if isinstance(bills, str) and bills else None
+    read = str(own) if own and own.is_file() else bills
+    return Lab(open_study(shipped if named else house, climate=climate, bills=read, prices=prices))
 
 
 def start(**answers: Any) -> Any:

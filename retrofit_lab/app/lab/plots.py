@@ -3,20 +3,29 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
+import numpy as np
 import plotly.graph_objects as go
+from plotly.subplots import make_subplots
 
 from retrofit_lab.app.lab.tables import several_table
 from retrofit_lab.app.shared.figures import KEPT, PLAIN, bar_layout, bar_trace, wrapped
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import Words, words
 from retrofit_lab.base.fuels import fuels
-from retrofit_lab.study.answers import EnergyAnswer, PlanAnswer, Several
+from retrofit_lab.study.answers import (
+    BillsAnswer,
+    EnergyAnswer,
+    PlanAnswer,
+    RangesAnswer,
+    Several,
+)
 from retrofit_lab.study.lab import Lab
 
 FUEL_COLORS = (KEPT, "#E69F00", "#009E73", "#CC79A7", "#56B4E9")
 """Okabe-Ito palette, one color a fuel; a pattern tells them apart without color."""
 PATTERNS = ("", "/", ".", "x", "-")
 MILLION = 1e6
+BINS = 30
 LEAST_HEAT = 1e4
 """Heat below which a part is left out of the figure. [Btu/season]"""
 
@@ -74,6 +83,57 @@ def lab_plot(lab: Lab, said: Words) -> go.Figure:
     return _figure(bars, title, said.say("axis.heat"), rows=len(order), legend=False)
 
 
+def ranges_plot(answer: RangesAnswer, said: Words) -> go.Figure:
+    """How many of the drawn houses save how much, with the middle and the range of eight in ten."""
+    counts, edges = np.histogram(answer.savings, bins=BINS)
+    middles = 0.5 * (edges[1:] + edges[:-1])
+    bars = go.Bar(x=middles, y=counts, marker={"color": KEPT}, width=np.diff(edges))
+    saving = answer.saving
+    title = said.say(
+        "title.ranges",
+        house=answer.house,
+        saving=dollars(saving.middle),
+        low=dollars(saving.low),
+        high=dollars(saving.high),
+    )
+    figure = _figure([bars], title, said.say("axis.saves_real"), legend=False)
+    for place in (saving.low, saving.middle, saving.high):
+        figure.add_vline(place, line={"color": PLAIN, "dash": "dot"})
+    return figure.update_layout(yaxis_title=said.say("axis.houses"), bargap=0)
+
+
+def bills_plot(answer: BillsAnswer, said: Words) -> go.Figure:
+    """Use a day against the temperature outdoors, fuel below fuel: billed, as described, and fitted."""
+    figure = make_subplots(rows=len(answer.compared), cols=1, shared_xaxes=True)
+    for row, one in enumerate(answer.compared, 1):
+        days = np.array([period.days for period in one.periods])
+        for name, use, color, symbol in (
+            ("billed", one.billed, "#1c1c1c", "circle"),
+            ("described", one.before, FUEL_COLORS[1], "x"),
+            ("fitted", one.after, KEPT, "diamond-open"),
+        ):
+            trace = go.Scatter(
+                x=one.temperature,
+                y=use / days,
+                mode="markers",
+                name=said.say(f"trace.{name}"),
+                marker={"color": color, "symbol": symbol, "size": 10},
+                showlegend=row == 1,
+            )
+            figure.add_trace(trace, row=row, col=1)
+        unit = said.word(fuels()[one.fuel].unit)
+        named = said.word(fuels()[one.fuel].name)
+        figure.update_yaxes(
+            title_text=said.say("axis.a_day", fuel=named, unit=unit), row=row, col=1
+        )
+    figure.update_xaxes(title_text=said.say("axis.outdoors"), row=len(answer.compared), col=1)
+    return figure.update_layout(
+        title=said.say("title.bills", house=answer.house),
+        height=120 + 260 * len(answer.compared),
+        template="none",
+    )
+
+
 def several_plot(answer: Several, said: Words) -> go.Figure:
     """The first number that the answers came to, over the first thing that they differ in."""
     table = several_table(answer, said)
@@ -101,6 +161,8 @@ PLOTS: Mapping[type, Callable[[Any, Words], go.Figure]] = {
     Lab: lab_plot,
     EnergyAnswer: energy_plot,
     PlanAnswer: plan_plot,
+    RangesAnswer: ranges_plot,
+    BillsAnswer: bills_plot,
     Several: several_plot,
 }
 """What draws the figure of each kind of result."""

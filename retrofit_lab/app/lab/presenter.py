@@ -5,7 +5,14 @@ from typing import Any
 
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import Words, words
-from retrofit_lab.study.answers import EnergyAnswer, PlanAnswer, Several
+from retrofit_lab.bills.reading.fuels import fuel_names
+from retrofit_lab.study.answers import (
+    BillsAnswer,
+    EnergyAnswer,
+    PlanAnswer,
+    RangesAnswer,
+    Several,
+)
 from retrofit_lab.study.lab import Lab
 
 
@@ -63,6 +70,25 @@ def _plan(answer: PlanAnswer, said: Words) -> str:
     )
 
 
+def _ranges(answer: RangesAnswer, said: Words) -> str:
+    saving = answer.saving
+    return said.say(
+        "line.ranges",
+        count=len(answer.keys),
+        house=answer.house,
+        saving=dollars(saving.middle),
+        low=dollars(saving.low),
+        high=dollars(saving.high),
+        chance=f"{100.0 * answer.outcome.pays_back:.0f}",
+    )
+
+
+def _bills(answer: BillsAnswer, said: Words) -> str:
+    moved = len(answer.fit.moved)
+    fuels = ", ".join(said.word(fuel_names()[one.fuel]) for one in answer.compared)
+    return said.say("line.bills", house=answer.house, fuels=fuels, moved=moved)
+
+
 def _several(answer: Several, said: Words) -> str:
     names = ", ".join(answer.given[0]) if answer.given else ""
     return said.say("line.several", count=len(answer), names=names)
@@ -72,6 +98,8 @@ LINES: Mapping[type, Callable[[Any, Words], str]] = {
     Lab: _lab,
     EnergyAnswer: _energy,
     PlanAnswer: _plan,
+    RangesAnswer: _ranges,
+    BillsAnswer: _bills,
     Several: _several,
 }
 """What tells each kind of result in one line."""

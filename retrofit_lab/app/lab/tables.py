@@ -7,7 +7,13 @@ import pandas as pd
 
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.base.fuels import fuels
-from retrofit_lab.study.answers import EnergyAnswer, PlanAnswer, Several
+from retrofit_lab.study.answers import (
+    BillsAnswer,
+    EnergyAnswer,
+    PlanAnswer,
+    RangesAnswer,
+    Several,
+)
 from retrofit_lab.study.lab import Lab
 from retrofit_lab.study.results import MeasureResult
 
@@ -45,6 +51,33 @@ def lab_table(lab: Lab, said: Words) -> pd.DataFrame:
     table = pd.DataFrame(rows, index=pd.Index(lab.keys, name=said.say("column.measure")))
     kept = [name for name in table if name not in {_head(said, "added"), _head(said, "share")}]
     return table[kept]
+
+
+def ranges_table(answer: RangesAnswer, said: Words) -> pd.DataFrame:
+    """What to measure: its share of the doubt, and how much narrower the range would be."""
+    rows = [
+        {
+            said.say("column.doubt"): 100.0 * one.share,
+            said.say("column.narrower"): 100.0 * one.narrower,
+        }
+        for one in answer.to_measure
+    ]
+    causes = [one.cause for one in answer.to_measure]
+    return pd.DataFrame(rows, index=pd.Index(causes, name=said.say("column.cause")))
+
+
+def bills_table(answer: BillsAnswer, said: Words) -> pd.DataFrame:
+    """Numbers of the house that moved until it agreed with its bills, the farthest first."""
+    rows = [
+        {
+            said.say("column.before"): one.before,
+            said.say("column.after"): one.after,
+            said.say("column.half_ranges"): one.half_ranges,
+        }
+        for one in answer.fit.moved
+    ]
+    paths = [f"{one.path} [{one.unit}]" if one.unit else one.path for one in answer.fit.moved]
+    return pd.DataFrame(rows, index=pd.Index(paths, name=said.say("column.number")))
 
 
 def several_table(answer: Several, said: Words) -> pd.DataFrame:
@@ -102,6 +135,8 @@ TABLES: Mapping[type, Callable[[Any, Words], pd.DataFrame]] = {
     Lab: lab_table,
     EnergyAnswer: energy_table,
     PlanAnswer: plan_table,
+    RangesAnswer: ranges_table,
+    BillsAnswer: bills_table,
     Several: several_table,
 }
 """What makes the table of each kind of result."""
