@@ -40,11 +40,20 @@ def test_examples_run(name: str) -> None:
     assert result.failed == 0
 
 
-def test_answers_of_the_lab_notebook_hold() -> None:
-    path = shipped_folder("notebooks") / "classroom" / "LAB_ANSWERS.md"
+@pytest.mark.parametrize(("name", "least"), [("lab", 20), ("uncertainty", 15), ("bills", 20)])
+def test_answers_of_the_lab_notebooks_hold(name: str, least: int) -> None:
+    path = shipped_folder("notebooks") / "for_trainers" / f"{name}_answers.md"
     result = doctest.testfile(str(path), module_relative=False)
-    assert result.attempted >= 20
+    assert result.attempted >= least
     assert result.failed == 0
+
+
+def test_answers_lie_apart_from_what_students_open() -> None:
+    """No notebook names their folder, and beside notebooks there are none."""
+    notebooks = shipped_folder("notebooks")
+    for path in notebooks.rglob("*.ipynb"):
+        assert "for_trainers" not in path.read_text(encoding="utf-8"), path.name
+        assert not list(path.parent.glob("*answers*"))
 
 
 def test_there_are_many_examples() -> None:

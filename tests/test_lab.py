@@ -11,6 +11,7 @@ import plotly.graph_objects as go
 import pytest
 
 import retrofit_lab as rl
+from retrofit_lab.app.lab.house_picture import house_picture
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.study.study import Study
 
@@ -76,6 +77,25 @@ def test_table_of_a_plan_shares_what_the_plan_saves() -> None:
     assert shares.iloc[:-1].sum() == pytest.approx(shares.iloc[-1])
     assert set(plan.keys) == set(plan.result.ticked)
     assert plan.cost.likely <= 5000
+
+
+def test_what_is_explained_shows_formula_steps_and_sources() -> None:
+    told = ALDER.explain("conduction")
+    html = told._repr_html_()
+    assert told.formula.split(",")[0] in html
+    assert list(told.table().index) == [step.text for step in told.steps]
+    assert all(item.path in html for item in told.inputs)
+    assert len(told.plot().data[0].x) > 3
+
+
+def test_picture_of_the_house_tells_where_heat_leaves() -> None:
+    svg = house_picture(ALDER)._repr_html_()
+    losses = ALDER.study.energies.season_losses(())
+    shares = losses.of_hundred(losses.total)
+    assert svg.count("<svg") == 1
+    for part in ("walls", "windows"):
+        assert f'data-part="{part}"' in svg
+        assert f">{float(shares[part]):.0f}%<" in svg
 
 
 def test_bills_and_model_stand_beside_each_other() -> None:

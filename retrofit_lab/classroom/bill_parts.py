@@ -46,7 +46,7 @@ def months_of(bills: BillSet, fuel: str) -> FloatArray:
 
 
 def more_than_described(
-    bills: BillSet, described: BillSet, climate: str, merged: Sequence[int] = ()
+    bills: BillSet, described: BillSet, climate: str, merged: Mapping[str, Sequence[int]]
 ) -> Mapping[Part, float]:
     """By how much each part of the use exceeds that of the house as described. [1]
 
@@ -58,8 +58,8 @@ def more_than_described(
         What it would use as described, in the same weather.
     climate : str
         Its weather.
-    merged : sequence of int
-        Two months that count as one, since one was estimated and the other made up for it; 0 for January.
+    merged : mapping of str to sequence of int
+        Two months of a fuel that count as one, since one was estimated and the other made up for it; 0 for January.
 
     Returns
     -------
@@ -73,7 +73,8 @@ def more_than_described(
             continue
         seasons = _seasons(climate, fuel)
         table = np.array(list(seasons.values())).T
-        used, usual, table = (_merged(values, merged) for values in (used, usual, table))
+        one = merged.get(fuel, ())
+        used, usual, table = (_merged(values, one) for values in (used, usual, table))
         before, extra = (_line(table, values, usual) for values in (usual, used - usual))
         for place, season in enumerate(seasons):
             if (before[place] * table[:, place] >= LEAST_PART * usual).any():

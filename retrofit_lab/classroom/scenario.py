@@ -100,7 +100,7 @@ class Scenario:
     @property
     def more(self) -> Mapping[Part, float]:
         """By how much the parts of the bills exceed the described. [1]"""
-        late = _as_one(self.late)
+        late = _as_one(self.true, self.late)
         return more_than_described(self.bills, self.described_bills, self.first.climate, late)
 
     @property
@@ -166,7 +166,7 @@ def _attempt(seed: int, level: Mapping[str, Any], chance: np.random.Generator) -
     bills, late = _bills(true, climate, level, chance)
     believed = replace(house, leakage=replace(house.leakage, flow=true.leakage.flow))
     described = made_bills(believed, climate, 0.0, chance)
-    more = more_than_described(bills, described, first.climate, _as_one(late))
+    more = more_than_described(bills, described, first.climate, _as_one(house, late))
     told = {item.fault.key: how for item, how in hiding}
     wrong = _wrong_ones(house, drawn, told, more, level)
     if wrong is None or not _can_be(true):
@@ -246,8 +246,9 @@ def _can_be(house: House) -> bool:
     return True
 
 
-def _as_one(late: int | None) -> tuple[int, ...]:
-    return () if late is None else (late, late + 1)
+def _as_one(house: House, late: int | None) -> Mapping[str, tuple[int, int]]:
+    """The month of an estimated bill and the one that makes up for it, by the fuel whose bill it is."""
+    return {} if late is None else {base_fuel(house): (late, late + 1)}
 
 
 Wrong = tuple[list[HiddenFault], list[HiddenFault]]
@@ -266,7 +267,9 @@ def _wrong_ones(
     for item in drawn:
         shares = [more.get(part) for part in parts_of(house, item.fault.parts)]
         if told.get(item.fault.key) == BY_BILLS:
-            if not any(share is not None and share >= LIT for share in shares):
+            judged = [share for share in shares if share is not None]
+            # what other faults give off in heat may hide it from a part: then the bills do not tell it
+            if max(judged, default=0.0) < LIT or min(judged) <= DARK:
                 return None
         elif item.fault.key not in told:
             clear = all(share is not None and share <= DARK for share in shares)

@@ -5,10 +5,12 @@ Nothing is worked out here that the model does not work out; the steps call its 
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from html import escape
 from types import MappingProxyType
 
 import numpy as np
 
+from retrofit_lab.base.presenting import Shown
 from retrofit_lab.base.units import SPELLING
 from retrofit_lab.base.values import InputError, Value
 from retrofit_lab.house.description import House
@@ -54,9 +56,9 @@ class Step:
     unit: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Explanation:
-    """One mechanism of one house, to be printed."""
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class Explanation(Shown):
+    """One mechanism of one house, to be printed or shown: its formula, its steps as a table, and what goes in."""
 
     topic: str
     formula: str
@@ -73,6 +75,24 @@ class Explanation:
             lines.append("  what comes out:")
         lines += [f"    {s.text}: {s.value:,.4g} {s.unit}".rstrip() for s in self.steps]
         return "\n".join(lines)
+
+    def _repr_html_(self) -> str:
+        """What a notebook shows: the formula, the steps, and the inputs with their sources folded away."""
+        # a base without slots of its own: its method is named, not found by super() in a class made anew
+        shown = Shown._repr_html_(self)
+        cells = "".join(
+            f"<tr><td>{escape(item.path)}</td><td>{escape(item.label)}</td>"
+            f"<td>{item.value:,.4g} {escape(item.unit)}</td>"
+            f"<td>{'assumed' if item.assumed else 'given'}</td><td>{escape(item.source)}</td></tr>"
+            for item in self.inputs
+        )
+        heads = "".join(
+            f"<th>{head}</th>" for head in ("number", "what it is", "value", "", "source")
+        )
+        table = f"<table><thead><tr>{heads}</tr></thead><tbody>{cells}</tbody></table>"
+        return (
+            f"{shown}<details><summary>What goes in ({len(self.inputs)})</summary>{table}</details>"
+        )
 
 
 def explain(house: House, year: YearEnergy, topic: str) -> Explanation:

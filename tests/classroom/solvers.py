@@ -20,7 +20,7 @@ from retrofit_lab.classroom.scenario_questions import questions_of
 
 RAISED = 0.055
 """A part that is this much over the described one counts as raised. [1]"""
-TOO_LEAKY = 1.4
+TOO_LEAKY = 1.3
 """A reading so many times the usual one is a fault. [1]"""
 TEXTBOOK = {
     "attic_gaps": ("heating", "cooling"), "empty_bays": ("heating", "cooling"), "duct_leaks": ("heating", "cooling"),
@@ -169,16 +169,31 @@ def _more(columns: dict[str, np.ndarray], used: np.ndarray, usual: np.ndarray) -
 def _made_good(
     used: np.ndarray, usual: np.ndarray, columns: dict[str, np.ndarray]
 ) -> tuple[np.ndarray, np.ndarray, dict[str, np.ndarray]]:
-    """Bills in which the estimated month and the one that makes up for it count as one."""
-    off = used / np.maximum(usual, 1e-9)
-    late = max(range(11), key=lambda month: off[month + 1] - off[month])
+    """Bills in which the estimated month and the one that makes up for it count as one: the two that fit best so."""
 
-    def joined(values: np.ndarray) -> np.ndarray:
-        return np.concatenate(
-            [values[:late], [values[late] + values[late + 1]], values[late + 2 :]]
-        )
+    def joined(values: np.ndarray, late: int) -> np.ndarray:
+        return np.concatenate([values[:late], [values[late : late + 2].sum()], values[late + 2 :]])
 
-    return joined(used), joined(usual), {name: joined(values) for name, values in columns.items()}
+    def scatter(late: int) -> float:
+        table = np.array([joined(values, late) for values in columns.values()]).T
+        weight = 1.0 / joined(usual, late)
+        values = joined(used, late) * weight
+        line = np.linalg.lstsq(table * weight[:, None], values, rcond=None)[0]
+        return float(((values - table @ line * weight) ** 2).sum())
+
+    late = min(
+        (
+            month
+            for month in range(11)
+            if used[month] < used[month + 1] * usual[month] / usual[month + 1]
+        ),
+        key=scatter,
+    )
+    return (
+        joined(used, late),
+        joined(usual, late),
+        {name: joined(values, late) for name, values in columns.items()},
+    )
 
 
 def _some(among: set[str], count: int, chance: np.random.Generator) -> set[str]:

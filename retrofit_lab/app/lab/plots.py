@@ -1,5 +1,6 @@
 """Results as plotly figures, in the colors of the page; no table is made here."""
 
+from collections import Counter
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -19,6 +20,7 @@ from retrofit_lab.study.answers import (
     RangesAnswer,
     Several,
 )
+from retrofit_lab.study.explanation import Explanation
 from retrofit_lab.study.lab import Lab
 
 FUEL_COLORS = (KEPT, "#E69F00", "#009E73", "#CC79A7", "#56B4E9")
@@ -134,6 +136,16 @@ def bills_plot(answer: BillsAnswer, said: Words) -> go.Figure:
     )
 
 
+def explanation_plot(told: Explanation, said: Words) -> go.Figure:
+    """The steps that are counted in the same unit as most, as bars."""
+    unit, _ = Counter(step.unit for step in told.steps).most_common(1)[0]
+    steps = [step for step in told.steps if step.unit == unit][::-1]
+    labels = [wrapped(step.text) for step in steps]
+    bars = [bar_trace("", KEPT, "", labels, [step.value for step in steps])]
+    title = said.say("title.explanation", topic=told.topic)
+    return _figure(bars, title, unit, rows=len(steps), legend=False)
+
+
 def several_plot(answer: Several, said: Words) -> go.Figure:
     """The first number that the answers came to, over the first thing that they differ in."""
     table = several_table(answer, said)
@@ -163,6 +175,7 @@ PLOTS: Mapping[type, Callable[[Any, Words], go.Figure]] = {
     PlanAnswer: plan_plot,
     RangesAnswer: ranges_plot,
     BillsAnswer: bills_plot,
+    Explanation: explanation_plot,
     Several: several_plot,
 }
 """What draws the figure of each kind of result."""

@@ -13,6 +13,7 @@ from retrofit_lab.study.answers import (
     RangesAnswer,
     Several,
 )
+from retrofit_lab.study.explanation import Explanation
 from retrofit_lab.study.lab import Lab
 
 
@@ -89,6 +90,10 @@ def _bills(answer: BillsAnswer, said: Words) -> str:
     return said.say("line.bills", house=answer.house, fuels=fuels, moved=moved)
 
 
+def _explanation(told: Explanation, said: Words) -> str:
+    return said.say("line.explanation", topic=told.topic, formula=told.formula)
+
+
 def _several(answer: Several, said: Words) -> str:
     names = ", ".join(answer.given[0]) if answer.given else ""
     return said.say("line.several", count=len(answer), names=names)
@@ -100,6 +105,7 @@ LINES: Mapping[type, Callable[[Any, Words], str]] = {
     PlanAnswer: _plan,
     RangesAnswer: _ranges,
     BillsAnswer: _bills,
+    Explanation: _explanation,
     Several: _several,
 }
 """What tells each kind of result in one line."""

@@ -14,6 +14,7 @@ from retrofit_lab.study.answers import (
     RangesAnswer,
     Several,
 )
+from retrofit_lab.study.explanation import Explanation
 from retrofit_lab.study.lab import Lab
 from retrofit_lab.study.results import MeasureResult
 
@@ -80,6 +81,16 @@ def bills_table(answer: BillsAnswer, said: Words) -> pd.DataFrame:
     return pd.DataFrame(rows, index=pd.Index(paths, name=said.say("column.number")))
 
 
+def explanation_table(told: Explanation, said: Words) -> pd.DataFrame:
+    """The steps on the way, each with its value and its unit."""
+    columns = {
+        said.say("column.value"): [step.value for step in told.steps],
+        said.say("column.unit"): [step.unit for step in told.steps],
+    }
+    index = pd.Index([step.text for step in told.steps], name=said.say("column.step"))
+    return pd.DataFrame(columns, index=index)
+
+
 def several_table(answer: Several, said: Words) -> pd.DataFrame:
     """One row for each answer: what it differs in, then what it came to."""
     rows = [
@@ -137,6 +148,7 @@ TABLES: Mapping[type, Callable[[Any, Words], pd.DataFrame]] = {
     PlanAnswer: plan_table,
     RangesAnswer: ranges_table,
     BillsAnswer: bills_table,
+    Explanation: explanation_table,
     Several: several_table,
 }
 """What makes the table of each kind of result."""
