@@ -12,7 +12,7 @@ from retrofit_lab.app.commands.job import add_job
 from retrofit_lab.app.commands.portfolio import add_portfolio
 from retrofit_lab.app.commands.step_lines import needs_lines, step_lines
 from retrofit_lab.app.commands.weather import add_weather
-from retrofit_lab.app.lesson.command import add_scenario, lesson_page
+from retrofit_lab.app.lesson.command import add_lesson_sheet, add_scenario, lesson_page
 from retrofit_lab.app.report.command import add_report
 from retrofit_lab.app.shared.bill_options import add_bill_options, bill_files, told_back
 from retrofit_lab.app.shared.ending import stopped_by_signals
@@ -36,6 +36,8 @@ if TYPE_CHECKING:
 
 BAD_INPUT = 2
 STOPPED = 130
+EXAMPLE = data_path("houses", "alder_street.toml")
+"""House of a page where none is named."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -73,6 +75,7 @@ def _parser() -> argparse.ArgumentParser:
     add_report(commands)
     add_portfolio(commands)
     add_scenario(commands)
+    add_lesson_sheet(commands)
     add_walk(commands)
     add_job(commands)
     add_weather(commands)
@@ -82,7 +85,16 @@ def _parser() -> argparse.ArgumentParser:
 def _add_serve(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     serve = commands.add_parser("serve", help="open the read-only kitchen-table page of a house")
     _add_house(serve)
-    serve.add_argument("--lesson", type=int, help="open a lesson of the classroom instead, 1 to 6")
+    serve.add_argument(
+        "--lesson",
+        type=int,
+        help="open a lesson of the classroom instead, 1 to 14; HOUSE, --place and --prices change its house",
+    )
+    serve.add_argument(
+        "--place",
+        default="",
+        help="ZIP code, 'Town, ST' or weather file for a lesson, in place of what its house names",
+    )
     serve.add_argument(
         "--class",
         type=int,
@@ -134,7 +146,7 @@ def _add_house(parser: argparse.ArgumentParser) -> None:
         "house",
         nargs="?",
         type=Path,
-        default=data_path("houses", "alder_street.toml"),
+        default=EXAMPLE,
         help="house file, or the folder of a job; an example by default",
     )
     add_bill_options(parser)
@@ -158,14 +170,26 @@ def _serve(options: argparse.Namespace) -> int:
         else serving.check_port(listen, options.port)
     )
     token = _token(options.token_file)
-    lesson = {} if options.lesson is None else lesson_page(options.lesson)
-    study = _study(options)
-    study.plan(())
-    for line in told_back(study):
-        _say(line)
-    if folder and not lesson:
-        move_on(options.house, "at the table")
+    lesson = {} if options.lesson is None else _lesson(options)
+    if not lesson:
+        study = _study(options)
+        study.plan(())
+        for line in told_back(study):
+            _say(line)
+        if folder:
+            move_on(options.house, "at the table")
     return serving.serve(_serve_options(options, lesson, token))
+
+
+def _lesson(options: argparse.Namespace) -> dict[str, Any]:
+    """What the page server needs for a lesson; it has a house of its own where none is named."""
+    own = options.house != EXAMPLE
+    return lesson_page(
+        options.lesson,
+        house=options.house if own else None,
+        place=options.place,
+        prices=str(options.prices or ""),
+    )
 
 
 def _serve_options(

@@ -21,7 +21,13 @@ MODULES = [
     f"retrofit_lab.{room}.{path.stem}"
     for room in ROOMS
     for path in sorted((PACKAGE / room).glob("*.py"))
-] + ["retrofit_lab", "retrofit_lab.base.nearest", "retrofit_lab.study.lab"]
+] + [
+    "retrofit_lab",
+    "retrofit_lab.base.nearest",
+    "retrofit_lab.study.lab",
+    "retrofit_lab.classroom.lesson_physics",
+    "retrofit_lab.classroom.typed_numbers",
+]
 
 
 def given() -> dict[str, object]:

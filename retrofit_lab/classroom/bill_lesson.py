@@ -10,10 +10,10 @@ from retrofit_lab.base.values import FloatArray
 from retrofit_lab.bills.fitting.degree_day_fit import fit_kind
 from retrofit_lab.bills.fitting.period_weather import BillWeather, bill_weather
 from retrofit_lab.bills.fitting.splitting import daily_use, split_fuel
-from retrofit_lab.bills.fitting.unusual_bills import find_peculiar
 from retrofit_lab.bills.reading.record import BillSet
-from retrofit_lab.classroom.lesson_numbers import Bars, LessonNumbers
+from retrofit_lab.classroom.lesson_numbers import Bars, Curve, Curves, LessonNumbers
 from retrofit_lab.classroom.made_bills import DAYS, made_bills
+from retrofit_lab.classroom.months import MONTHS
 from retrofit_lab.climate.locating import find_weather
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.physics.degree_days import heating_degree_days
@@ -25,7 +25,6 @@ LEAK = {"hot_water.machine_gallons": 65.0}
 NOISE, SEED = 0.02, 6
 COLDER = 1.25
 """Degree days of the colder January in the question worked out by hand, against the month of the bills. [1]"""
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 def read_the_bills(study: Study, values: Mapping[str, float]) -> LessonNumbers:
@@ -34,57 +33,65 @@ def read_the_bills(study: Study, values: Mapping[str, float]) -> LessonNumbers:
     split = split_fuel(bills, FUEL, weather)
     fit = fit_kind(daily_use(split.periods, weather), "heating")
     used = np.array([bill.quantity for bill in bills.usable(FUEL)])
-    days = np.array([float((end - start).days) for start, end in pairwise(DAYS)])
     line = {"base": fit.base_load, "slope": fit.heating_slope, "below": fit.heating_base}
+    mine = _line(weather, values)
     january = weather.between(DAYS[0], DAYS[1])
-    degree_days = round(COLDER * heating_degree_days(january, fit.heating_base), -1)
-    cold = fit.heating_slope * degree_days
-    always = fit.base_load * days[0]
-    mine = _line(weather, {**line, **values})
+    cold_days = round(COLDER * heating_degree_days(january, fit.heating_base), -1)
+    days = np.array([float((end - start).days) for start, end in pairwise(DAYS)])
     explained = _explained(study)
-    found = find_peculiar(study.as_found, study.climate, bills, [split], weather)
     return LessonNumbers(
         facts={
             **line,
             "year": float(used.sum()),
             "base_year": 365.0 * fit.base_load,
-            "degree_days": degree_days,
+            "cold_days": cold_days,
+            "january_days": days[0],
+            "cold_january": fit.base_load * days[0] + fit.heating_slope * cold_days,
+            "this_january": float(fit.use(january).sum()),
             "july": float(used[6]),
+            "twelve_julys": float(12.0 * used[6]),
             "explained": explained,
             "beyond": 365.0 * (fit.base_load - explained),
             "best": float(np.abs(_line(weather, line) - used).mean()),
             "miss": float(np.abs(mine - used).mean()),
             "worst": float(np.abs(mine - used).max()),
         },
-        guessed=365.0 * fit.base_load,
-        answer=cold + float(always),
-        slips={
-            "no_base": cold,
-            "no_degree_days": float(always),
-            "this_january": float(fit.use(january).sum()),
-        },
-        bars=_bars(used, mine, fit.base_load * days, own=bool(values)),
-        before=_months({"on the bill": used}),
-        sentences=tuple(
-            f"{item.sentence} {item.look_for}" for item in found if item.key == "high_summer_use"
+        charts=(
+            _against_the_cold(weather, used, days, values),
+            _split_bars(used, fit.base_load * days),
         ),
+        before=_months({"billed": used}),
     )
 
 
-def _bars(used: FloatArray, mine: FloatArray, base: FloatArray, *, own: bool) -> Bars:
-    if own:
-        return _months({"on the bill": used, "by your line": mine})
+def _split_bars(used: FloatArray, base: FloatArray) -> Bars:
     base = np.minimum(base, used)
-    split = {"every day, whatever the weather": base, "what follows the cold": used - base}
-    return _months(split, stacked=True)
+    return _months({"every_day": base, "with_cold": used - base}, stacked=True)
+
+
+def _against_the_cold(
+    weather: BillWeather, used: FloatArray, days: FloatArray, line: Mapping[str, float]
+) -> Curves:
+    """Use a day of each month over its degree days a day below the line's own bend, and that line."""
+    months = [weather.between(start, end) for start, end in pairwise(DAYS)]
+    cold = np.array([heating_degree_days(month, line["below"]) for month in months]) / days
+    ends = np.array([0.0, float(cold.max()) * 1.05])
+    return Curves(
+        x_unit="cold_axis",
+        y_unit="thermday",
+        curves={
+            "billed": Curve(x=tuple(cold), y=tuple(used / days), joined=False),
+            "line": Curve(x=tuple(ends), y=tuple(line["base"] + line["slope"] * ends)),
+        },
+    )
 
 
 def _months(series: Mapping[str, FloatArray], *, stacked: bool = False) -> Bars:
     return Bars(
-        of="Month",
+        of="month",
         labels=MONTHS,
         series={name: tuple(amounts.tolist()) for name, amounts in series.items()},
-        unit="therms a month",
+        unit="therm",
         stacked=stacked,
     )
 

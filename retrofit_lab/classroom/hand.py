@@ -19,6 +19,7 @@ class Hand:
     given: tuple[tuple[str, str], ...]
     steps: tuple[Line, ...]
     slips: Mapping[str, str]
+    least: float = 0.0
 
     def question(
         self, key: str, facts: Mapping[str, Any], answer: float, slips: Mapping[str, float]
@@ -30,6 +31,7 @@ class Hand:
             unit=self.unit.format(**facts),
             answer=answer,
             within=self.within,
+            least=self.least,
             way=self.way.format(**facts),
             slips=tuple(
                 Slip(value=value, idea=self.slips[name].format(**facts))

@@ -3,7 +3,9 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from math import isfinite
+
+from retrofit_lab.classroom.typed_numbers import UnclearError, typed_readings
+from retrofit_lab.texts import LANGUAGES, catalog
 
 MOST_LETTERS = 200
 FULL, CLOSE, SLIPPED = 1.0, 0.75, 0.5
@@ -11,7 +13,7 @@ FULL, CLOSE, SLIPPED = 1.0, 0.75, 0.5
 NEAR = 4.0
 """Within so many allowed differences an answer counts as worked out in the right way."""
 SHIFTS = (1000.0, 100.0, 10.0, 0.1, 0.01, 0.001)
-NUMBER = re.compile(r"[-+\N{MINUS SIGN}]?(\d[\d,\s]*)?(\.\d+)?")
+SLIP_WITHIN = 0.02
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +26,11 @@ class Slip:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NumberQuestion:
-    """A number to be worked out by hand; ``within`` is the allowed difference as a share of the answer."""
+    """A number to be worked out by hand.
+
+    The allowed difference is ``within`` as a share of the answer, or ``least`` in its unit, whichever is more: a
+    temperature near zero has no share of itself to spare.
+    """
 
     key: str
     text: str
@@ -34,6 +40,11 @@ class NumberQuestion:
     way: str
     slips: tuple[Slip, ...] = ()
     points: float = 2.0
+    least: float = 0.0
+
+    def allowed(self, target: float, within: float) -> float:
+        """How far an answer may lie from a number."""
+        return max(within * abs(target), self.least)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,13 +77,13 @@ class Mark:
         return self.points >= self.most
 
 
-def mark(question: Question, given: str | float) -> Mark:
+def mark(question: Question, given: str | float, language: str = LANGUAGES[0]) -> Mark:
     """Mark one answer as it was typed."""
-    text = str(given).strip()[:MOST_LETTERS]
+    text, said = str(given).strip()[:MOST_LETTERS], catalog(language, "lessons")["mark"]
     if isinstance(question, NumberQuestion):
-        share, sentence = _number_mark(question, text)
+        share, sentence = _number_mark(question, text, said)
     else:
-        share, sentence = _choice_mark(question, text)
+        share, sentence = _choice_mark(question, text, said)
     return Mark(
         key=question.key,
         points=share * question.points,
@@ -86,61 +97,63 @@ def mark_all(questions: Iterable[Question], answers: Mapping[str, str]) -> tuple
     return tuple(mark(question, answers.get(question.key, "")) for question in questions)
 
 
-def read_typed_number(text: str) -> float | None:
-    """The number at the start of what was typed, thousands parted by commas or blanks; None when there is none."""
-    found = NUMBER.match(text.strip().lstrip("$ "))
-    digits = re.sub(r"[,\s]", "", found[0]).replace("\N{MINUS SIGN}", "-") if found else ""
+def _number_mark(question: NumberQuestion, text: str, said: Mapping[str, str]) -> tuple[float, str]:
     try:
-        value = float(digits)
-    except ValueError:
-        return None
-    return value if isfinite(value) else None
+        values = typed_readings(text)
+    except UnclearError:
+        return 0.0, said["two_numbers"]
+    if not values:
+        return 0.0, said["no_number"].format(way=question.way)
+    marks = [_mark_of_value(question, value, said) for value in values]
+    return max(marks, key=lambda found: found[0])
 
 
-def _number_mark(question: NumberQuestion, text: str) -> tuple[float, str]:
-    value = read_typed_number(text)
-    if value is None:
-        return 0.0, f"There is no number here. {question.way}"
-    for share, sentence, target, within in _readings(question, value):
-        if _near(value, target, within):
+def _mark_of_value(
+    question: NumberQuestion, value: float, said: Mapping[str, str]
+) -> tuple[float, str]:
+    for share, sentence, target, allowed in _readings(question, value, said):
+        if abs(value - target) <= allowed + 1e-9:
             return share, sentence
-    return 0.0, f"Not yet. {question.way}"
+    return 0.0, said["not_yet"].format(way=question.way)
 
 
-def _readings(question: NumberQuestion, value: float) -> Iterator[tuple[float, str, float, float]]:
-    """Credit, sentence, number and allowed difference of everything an answer may be, the best first."""
+def _readings(
+    question: NumberQuestion, value: float, said: Mapping[str, str]
+) -> Iterator[tuple[float, str, float, float]]:
+    """Credit, sentence, number and allowed difference of everything an answer may be, the best first.
+
+    A known wrong idea comes before "look at your rounding": whoever is as near to it as to the answer hears of the
+    idea.
+    """
     answer, within = question.answer, question.within
-    yield FULL, "That is right.", answer, within
+    yield FULL, said["right"], answer, question.allowed(answer, within)
+    known = min(within, SLIP_WITHIN)
     for slip in sorted(question.slips, key=lambda slip: abs(slip.value - value)):
-        yield SLIPPED, slip.idea, slip.value, min(within, 0.02)
-    yield CLOSE, "The way is right; look at your rounding.", answer, NEAR * within
-    yield SLIPPED, "The number is right, its sign is not.", -answer, within
+        allowed = max(known, 0.01) * abs(slip.value)
+        nearer = abs(value - slip.value) < abs(value - answer)
+        yield SLIPPED, slip.idea, slip.value, max(allowed, question.least) if nearer else 0.0
+    yield CLOSE, said["rounding"], answer, NEAR * question.allowed(answer, within)
+    yield SLIPPED, said["sign"], -answer, question.allowed(answer, within)
     for shift in SHIFTS:
-        yield (
-            SLIPPED,
-            "The digits are right, but the point is in the wrong place.",
-            answer * shift,
-            within,
-        )
+        yield SLIPPED, said["point"], answer * shift, within * abs(answer * shift)
 
 
-def _near(value: float, target: float, within: float) -> bool:
-    return abs(value - target) <= within * abs(target) + 1e-9
-
-
-def _choice_mark(question: ChoiceQuestion, text: str) -> tuple[float, str]:
+def _choice_mark(question: ChoiceQuestion, text: str, said: Mapping[str, str]) -> tuple[float, str]:
     """Share of the right ones less share of the wrong ones: naming all of them earns nothing."""
     named = _letters(text) & question.options.keys()
     if not named:
-        return 0.0, f"Answer with letters from {', '.join(question.options)}."
+        return 0.0, said["letters"].format(letters=", ".join(question.options))
     hits, wrong = named & question.right, named - question.right
     share = len(hits) / len(question.right)
     share -= len(wrong) / max(len(question.options) - len(question.right), 1)
     missed = question.right - named
     if not wrong and not missed:
-        return FULL, "That is right."
-    told = [f"{letter} is not it. {question.why.get(letter, '')}" for letter in sorted(wrong)]
-    told += [f"{letter} is missing. {question.why.get(letter, '')}" for letter in sorted(missed)]
+        return FULL, said["right"]
+    told = [
+        said[name].format(letter=letter, why=question.why.get(letter, ""))
+        for name, letters in (("wrong_letter", wrong), ("missing_letter", missed))
+        for letter in sorted(letters)
+    ]
     return max(share, 0.0), " ".join(part.strip() for part in told)
 
 

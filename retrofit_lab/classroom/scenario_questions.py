@@ -8,10 +8,10 @@ from typing import Any
 import numpy as np
 
 from retrofit_lab.bills.reading.fuels import fuel_names, fuel_units
-from retrofit_lab.classroom.bill_lesson import MONTHS
 from retrofit_lab.classroom.faults import HiddenFault, scenario_tables
 from retrofit_lab.classroom.hand import hand_from_table
 from retrofit_lab.classroom.marking import ChoiceQuestion, Question
+from retrofit_lab.classroom.months import MONTHS
 from retrofit_lab.classroom.scenario import BY_CLUE, LETTERS, Scenario, base_fuel
 from retrofit_lab.classroom.side_by_side import side_by_side
 from retrofit_lab.model.air import reading_at_50

@@ -4,6 +4,7 @@ import ast
 import operator
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 OPERATIONS: Mapping[type[ast.operator], Callable[[float, float], float]] = {
     ast.Add: operator.add,
@@ -34,8 +35,11 @@ class WorkedLine:
     value: float
 
 
-def worked(lines: Sequence[Line], facts: Mapping[str, float]) -> tuple[WorkedLine, ...]:
-    """Every line with its numbers; later lines use the rounded results of earlier ones."""
+def worked(lines: Sequence[Line], facts: Mapping[str, Any]) -> tuple[WorkedLine, ...]:
+    """Every line with its numbers; later lines use the rounded results of earlier ones.
+
+    ``facts`` are the numbers that it starts from and, by their names, how units are written.
+    """
     known = dict(facts)
     done = []
     for line in lines:
@@ -43,29 +47,33 @@ def worked(lines: Sequence[Line], facts: Mapping[str, float]) -> tuple[WorkedLin
         said = format(arithmetic(work), line.form)
         known[line.name] = float(said.replace(",", ""))
         result = said.replace("-", "\N{MINUS SIGN}")
-        text = f"{line.finds}: {_written(work)} = {result} {line.unit}".strip()
+        unit = line.unit.format(**known)
+        apart = "" if unit == "%" else " "
+        text = f"{line.finds}: {_written(work)} = {result}{apart}{unit}".strip()
         done.append(WorkedLine(text=text, value=known[line.name]))
     return tuple(done)
 
 
-def arithmetic(work: str) -> float:
-    """Value of a sum of numbers with + - * / ** and brackets; commas part thousands.
+def arithmetic(work: str, names: Mapping[str, float] | None = None) -> float:
+    """Value of a sum of numbers and names with + - * / ** and brackets; commas part thousands.
 
     Raises
     ------
     ValueError
         When anything else stands in it.
     """
-    return _value(ast.parse(work.replace(",", ""), mode="eval").body)
+    return _value(ast.parse(work.replace(",", ""), mode="eval").body, names or {})
 
 
-def _value(node: ast.expr) -> float:
+def _value(node: ast.expr, names: Mapping[str, float]) -> float:
     if isinstance(node, ast.Constant) and isinstance(node.value, int | float):
         return float(node.value)
+    if isinstance(node, ast.Name) and node.id in names:
+        return float(names[node.id])
     if isinstance(node, ast.BinOp) and type(node.op) in OPERATIONS:
-        return OPERATIONS[type(node.op)](_value(node.left), _value(node.right))
+        return OPERATIONS[type(node.op)](_value(node.left, names), _value(node.right, names))
     if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub):
-        return -_value(node.operand)
+        return -_value(node.operand, names)
     raise ValueError(f"'{ast.unparse(node)}' is not plain arithmetic")
 
 

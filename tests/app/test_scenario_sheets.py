@@ -159,5 +159,5 @@ def test_sheet_of_another_house_is_not_marked_by_this_ones_key(tmp_path: Path, c
 def test_bad_arguments_end_with_a_sentence(capsys, tmp_path: Path) -> None:
     assert main(["scenario", "--seed", "1", "--level", "8", "--out", str(tmp_path)]) == 2
     assert "there is no level 8" in capsys.readouterr().err
-    assert main(["serve", "--lesson", "9", "--no-browser"]) == 2
+    assert main(["serve", "--lesson", "99", "--no-browser"]) == 2
     assert "there is no lesson 9" in capsys.readouterr().err

@@ -13,6 +13,7 @@ from retrofit_lab.texts import catalog
 
 OF_THE_PAGE = ("address", "house", "kept", "list", "page", "picture", "plan", "questions", "say")
 OF_THE_WALK = ("place_box", "walk_ahead", "walk_kept", "walk_parts", "walk_picture", "walkthrough")
+OF_THE_LESSON = ("class_view", "lesson", "lesson_parts", "lesson_steps")
 UNIT_TESTS = Path(__file__).parents[1] / "js"
 A_SENTENCE = re.compile(r"""["'`]([A-Z][a-z]+ [a-z]+[^"'`]*)["'`]""")
 
@@ -55,7 +56,17 @@ def test_the_form_says_what_is_in_its_catalog_and_nothing_else() -> None:
     assert texts - said - named == set()
 
 
-@pytest.mark.parametrize("name", [*OF_THE_PAGE, *OF_THE_WALK])
+def test_a_lesson_says_what_is_in_its_catalog_and_nothing_else() -> None:
+    texts = set(catalog("en", "lessons")["page"])
+    code = "".join(script(name) for name in OF_THE_LESSON)
+    assert set(re.findall(r'say\("(\w+)"', code)) - texts == set()
+    named = set(re.findall(r'"(\w+)"', code)) | set(re.findall(r"texts\.(\w+)", code))
+    of_python = {"title", "try", "heat_picture", "drawing", "now", "was", "table"}
+    built = {key for key in texts if key.startswith("lost_")}
+    assert texts - named - built - of_python == set()
+
+
+@pytest.mark.parametrize("name", [*OF_THE_PAGE, *OF_THE_WALK, *OF_THE_LESSON])
 def test_no_sentence_stands_in_a_script(name: str) -> None:
     code = re.sub(
         r"/\*\*.*?\*/",
@@ -66,10 +77,10 @@ def test_no_sentence_stands_in_a_script(name: str) -> None:
     assert A_SENTENCE.findall(code) == []
 
 
-@pytest.mark.parametrize("name", [*OF_THE_PAGE, *OF_THE_WALK])
+@pytest.mark.parametrize("name", [*OF_THE_PAGE, *OF_THE_WALK, *OF_THE_LESSON])
 def test_every_import_names_what_its_module_gives(name: str) -> None:
     for names, source in re.findall(
-        r'^import \{ ([^}]+) \} from "\./(\w+)\.js";', script(name), re.MULTILINE
+        r'^import \{\s*([^}]+?),?\s*\} from "\./(\w+)\.js";', script(name), re.MULTILINE
     ):
         given = set(
             re.findall(

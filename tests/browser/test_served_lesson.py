@@ -10,22 +10,23 @@ import nbformat
 import pytest
 from lab_page import Lab, open_form
 from openings import Openings, open_at_once
-from playwright.sync_api import Browser, Page, Route
+from playwright.sync_api import Browser, Locator, Page, Route
 from served_page import Server, kernel_of, leave, new_page
 
 from retrofit_lab.app.lesson.command import lesson_page
-from retrofit_lab.app.lesson.wording import measured, number
+from retrofit_lab.app.lesson.wording import measured
 from retrofit_lab.app.serve.serving import free_port
 from retrofit_lab.app.walk.command import NOTEBOOK, lab_command
 from retrofit_lab.classroom.lessons import lesson_numbers, lesson_of
 
 pytestmark = pytest.mark.browser
 GUESS, ANSWER = "[data-step=predict] input", "[data-step=hand] input"
-ALL_BUT_THE_FOURTH = """
+SOME = """
 from IPython.display import display
 from retrofit_lab.app.lesson.widget import show
-for number in (1, 2, 3, 5, 6): display(show(number))
+for number in (1, 2, 7, 8, 13): display(show(number))
 """
+"""Lessons with each kind of chart and drawing."""
 
 
 @pytest.fixture(scope="module")
@@ -54,6 +55,14 @@ def guess(page: Page, value: str) -> None:
     page.wait_for_selector("[data-step=see] .chart[data-drawn]")
 
 
+def change(place: Page | Locator, times: str, way: str = "up", box: int = 0) -> None:
+    """Say which way it will go, and multiply the number of a box."""
+    place.locator("[data-step=try] select").nth(box).select_option(way)
+    number = place.locator("[data-step=try] input").nth(box)
+    number.fill(f"{float(number.input_value()) * float(times):g}")
+    number.press("Tab")
+
+
 def serious_findings(page: Page) -> list[str]:
     from axe_core_python.sync_playwright import Axe
 
@@ -67,7 +76,7 @@ def class_address(running: Server) -> str:
 
 
 def test_lessons_fit_on_a_phone(browser: Browser, tmp_path: Path) -> None:
-    notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(ALL_BUT_THE_FOURTH)])
+    notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(SOME)])
     nbformat.write(notebook, tmp_path / "lessons.ipynb")
     running = Server(page=tmp_path / "lessons.ipynb")
     try:
@@ -79,9 +88,7 @@ def test_lessons_fit_on_a_phone(browser: Browser, tmp_path: Path) -> None:
             lesson.locator(GUESS).fill("20")
             lesson.locator(GUESS).press("Enter")
             lesson.locator("[data-step=see] .chart[data-drawn]").wait_for()
-            box = lesson.locator("[data-step=try] input").first
-            box.fill(box.get_attribute("max"))
-            box.press("Tab")
+            change(lesson, "1.5")
             lesson.locator("[data-step=try] .chart[data-drawn]").wait_for()
             assert lesson.locator("[data-step=hand] .given").is_visible()
             assert lesson.locator("[data-step=further] li").count() == 2
@@ -97,29 +104,35 @@ def test_lessons_fit_on_a_phone(browser: Browser, tmp_path: Path) -> None:
 
 
 def test_from_the_guess_to_the_spread_of_the_class(lesson: Server, browser: Browser) -> None:
-    numbers = lesson_numbers(lesson_of(4))
+    facts = lesson_numbers(lesson_of(4)).facts
     page = opened(browser, lesson.address)
     assert page.locator("[data-step=see]").count() == 0
     assert not page.get_by_role("button", name="Show it without a guess").is_visible()
-    assert number(numbers.guessed) not in page.content()
+    assert f"${facts['both']:,.0f}" not in page.content()
+    assert page.locator("[data-step=predict] svg.section").is_visible()
     assert serious_findings(page) == []
-    guess(page, "610")
-    said = page.locator("[data-step=see] p").first.inner_text()
-    assert said == f"You guessed 610. The program says {number(numbers.guessed)} dollars a year."
+    guess(page, "639")
+    said = page.locator("[data-step=see] p")
+    assert said.first.inner_text() == f"You guessed 639. The answer is {facts['both']:.0f} dollars a year."  # fmt: skip
+    assert "Savings add up." in said.nth(1).inner_text()
     assert page.locator(GUESS).is_disabled()
     assert page.locator("[data-step=see] .bar").count() >= 3
 
-    page.get_by_label("The old furnace now, percent").fill("60")
-    page.get_by_label("The old furnace now, percent").press("Tab")
+    box = page.get_by_label("The old furnace now, %", exact=True)
+    assert box.is_disabled()
+    change(page, "0.8", "same", box=1)
     page.wait_for_selector("[data-step=try] .chart[data-drawn]")
-    page.fill(ANSWER, f"{numbers.slips['first']:.2f}")
+    assert page.locator("[data-step=try] .answer p").first.inner_text().startswith("You said it would not change")  # fmt: skip
+    assert box.is_disabled()
+    page.fill(ANSWER, f"${facts['furnace']:.2f}")
     page.press(ANSWER, "Enter")
-    page.wait_for_function("document.querySelector('.mark').textContent.includes('come first')")
-    page.fill(ANSWER, f"{numbers.answer:.2f}")
+    page.wait_for_function("document.querySelector('.mark').textContent.includes('comes first')")
+    page.fill(ANSWER, f"{facts['furnace_share']:.2f}".replace(".", ","))
     page.press(ANSWER, "Enter")
     page.wait_for_selector(".mark.right")
-    assert page.locator(".way li").count() == 2
+    assert page.locator("[data-step=hand] .way li").count() == 2
     assert serious_findings(page) == []
+    in_spanish_and_si(page)
 
     for other in ("500", "560"):
         second = opened(browser, lesson.address)
@@ -127,8 +140,20 @@ def test_from_the_guess_to_the_spread_of_the_class(lesson: Server, browser: Brow
         leave(second)
     page.click("[data-step=group] > summary")
     page.wait_for_selector("[data-step=group] .chart[data-drawn]")
-    assert page.locator("[data-step=group] p").first.inner_text().startswith("3 guesses.")
+    assert page.locator("[data-step=group] p").first.inner_text().startswith("3 estimaciones.")
     leave(page)
+
+
+def in_spanish_and_si(page: Page) -> None:
+    """The page says everything again in another language and keeps what was opened."""
+    page.get_by_label("Language").select_option("es")
+    page.get_by_role("heading", name="Por qué los ahorros no se suman").wait_for()
+    page.get_by_label("Unidades").select_option("si")
+    page.get_by_label("RSI").or_(page.get_by_label("R en las paredes ahora")).first.wait_for()
+    page.wait_for_selector("[data-step=see] .chart[data-drawn]")
+    assert page.locator("[data-step=see] p").first.inner_text().startswith("Usted estimó 639.")
+    assert page.evaluate("document.documentElement.lang") == "es"
+    assert page.locator(GUESS).is_disabled()
 
 
 def test_lesson_whose_kernel_died_can_be_opened_again(lesson: Server, browser: Browser) -> None:
@@ -138,7 +163,7 @@ def test_lesson_whose_kernel_died_can_be_opened_again(lesson: Server, browser: B
     page.fill(GUESS, "33")
     page.press(GUESS, "Enter")
     page.wait_for_selector(".lost:visible")
-    assert "What worked behind this page has ended" in page.locator(".lost p").inner_text()
+    assert "This page timed out" in page.locator(".lost p").inner_text()
     with page.expect_navigation():
         page.locator(".lost button").click()
     page.wait_for_selector(f".lesson[data-ready] {GUESS}:enabled")
@@ -177,8 +202,8 @@ def test_trainer_watches_a_class_that_talks_and_guesses_again(
             page.press(GUESS, "Enter")
         trainer.locator(".count", has_text="3 of 3 have guessed again").wait_for()
         trainer.get_by_role("button", name="Show the answer too").click()
-        answer = measured(lesson_numbers(lesson_of(3)).guessed, "cfm", 1)
-        trainer.locator(".round", has_text=f"The program says {answer}").wait_for()
+        answer = measured(lesson_numbers(lesson_of(3)).facts["january"], "cfm", 1)
+        trainer.locator(".round", has_text=f"The answer is {answer}").wait_for()
         assert trainer.locator(".round .chart[data-drawn]").count() == 2
         trainer.get_by_role("button", name="Open the answer for all").click()
         for page in students:
@@ -287,7 +312,7 @@ def test_first_guess_stays_when_the_page_is_loaded_again(lesson: Server, browser
 
 
 def test_whole_lesson_by_keyboard(lesson: Server, browser: Browser) -> None:
-    numbers = lesson_numbers(lesson_of(4))
+    facts = lesson_numbers(lesson_of(4)).facts
     page = opened(browser, lesson.address)
     press, write = page.keyboard.press, page.keyboard.type
 
@@ -302,18 +327,20 @@ def test_whole_lesson_by_keyboard(lesson: Server, browser: Browser) -> None:
     write("600")
     press("Enter")
     page.wait_for_selector("[data-step=see] .chart[data-drawn]")
-    assert page.evaluate("document.activeElement.textContent") == "2. What the program says"
+    assert page.evaluate("document.activeElement.textContent") == "The answer"
     focus_on("[data-step=see] summary")
     press("Enter")
     page.wait_for_selector("[data-step=see] details[open]")
     focus_on("[data-step=see] .scroll")
+    focus_on("[data-step=try] select")
+    write("up")
     focus_on("[data-step=try] input")
     press("Control+a")
-    write("60")
+    write("1.5")
     press("Tab")
     page.wait_for_selector("[data-step=try] .chart[data-drawn]")
     focus_on(ANSWER)
-    write(f"{numbers.answer:.2f}")
+    write(f"{facts['furnace_share']:.2f}")
     press("Enter")
     page.wait_for_selector(".mark.right")
     focus_on("[data-step=group] summary")
@@ -333,13 +360,14 @@ def test_lesson_in_jupyterlab_by_keyboard(browser: Browser, tmp_path: Path) -> N
         page.keyboard.type("300")
         page.keyboard.press("Enter")
         page.wait_for_selector("[data-step=see] .chart[data-drawn]")
+        page.locator("[data-step=try] select").first.select_option("up")
         page.click("[data-step=try] input")
         page.keyboard.press("Control+a")
         page.keyboard.type("4000")
         page.keyboard.press("Enter")
         page.wait_for_selector("[data-step=try] .chart[data-drawn]")
         page.click(ANSWER)
-        page.keyboard.type("359")
+        page.keyboard.type("0.45")
         page.keyboard.press("Enter")
         page.wait_for_selector(".mark.right")
         names = [name.bounding_box() for name in page.locator(".given dt").all()]

@@ -1,40 +1,88 @@
-"""Writes the hand calculations of the trainer's guide again from the program: python tests/classroom/write_guide.py."""
+"""Writes what the trainer's guide has from the program again: python tests/classroom/write_guide.py.
+
+Hand calculations, the numbers of wrong ideas and the answers to "Go further" stand between two marks in each
+chapter; all else in the guide is written by hand.
+"""
 
 import re
+import tomllib
+from pathlib import Path
 
-from retrofit_lab.app.lesson.wording import number
+from retrofit_lab.app.lesson.wording import number, with_minus
 from retrofit_lab.base.shipped_files import shipped_folder
-from retrofit_lab.classroom.lessons import Lesson, lesson_numbers, lessons
-from retrofit_lab.classroom.working import worked
+from retrofit_lab.classroom.lesson_numbers import LessonNumbers
+from retrofit_lab.classroom.lesson_texts import LessonTexts
+from retrofit_lab.classroom.lessons import lesson_numbers, lessons, start_values
+from retrofit_lab.classroom.working import arithmetic, worked
 
 GUIDE = shipped_folder("notebooks") / "classroom" / "GUIDE.md"
+ANSWERS = tomllib.loads(Path(__file__).with_name("guide_answers.toml").read_text(encoding="utf-8"))
 BLOCK = r"(?s)(<!-- numbers of lesson {number} -->\n).*?(<!-- end -->)"
 
 
-def block(lesson: Lesson) -> str:
-    """Givens, lines and what the program says, for one lesson."""
-    numbers = lesson_numbers(lesson)
-    hand, facts = lesson.hand, numbers.facts
-    lines = [f"{hand.text.format(**facts)}", ""]
-    lines += [f"- {name.format(**facts)}: {shown.format(**facts)}" for name, shown in hand.given]
-    lines += [""]
+def block(told: LessonTexts) -> str:
+    """Everything of one chapter that comes from the program."""
+    numbers = lesson_numbers(told.lesson)
+    parts = [*hand_lines(told, numbers), "", *idea_lines(told, numbers), "", *answer_lines(told)]
+    return with_minus("\n".join(parts)) + "\n"
+
+
+def hand_lines(told: LessonTexts, numbers: LessonNumbers) -> list[str]:
+    """Givens, lines, and what the program says."""
+    facts, hand = told.facts(numbers.facts), told.hand
     done = worked(hand.steps, facts)
-    lines += [f"{place}. {line.text}" for place, line in enumerate(done, start=1)]
-    said = format(numbers.answer, hand.steps[-1].form).replace("-", "−")
-    lines += [
+    question = told.question(numbers)
+    said = format(question.answer, hand.steps[-1].form)
+    guessed = facts[told.lesson.guess.fact]
+    return [
+        hand.text.format(**facts),
         "",
-        f"The program says {said} {hand.unit}. The answer to the first guess: {number(numbers.guessed)} {lesson.predict.unit}.",
+        *(f"- {name}: {value}" for name, value in hand.shown(facts)),
         "",
+        *(f"{place}. {line.text}" for place, line in enumerate(done, start=1)),
+        "",
+        f"The program says {said} {question.unit}. The answer to the first guess: {number(guessed)} "
+        f"{told.unit(told.lesson.guess.unit)}.",
     ]
-    return "\n".join(lines)
+
+
+def idea_lines(told: LessonTexts, numbers: LessonNumbers) -> list[str]:
+    """A table of the numbers that wrong ideas give, of the guess and of the hand calculation."""
+    facts = told.facts(numbers.facts)
+    plain = {name: value for name, value in facts.items() if not isinstance(value, str)}
+    rows = [
+        "**Wrong ideas.** Who writes this had that idea:",
+        "",
+        "| where | number | idea |",
+        "|---|---|---|",
+    ]
+    for idea in told.lesson.guess.ideas:
+        text = told.own["ideas"][idea.name].format(**facts)
+        low, high = (number(arithmetic(work, plain)) for work in (idea.low, idea.high))
+        rows.append(f"| first guess | {low} to {high} | {text} |")
+    rows += [
+        f"| pencil | {number(slip.value)} | {slip.idea} |" for slip in told.question(numbers).slips
+    ]
+    return rows
+
+
+def answer_lines(told: LessonTexts) -> list[str]:
+    """What is right about the two questions that go further."""
+    lines = ["**Go further: answers.**", ""]
+    for place, answer in enumerate(ANSWERS[told.lesson.key], start=1):
+        values = start_values(told.lesson) | answer.get("values", {})
+        facts = told.facts(lesson_numbers(told.lesson, values).facts)
+        lines.append(f"{place}. {answer['text'].format(**facts)}")
+    return lines
 
 
 def written(text: str) -> str:
     """The guide with all its numbers worked out."""
     for lesson in lessons():
+        found = LessonTexts(lesson)
         text = re.sub(
             BLOCK.format(number=lesson.number),
-            lambda found, lesson=lesson: f"{found[1]}{block(lesson)}{found[2]}",
+            lambda match, found=found: f"{match[1]}{block(found)}{match[2]}",
             text,
         )
     return text

@@ -6,11 +6,12 @@ from typing import Any
 
 import segno
 
-from retrofit_lab.app.lesson.content import Content, group_content
+from retrofit_lab.app.lesson.charts import Content
+from retrofit_lab.app.lesson.content import group_content
 from retrofit_lab.app.lesson.figures import enlarged
 from retrofit_lab.app.lesson.guess_box import FIRST, SECOND, STAGES
 from retrofit_lab.app.lesson.state import LessonState
-from retrofit_lab.app.lesson.wording import number
+from retrofit_lab.app.lesson.wording import guess_said
 from retrofit_lab.app.shared.surroundings import JOIN_VARIABLE, LANGUAGE_VARIABLE
 from retrofit_lab.texts import LANGUAGES, catalog
 
@@ -51,10 +52,14 @@ def told_guesses(state: LessonState, shown: str, *, wall: bool) -> Content:
         told = group_content(
             state, answer=answer and which == (SECOND if twice else FIRST), round=which
         )
-        if wall and "chart" in told:
-            told["chart"] = enlarged(told["chart"], beside=twice)
+        if wall:
+            told["charts"] = [_on_wall(chart, beside=twice) for chart in told["charts"]]
         rounds.append({**told, "title": class_words()["round"][str(which)] if twice else ""})
     return {"sentences": [], "rounds": rounds}
+
+
+def _on_wall(content: Content, *, beside: bool) -> Content:
+    return {**content, "chart": enlarged(content["chart"], beside=beside)}
 
 
 def told_count(state: LessonState) -> str:
@@ -88,8 +93,15 @@ def student_content(state: LessonState) -> Content:
     said = ""
     if second is not None:
         key = "second" if state.revealed else "both"
-        said = words[key].format(guess=number(second))
+        said = words[key].format(guess=guess_said(state.told, second))
     elif first is not None and stage.held and not state.revealed:
-        said = words["again"] if asked else words["held"].format(guess=number(first))
-    return {"said": said, "again": asked and first is not None and not state.revealed,
-            "name": stage.name, "guess": first, "forgotten": words["forgotten"]}  # fmt: skip
+        said = (
+            words["again"] if asked else words["held"].format(guess=guess_said(state.told, first))
+        )
+    return {
+        "said": said,
+        "again": asked and first is not None and not state.revealed,
+        "name": stage.name,
+        "guess": None if first is None else state.told.shown(first, state.lesson.guess.unit),
+        "forgotten": words["forgotten"],
+    }

@@ -3,6 +3,7 @@
 import argparse
 import csv
 from collections.abc import Iterator
+from io import StringIO
 from pathlib import Path
 from typing import Any
 
@@ -12,10 +13,14 @@ from retrofit_lab.app.shared.pdf import print_pdf
 from retrofit_lab.app.shared.spreadsheet import csv_text
 from retrofit_lab.base.shipped_files import shipped_folder
 from retrofit_lab.bills.reading.fuels import fuel_units
-from retrofit_lab.classroom.lessons import lesson_of
+from retrofit_lab.classroom.lesson_houses import lesson_house
+from retrofit_lab.classroom.lesson_texts import LessonTexts
+from retrofit_lab.classroom.lesson_units import SYSTEMS
+from retrofit_lab.classroom.lessons import fitted, lesson_numbers, lesson_of, lessons
 from retrofit_lab.classroom.scenario import Scenario, ScenarioError, scenario, sheet_code
 from retrofit_lab.classroom.scenario_questions import questions_of
 from retrofit_lab.house.file import save_house
+from retrofit_lab.texts import LANGUAGES
 
 HEADS = ("question", "answer")
 SHEET = "sheet"
@@ -24,17 +29,23 @@ MOST_BYTES = 100_000
 MOST_ROWS = 200
 
 
-def lesson_page(number: int) -> dict[str, Any]:
-    """What the page server needs for a lesson: its notebook, and a word for the trainer alone.
+def lesson_page(
+    number: int, *, house: Path | None = None, place: str = "", prices: str = ""
+) -> dict[str, Any]:
+    """What the page server needs for a lesson: its notebook, its house, and a word for the trainer alone.
 
     Raises
     ------
-    LessonError
-        When there is no lesson of that number.
+    InputError
+        When there is no lesson of that number, or it cannot be held with that house, place or prices.
     """
+    lesson = lesson_of(number)
+    if house or place or prices:
+        found = lesson_house(lesson.house, house=house or "", place=place, prices=prices)
+        lesson_numbers(lesson, None, found)
     folder = shipped_folder("notebooks") / "classroom"
-    notebook = next(folder.glob(f"{lesson_of(number).number}_*.ipynb"))
-    return {"page": notebook, "trainer": new_word()}
+    notebook = next(folder.glob(f"{lesson.number}_*.ipynb"))
+    return {"page": notebook, "trainer": new_word(), "place": place, "own_house": house is not None}
 
 
 def add_scenario(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -50,6 +61,39 @@ def add_scenario(commands: "argparse._SubParsersAction[argparse.ArgumentParser]"
         "--mark", type=Path, help="mark this file of answers, or all in this folder, instead"
     )
     parser.set_defaults(run=_run)
+
+
+def add_lesson_sheet(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the subcommand for students' sheets to the command."""
+    parser = commands.add_parser(
+        "lesson-sheet", help="write a lesson's sheet for students, one page"
+    )
+    parser.add_argument("lesson", type=int, help=f"number of the lesson, 1 to {len(lessons())}")
+    parser.add_argument("--out", type=Path, default=Path("lesson.html"), help="file to write")
+    parser.add_argument("--house", type=Path, help="house file in place of the lesson's own")
+    parser.add_argument("--place", default="", help="ZIP code, 'Town, ST' or weather file")
+    parser.add_argument("--prices", type=Path, help="own prices and terms of money")
+    parser.add_argument("--language", default=LANGUAGES[0], choices=LANGUAGES, help="language")
+    parser.add_argument("--units", default=SYSTEMS[0], choices=SYSTEMS, help="units")
+    parser.add_argument("--pdf", action="store_true", help="write a PDF too, with the browser")
+    parser.set_defaults(run=_run_sheet)
+
+
+def _run_sheet(options: argparse.Namespace) -> int:
+    # the templates' library is slow to import and only sheets need it
+    from retrofit_lab.app.lesson.lesson_sheet import write_lesson_sheet  # noqa: PLC0415
+
+    lesson = lesson_of(options.lesson)
+    where = lesson_house(
+        lesson.house,
+        house=options.house or "",
+        place=options.place,
+        prices=str(options.prices or ""),
+    )
+    told = LessonTexts(fitted(lesson, where), options.language, options.units)
+    for path in write_lesson_sheet(told, options.out, where, pdf=options.pdf):
+        print(path)  # noqa: T201 - the command's output
+    return 0
 
 
 def _run(options: argparse.Namespace) -> int:
@@ -151,6 +195,12 @@ def read_answers(path: Path) -> dict[str, str]:
     return {row[0].strip(): row[1].lstrip("'") for row in rows[1:] if len(row) > 1}
 
 
+def _part(text: str) -> str:
+    """What parts the columns: a semicolon where the first row has one, as where commas are decimal, or a tab."""
+    first = text.partition("\n")[0]
+    return next((sign for sign in (";", "\t") if sign in first), ",")
+
+
 def _rows(path: Path) -> list[list[str]]:
     try:
         if path.stat().st_size > MOST_BYTES:
@@ -158,7 +208,8 @@ def _rows(path: Path) -> list[list[str]]:
                 f"{path.name}: larger than {MOST_BYTES:,} bytes. Choose a file of answers."
             )
         with path.open(newline="", encoding="utf-8-sig") as file:
-            return list(csv.reader(file))[:MOST_ROWS]
+            text = file.read()
+        return list(csv.reader(StringIO(text), delimiter=_part(text)))[:MOST_ROWS]
     except FileNotFoundError:
         raise ScenarioError(f"{path.name}: there is no such file. Check the name.") from None
     except (OSError, UnicodeDecodeError, csv.Error) as error:

@@ -12,9 +12,9 @@ from retrofit_lab.app.lesson.wording import number, with_minus
 from retrofit_lab.base.units import SPELLING
 from retrofit_lab.bills.reading.fuels import fuel_names, fuel_units
 from retrofit_lab.bills.reading.record import Bill
-from retrofit_lab.classroom.bill_lesson import MONTHS
 from retrofit_lab.classroom.bill_parts import COLD, EVERY_DAY, HOT, months_degree_days
 from retrofit_lab.classroom.marking import ChoiceQuestion
+from retrofit_lab.classroom.months import MONTHS
 from retrofit_lab.classroom.scenario import Scenario, sheet_code
 from retrofit_lab.classroom.scenario_questions import Asked, counted_in, questions_of
 from retrofit_lab.house.paths import parameter_at
@@ -41,7 +41,7 @@ def _rendered(template: str, made: Scenario, sheet: dict[str, Any]) -> str:
     key = ": key for the trainer" if template.startswith("trainer") else ": what is wrong here?"
     style = (TEMPLATES / "sheet.css").read_text(encoding="utf-8")
     return (
-        _environment()
+        environment()
         .get_template(template)
         .render(
             title=f"{made.name}{key}",
@@ -52,7 +52,8 @@ def _rendered(template: str, made: Scenario, sheet: dict[str, Any]) -> str:
 
 
 @cache
-def _environment() -> Environment:
+def environment() -> Environment:
+    """Templates of the sheets; all text is escaped."""
     return Environment(
         loader=FileSystemLoader(TEMPLATES),
         autoescape=True,

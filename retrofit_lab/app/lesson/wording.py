@@ -1,32 +1,15 @@
-"""Every sentence of the lesson page that is not a lesson's own; no arithmetic on results."""
+"""Numbers as lesson pages and sheets write them; the sentences around them stand in the catalog."""
 
 import re
 from collections.abc import Sequence
 
 from retrofit_lab.classroom.guesses import Spread
+from retrofit_lab.classroom.lesson_texts import LessonTexts
+from retrofit_lab.classroom.lesson_units import unit_of
 from retrofit_lab.classroom.marking import Mark
+from retrofit_lab.texts import LANGUAGES, catalog
 
-AIM = "Aim: "
-PREDICT, SEE, TRY = "1. First guess", "2. What the program says", "3. "
-BY_HAND, FURTHER, GROUP = "4. With a pencil", "5. Go further", "What the class guessed"
-GUESS_BUTTON = "That is my guess"
-WATCH_BUTTON = "Show it without a guess"
-ANSWER_BUTTON = "Check my answer"
-AGAIN_BUTTON = "Look again"
-GUESS_NOTE = (
-    "A wrong guess is worth more than none: it shows you what to look at. The first guess stays."
-)
-TRY_NOTE = "Change one number at a time. Before you do, say aloud which way the bars will go."
-GROUP_NOTE = "Only the numbers are kept, on the trainer's computer and for half a day at most. No names are kept."
-TABLE = "The same as a table"
 MINUS = "\N{MINUS SIGN}"
-TOGETHER_COLUMNS = ["Measure", "By itself, dollars a year", "Last, a year", "Fair share, a year"]
-AS_IT_WAS, NOW = "as it was", "now"
-FIRST_GUESS = "Guess first: type a number, and the rest opens."
-WAY = "The way, line by line"
-FAILED = (
-    "That could not be worked out. The rest of the page still holds; details are in the log file."
-)
 
 
 def number(value: float) -> str:
@@ -42,9 +25,15 @@ def column(values: Sequence[float]) -> list[str]:
 
 
 def measured(value: float, unit: str, step: float = 0.0) -> str:
-    """A number with its unit, as fine as it can be guessed; an R-value as the trade writes it."""
-    said = with_minus(f"{value:,.{len(f'{step:g}'.partition('.')[2])}f}") if step else number(value)
-    return f"R-{said}" if unit == "R" else f"{said} {unit}"
+    """A number with its unit as it is written, as fine as it can be guessed; an R-value as the trade writes it."""
+    said = with_minus(f"{value:,.{_places(step)}f}") if step else number(value)
+    if unit in ("R", "RSI"):
+        return f"{unit}-{said}"
+    return f"{said}{'' if unit == '%' else ' '}{unit}".strip()
+
+
+def _places(step: float) -> int:
+    return len(f"{step:g}".partition(".")[2])
 
 
 def with_minus(text: str) -> str:
@@ -57,42 +46,43 @@ def whole_dollars(amount: float) -> str:
     return f"{MINUS if amount <= -0.5 else ''}${abs(amount):,.0f}"
 
 
-def refused_guess(low: float, high: float) -> str:
-    """What to type instead of something that is no guess."""
-    return f"Type a number from {low:,.0f} to {high:,.0f}."
+def guess_said(told: LessonTexts, value: float, *, unit: bool = False) -> str:
+    """A guess of the unit of the trade as it is shown, as fine as it can be guessed."""
+    guess = told.lesson.guess
+    shown = told.shown(value, guess.unit)
+    return measured(shown, told.unit(guess.unit)) if unit else number(shown)
 
 
-def beside_the_answer(guess: float | None, answer: str) -> str:
-    """The student's guess beside what the program says."""
-    if guess is None:
-        return f"The program says {answer}."
-    return f"You guessed {number(guess)}. The program says {answer}."
+def answer_said(told: LessonTexts, value: float) -> str:
+    """The answer to the question that was guessed, with its unit."""
+    guess = told.lesson.guess
+    shown = unit_of(guess.unit).shown(value, told.system)
+    return measured(shown, told.unit(guess.unit), guess.step if shown == value else 0.0)
 
 
-def marked(result: Mark) -> str:
+def marked(result: Mark, language: str = LANGUAGES[0]) -> str:
     """What a mark says, with its points."""
-    return f"{with_minus(result.sentence)} ({result.points:g} of {result.most:g} points)"
-
-
-def count_of_guesses(count: int, least: int) -> str:
-    """How many guesses there are, while their spread is not shown."""
-    return f"Guesses so far: {count}. Their spread can be shown from {least} guesses on."
-
-
-def spread_sentence(found: Spread, unit: str) -> str:
-    """How the guesses of the class lie, the answer left out."""
-    return (
-        f"{found.count} guesses. The one in the middle is {measured(found.middle, unit)}; half of them lie "
-        f"between {number(found.low)} and {number(found.high)}."
+    return str(catalog(language, "lessons")["mark"]["points"]).format(
+        sentence=with_minus(result.sentence),
+        points=f"{result.points:g}",
+        most=f"{result.most:g}",
     )
 
 
-def answer_sentence(found: Spread, answer: str) -> str:
-    """How near the guesses of the class came to the answer."""
-    return f"The program says {answer}. {found.close} of {found.count} came within a fifth of it."
-
-
-def total_of(marks: Sequence[Mark]) -> str:
+def total_of(marks: Sequence[Mark], language: str = LANGUAGES[0]) -> str:
     """Points of a whole sheet."""
     points, most = sum(m.points for m in marks), sum(m.most for m in marks)
-    return f"together: {points:g} of {most:g} points"
+    said = str(catalog(language, "lessons")["mark"]["total"])
+    return said.format(points=f"{points:g}", most=f"{most:g}")
+
+
+def spread_sentence(told: LessonTexts, found: Spread, key: str) -> str:
+    """How the guesses of the class lie, the answer left out; all numbers as shown."""
+    unit = told.unit(told.lesson.guess.unit)
+    return told.say(
+        key,
+        count=found.count,
+        middle=measured(found.middle, unit),
+        low=number(found.low),
+        high=number(found.high),
+    )

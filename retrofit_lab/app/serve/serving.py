@@ -38,6 +38,8 @@ from retrofit_lab.app.shared.surroundings import (
     HOUSE_VARIABLE,
     JOIN_VARIABLE,
     LANGUAGE_VARIABLE,
+    LESSON_HOUSE_VARIABLE,
+    PLACE_VARIABLE,
     PRICES_VARIABLE,
     TEMPLATES,
     TRAINER_VARIABLE,
@@ -71,7 +73,8 @@ class ServeOptions:
 
     ``folder`` is where the form of a walk writes; no other page gets one. ``code`` are two spoken words that
     let people in beside the token; ``guesses`` is where a class keeps its guesses, which end with the server
-    where there is none. Port 0 is any free one.
+    where there is none. Port 0 is any free one. A lesson is held with ``house`` only where it is somebody's
+    ``own_house``, and in the weather of ``place`` where that is named.
     """
 
     house: Path | None
@@ -87,6 +90,8 @@ class ServeOptions:
     page: Path | None = None
     bills: BillFiles = BillFiles()  # noqa: RUF009 - frozen
     prices: Path | None = None
+    place: str = ""
+    own_house: bool = False
     class_size: int | None = None
     idle_seconds: int = IDLE_SECONDS
     trainer: str = ""
@@ -284,6 +289,8 @@ def _environment(options: ServeOptions, folder: str, port: int) -> dict[str, str
         BILLS_VARIABLE: options.bills.text,
         PRICES_VARIABLE: _whole(options.prices),
         LANGUAGE_VARIABLE: options.language,
+        PLACE_VARIABLE: options.place,
+        LESSON_HOUSE_VARIABLE: "yes" if options.own_house else "",
         GUESSES_VARIABLE: str(options.guesses or folder) if options.trainer else "",
         TRAINER_VARIABLE: options.trainer,
         JOIN_VARIABLE: _joining(options, port),
