@@ -13,7 +13,8 @@ from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.command import main
 
 ROOT = Path(__file__).parents[1]
-DOCS = [ROOT / "README.md", ROOT / "DEVELOPERS.md", ROOT / "notebooks/classroom/GUIDE.md"]
+COMMANDS = ROOT / "notebooks/COMMANDS.md"
+DOCS = [ROOT / "README.md", ROOT / "DEVELOPERS.md", ROOT / "notebooks/classroom/GUIDE.md", COMMANDS]
 TYPED = re.compile(r"`(retrofit-lab [^`…]+)`|^ {4}(retrofit-lab .+)$", re.MULTILINE)
 HOUSE = str(data_path("houses", "wren_cottage.toml"))
 STANDS_FOR = {
@@ -93,7 +94,7 @@ def test_every_option_that_is_told_exists(capsys: pytest.CaptureFixture[str]) ->
         with pytest.raises(SystemExit):
             main([name, "--help"])
         known |= set(re.findall(r"--[a-z-]+", capsys.readouterr().out))
-    for path in (DOCS[0], DOCS[2]):
+    for path in (DOCS[0], DOCS[2], COMMANDS):
         told = {
             o for code in re.findall(r"`[^`]*`", read(path)) for o in re.findall(r"--[a-z-]+", code)
         }
