@@ -10,6 +10,7 @@ import pytest
 from retrofit_lab.app.serve import serving
 from retrofit_lab.app.walk import command as walkthrough
 from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.classroom.scenario import sheet_code
 from retrofit_lab.command import main
 
 ROOT = Path(__file__).parents[1]
@@ -58,6 +59,7 @@ def test_docs_name_the_main_commands() -> None:
         "scenario",
         "walk",
         "weather",
+        "job",
     }
 
 
@@ -66,6 +68,9 @@ def at_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder as a reader has it; servers are started as far as their last step."""
     (tmp_path / "token.txt").write_text("a" * 20)
     (tmp_path / "answers.csv").write_text("question,answer\n1,6\n")
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out/house.toml").write_text(read(Path(HOUSE)))
+    (tmp_path / "out/ann.csv").write_text(f"question,answer\nsheet,{sheet_code(7, 2)}\n1,6\n")
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(serving, "serve", lambda options: 0 if options.house.exists() else 1)
 
@@ -90,7 +95,7 @@ def test_command_works_as_written(command: str, at_home: Path) -> None:
 
 def test_every_option_that_is_told_exists(capsys: pytest.CaptureFixture[str]) -> None:
     known = set()
-    for name in ("serve", "check", "savings", "report", "portfolio", "scenario", "walk"):
+    for name in ("serve", "check", "savings", "report", "portfolio", "scenario", "walk", "job"):
         with pytest.raises(SystemExit):
             main([name, "--help"])
         known |= set(re.findall(r"--[a-z-]+", capsys.readouterr().out))
