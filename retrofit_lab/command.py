@@ -72,7 +72,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_serve(commands)
     _add_check(commands)
     _add_savings(commands)
-    add_report(commands)
+    add_report(commands, beside=_page_at_home)
     add_portfolio(commands)
     add_scenario(commands)
     add_lesson_sheet(commands)
@@ -80,6 +80,18 @@ def _parser() -> argparse.ArgumentParser:
     add_job(commands)
     add_weather(commands)
     return parser
+
+
+def _page_at_home(
+    study: Study, ticked: tuple[str, ...], language: str, system: str
+) -> tuple[str, str]:
+    """The page that the homeowner keeps: its name and text."""
+    from retrofit_lab.app.home.writing import (  # noqa: PLC0415 - pulls in the page's libraries
+        NAME,
+        home_html,
+    )
+
+    return NAME, home_html(study, ticked, language, system)
 
 
 def _add_serve(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:

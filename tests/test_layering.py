@@ -35,6 +35,7 @@ LAYERS = [
     ("classroom", "portfolio"),
     ("app.shared",),
     ("app.page", "app.report", "app.lesson", "app.lab"),
+    ("app.home",),
     ("app.serve",),
     ("app.walk",),
     ("app.commands",),

@@ -107,7 +107,9 @@ def test_every_declared_unit_has_an_si_form_or_is_one() -> None:
     [("R-3,5", R_UNIT), ("3,5 in", "inch"), ("0,125 in", "inch"), ("1,23,4 ft", "ft"), ("12,34", "1")],
 )  # fmt: skip
 def test_decimal_comma_is_refused_and_never_ten_times_the_number(text: str, unit: str) -> None:
-    with pytest.raises(InputError, match=r"a comma that does not separate thousands; write a decimal point"):
+    with pytest.raises(
+        InputError, match=r"a comma that does not separate thousands; write a decimal point"
+    ):
         read_quantity(text, unit)
 
 

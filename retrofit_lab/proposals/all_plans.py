@@ -42,11 +42,11 @@ def all_sets(study: Study, first: tuple[str, ...] = ()) -> AllSets:
 
 
 def worth_most(
-    nothing: PlanResult, first: tuple[str, ...] = (), most: int = MOST_MEASURES
+    nothing: PlanResult, first: tuple[str, ...] = (), most: int | None = None
 ) -> tuple[str, ...]:
     """Measures with the largest net savings by themselves, after those named first; in catalogue order."""
     ranked = sorted(
         nothing.measures.values(), key=lambda row: (row.key not in first, -row.net_savings)
     )
-    kept = {row.key for row in ranked[:most]}
+    kept = {row.key for row in ranked[: MOST_MEASURES if most is None else most]}
     return tuple(key for key in nothing.measures if key in kept)

@@ -231,6 +231,14 @@ def _by_difference(study: Study, found: Proposal) -> tuple[Step, ...]:
     )
 
 
+def settles_hazard(study: Study, key: str) -> bool:
+    """Whether a measure is needed for nothing but what tells a hazard, so that it settles it."""
+    measure = study.offer(key).measure
+    words = set(recorded(stated_house(study), measure))
+    told = [set(hazard.tells) for hazard in study.case.hazards]
+    return bool(measure.needed and words and words == set(measure.rests_on) and words in told)
+
+
 def _stopped(study: Study, key: str) -> bool:
     """Whether a hazard that stops all work holds a measure; what only waits is none of these."""
     return any(hazard.does == STOPS for hazard in study.case.holds[key])
@@ -330,17 +338,12 @@ class _Plan:
         made = [*self._to_settle(), *map(self._step, self.keys), *own]
         return tuple(sorted(made, key=_place))
 
-    def _settles(self, key: str) -> bool:
-        """Whether a measure is needed for nothing but what tells a hazard, so that it settles it."""
-        measure = self.study.offer(key).measure
-        words = set(recorded(self.house, measure))
-        told = [set(hazard.tells) for hazard in self.study.case.hazards]
-        return bool(measure.needed and words and words == set(measure.rests_on) and words in told)
-
     def _to_settle(self) -> Iterator[Step]:
         """A step for each hazard that no measure of the plan settles."""
         settling = [
-            set(self.study.offer(k).measure.rests_on) for k in self.keys if self._settles(k)
+            set(self.study.offer(k).measure.rests_on)
+            for k in self.keys
+            if settles_hazard(self.study, k)
         ]
         for hazard in self.study.case.hazards:
             if set(hazard.tells) not in settling:
@@ -352,7 +355,7 @@ class _Plan:
         return Step(
             key=key,
             kind=NEEDED if measure.needed else MEASURE,
-            phase=SETTLE if self._settles(key) else self.phases[key],
+            phase=SETTLE if settles_hazard(self.study, key) else self.phases[key],
             where=_where(self.study, offer),
             evidence=evidence_for(self.house, measure),
             doer=measure.doer,

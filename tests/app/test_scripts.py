@@ -14,6 +14,7 @@ from retrofit_lab.texts import catalog
 OF_THE_PAGE = ("address", "house", "kept", "list", "page", "picture", "plan", "questions", "say")
 OF_THE_WALK = ("place_box", "walk_ahead", "walk_kept", "walk_parts", "walk_picture", "walkthrough")
 OF_THE_LESSON = ("class_view", "lesson", "lesson_parts", "lesson_steps")
+AT_HOME = ("home", "home_numbers", "home_words")
 UNIT_TESTS = Path(__file__).parents[1] / "js"
 A_SENTENCE = re.compile(r"""["'`]([A-Z][a-z]+ [a-z]+[^"'`]*)["'`]""")
 

@@ -116,10 +116,10 @@ def test_a_damaged_file_names_itself(
 
 def test_reading_after_the_work_comes_out_of_the_folder(folder: Path, capsys) -> None:
     write(folder, "after.toml", 'leakage = "12 apples"')
-    assert main(["report", str(folder), "--out", str(folder / "report")]) == BAD_INPUT
+    assert main(["report", "--no-page", str(folder), "--out", str(folder / "report")]) == BAD_INPUT
     assert "reading after the work" in capsys.readouterr().err
     write(folder, "after.toml", "leakage = 3")
-    assert main(["report", str(folder), "--out", str(folder / "report")]) == BAD_INPUT
+    assert main(["report", "--no-page", str(folder), "--out", str(folder / "report")]) == BAD_INPUT
     assert "after.toml: leakage is 3" in capsys.readouterr().err
 
 

@@ -128,7 +128,21 @@ def run(folder: Path, *arguments: str, bills: bool = True) -> str:
         text = text.replace("note =", 'bills = "bills.csv"\nnote =', 1)
     (folder / "w.toml").write_text(text, encoding="utf-8")
     house = str(folder / "w.toml")
-    assert main(["report", house, "--out", str(folder), "--tick", ",".join(TICK), *arguments]) == 0
+    assert (
+        main(
+            [
+                "report",
+                "--no-page",
+                house,
+                "--out",
+                str(folder),
+                "--tick",
+                ",".join(TICK),
+                *arguments,
+            ]
+        )
+        == 0
+    )
     page = (folder / "report.html").read_text(encoding="utf-8")
     page = re.sub(r"<(script|style).*?</\1>", "", page, flags=re.DOTALL)
     return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page))
@@ -172,7 +186,15 @@ def test_daily_temperatures_of_the_bills_are_used(tmp_path: Path) -> None:
     ],
 )
 def test_reading_that_cannot_be(tmp_path: Path, reading: str, sentence: str, capsys) -> None:
-    arguments = ["report", str(WREN), "--out", str(tmp_path), "--leakage-after", reading]
+    arguments = [
+        "report",
+        "--no-page",
+        str(WREN),
+        "--out",
+        str(tmp_path),
+        "--leakage-after",
+        reading,
+    ]
     assert main(arguments) == 2
     assert sentence in capsys.readouterr().err
 
@@ -180,7 +202,7 @@ def test_reading_that_cannot_be(tmp_path: Path, reading: str, sentence: str, cap
 def test_bills_that_are_missing_are_named(tmp_path: Path, capsys) -> None:
     text = WREN.read_text(encoding="utf-8").replace("note =", 'bills = "gone.csv"\nnote =', 1)
     (tmp_path / "w.toml").write_text(text, encoding="utf-8")
-    assert main(["report", str(tmp_path / "w.toml"), "--out", str(tmp_path)]) == 2
+    assert main(["report", "--no-page", str(tmp_path / "w.toml"), "--out", str(tmp_path)]) == 2
     assert "gone.csv: there is no such file" in capsys.readouterr().err
 
 

@@ -59,7 +59,7 @@ def job(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (folder / "after.toml").write_text('leakage = "2400 cfm at 42 Pa"\n', encoding="utf-8")
     write_bills(folder / "bills.csv", 0.4, 0.2, noise=0.02)
     write_bills(folder / "bills_after.csv", 0.4, 0.16, noise=0.02)
-    assert main(["report", str(folder)]) == 0
+    assert main(["report", "--no-page", str(folder)]) == 0
     return folder
 
 

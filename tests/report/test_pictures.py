@@ -35,7 +35,10 @@ def attach(house: Path, content: bytes, note: str = "") -> None:
 
 def test_picture_is_in_the_page_with_its_note_escaped(house: Path, tmp_path: Path) -> None:
     attach(house, DOT, note="Tape <b>loose</b>")
-    assert main(["report", str(house), "--out", str(tmp_path), "--tick", "duct_mastic"]) == 0
+    assert (
+        main(["report", "--no-page", str(house), "--out", str(tmp_path), "--tick", "duct_mastic"])
+        == 0
+    )
     page = (tmp_path / "report.html").read_text(encoding="utf-8")
     assert f'<img src="data:image/png;base64,{base64.b64encode(DOT).decode()}"' in page
     assert 'alt="Tape &lt;b&gt;loose&lt;/b&gt;"' in page
@@ -72,7 +75,10 @@ def test_what_cannot_be_shown_is_named(house: Path, monkeypatch) -> None:
 def test_picture_that_is_gone_is_said_and_stops_no_report(house: Path, tmp_path: Path) -> None:
     attach(house, DOT, note="Old duct")
     (house.parent / "old_duct.png").unlink()
-    assert main(["report", str(house), "--out", str(tmp_path), "--tick", "duct_mastic"]) == 0
+    assert (
+        main(["report", "--no-page", str(house), "--out", str(tmp_path), "--tick", "duct_mastic"])
+        == 0
+    )
     page = (tmp_path / "report.html").read_text(encoding="utf-8")
     assert "This picture was not found" in page
     assert "Old duct (old_duct.png)" in page

@@ -127,7 +127,10 @@ def test_scripts_in_a_house_file_stay_text(tmp_path: Path, capsys) -> None:
     text = re.sub(r'(?m)^(name|note|label) = "[^"]*"', lambda m: f"{m[1]} = '{attack}'", text)
     house = tmp_path / "attack.toml"
     house.write_text(text, encoding="utf-8")
-    assert main(["report", str(house), "--out", str(tmp_path), "--tick", "wall_fill"]) == 0
+    assert (
+        main(["report", "--no-page", str(house), "--out", str(tmp_path), "--tick", "wall_fill"])
+        == 0
+    )
     page = Plain((tmp_path / "report.html").read_text(encoding="utf-8"))
     tags = [tag for tag, _ in page.tags]
     assert "img" not in tags
@@ -145,7 +148,7 @@ def test_scripts_in_a_house_file_stay_text(tmp_path: Path, capsys) -> None:
     ],
 )  # fmt: skip
 def test_bad_input_ends_with_code_2_and_a_sentence(arguments, sentence, tmp_path, capsys) -> None:
-    base = ["report", "--out", str(tmp_path)] if "--out" not in arguments else ["report"]
+    base = ["report", "--no-page", *([] if "--out" in arguments else ["--out", str(tmp_path)])]
     assert main([*base, *arguments]) == 2
     error = capsys.readouterr().err
     assert sentence in error
@@ -187,7 +190,7 @@ def test_own_terms_and_rebates_are_used(tmp_path: Path) -> None:
         "[[rebates]]\nname = 'county'\npercent = 50\n",
         encoding="utf-8",
     )
-    arguments = ["report", WREN, "--tick", "wall_fill", "--prices", str(prices)]
+    arguments = ["report", "--no-page", WREN, "--tick", "wall_fill", "--prices", str(prices)]
     assert main([*arguments, "--out", str(tmp_path)]) == 0
     page = Plain((tmp_path / "report.html").read_text(encoding="utf-8"))
     assert "10 years, a real discount rate" in page.sections["basis"]

@@ -55,10 +55,11 @@ from retrofit_lab.study.opening import open_study
 from retrofit_lab.study.study import Study
 from retrofit_lab.texts import LANGUAGES
 
-SCRIPT = page_script(
+SCRIPTS = (
     "connection.js", "say.js", "address.js", "kept.js", "house.js", "picture.js", "list.js",
     "plan.js", "questions.js", "page.js",
 )  # fmt: skip
+SCRIPT = page_script(*SCRIPTS)
 STYLE = page_style("page.css")
 EXAMPLE = "alder_street"
 MOST_LIBRARIES = 8

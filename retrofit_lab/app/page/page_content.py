@@ -76,6 +76,7 @@ def page_content(told: Told, nothing: PlanResult, parts: Parts) -> dict[str, Any
         "most_letters": MOST_LETTERS,
         "most_bytes": MOST_BYTES,
         "too_large": too_large(told),
+        "files": True,
     }
 
 

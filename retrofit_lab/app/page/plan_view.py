@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from typing import Any
 
 from retrofit_lab.app.page.told import Told
-from retrofit_lab.app.shared.step_wording import StepWords
 from retrofit_lab.app.shared.wording import dollars, lowered
 from retrofit_lab.proposals.in_real_houses import Expected
 from retrofit_lab.proposals.steps import OWN, PHASES, SETTLE, Proposal, Step
@@ -46,8 +45,15 @@ def _total(told: Told, proposed: Proposal, expected: Expected) -> str:
     """What the plan costs and saves, and what of it can start now where some of it waits."""
     cost = told.price_range(proposed.result.cost)
     said = told.say("plan.total", cost=cost, saving=dollars(expected.saving))
-    now = StepWords(told.study, told.words).startable(proposed)
-    return f"{said} {now}" if now else said
+    chosen = set(proposed.result.ticked)
+    waits = [step.key for step in proposed.steps if step.key in chosen and step.waits]
+    if not waits:
+        return said
+    if len(waits) == len(chosen):
+        return f"{said} {told.say('plan.none_now')}"
+    saving = sum(expected.lines[key] for key in chosen.difference(waits))
+    now = told.say("plan.now", cost=dollars(proposed.startable[0].likely), saving=dollars(saving))
+    return f"{said} {now}"
 
 
 def _first(told: Told, steps: Sequence[Step], proposed: Proposal, expected: Expected) -> str:

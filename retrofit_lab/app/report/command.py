@@ -4,6 +4,7 @@ import argparse
 from datetime import UTC, datetime
 from pathlib import Path
 
+from retrofit_lab.app.report.files import Beside
 from retrofit_lab.app.report.html import LETTER, PAPERS
 from retrofit_lab.app.report.writing import (
     ReportOptions,
@@ -19,8 +20,10 @@ from retrofit_lab.proposals.content import Maker
 from retrofit_lab.texts import LANGUAGES
 
 
-def add_report(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """Add the subcommand to the command."""
+def add_report(
+    commands: "argparse._SubParsersAction[argparse.ArgumentParser]", beside: Beside
+) -> None:
+    """Add the subcommand to the command; ``beside`` writes the page that the homeowner keeps."""
     report = commands.add_parser("report", help="write the report of a house")
     report.add_argument(
         "house",
@@ -49,7 +52,12 @@ def add_report(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     report.add_argument("--prices", type=Path, help="your own prices, rebates and financing")
     report.add_argument("--by", default="", help="who hands over the report")
     report.add_argument("--interest", default="", help="what that person earns from the work")
-    report.set_defaults(run=_run)
+    report.add_argument(
+        "--no-page",
+        action="store_true",
+        help="leave out the page that the homeowner keeps, which takes longest",
+    )
+    report.set_defaults(run=_run, beside=beside)
 
 
 def _add_what_came(report: argparse.ArgumentParser) -> None:
@@ -91,7 +99,8 @@ def _run(options: argparse.Namespace) -> int:
             prices=options.prices,
             bills_after=options.bills_after,
             leakage_after=options.leakage_after,
-        )
+        ),
+        beside=None if options.no_page else options.beside,
     )
     if folder:
         _move_on(options)

@@ -1,27 +1,27 @@
 """The files that a report is handed over as, by their names: page, tables, trades, the letter that stops work.
 
-Nothing is worked out or written here, but every set of measures that the page works with.
+Nothing is worked out or written here.
 """
 
 import io
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from retrofit_lab.app.report.html import LETTER, Extras, report_html, stop_html, trade_html
-from retrofit_lab.app.report.leave_behind import leave_behind
 from retrofit_lab.app.report.pictures import pictures
 from retrofit_lab.app.report.tables import csv_text, report_tables, trade_sheets, workbook
 from retrofit_lab.app.shared.words import Words, words
-from retrofit_lab.proposals.all_plans import all_sets
 from retrofit_lab.proposals.bills_beside import bills_beside
 from retrofit_lab.proposals.content import Maker, ReportContent, report_content
 from retrofit_lab.proposals.contractors import Scope, scopes
 from retrofit_lab.study.study import Study
 
 File = tuple[str, str | bytes]
+Beside = Callable[[Study, tuple[str, ...], str, str], File]
+"""Makes the page that a homeowner keeps: of a study and a plan, in a language and units."""
 TRADES, TABLES = "trades", "tables"
 
 
@@ -37,14 +37,21 @@ class Report:
     paper: str = LETTER
 
 
-def report_files(report: Report, *, xlsx: bool = False) -> Iterator[File]:
-    """Every file of a report with its content; with ``xlsx`` all tables as one spreadsheet too."""
-    study, ticked = report.study, report.content.result.ticked
-    alive = leave_behind(study, all_sets(study, ticked), ticked, report.words)
+def report_files(
+    report: Report, *, xlsx: bool = False, beside: Beside | None = None
+) -> Iterator[File]:
+    """Every file of a report with its content; with ``xlsx`` all tables as one spreadsheet too.
+
+    ``beside`` makes the page that the homeowner keeps, which takes longer than all others.
+    """
+    ticked, said = report.content.result.ticked, report.words
+    kept = [beside(report.study, ticked, said.language, said.system)] if beside else []
     page = report_html(
-        report.content, report.words, report.pages, report.extras, alive, paper=report.paper
-    )
+        report.content, said, report.pages, report.extras, paper=report.paper,
+        at_home=kept[0][0] if kept else "",
+    )  # fmt: skip
     yield "report.html", page
+    yield from kept
     tables = report_tables(report.content, report.words)
     yield from ((f"{TABLES}/{table.name}.csv", csv_text(table)) for table in tables)
     if xlsx:
@@ -75,7 +82,7 @@ def priced_files(report: Report) -> frozenset[str]:
 
 
 def pages_to_print(report: Report) -> Iterator[tuple[str, str]]:
-    """Names of PDF files, each with the page that it prints; the part that stays alive is not for paper."""
+    """Names of PDF files, each with the page that it prints; the page at home is not for paper."""
     content, said, paper = report.content, report.words, report.paper
     yield "report.pdf", report_html(content, said, report.pages, report.extras, paper=paper)
     for scope in report.pages:

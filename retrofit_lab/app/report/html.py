@@ -17,7 +17,6 @@ from retrofit_lab.app.report import (
     view_tests,
     view_trades,
 )
-from retrofit_lab.app.report.leave_behind import LeaveBehind
 from retrofit_lab.app.report.pictures import Picture
 from retrofit_lab.app.report.view_bills import After
 from retrofit_lab.app.shared.sizing_wording import sizing_sentences, sizing_title
@@ -57,8 +56,8 @@ def report_html(
     words: Words,
     scopes: Sequence[Scope] = (),
     extras: Extras | None = None,
-    alive: LeaveBehind | None = None,
     *,
+    at_home: str = "",
     paper: str = LETTER,
 ) -> str:
     """The report as HTML text.
@@ -73,8 +72,8 @@ def report_html(
         Work of each trade.
     extras : Extras
         Bids, bills, pictures and what came after the work.
-    alive : LeaveBehind, optional
-        The part that stays alive; trusted, since it is escaped where it is made.
+    at_home : str
+        File beside it that holds the page for the homeowner, if there is one.
     paper : str
         One of `PAPERS`, for printing.
     """
@@ -88,13 +87,12 @@ def report_html(
         style=_style(words, paper),
         made=_made(content, words),
         who=view_job.who(content, words),
-        sections=SECTIONS + ((TRY,) if alive else ()),
+        sections=SECTIONS + ((TRY,) if at_home else ()),
         photos=extras.photos,
         bills=view_bills.bills(extras.bills, words),
         bids=view_measures.bid_table(content, extras.bids, words, titles),
         after=view_bills.after(content, extras.after, words),
-        leave_behind=Markup(alive.markup if alive else ""),  # noqa: S704 - escaped where it was made
-        scripts=Markup(alive.scripts if alive else ""),  # noqa: S704 - escaped where it was made
+        at_home=at_home,
         bill_verdicts=foremost(extras.bills.verdicts if extras.bills else (), words.language),
         **_house_parts(content, words),
         trades=view_trades.trades(content, scopes, words, titles, extras.photos),

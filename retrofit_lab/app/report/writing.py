@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from retrofit_lab.app.report.files import Report, pages_to_print, priced_files, report_files
+from retrofit_lab.app.report.files import Beside, Report, pages_to_print, priced_files, report_files
 from retrofit_lab.app.report.html import LETTER, Extras
 from retrofit_lab.app.report.pictures import pictures
 from retrofit_lab.app.report.view_bills import After
@@ -59,8 +59,8 @@ class ReportOptions:
     leakage_after: str = ""
 
 
-def write_report(options: ReportOptions) -> list[Path]:
-    """Write the report's files.
+def write_report(options: ReportOptions, beside: Beside | None = None) -> list[Path]:
+    """Write the report's files, and beside them the page that the homeowner keeps where something makes it.
 
     Returns
     -------
@@ -74,7 +74,7 @@ def write_report(options: ReportOptions) -> list[Path]:
     """
     report, folder = make_report(options), _folder(options.out)
     written = []
-    for name, content in report_files(report, xlsx=options.xlsx):
+    for name, content in report_files(report, xlsx=options.xlsx, beside=beside):
         path = folder / name
         if not (name in priced_files(report) and has_bids(path)):
             _folder(path.parent)

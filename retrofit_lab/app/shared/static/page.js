@@ -263,7 +263,8 @@ function questionsBlock(model, view, page) {
   const home = make("section", "questions");
   home.append(make("h2", "", say("questions_title")), ...at("home"));
   const rater = make("details", "rater");
-  rater.append(make("summary", "", say("rater_title")), ...at("rater"), filesBlock(model, view));
+  if (page.files) rater.append(make("summary", "", say("rater_title")), ...at("rater"), filesBlock(model, view));
+  rater.hidden = !page.files;
   return { home, rater, plan: at("plan") };
 }
 
@@ -455,7 +456,8 @@ function fromLink(model, view) {
     const wanted = place[name];
     if (wanted !== model.get(name) && choices.some(([key]) => key === wanted)) setTrait(model, view, name, wanted);
   }
-  restore(model, view, place);
+  // at home a bare address means the plan that was picked last, not none
+  if (page.files || place.mark) restore(model, view, place);
   if (place.mark && place.mark !== page.mark) view.note = page.other_house;
 }
 
@@ -469,7 +471,7 @@ function keysOf(root, steps) {
   });
 }
 
-function render({ model, el }) {
+export function render({ model, el }) {
   const root = make("div", "kt");
   el.appendChild(root);
   const starting = document.getElementById("starting");
