@@ -11,7 +11,9 @@ from retrofit_lab.app.report.html import report_html
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.house.measured import (
     NOTHING_MEASURED,
+    AirHandlerReading,
     BurnerReading,
+    DuctReading,
     GasReading,
     InfraredNote,
     PanReading,
@@ -23,6 +25,8 @@ from retrofit_lab.study.study import Study
 MEASURED = replace(
     NOTHING_MEASURED,
     burners=(BurnerReading(key="tank", label="Tank <b>", co_room=12.0, spillage=20.0),),
+    ducts=DuctReading(outside=143.0),
+    air_handler=AirHandlerReading(static_supply=0.31, static_return=0.42),
     pans=(PanReading(key="den", label="Den", pressure=0.4),),
     gas=GasReading(found="no leak", where="meter"),
     infrared=(InfraredNote(key="eave", label="Eave", note="cold stripe", picture="ir_4.jpg"),),
@@ -33,6 +37,7 @@ TON = 12_000.0
 @cache
 def content(*, measured: bool) -> ReportContent:
     house = example("alder_street").as_found
+    house = replace(house, job=replace(house.job, budget=12_345.0))
     study = Study(replace(house, measured=MEASURED) if measured else house)
     return report_content(study, ("duct_mastic",), Maker(made_on=date(2026, 11, 28)))
 
@@ -56,6 +61,17 @@ def test_readings_stand_as_read_with_the_limit_that_they_are_beyond() -> None:
     assert "Tank <b>" not in text
     assert text.count("beyond 9 ppm") == 1
     assert "nothing about the rest of the house" in text
+
+
+def test_the_test_sheet_starts_from_what_was_read() -> None:
+    sheet = page("en").partition('id="tests"')[2].partition("Readings of the walk")[0]
+    assert "143 cfm" in sheet
+    assert "0.73 in wc" in sheet
+
+
+def test_what_the_owner_can_spend_stands_nowhere() -> None:
+    assert "12,345" not in page("en")
+    assert "12345" not in page("en")
 
 
 def test_without_readings_nothing_is_said_of_them() -> None:

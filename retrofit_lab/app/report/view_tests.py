@@ -16,6 +16,14 @@ def tests(content: ReportContent, words: Words) -> list[Row]:
     return [(what, before, target, "", "") for what, before, target in _tests(content, words)]
 
 
+def _static(content: ReportContent, words: Words) -> str:
+    """Static pressure across the air handler, where both sides were read."""
+    air = content.measured.air_handler
+    if air.static_supply is None or air.static_return is None:
+        return ""
+    return words.quantity(float(air.static_supply + air.static_return), "inH2O")
+
+
 def readings(content: ReportContent, words: Words) -> dict[str, Any]:
     """Readings of the walk, what the gas detector found, and what heat pictures show."""
     gas, say = content.measured.gas, words.say
@@ -31,7 +39,8 @@ def readings(content: ReportContent, words: Words) -> dict[str, Any]:
 
 def _reading(row: ReadingRow, words: Words) -> tuple[str, str, str, str]:
     what = words.parameter(row.rule)
-    return row.place, what, words.quantity(row.value, row.rule.unit), _limit(row, words)
+    place = row.place or words.say(f"section.{row.rule.name.partition('.')[0]}")
+    return place, what, words.quantity(row.value, row.rule.unit), _limit(row, words)
 
 
 def _limit(row: ReadingRow, words: Words) -> str:
@@ -51,8 +60,10 @@ def _tests(content: ReportContent, words: Words) -> Iterator[tuple[str, str, str
     yield say("tests.blower_door"), read, target
     if tested.ducts:
         duct = tested.duct_target
-        yield say("tests.duct"), "", target_sentence(duct, words) if duct else ""
-        yield say("tests.static"), "", say("tests.static_target")
+        outside = content.measured.ducts.outside
+        now = "" if outside is None else words.flow(float(outside))
+        yield say("tests.duct"), now, target_sentence(duct, words) if duct else ""
+        yield say("tests.static"), _static(content, words), say("tests.static_target")
     for name in tested.burners:
         yield say("tests.burner", name=name), "", say("tests.burner_target")
     if tested.burners:
