@@ -66,7 +66,7 @@ def begin(page: Page, name: str, **choices: str) -> None:
             control.select_option(word)
         else:
             control.fill(word)
-    page.click("text=Set the house up")
+    page.click("text=Set up the house")
     page.wait_for_selector("#wt-title")
 
 

@@ -44,4 +44,4 @@ def test_the_foremost_sentence_is_what_is_serious_else_that_all_agrees() -> None
     forced = Verdict(key="forced_low", fuel="natural_gas", values={"share": "40%"}, serious=True)
     assert foremost([agree]) == [agree.sentence()]
     assert foremost([agree, forced]) == [forced.sentence()]
-    assert foremost([forced], "es")[0].startswith("Las facturas no corresponden")
+    assert foremost([forced], "es")[0].startswith("Los recibos no corresponden")

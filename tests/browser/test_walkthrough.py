@@ -67,7 +67,7 @@ def test_small_house_from_nothing_to_the_kitchen_table(lab: Lab, folder: Path, p
     go(page, "Walls, doors, outlets and baseboards")
     assert "Not answered; using R-11" in state_of(page, "surfaces-walls-r-label")
     answer(page, "surfaces-walls-r-label", "-3")
-    assert "Not taken: R-value on the insulation label is -3 R" in state_of(
+    assert "Not saved: R-value on the insulation label is -3 R" in state_of(
         page, "surfaces-walls-r-label"
     )
     answer(page, "surfaces-walls-r-label", "R-13")

@@ -210,7 +210,7 @@ def test_bills_that_are_missing_are_named(tmp_path: Path, capsys) -> None:
     ("language", "words"),
     [
         ("en", "The house as described explains its bills"),
-        ("es", "La casa como se describió explica sus facturas"),
+        ("es", "La casa como se describió explica sus recibos"),
     ],
 )
 def test_the_first_page_says_whether_house_and_bills_agree(tmp_path: Path, language, words) -> None:

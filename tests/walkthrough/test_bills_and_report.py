@@ -34,7 +34,7 @@ def send(form: Walkthrough, **message) -> str:
 def test_typed_bills_are_kept_named_and_used(form: Walkthrough, tmp_path: Path) -> None:
     text = send(form, kind="bills", rows=[*ROWS, [""] * 6])
     assert text.startswith("typed bills: read 12 electric bills")
-    assert "The bills are kept beside the house" in text
+    assert "The bills are saved next to the house file" in text
     house = load_house(tmp_path / "alder.toml")
     assert house.bills == "alder.bills.csv"
     assert open_study(tmp_path / "alder.toml").billed is not None
@@ -91,7 +91,7 @@ def test_short_rows_and_formulas_stay_text(tmp_path: Path) -> None:
 def test_report_is_written_for_a_saved_house_only(form: Walkthrough, tmp_path: Path) -> None:
     assert (
         send(form, kind="report")
-        == "The report is written: open alder_report/report.html in a browser."
+        == "The report is ready: open alder_report/report.html in a browser."
     )
     assert "Alder Street" in (tmp_path / "alder_report/report.html").read_text(encoding="utf-8")
     send(form, kind="answer", path=f"zones.{form.state.house.zones[0].key}.share", text="0.7")
