@@ -126,7 +126,7 @@ def _cooling(made: Scenario) -> str:
 
 def _label(made: Scenario, key: str) -> str:
     surface = next(s for s in made.believed.surfaces if s.key == key)
-    return f"R-{surface.r_label:g}" if surface.fill != "none" else "nothing"
+    return f"R-{float(surface.r_label):.0f}" if surface.fill != "none" else "nothing"
 
 
 def reading(made: Scenario) -> str:
