@@ -24,15 +24,15 @@ PHONE = {"has_touch": True, "is_mobile": True, "device_scale_factor": 2}
 WALK = """
 import sys
 from retrofit_lab.command import main
-sys.exit(main(["walk", {folder!r}, "--no-browser"]))
+sys.exit(main(["walk", {folder!r}, "--port", "{port}", "--no-browser"]))
 """
 
 
 class Walk(Server):
     """`retrofit-lab walk FOLDER` in a process of its own."""
 
-    def __init__(self, folder: Path) -> None:
-        super().__init__(program=WALK.format(folder=str(folder)))
+    def __init__(self, folder: Path, port: int = 0) -> None:
+        super().__init__(program=WALK.format(folder=str(folder), port=port))
 
     def find(self, pattern: str) -> str:
         return super().find(pattern.replace("lesson|", "form of the walk|"))
@@ -168,7 +168,9 @@ def test_picture_from_the_camera(walk: Walk, folder: Path, phone: Page) -> None:
 
 
 def test_code_for_phones_and_a_page_that_cannot_write(folder: Path) -> None:
-    program = WALK.format(folder=str(folder)).replace('"--no-browser"', '"--phone", "--no-browser"')
+    program = WALK.format(folder=str(folder), port=0).replace(
+        '"--no-browser"', '"--phone", "--no-browser"'
+    )
     running = Walk.__new__(Walk)
     Server.__init__(running, program=program)
     try:

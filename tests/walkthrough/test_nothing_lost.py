@@ -3,27 +3,20 @@
 import base64
 import io
 import json
-import os
 import random
-import signal
-import subprocess
-import sys
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from kills import ANSWERS, FILE, Killing
 from PIL import Image
 
 from retrofit_lab.app.walk.route import stops
 from retrofit_lab.app.walk.widget import Walkthrough
 from retrofit_lab.house.editing import with_answer
 from retrofit_lab.house.file import load_house, save_house
-from retrofit_lab.house.first_answers import default_answers
 from retrofit_lab.house.journal import entries, journal_path
 from retrofit_lab.house.photos import load_photos
-
-ANSWERS = {**default_answers(), "name": "Plum Lane", "climate": "greensboro_nc"}
-FILE = "plum_lane.toml"
 
 
 def send(form: Walkthrough, **message) -> str:
@@ -147,63 +140,13 @@ def test_damaged_file_under_an_open_form_is_told(form: Walkthrough, tmp_path: Pa
     assert (tmp_path / FILE).read_text(encoding="utf-8") == "format = 'x'"
 
 
-CUT = """
-import sys, json
-from pathlib import Path
-from retrofit_lab.app.walk.widget import Walkthrough
-form = Walkthrough(Path(sys.argv[1]), Path(sys.argv[1]) / "plum_lane.toml")
-print("ready", flush=True)
-for line in sys.stdin:
-    message = json.loads(line)
-    form._on_message(form, message, [])
-    print("done" if message["id"] in form.said["done"] else "kept", flush=True)
-"""
-PATHS = (
-    "size.bedrooms",
-    "size.occupants",
-    "size.floor_area",
-    "leakage.flow",
-    "surfaces.walls.r_label",
-)
-
-
 def test_killed_at_any_moment_nothing_is_lost(form: Walkthrough, tmp_path: Path) -> None:
     """What a browser would send again is sent again; whatever the process had taken is there without that."""
-    chance, wanted, unsure = random.Random(7), {}, None
-    for turn in range(12):
-        process = subprocess.Popen(
-            [sys.executable, "-c", CUT, str(tmp_path)],
-            stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
-        )  # fmt: skip
-        assert process.stdout.readline() == "ready\n"
-        house = load_house(tmp_path / FILE)
-        for path, value in wanted.items():
-            section, _, name = path.rpartition(".")
-            record = house.surfaces[0] if "walls" in section else getattr(house, section)
-            assert getattr(record, name) == value, path
-        for number in range(chance.randint(1, 4)):
-            path, value = chance.choice(PATHS), float(chance.randint(2, 6))
-            value *= 300.0 if path in ("leakage.flow", "size.floor_area") else 1.0
-            act = {"kind": "answer", "path": path, "text": str(value), "id": f"{turn}-{number}"}
-            process.stdin.write(json.dumps(act) + "\n")
-            process.stdin.flush()
-            if chance.random() < 0.5:
-                assert process.stdout.readline() == "done\n"
-                wanted[path] = value
-                unsure = None
-            else:
-                unsure = act, path, value
-                break
-        os.kill(process.pid, signal.SIGKILL)
-        process.wait()
-        process.stdin.close()
-        process.stdout.close()
-        if unsure:
-            act, path, value = unsure
-            again = Walkthrough(tmp_path, tmp_path / FILE)
-            send(again, **act)
-            assert again.said["done"] == [act["id"]]
-            wanted[path], unsure = value, None
+    killing = Killing(tmp_path, random.Random(7))
+    for turn in range(8):
+        killing.turn(turn)
+    killing.look()
+    assert killing.checked > 8
 
 
 def test_line_that_a_crash_cut_short_is_left_out(form: Walkthrough, tmp_path: Path) -> None:

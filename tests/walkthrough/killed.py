@@ -1,0 +1,61 @@
+"""Kills the form at random moments and looks for every answer: python tests/walkthrough/killed.py [--times 200] [--seed 1]
+
+With --served the form, the page server or the browser of a phone is killed in turn, each at a random moment after
+an answer; a Chromium is needed. It prints how often each was killed and how many answers were looked for.
+"""
+
+import argparse
+import os
+import random
+import signal
+import sys
+import tempfile
+import time
+from collections import Counter
+from pathlib import Path
+
+HERE = Path(__file__).parent
+sys.path[:0] = [str(HERE.parent), str(HERE.parent / "browser"), str(HERE), str(HERE.parents[1])]
+
+from kills import FILE, Killing, begun  # noqa: E402
+
+
+def killed_forms(folder: Path, times: int, seed: int) -> str:
+    """Kill the process of the form only."""
+    killing = Killing(folder, random.Random(seed))
+    for number in range(times):
+        killing.turn(number)
+    killing.look()
+    return f"{times} kills, {killing.checked} answers looked for, none lost"
+
+
+def killed_when_served(folder: Path, times: int, seed: int) -> str:
+    """Kill form, server or browser of a served walk."""
+    from served_walk import ServedWalk
+
+    chance, counted = random.Random(seed), Counter()
+    walk = ServedWalk(folder)
+    try:
+        for _ in range(times):
+            victim = chance.choice(("form", "server", "browser"))
+            counted[victim] += 1
+            walk.answer(float(chance.randint(800, 3000)), wait=chance.random() < 0.5)
+            time.sleep(chance.random() * 0.5)
+            walk.kill(victim, signal.SIGKILL)
+            walk.look()
+    finally:
+        walk.stop()
+    return f"{dict(counted)}, {walk.checked} answers looked for, none lost"
+
+
+if __name__ == "__main__":
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--times", type=int, default=200)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--served", action="store_true")
+    options = parser.parse_args()
+    with tempfile.TemporaryDirectory() as held:
+        begun(Path(held))
+        assert (Path(held) / FILE).is_file()
+        run = killed_when_served if options.served else killed_forms
+        print(run(Path(held), options.times, options.seed), f"(process {os.getpid()})")

@@ -1,0 +1,89 @@
+"""A served walk on a phone whose parts can be killed: the form's process, the page server, the browser."""
+
+import os
+import signal
+import tempfile
+from pathlib import Path
+
+import psutil
+from kills import FILE
+from playwright.sync_api import sync_playwright
+from served_page import SWITCHES, browser_path
+from test_walk_on_a_phone import Walk
+from waiting import LONGEST, eventually
+
+from retrofit_lab.app.serve.serving import free_port
+from retrofit_lab.house.file import load_house
+
+FIELD = '[data-path="leakage.flow"]'
+
+
+class ServedWalk:
+    """One house at the stop of the blower door."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder, self.checked, self.wanted = folder, 0, 0.0
+        self._profile = tempfile.TemporaryDirectory(prefix="walk_profile_")
+        self._playwright = sync_playwright().start()
+        self.port = free_port("127.0.0.1")
+        self.walk = Walk(folder, self.port)
+        self._browse()
+
+    def answer(self, value: float, *, wait: bool) -> None:
+        """Type a reading; ``wait`` until the form says that it is saved."""
+        self.wanted = value
+        box = self.page.locator(FIELD).first
+        box.fill(f"{value:.0f}")
+        box.press("Enter")
+        if wait:
+            self.look()
+
+    def kill(self, victim: str, how: signal.Signals) -> None:
+        """End a part at once, and start again what does not start by itself."""
+        if victim == "form":
+            for kernel in self.walk.kernels().values():
+                os.kill(kernel.pid, how)
+        elif victim == "server":
+            os.killpg(self.walk.process.pid, how)
+            self.walk = Walk(self.folder, self.port)
+        else:
+            self._kill_browser(how)
+            self._browse()
+
+    def look(self) -> None:
+        """The last answer reaches the file."""
+        eventually(lambda: load_house(self.folder / FILE).leakage.flow == self.wanted)
+        self.checked += 1
+
+    def stop(self) -> None:
+        """End everything."""
+        self._context.close()
+        self._playwright.stop()
+        self.walk.stop()
+        self._profile.cleanup()
+
+    def _kill_browser(self, how: signal.Signals) -> None:
+        for process in psutil.process_iter(["cmdline"]):
+            if any(self._profile.name in word for word in process.info["cmdline"] or ()):
+                with_it = [process, *process.children(recursive=True)]
+                for one in with_it:
+                    if one.is_running():
+                        os.kill(one.pid, how)
+
+    def _browse(self) -> None:
+        self._context = self._playwright.chromium.launch_persistent_context(
+            self._profile.name,
+            executable_path=browser_path(),
+            args=SWITCHES,
+            viewport={"width": 390, "height": 844},
+            bypass_csp=True,
+            timeout=1e3 * LONGEST,
+        )
+        self.page = self._context.new_page()
+        self._open()
+
+    def _open(self) -> None:
+        self.page.goto(f"{self.walk.address}#{FILE}")
+        self.page.wait_for_selector("#wt-title")
+        self.page.select_option("#wt-jump", "blower_door")
+        self.page.wait_for_selector(FIELD, state="attached")
