@@ -1,9 +1,11 @@
 """The walkthrough subcommand: which house and folder it takes, and that JupyterLab listens on this machine only."""
 
+import shutil
 from pathlib import Path
 
 import pytest
 
+from retrofit_lab.app.serve import serving
 from retrofit_lab.app.walk.command import house_and_folder, lab_command
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.command import BAD_INPUT, main
@@ -32,3 +34,20 @@ def test_lab_listens_on_this_machine_and_keeps_its_token(no_browser: bool) -> No
     assert "--ServerApp.port_retries=0" in command
     assert not any("token" in word for word in command)
     assert ("--no-browser" in command) is no_browser
+
+
+def test_a_phone_gets_in_by_two_words_and_nobody_by_chance(tmp_path: Path, monkeypatch) -> None:
+    served = []
+    monkeypatch.setattr(serving, "serve", lambda options: served.append(options) or 0)
+    assert main(["walk", str(tmp_path), "--phone", "--language", "es", "--no-browser"]) == 0
+    assert main(["walk", str(tmp_path), "--no-browser"]) == 0
+    phone, alone = served
+    assert len(phone.code.split()) == 2
+    assert len(phone.token) >= 16
+    assert (phone.language, phone.qr, phone.folder) == ("es", True, tmp_path.resolve())
+    assert (alone.code, alone.token, alone.listen) == ("", "", "127.0.0.1")
+
+
+def test_the_folder_of_a_job_opens_its_house(tmp_path: Path) -> None:
+    shutil.copy(data_path("houses", "wren_cottage.toml"), tmp_path / "house.toml")
+    assert house_and_folder(tmp_path) == ((tmp_path / "house.toml").resolve(), tmp_path.resolve())

@@ -15,6 +15,7 @@ from retrofit_lab.base.shipped_files import shipped_folder
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.job_folder import only_house
+from retrofit_lab.texts import LANGUAGES
 
 NOTEBOOK = "walkthrough.ipynb"
 LISTEN = "127.0.0.1"
@@ -41,6 +42,12 @@ def add_walk(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
     )
     walk.add_argument("--lab", action="store_true", help="open the form in JupyterLab instead")
     walk.add_argument("--port", type=int, default=0, help="port; a free one by default")
+    walk.add_argument(
+        "--language",
+        default=LANGUAGES[0],
+        choices=LANGUAGES,
+        help="language that the form opens in",
+    )
     walk.add_argument("--no-browser", action="store_true", help="do not open the browser")
     walk.set_defaults(run=run_walk)
 
@@ -59,6 +66,7 @@ def run_walk(options: argparse.Namespace) -> int:
 
 def _serve(options: argparse.Namespace, house: Path | None, folder: Path) -> int:
     from retrofit_lab.app.serve import serving  # noqa: PLC0415 - pulls in the page's libraries
+    from retrofit_lab.app.serve.spoken_code import new_code  # noqa: PLC0415 - as above
 
     listen = EVERYWHERE if options.phone else LISTEN
     return serving.serve(
@@ -71,7 +79,9 @@ def _serve(options: argparse.Namespace, house: Path | None, folder: Path) -> int
             port=options.port or (serving.port_or_free(listen, PHONE_PORT) if options.phone else 0),
             # whoever has it may write in this folder, so it is made anew each time and never chosen by hand
             token=secrets.token_urlsafe(16) if options.phone else "",
+            code=new_code() if options.phone else "",
             qr=options.phone,
+            language=options.language,
             open_browser=not options.no_browser,
         )
     )
