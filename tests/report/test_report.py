@@ -56,7 +56,7 @@ STANDARDS = {
     "inspection results (training guide)": ("findings", "Natural-draft water heater"),
     "prioritised list with cost (ANSI/BPI-1100)": ("recommended", "in this order"),
     "savings are for that order": ("recommended", "once the steps above it are done"),
-    "payback (9 NYCRR 1632.5)": ("recommended", "Paid back"),
+    "payback (9 NYCRR 1632.5)": ("recommended", "Pays for itself"),
     "savings to investment (ASHRAE 211, 10 CFR 436)": ("recommended", "SIR"),
     "durability: life of each measure (ANSI/BPI-1100)": ("recommended", "Lasts"),
     "measures considered and rejected, with reason (ISO 50002)": ("considered", "each dollar would bring back only"),

@@ -30,7 +30,7 @@ def summary(content: ReportContent, words: Words) -> dict[str, Any]:
         return {"facts": facts, "texts": [say("summary.none")]}
     paid = say("summary.paid_free")
     if result.cost.likely > 0:
-        sir = words.ratio(result.sir)
+        sir = f"{result.sir or 0.0:.2f}"
         paid = say("summary.paid_more", sir=sir, years=result.period_years)
     saving = words.saving(content.order.saving)
     low, high = dollars(result.cost.low), dollars(result.cost.high)

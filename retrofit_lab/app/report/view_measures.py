@@ -162,7 +162,7 @@ def weekend(content: ReportContent, words: Words, titles: Titles) -> list[tuple[
         (
             titles[step.key],
             words.say(
-                "weekend.numbers", cost=dollars(step.cost.likely), saving=dollars(step.saving)
+                "weekend.numbers", cost=dollars(step.cost.likely), saving=dollars(step.span.middle)
             ),
             words.materials(step.offer.measure),
             words.done_when(step.offer.measure),

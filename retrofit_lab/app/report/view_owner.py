@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, islice
 from typing import Any
 
 from markupsafe import Markup
@@ -16,6 +16,7 @@ from retrofit_lab.app.shared.words import Words
 from retrofit_lab.house.parts import LOSING
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.proposals.content import ReportContent, UseRow
+from retrofit_lab.proposals.look_first import LookFirst
 from retrofit_lab.proposals.steps import SETTLE, Step
 
 MOST_NAMED = 3
@@ -163,12 +164,18 @@ def bars(content: ReportContent, words: Words) -> list[dict[str, Any]]:
     ]
 
 
+def _tells(item: LookFirst) -> bool:
+    """Whether looking could bring money that is worth a sentence."""
+    return item.could_bring is None or item.could_bring.high >= 1.0
+
+
 def _asked(content: ReportContent, said: StepWords) -> Iterator[str]:
     """What the rater and the contractors need from the owner."""
     say = said.words.say
     if any(step.phase == SETTLE for step in content.proposal.steps):
         yield say("owner.settle", phase=said.phase(SETTLE))
-    for item in content.proposal.look_first[:MOST_ASKED]:
+    telling = (item for item in content.proposal.look_first if _tells(item))
+    for item in islice(telling, MOST_ASKED):
         yield say(
             "owner.look",
             title=lowered(said.measure(item.key)),
