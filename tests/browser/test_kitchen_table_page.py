@@ -2,6 +2,7 @@
 
 import re
 import shutil
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -564,3 +565,17 @@ def test_house_that_breaks_later_gives_a_sentence_on_the_page(tmp_path: Path, pa
         assert "Traceback" not in page.content()
     finally:
         running.stop()
+
+
+def test_the_report_of_the_picks_comes_as_a_download(server: Server, page: Page) -> None:
+    open_page(page, server.address)
+    tick(page, "attic_insulation")
+    page.locator("details.rater > summary").click()
+    with page.expect_download() as waited:
+        page.get_by_role("button", name=SAID.say("client.make_report")).click()
+    assert waited.value.suggested_filename == "retrofit-lab-report.zip"
+    with zipfile.ZipFile(waited.value.path()) as found:
+        text = found.read("report.html").decode("utf-8")
+        assert "trades/insulation.xlsx" in found.namelist()
+    assert "Your plan has 1 steps" not in text
+    assert ALDER.offer("attic_insulation").measure.title in text

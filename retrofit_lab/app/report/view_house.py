@@ -48,7 +48,8 @@ def summary(content: ReportContent, words: Words) -> dict[str, Any]:
         ),
         (say("summary.paid"), words.years(paid_back(result, content.order.saving)), paid),
     ]
-    steps = say("summary.count", count=len(result.ticked))
+    count = len(result.ticked)
+    steps = say("summary.count_one") if count == 1 else say("summary.count", count=count)
     first = say("summary.stopped" if result.stops else "summary.first")
     return {"facts": facts, "texts": [steps, first]}
 
@@ -235,7 +236,7 @@ def basis(content: ReportContent, words: Words) -> dict[str, Any]:
         "given": [_default(row, words) for row in content.given],
         "assumed": [_default(row, words) for row in content.assumed],
         "unusual": content.unusual if words.language == LANGUAGES[0] else (),
-        "lives": _lives(offers, words),
+        "lives": _lives([step.offer for step in content.order.steps], words),
     }
 
 
