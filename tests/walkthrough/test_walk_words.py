@@ -113,6 +113,18 @@ def test_every_sentence_is_there_with_its_blanks(language: str) -> None:
         assert other[key].strip(), key
 
 
+def test_stations_are_told_in_the_language_of_the_form(tmp_path: Path) -> None:
+    form = Walkthrough(tmp_path, language="es")
+    form._on_message(form, {"kind": "places", "text": "55401"}, [])
+    told = [form.places["told"], *(row["text"] for row in form.places["rows"])]
+    assert all("grados-día" in text or "se corrigen" in text for text in told)
+    assert not [text for text in told if re.search(r"miles away|heating and|elevation", text)]
+    own, other = (dict(sentences(catalog(language, "weather"))) for language in LANGUAGES)
+    assert {key: blanks(text) for key, text in own.items()} == {
+        key: blanks(text) for key, text in other.items()
+    }
+
+
 def test_spanish_is_that_of_the_trade() -> None:
     for key, text in said("es").items():
         for phrase in NOT_SAID_IN_SPANISH:

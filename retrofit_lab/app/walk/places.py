@@ -13,12 +13,12 @@ Content = dict[str, Any]
 def places_content(text: str, said: WalkWords | None = None) -> Content:
     """Matches of what is typed so far, each with the word that a house file takes, and a sentence about them."""
     offers, said = matches(text), said or walk_words()
-    rows = _near(text, offers, said) if text[:1].isdecimal() and offers else _named(offers)
+    rows = _near(text, offers, said) if text[:1].isdecimal() and offers else _named(offers, said)
     return {"asked": text, "rows": rows, "told": _told(text, len(rows), said)}
 
 
-def _named(offers: list[Offer]) -> list[Content]:
-    return [{"word": offer.word, "text": told_by_itself(offer)} for offer in offers]
+def _named(offers: list[Offer], said: WalkWords) -> list[Content]:
+    return [{"word": offer.word, "text": told_by_itself(offer, said.language)} for offer in offers]
 
 
 def _near(text: str, offers: list[Offer], said: WalkWords) -> list[Content]:
@@ -28,9 +28,9 @@ def _near(text: str, offers: list[Offer], said: WalkWords) -> list[Content]:
     return [
         {
             "word": place.text if offer.station == taken else offer.word,
-            "text": said.say("place.taken", told=told(offer))
+            "text": said.say("place.taken", told=told(offer, said.language))
             if offer.station == taken
-            else told(offer),
+            else told(offer, said.language),
         }
         for offer in offers
     ]
