@@ -98,7 +98,8 @@ class Form {
     this.coming = true;
     const state = await behindPage();
     this.coming = false;
-    const typing = document.activeElement && document.activeElement.dataset.dirty === "yes";
+    const at = /** @type {HTMLElement | null} */ (document.activeElement);
+    const typing = at && at.dataset.dirty === "yes";
     if (state === "ended" && !typing) location.reload();
   }
 
@@ -814,12 +815,13 @@ class Form {
   }
 
   rebuild(walk, shape) {
-    const focused = this.root.contains(document.activeElement) ? document.activeElement : null;
+    const at = /** @type {HTMLInputElement | null} */ (document.activeElement);
+    const focused = this.root.contains(at) ? at : null;
     const id = focused ? focused.id : "";
     const typing = focused && focused.dataset.dirty === "yes" ? focused.value : null;
     this.buildWalk(walk);
     this.shape = shape;
-    const same = id ? document.getElementById(id) : null;
+    const same = /** @type {HTMLInputElement | null} */ (id ? document.getElementById(id) : null);
     if (!same) return;
     same.focus();
     if (typing !== null) {
