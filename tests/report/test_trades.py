@@ -11,10 +11,11 @@ from reported import content_of, html_of
 
 from retrofit_lab.app.report.html import trade_html
 from retrofit_lab.app.report.tables import Table, csv_text, trade_sheets, workbook
-from retrofit_lab.app.report.view_trades import target_sentence, trades
+from retrofit_lab.app.report.view_trades import target_sentence, target_sentences, trades
 from retrofit_lab.app.shared.words import words
+from retrofit_lab.base.parameters import parameters
 from retrofit_lab.proposals.bids import BidError, has_bids, read_all_bids, read_bids
-from retrofit_lab.proposals.contractors import Scope, scopes
+from retrofit_lab.proposals.contractors import REACH, Scope, Target, scopes
 
 NAME = "wren_cottage"
 KNOWN = content_of(NAME).result.ticked
@@ -55,6 +56,17 @@ def test_a_new_furnace_is_told_by_its_label() -> None:
     assert [told.rpartition(": ")[2] for told in sentences("furnace_upgrade")] == [
         "seasonal efficiency (AFUE as a share) 95% or higher"
     ]
+
+
+def test_what_is_alike_at_several_places_is_told_once() -> None:
+    rule = parameters()["window.u_value"]
+    both = [
+        Target(kind=REACH, place=place, rule=rule, now=0.9, reach=0.28)
+        for place in ("South windows", "North windows")
+    ]
+    (told,) = target_sentences(both, words("en"))
+    assert told.startswith("South windows; North windows: ")
+    assert told.endswith("U-0.28 or lower")
 
 
 def test_sealing_is_told_by_the_blower_door() -> None:

@@ -126,7 +126,7 @@ def task_cells(content: ReportContent, task: Task, words: Words, titles: Titles)
 
 def _measured(content: ReportContent, task: Task, words: Words) -> Iterator[str]:
     """What is measured when a task is done; of sealing, what the blower door shows when all of it is."""
-    yield from (target_sentence(target, words) for target in task.targets)
+    yield from target_sentences(task.targets, words)
     if task.seals and _tightens(content):
         yield words.say("target.blower_door", after=words.flow(round(content.leakage[1], -1)))
 
@@ -139,8 +139,17 @@ def quantity_of(offer: Offer, words: Words) -> str:
 
 def target_sentence(target: Target, words: Words) -> str:
     """What to measure at which place, and what it must show."""
-    told = _told(target, words)
-    return words.say("target.at", place=target.place, target=told) if target.place else told
+    return next(target_sentences([target], words))
+
+
+def target_sentences(targets: Sequence[Target], words: Words) -> Iterator[str]:
+    """The same for several targets, what is alike at several places told once."""
+    places: dict[str, list[str]] = {}
+    for target in targets:
+        places.setdefault(_told(target, words), []).append(target.place)
+    for told, at in places.items():
+        place = "; ".join(dict.fromkeys(filter(None, at)))
+        yield words.say("target.at", place=place, target=told) if place else told
 
 
 def _told(target: Target, words: Words) -> str:
