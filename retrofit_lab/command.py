@@ -242,8 +242,8 @@ def _token(path: Path | None) -> str:
     if path is None:
         return ""
     try:
-        return path.read_text(encoding="utf-8").strip()
-    except OSError as error:
+        return path.read_text(encoding="utf-8-sig").strip()
+    except (OSError, UnicodeDecodeError) as error:
         raise InputError(
             f"the token file {path} cannot be read ({error}). Check the name."
         ) from error

@@ -205,3 +205,16 @@ def test_what_cannot_be_told_is_refused_with_both_readings_until_it_is_answered(
     assert "2024-04-03" in capsys.readouterr().out
     assert main(["check", WREN, f"--bills={file}", "--bill-answer", "dates"]) == 2
     assert "must be KEY=CHOICE" in capsys.readouterr().err
+
+
+def test_token_file_that_is_no_text_and_an_address_of_nobody_are_told(
+    tmp_path: Path, capsys
+) -> None:
+    token = tmp_path / "token"
+    token.write_bytes(b"\xff\xfe\0token")
+    assert main(["serve", WREN, "--no-browser", "--token-file", str(token)]) == 2
+    assert "cannot be read" in capsys.readouterr().err
+    token.write_bytes(b"\xef\xbb\xbf" + b"x" * 20)
+    listen = ["--listen", "999.1.1.1", "--token-file", str(token)]
+    assert main(["serve", WREN, "--no-browser", *listen]) == 2
+    assert "999.1.1.1" in capsys.readouterr().err

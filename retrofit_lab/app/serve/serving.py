@@ -131,11 +131,18 @@ def listen_for(class_size: int | None) -> str:
 
 
 def free_port(listen: str) -> int:
-    """A port that nothing listens on."""
-    family = socket.AF_INET6 if ":" in listen else socket.AF_INET
-    with socket.socket(family) as probe:
-        probe.bind((listen, 0))
-        return int(probe.getsockname()[1])
+    """A port that nothing listens on.
+
+    Raises
+    ------
+    InputError
+        When the address is none of this machine.
+    """
+    first, *others = listening_sockets(listen, 0)
+    port = int(first.getsockname()[1])
+    for probe in (first, *others):
+        probe.close()
+    return port
 
 
 def port_or_free(listen: str, wanted: int) -> int:
