@@ -24,7 +24,8 @@ class Lab:
         self.log = folder / "lab.log"
         self.process = subprocess.Popen(
             [*command, *arguments],
-            stdout=self.log.open("w"), stderr=subprocess.STDOUT, start_new_session=True, cwd=folder,
+            stdin=subprocess.PIPE, stdout=self.log.open("w"), stderr=subprocess.STDOUT,
+            start_new_session=True, cwd=folder,
         )  # fmt: skip
         assert eventually(lambda: bool(self._address()) or self.process.poll() is not None)
         self.address = self._address()

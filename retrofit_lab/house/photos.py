@@ -1,12 +1,13 @@
 """Which photos belong to a house and to which stop: a list beside the house file; no picture is opened here."""
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path, PurePosixPath
 from typing import Any
 
 from retrofit_lab.base.atomic_write import write_whole
+from retrofit_lab.base.toml_file import toml_table
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.checking import HouseError
 
 FORMAT = "retrofit-lab photos"
@@ -15,6 +16,7 @@ KINDS = (".jpg", ".jpeg", ".png", ".gif", ".webp")
 MOST_PHOTOS = 200
 MOST_BYTES = 40_000_000
 MOST_LETTERS = 300
+MOST_LIST_BYTES = 1_000_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,9 +46,10 @@ def load_photos(house_file: str | Path) -> tuple[Photo, ...]:
     if not path.is_file():
         return ()
     try:
-        table = tomllib.loads(path.read_bytes().decode("utf-8"))
-        return _photos(table)
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, TypeError, KeyError) as error:
+        return _photos(toml_table(path, "list of photos", MOST_LIST_BYTES))
+    except HouseError:
+        raise
+    except (InputError, TypeError, KeyError, AttributeError) as error:
         raise HouseError(
             f"{path.name}: the list of photos cannot be read ({error}). Fix it or move it away."
         ) from error

@@ -90,7 +90,7 @@ def test_table_that_is_no_text_or_not_there_is_refused(tmp_path: Path) -> None:
     (tmp_path / "bytes.csv").write_bytes(b"\xff\xfe\x00name")
     with pytest.raises(TableError, match=r"cannot be read .* Save it as CSV in UTF-8"):
         read_table(tmp_path / "bytes.csv")
-    with pytest.raises(TableError, match="missing.csv: there is no such file"):
+    with pytest.raises(TableError, match=r"missing\.csv: there is no such file"):
         read_table(tmp_path / "missing.csv")
 
 

@@ -1,5 +1,6 @@
 """Reads single cells of a table of bills: numbers with units, yes and no; knows no columns and no dates."""
 
+import math
 import re
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
@@ -97,6 +98,8 @@ def read_number(text: str, decimals: str = POINT) -> tuple[float, str]:
             f"'{text}' is not a number; write it like 512.5 or 1,512.5, or leave the cell empty"
         )
     value = _value(match[3], decimals if decimals in ways else ways.pop())
+    if not math.isfinite(value):
+        raise InputError(f"'{text[:40]}' is beyond any bill; check the cell, or leave it empty")
     negative = bool(match[1] in ("-", "−")) != bool(match[2])
     negative = negative or (text.startswith("(") and text.endswith(")")) or match[4].upper() == "CR"
     return (-value if negative else value), plain_unit(match[4])
