@@ -93,6 +93,13 @@ def _whole_problems(house: House) -> Iterator[str]:
     yield from _recommendations(house)
     yield from _job(house.job)
     yield from _measured(house)
+    yield from _leakage(house)
+
+
+def _leakage(house: House) -> Iterator[str]:
+    """A reading that no house has; nothing where its own numbers cannot be, which is said of them already."""
+    if min(house.leakage.pressure, house.leakage.flow, house.size.volume) <= 0:
+        return
     changes = air_changes_at_50(house)
     if changes > MOST_AIR_CHANGES:
         yield (
