@@ -60,6 +60,7 @@ def test_docs_name_the_main_commands() -> None:
         "walk",
         "weather",
         "job",
+        "lesson-sheet",
     }
 
 
@@ -95,7 +96,8 @@ def test_command_works_as_written(command: str, at_home: Path) -> None:
 
 def test_every_option_that_is_told_exists(capsys: pytest.CaptureFixture[str]) -> None:
     known = set()
-    for name in ("serve", "check", "savings", "report", "portfolio", "scenario", "walk", "job"):
+    for name in ("serve", "check", "savings", "report", "portfolio", "scenario", "walk", "job",
+                 "lesson-sheet"):  # fmt: skip
         with pytest.raises(SystemExit):
             main([name, "--help"])
         known |= set(re.findall(r"--[a-z-]+", capsys.readouterr().out))

@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from retrofit_lab.classroom.faults import scenario_tables
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.first_answers import FirstAnswers, default_answers, first_answers
 
 FIRST_YEAR, LAST_YEAR = 1941, 2006
@@ -17,6 +18,24 @@ def invented_place(chance: np.random.Generator) -> Mapping[str, Any]:
     """One of the places of the data file."""
     places: list[dict[str, Any]] = scenario_tables()["place"]
     return places[int(chance.integers(len(places)))]
+
+
+def asked_place(name: str) -> Mapping[str, Any]:
+    """An address, with what is usual in the place of the data file whose winter and summer are most like its own.
+
+    Raises
+    ------
+    ClimateError
+        When there is no weather for it.
+    """
+    here = find_climate(name)
+
+    def unlike(place: Mapping[str, Any]) -> float:
+        apart = find_climate(place["climate"]).temperature - here.temperature
+        return float(abs(apart[0]) + abs(apart[6]))
+
+    like: Mapping[str, Any] = min(scenario_tables()["place"], key=unlike)
+    return {**like, "climate": name}
 
 
 def invented_answers(place: Mapping[str, Any], chance: np.random.Generator) -> FirstAnswers:

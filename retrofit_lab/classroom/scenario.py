@@ -24,7 +24,7 @@ from retrofit_lab.classroom.faults import (
     scenario_tables,
     with_fault,
 )
-from retrofit_lab.classroom.invented import invented_answers, invented_place
+from retrofit_lab.classroom.invented import asked_place, invented_answers, invented_place
 from retrofit_lab.classroom.made_bills import made_bills, with_late_reading
 from retrofit_lab.climate.locating import find_climate, find_weather
 from retrofit_lab.climate.monthly import MonthlyClimate
@@ -62,16 +62,17 @@ class Scenario:
     """One invented house.
 
     ``believed`` is the house as the owner describes it, with the blower-door reading of the visit;
-    ``true`` is the house that made the bills. ``options`` are the faults to choose from, by letter; ``told``
-    is what tells each hidden one, by its key. ``seen`` is what the visit turned up and what the owner mentioned,
-    true or not; ``described_bills`` is what the house would use as described. ``late`` is the month whose bill
-    was estimated, or nothing;
-    ``usual_flow`` is what houses of its age leak at 50 Pa [cfm]. ``study`` is of the true house,
-    ``described`` of the one that is believed: offers for that one do not give away what is hidden.
+    ``true`` is the house that made the bills; ``place`` is the address that was asked for, or nothing.
+    ``options`` are the faults to choose from, by letter; ``told`` is what tells each hidden one, by its key.
+    ``seen`` is what the visit turned up and what the owner mentioned, true or not; ``described_bills`` is what the
+    house would use as described. ``late`` is the month whose bill was estimated, or nothing; ``usual_flow`` is what
+    houses of its age leak at 50 Pa [cfm]. ``study`` is of the true house, ``described`` of the one that is
+    believed: offers for that one do not give away what is hidden.
     """
 
     seed: int
     level: int
+    place: str
     first: FirstAnswers
     believed: House
     true: House
@@ -111,13 +112,15 @@ class Scenario:
         return find_peculiar(self.believed, self.study.climate, self.bills, splits, weather)
 
 
-def scenario(seed: int, level: int) -> Scenario:
-    """The house of a seed and a level; the same ones give the same house.
+def scenario(seed: int, level: int, place: str = "") -> Scenario:
+    """The house of a seed, a level and a place; the same ones give the same house.
+
+    ``place`` is a ZIP code, ``"Town, ST"`` or a station; without it one of the data's own places is drawn.
 
     Raises
     ------
-    ScenarioError
-        When seed or level cannot be used.
+    InputError
+        When seed, level or place cannot be used.
     """
     levels = {row["number"]: row for row in scenario_tables()["level"]}
     if level not in levels:
@@ -129,28 +132,41 @@ def scenario(seed: int, level: int) -> Scenario:
             f"the seed is {seed}; must be 0 to {MOST_SEED:,}. Choose another number."
         )
     for attempt in range(MOST_TRIES):
-        made = _attempt(seed, levels[level], np.random.default_rng([seed, level, attempt]))
+        made = _attempt(seed, levels[level], np.random.default_rng([seed, level, attempt]), place)
         if made is not None:
             return made
     raise ScenarioError(f"no house could be made from seed {seed}. Choose another number.")
 
 
-def sheet_code(seed: int, level: int) -> str:
-    """Letters and digits that join a sheet to its key; they do not tell the seed."""
+def sheet_code(seed: int, level: int, place: str = "") -> str:
+    """Letters and digits that join a sheet to its key, and the place that was asked for; they do not tell the seed."""
     secret = f"retrofit-lab scenario {seed} {level}"
-    return hashlib.sha256(secret.encode()).hexdigest()[:6].upper()
+    code = hashlib.sha256(secret.encode()).hexdigest()[:6].upper()
+    return f"{code}@{place}" if place else code
+
+
+def place_of_code(code: str) -> str:
+    """The place that a sheet was asked for, or nothing."""
+    return code.partition("@")[2].strip()
 
 
 def sheet_of_code(code: str) -> tuple[int, int] | None:
     """Seed and level of a sheet, where the seed is one that people choose; None where it is not found."""
     levels = [int(row["number"]) for row in scenario_tables()["level"]]
     pairs = ((seed, level) for seed in range(MOST_LOOKED_FOR) for level in levels)
-    return next((pair for pair in pairs if sheet_code(*pair) == code.strip().upper()), None)
+    return next((pair for pair in pairs if sheet_code(*pair) == sheet_letters(code)), None)
 
 
-def _attempt(seed: int, level: Mapping[str, Any], chance: np.random.Generator) -> Scenario | None:
+def sheet_letters(code: str) -> str:
+    """The code of a sheet without its place."""
+    return code.partition("@")[0].strip().upper()
+
+
+def _attempt(
+    seed: int, level: Mapping[str, Any], chance: np.random.Generator, asked: str
+) -> Scenario | None:
     """One house, or None where what is hidden could not be found."""
-    place = invented_place(chance)
+    place = asked_place(asked) if asked else invented_place(chance)
     first = invented_answers(place, chance)
     usual = _sound(starting_house(first))
     house = replace(usual, leakage=replace(usual.leakage, flow=_measured_flow(usual, chance)))
@@ -175,6 +191,7 @@ def _attempt(seed: int, level: Mapping[str, Any], chance: np.random.Generator) -
     return Scenario(
         seed=seed,
         level=level["number"],
+        place=asked,
         first=first,
         believed=believed,
         true=true,

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from retrofit_lab.app.lesson.command import mark_lines, write_scenario
+from retrofit_lab.app.lesson.command import mark_lines, read_answers, write_scenario
 from retrofit_lab.app.lesson.sheets import students_sheet, trainer_key
 from retrofit_lab.app.lesson.wording import with_minus
 from retrofit_lab.bills.reading.bill_files import read_bills
@@ -161,3 +161,23 @@ def test_bad_arguments_end_with_a_sentence(capsys, tmp_path: Path) -> None:
     assert "there is no level 8" in capsys.readouterr().err
     assert main(["serve", "--lesson", "99", "--no-browser"]) == 2
     assert "there is no lesson 9" in capsys.readouterr().err
+
+
+def test_scenario_of_an_address_is_marked_by_its_sheet(tmp_path: Path, capsys) -> None:
+    assert main(["scenario", "--seed", "7", "--level", "1", "--place", "Duluth, MN", "--out", str(tmp_path)]) == 0  # fmt: skip
+    sheet = (tmp_path / "students.html").read_text(encoding="utf-8")
+    assert "Duluth" in sheet
+    code = sheet_code(7, 1, "Duluth, MN")
+    assert code in sheet
+    assert sheet_of_code(code) == (7, 1)
+    assert read_answers(tmp_path / "answers.csv")["sheet"] == code
+    capsys.readouterr()
+    assert main(["scenario", "--mark", str(tmp_path / "answers.csv")]) == 0
+    assert "together: 0 of" in capsys.readouterr().out
+    assert main(["scenario", "--seed", "7", "--place", "Nowhere, ZZ", "--out", str(tmp_path)]) == 2
+
+
+def test_answers_may_be_parted_by_semicolons(tmp_path: Path) -> None:
+    path = tmp_path / "a.csv"
+    path.write_text("question;answer\n1;6,04\n2;A, C\n", encoding="utf-8")
+    assert read_answers(path) == {"1": "6,04", "2": "A, C"}

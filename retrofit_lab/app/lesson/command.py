@@ -55,6 +55,11 @@ def add_scenario(commands: "argparse._SubParsersAction[argparse.ArgumentParser]"
     )
     parser.add_argument("--seed", type=int, help="number the invented house is made from")
     parser.add_argument("--level", type=int, help="1 easy to 3 hard; 1 by default")
+    parser.add_argument(
+        "--place",
+        default="",
+        help="ZIP code or 'Town, ST' of the house; a place by chance otherwise",
+    )
     parser.add_argument("--out", type=Path, default=Path("scenario"), help="folder to write to")
     parser.add_argument("--pdf", action="store_true", help="write PDFs too, with the browser")
     parser.add_argument(
@@ -109,7 +114,7 @@ def _lines(options: argparse.Namespace) -> Iterator[str]:
         return
     if options.seed is None:
         raise ScenarioError("the invented house is made from a number. Add --seed and any number.")
-    made = scenario(options.seed, options.level or 1)
+    made = scenario(options.seed, options.level or 1, options.place)
     yield from map(str, write_scenario(made, options.out, pdf=options.pdf))
 
 
@@ -159,7 +164,7 @@ def bills_csv(made: Scenario) -> str:
 def answers_csv(made: Scenario) -> str:
     """A row that names the sheet, and an empty one for each answer."""
     rows = [[asked.question.key, ""] for asked in questions_of(made)]
-    return csv_text(HEADS, [[SHEET, sheet_code(made.seed, made.level)], *rows])
+    return csv_text(HEADS, [[SHEET, sheet_code(made.seed, made.level, made.place)], *rows])
 
 
 def mark_lines(path: Path, seed: int | None = None, level: int | None = None) -> Iterator[str]:

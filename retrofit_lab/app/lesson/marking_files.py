@@ -13,8 +13,10 @@ from retrofit_lab.classroom.marking import Mark, NumberQuestion, Question, mark_
 from retrofit_lab.classroom.scenario import (
     Scenario,
     ScenarioError,
+    place_of_code,
     scenario,
     sheet_code,
+    sheet_letters,
     sheet_of_code,
 )
 from retrofit_lab.classroom.scenario_questions import questions_of
@@ -32,8 +34,8 @@ class MarkedFile:
 
 
 @cache
-def _made(seed: int, level: int) -> tuple[Scenario, tuple[Question, ...]]:
-    made = scenario(seed, level)
+def _made(seed: int, level: int, place: str) -> tuple[Scenario, tuple[Question, ...]]:
+    made = scenario(seed, level, place)
     return made, tuple(asked.question for asked in questions_of(made))
 
 
@@ -46,8 +48,9 @@ def marked_file(path: Path, seed: int | None, level: int | None) -> MarkedFile:
         When the file cannot be read, or answers another sheet than the one that was asked for.
     """
     answers = read_answers(path)
-    seed, level = _sheet(path, answers.get(SHEET, ""), seed, level)
-    _, questions = _made(seed, level)
+    code = answers.get(SHEET, "")
+    seed, level = _sheet(path, code, seed, level)
+    _, questions = _made(seed, level, place_of_code(code))
     return MarkedFile(name=path.name, questions=questions, marks=mark_all(questions, answers))
 
 
@@ -56,7 +59,7 @@ def _sheet(path: Path, code: str, seed: int | None, level: int | None) -> tuple[
     found = sheet_of_code(code) if code.strip() else None
     if code.strip() and seed is not None:
         levels = [level] if level else [1, 2, 3]
-        asked = [(seed, one) for one in levels if sheet_code(seed, one) == code.strip().upper()]
+        asked = [(seed, one) for one in levels if sheet_code(seed, one) == sheet_letters(code)]
         if not asked:
             whose = f"that of seed {found[0]} and level {found[1]}" if found else "another one"
             raise ScenarioError(

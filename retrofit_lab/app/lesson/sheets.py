@@ -65,7 +65,7 @@ def environment() -> Environment:
 def _student_content(made: Scenario) -> dict[str, Any]:
     fuels = [_fuel_drawing(fuel, made.bills.usable(fuel)) for fuel in made.bills.fuels]
     return {
-        "code": sheet_code(made.seed, made.level),
+        "code": sheet_code(made.seed, made.level, made.place),
         "owner": owner_lines(made),
         "seen": [reading(made), *made.seen],
         "fuels": fuels,
@@ -77,7 +77,7 @@ def _student_content(made: Scenario) -> dict[str, Any]:
 
 def _trainer_content(made: Scenario) -> dict[str, Any]:
     return {
-        "code": sheet_code(made.seed, made.level),
+        "code": sheet_code(made.seed, made.level, made.place),
         "command": f"retrofit-lab scenario --seed {made.seed} --level {made.level}",
         "hidden": [_hidden_row(made, place) for place in range(len(made.hidden))],
         "parts": bill_part_rows(made),
