@@ -67,7 +67,7 @@ def test_a_lesson_says_what_is_in_its_catalog_and_nothing_else() -> None:
     assert texts - named - built - of_python == set()
 
 
-@pytest.mark.parametrize("name", [*OF_THE_PAGE, *OF_THE_WALK, *OF_THE_LESSON])
+@pytest.mark.parametrize("name", [*OF_THE_PAGE, *OF_THE_WALK, *OF_THE_LESSON, *AT_HOME])
 def test_no_sentence_stands_in_a_script(name: str) -> None:
     code = re.sub(
         r"/\*\*.*?\*/",
@@ -78,7 +78,7 @@ def test_no_sentence_stands_in_a_script(name: str) -> None:
     assert A_SENTENCE.findall(code) == []
 
 
-@pytest.mark.parametrize("name", [*OF_THE_PAGE, *OF_THE_WALK, *OF_THE_LESSON])
+@pytest.mark.parametrize("name", [*OF_THE_PAGE, *OF_THE_WALK, *OF_THE_LESSON, *AT_HOME])
 def test_every_import_names_what_its_module_gives(name: str) -> None:
     for names, source in re.findall(
         r'^import \{\s*([^}]+?),?\s*\} from "\./(\w+)\.js";', script(name), re.MULTILINE

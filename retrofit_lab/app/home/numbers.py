@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from retrofit_lab.app.page.plan_view import LEAST_LOAN
 from retrofit_lab.base.values import BoolArray, FloatArray
 from retrofit_lab.house.parts import LOSING
 from retrofit_lab.measures.catalogue import PHASES
@@ -18,6 +19,7 @@ from retrofit_lab.proposals.all_plans import AllSets
 from retrofit_lab.proposals.dollars_by_part import Dollars, dollars_by_part
 from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.proposals.known import is_lacking
+from retrofit_lab.proposals.pace import LOAN, YEARLY
 from retrofit_lab.proposals.plan_estimate import BILL, PlanEstimate
 from retrofit_lab.proposals.stated import stated_house
 from retrofit_lab.proposals.steps import settles_hazard
@@ -127,6 +129,9 @@ def _money(study: Study) -> dict[str, Any]:
         "rebates": [_rebate(rebate, study) for rebate in purchases.rebates],
         "anyway": [_anyway(purchase, study) for purchase in purchases.anyway],
         "years": terms.period_years,
+        "yearly": YEARLY,
+        "loan": {"perDollar": LOAN.payment(1.0), "percent": LOAN.percent, "years": LOAN.years},
+        "leastLoan": LEAST_LOAN,
         "worth": float(study.money.present_worth(bills)) / max(float(cost[0]), 1.0),
         "worthAlone": worth_alone(study).tolist(),
     }

@@ -6,10 +6,14 @@ from typing import Any
 from retrofit_lab.app.page.told import Told
 from retrofit_lab.app.shared.wording import dollars, lowered
 from retrofit_lab.proposals.in_real_houses import Expected
+from retrofit_lab.proposals.pace import LOAN, YEARLY, years_at_pace
 from retrofit_lab.proposals.steps import OWN, PHASES, SETTLE, Proposal, Step
 from retrofit_lab.safety.cautions import cautions
 from retrofit_lab.safety.hazards import STOPS, hazards
 from retrofit_lab.study.results import PlanResult
+
+LEAST_LOAN = 200.0
+"""Cost of a plan below which nobody borrows. [dollars] (judgement)"""
 
 
 def plan_content(told: Told, proposed: Proposal, expected: Expected) -> dict[str, Any]:
@@ -24,6 +28,7 @@ def plan_content(told: Told, proposed: Proposal, expected: Expected) -> dict[str
             "needed": [],
             "own": [],
             "total": "",
+            "pace": "",
             "cautions": [],
         }
     known = hazards()
@@ -34,6 +39,7 @@ def plan_content(told: Told, proposed: Proposal, expected: Expected) -> dict[str
         "lead": _first(told, steps, proposed, expected),
         "settle": _to_settle(told, proposed),
         "phases": _phases(told, steps, expected),
+        "pace": _pace(told, proposed),
         "needed": [_needed(told, step, expected) for step in ours if not step.in_plan],
         "own": [_own(told, step) for step in proposed.steps if step.kind == OWN],
         "total": _total(told, proposed, expected),
@@ -103,15 +109,38 @@ def _to_settle(told: Told, proposed: Proposal) -> list[dict[str, str]]:
 
 def _phases(told: Told, steps: Sequence[Step], expected: Expected) -> list[dict[str, Any]]:
     places = {step.key: place for place, step in enumerate(steps, 1)}
+    years = years_of(steps)
     found = {phase: [step for step in steps if step.phase == phase] for phase in PHASES}
     return [
         {
             "title": told.say(f"phase.{phase}"),
-            "rows": [_step(told, step, places[step.key], expected) for step in inside],
+            "rows": [
+                _step(told, step, places[step.key], expected) | {"year": years[step.key]}
+                for step in inside
+            ],
         }
         for phase, inside in found.items()
         if inside
     ]
+
+
+def years_of(steps: Sequence[Step]) -> dict[str, str]:
+    """Year of each step at an even pace; none for what waits until something is settled."""
+    ready = [step for step in steps if not step.waits]
+    costs = [step.cost.likely if step.cost else 0.0 for step in ready]
+    years = zip((step.key for step in ready), map(str, years_at_pace(costs)), strict=True)
+    return {step.key: "" for step in steps} | dict(years)
+
+
+def _pace(told: Told, proposed: Proposal) -> str:
+    """At what pace the years stand, and what a loan for all of it would take each month."""
+    said = told.say("plan.pace", yearly=dollars(YEARLY))
+    cost = proposed.result.cost.likely
+    if cost < LEAST_LOAN:
+        return said
+    payment = dollars(LOAN.payment(cost))
+    loan = told.say("plan.loan", payment=payment, rate=f"{LOAN.percent:g}", years=f"{LOAN.years:g}")
+    return f"{said} {loan}"
 
 
 def _step(told: Told, step: Step, place: int, expected: Expected) -> dict[str, Any]:

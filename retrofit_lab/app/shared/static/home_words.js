@@ -253,7 +253,7 @@ function flowOf(told, cfm) {
 /** The plan as steps by phase. */
 export function planAtHome(told, plan) {
   const { house, words, tell } = told;
-  const empty = { ticked: [], lead: tell("plan.none"), settle: [], phases: [], needed: [], own: [], total: "", cautions: [] };
+  const empty = { ticked: [], lead: tell("plan.none"), settle: [], phases: [], needed: [], own: [], total: "", pace: "", cautions: [] };
   if (!plan.on.length) return empty;
   const expected = expectedOf(house, plan);
   const { order, phases, held } = workOrder(house, [...plan.on].sort((a, b) => a - b));
@@ -262,6 +262,7 @@ export function planAtHome(told, plan) {
   const phaseOf = (place) => (house.settles[place] ? 0 : phases.get(place));
   const steps = [...order].sort((a, b) => phaseOf(a) - phaseOf(b));
   const rows = steps.map((place, at) => stepAtHome(told, { place, at: at + 1, expected, cost: costs.get(place), waits: held.has(place), plan }));
+  addYears(house, rows);
   const titled = words.phases.map((title, phase) => ({ title, rows: rows.filter((_, at) => phaseOf(steps[at]) === phase) }));
   return {
     ticked: keysAt(told, plan.on),
@@ -271,8 +272,26 @@ export function planAtHome(told, plan) {
     needed: neededBeside(told, plan, expected),
     own: words.own,
     total: totalAtHome(told, plan, { expected, costs, held }),
+    pace: paceAtHome(told, plan),
     cautions: cautionsAtHome(told, plan),
   };
+}
+
+// Years at an even pace; what waits until something is settled has none.
+function addYears(house, rows) {
+  let spent = 0;
+  for (const row of rows) {
+    spent += row.waits ? 0 : row.likely;
+    row.year = row.waits ? "" : String(Math.max(1, Math.ceil((spent - 0.005) / house.yearly)));
+  }
+}
+
+function paceAtHome(told, plan) {
+  const { house, tell } = told;
+  const said = tell("plan.pace", { yearly: dollarsOf(house.yearly) });
+  if (plan.cost[1] < house.leastLoan) return said;
+  const payment = dollarsOf(plan.cost[1] * house.loan.perDollar);
+  return `${said} ${tell("plan.loan", { payment, rate: house.loan.percent, years: house.loan.years })}`;
 }
 
 function totalAtHome(told, plan, { expected, costs, held }) {
@@ -320,7 +339,7 @@ function stepAtHome(told, { place, at, expected, cost, waits, plan }) {
     ...notes.map((note) => lower(note.title)),
   ];
   return {
-    key: house.keys[place], place: at, title: words.titles[place], who: words.who[place], cost: priceOf(told, cost),
+    key: house.keys[place], place: at, title: words.titles[place], who: words.who[place], cost: priceOf(told, cost), likely: cost[1],
     saves: told.yearly(expected.lines[place]), before: said.join("; "), waits,
   };
 }

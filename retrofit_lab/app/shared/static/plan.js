@@ -37,12 +37,12 @@ export function stopBlock(stop) {
  */
 export function showPlan(view, plan, texts) {
   setText(view.lead, plan.lead);
-  whenChanged(view.body, [plan.phases, plan.total, plan.needed, plan.own], () => (plan.phases.length ? bodyOf(plan, texts) : []));
+  whenChanged(view.body, [plan.phases, plan.total, plan.pace, plan.needed, plan.own], () => (plan.phases.length ? bodyOf(plan, texts) : []));
   whenChanged(view.cautions, [plan.ticked.length > 0, plan.cautions], () => (plan.ticked.length ? notes(plan.cautions, texts) : []));
 }
 
 function bodyOf(plan, texts) {
-  const made = [stepsTable(plan, texts), make("p", "total", plan.total)];
+  const made = [stepsTable(plan, texts), make("p", "total", plan.total), make("p", "pace", plan.pace)];
   for (const name of ["needed", "own"]) {
     if (!plan[name].length) continue;
     const list = make("ul", "plain");
@@ -76,7 +76,7 @@ function phaseBody(phase, columns) {
   name.appendChild(cell);
   body.appendChild(name);
   for (const step of phase.rows) {
-    const line = lineOf([`${step.place}. ${step.title}`, step.who, step.cost, step.saves, step.before], "td");
+    const line = lineOf([`${step.place}. ${step.title}`, step.who, step.cost, step.saves, step.year, step.before], "td");
     [...line.children].forEach((td, place) => { td.dataset.head = columns[place]; });
     line.dataset.key = step.key;
     if (step.waits) line.classList.add("waits");
