@@ -100,16 +100,24 @@ def fresh_air_proposal(
     )
 
 
+WHY_FAN = {
+    "gas": "A burner or chimney here takes its air from the rooms; an exhaust fan could pull its gas back in.",
+    "smoke": "There is a fireplace; an exhaust fan could pull its smoke back in.",
+    "ground": "An exhaust fan could pull in more air from the ground.",
+    "there": "A fan runs all day here and can be opened to what is missing.",
+    "cheapest": "It is the cheapest fan that brings fresh air all day.",
+}
+"""Why a kind of fan is proposed; other languages have these sentences among their words."""
+
+
 def _kind_of_fan(house: House, flow: float) -> tuple[str, str]:
     if PULLED_BACKWARDS & recorded_words(house) or house.leakage.flue == "open":
-        return BALANCED, (
-            "A burner or chimney here takes its air from the rooms; an exhaust fan could pull its gas back in."
-        )
+        return BALANCED, WHY_FAN["gas"]
     if any(site.kind == "fireplace" for site in house.leakage.sites):
-        return BALANCED, "There is a fireplace; an exhaust fan could pull its smoke back in."
+        return BALANCED, WHY_FAN["smoke"]
     if SOIL_GAS & recorded_words(house):
-        return BALANCED, "An exhaust fan could pull in more air from the ground."
+        return BALANCED, WHY_FAN["ground"]
     running = sum(float(fan.flow) for fan in house.fans if float(fan.hours) > ALL_DAY)
     if flow <= OPENS_BY * running:
-        return OPENED, "A fan runs all day here and can be opened to what is missing."
-    return EXHAUST, "It is the cheapest fan that brings fresh air all day."
+        return OPENED, WHY_FAN["there"]
+    return EXHAUST, WHY_FAN["cheapest"]

@@ -25,6 +25,7 @@ from retrofit_lab.measures.catalogue import catalogue, vocabulary
 from retrofit_lab.measures.own_prices import OWN_SOURCE
 from retrofit_lab.model.year import END_USES
 from retrofit_lab.safety.cautions import cautions
+from retrofit_lab.safety.ventilation import WHY_FAN
 from retrofit_lab.savings.explaining import sentences
 from retrofit_lab.texts import FOLDER, LANGUAGES
 
@@ -73,6 +74,7 @@ def words_of_the_data() -> set[str]:
     units = {measure.cost.unit for measure in catalogue()}
     found |= {quantity_shown(unit, system).spelling for unit in units for system in SYSTEMS}
     found |= set(sentences())
+    found |= set(WHY_FAN.values())
     return found
 
 
