@@ -415,7 +415,7 @@ def test_what_the_rater_recommends_in_own_words_is_told_beside_the_plan() -> Non
 def test_air_below_the_standard_is_told_with_both_numbers(page: KitchenTable) -> None:
     page.ticked = FIVE
     fresh = [c for c in page.plan["cautions"] if c["air"]]
-    assert "asks for 88 cfm" in fresh[0]["air"]
+    assert "calls for 88 cfm" in fresh[0]["air"]
 
 
 def test_safety_counts_what_must_be_settled_and_never_clears(page: KitchenTable) -> None:
