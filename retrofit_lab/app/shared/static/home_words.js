@@ -225,6 +225,7 @@ export function sureAtHome(told, plan) {
   };
 }
 
+/** How soon a plan pays for itself, of the best and the worst likely case. @param {any} told @param {number[]} years */
 function paysRange(told, [low, high]) {
   const [first, last] = [low, high].map((span) => yearsOf(told, span));
   if (Number.isFinite(high) && low >= 0.5 && roundEven(low) < roundEven(high) && roundEven(high) <= 60) {

@@ -298,7 +298,7 @@ class Form {
   buildWalk(walk) {
     this.fields.clear();
     this.root.replaceChildren();
-    this.root.append(this.topBlock(walk), this.newLostBox(), this.newSaidLine());
+    this.root.append(this.topBlock(), this.newLostBox(), this.newSaidLine());
     this.elsewhereBox = make("p", "elsewhere");
     this.elsewhereBox.setAttribute("role", "status");
     this.problemBox = make("div", "problem");
@@ -315,7 +315,7 @@ class Form {
     this.root.append(this.billsBlock(), this.oddBox);
   }
 
-  topBlock(walk) {
+  topBlock() {
     const top = make("div", "top");
     const names = make("div", "names");
     this.nameLine = make("h1");
@@ -516,7 +516,7 @@ class Form {
     this.measureBox = make("section", "measures");
     this.photoBox = make("section", "photos");
     block.append(this.cautionBox, this.measureBox, this.photoBox);
-    this.buildPhotos(stop);
+    this.buildPhotos();
     const ways = make("div", "ways");
     if (stop.before) ways.appendChild(button(say("stop_before"), () => this.go(stop.before)));
     if (stop.after) ways.appendChild(button(say("stop_next"), () => this.go(stop.after), "main"));
@@ -750,7 +750,7 @@ class Form {
     return block;
   }
 
-  buildPhotos(stop) {
+  buildPhotos() {
     const names = make("datalist");
     names.id = "wt-pictures";
     const file = make("input");
