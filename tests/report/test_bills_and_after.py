@@ -153,10 +153,10 @@ def test_report_shows_bills_and_what_came(tmp_path: Path) -> None:
     later = write_bills(tmp_path / "later.csv", 0.4, 0.19, noise=0.02)
     text = run(tmp_path, "--bills-after", str(later), "--leakage-after", "1700 cfm")
     assert "bills.csv: read 12 gas bills" in text
-    assert "To agree with the bills, these numbers moved farthest" in text
-    assert "Those of a usual year stand in for them" in text
+    assert "To match the bills, these numbers moved the most" in text
+    assert "and used a typical year" in text
     assert "Measured after the work: 1,700 cfm." in text
-    assert "less came than was promised" in text
+    assert "you saved less than promised" in text
 
 
 def test_daily_temperatures_of_the_bills_are_used(tmp_path: Path) -> None:
@@ -168,7 +168,7 @@ def test_daily_temperatures_of_the_bills_are_used(tmp_path: Path) -> None:
     (tmp_path / "days.csv").write_text("date,mean F\n" + "\n".join(rows), encoding="utf-8")
     usual = run(tmp_path, "--bills-after", later)
     colder = run(tmp_path, "--bills-after", later, "--weather", str(tmp_path / "days.csv"))
-    assert "Those of a usual year stand in" not in colder
+    assert "and used a typical year" not in colder
 
     def before(text: str) -> float:
         found = re.search(r"Promised\s+natural gas\s+([\d,]+) \(", text)

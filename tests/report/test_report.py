@@ -52,22 +52,22 @@ STANDARDS = {
     "assessment of energy use, by end use (ANSI/BPI-1100, ASHRAE 211 level 2)": ("uses", "Heating"),
     "correlation to past use: model against bills (9 NYCRR 1632.5)": ("uses", "Model and bills"),
     "health and safety (ANSI/BPI-1100)": ("safety", "They never say that something is safe"),
-    "outdoor air against 62.2 (ANSI/BPI-1100)": ("safety", "The standard asks for"),
+    "outdoor air against 62.2 (ANSI/BPI-1100)": ("safety", "The standard calls for"),
     "inspection results (training guide)": ("findings", "Natural-draft water heater"),
     "prioritised list with cost (ANSI/BPI-1100)": ("recommended", "in this order"),
     "savings are for that order": ("recommended", "once the steps above it are done"),
     "payback (9 NYCRR 1632.5)": ("recommended", "Pays for itself"),
     "savings to investment (ASHRAE 211, 10 CFR 436)": ("recommended", "SIR"),
     "durability: life of each measure (ANSI/BPI-1100)": ("recommended", "Lasts"),
-    "measures considered and rejected, with reason (ISO 50002)": ("considered", "each dollar would bring back only"),
+    "measures considered and rejected, with reason (ISO 50002)": ("considered", "you would get back only"),
     "summary of recommendations (9 NYCRR 1632.5, ISO 50002)": ("plan", "Your plan has 5 steps"),
     "behaviour advice (training guide)": ("weekend", "Habits that cost nothing"),
     "scope and method (ISO 50002)": ("basis", "heat balance of this house"),
     "discount rate and study period (10 CFR 436)": ("basis", "20 years, a real discount rate of 3.0%"),
     "treatment of uncertainty (10 CFR 436.24)": ("basis", "Ranges come from"),
-    "assumptions, what nobody answered": ("basis", "Nobody gave these numbers"),
+    "assumptions, what nobody answered": ("basis", "No one gave these numbers"),
     "assumptions, what was answered": ("basis", "Answered or measured"),
-    "effective R-value of the assemblies (ASHRAE 211 level 2)": ("findings", "R-value as it stands"),
+    "effective R-value of the assemblies (ASHRAE 211 level 2)": ("findings", "R-value as installed"),
     "prices with their date": ("basis", "Fuel prices, each with its own date"),
     "what was not inspected": ("basis", "What was not inspected"),
     "sources": ("basis", "measure-life tables (memory)"),
@@ -109,7 +109,7 @@ def test_stated_interest_replaces_the_blank() -> None:
     page = report_html(replace(content, maker=maker), EN)
     assert "Made on March 9, 2026 by A. Rater." in page
     assert "I sell none of it &lt;b&gt;." in page
-    assert "To be filled in" not in page
+    assert "The person who hands over this report fills" not in page
 
 
 def test_page_is_self_contained_and_every_scrolling_table_has_a_name(wren: Plain) -> None:

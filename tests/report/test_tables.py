@@ -61,7 +61,7 @@ def test_every_row_has_a_cell_for_each_heading(language: str) -> None:
 def test_table_of_steps_holds_the_models_numbers() -> None:
     table = tables()["recommended"]
     saved = sum(
-        row[table.heads.index("Saves in this order, worked out [$/year]")] for row in table.rows
+        row[table.heads.index("Saves in this order, calculated [$/year]")] for row in table.rows
     )
     assert saved == pytest.approx(content_of(NAME).result.saved, abs=0.05)
     cost = sum(row[table.heads.index("Cost, likely [$]")] for row in table.rows)

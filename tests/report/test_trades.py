@@ -89,7 +89,7 @@ def test_no_number_of_the_model_alone_is_asked_of_a_contractor(language: str) ->
 
 def test_a_page_stands_alone_with_who_holds_what_and_lines_to_price() -> None:
     text = trade_html(content_of(NAME), words("en"), pages()[0])
-    for part in ("Test before", "Test after", "Who holds what", "Done when", "Price", "Total"):
+    for part in ("Test before", "Test after", "Who does what", "Done when", "Price", "Total"):
         assert part in text
     assert text.count("<td>$</td>") == len(pages()[0].tasks) + 1
     assert "<script" not in text
