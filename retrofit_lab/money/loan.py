@@ -148,7 +148,8 @@ def annual_percentage_rate(
     12 CFR 1026 appendix J: unit-period rate times the number of unit periods in a year (read).
     """
     rate = float(npf.irr([-advance, *payments]))
-    if not np.isfinite(rate):
+    # newer releases of the library give -1 where nothing comes back, older ones no number
+    if not -1.0 < rate < np.inf:
         raise MoneyError(
             f"payments of {sum(payments):g} in all fit no rate for an advance of {advance:g}. "
             f"Check both."
