@@ -17,7 +17,7 @@ from retrofit_lab.base.presenting import present_with
 
 if TYPE_CHECKING:
     from retrofit_lab.base.values import InputError
-    from retrofit_lab.measures.catalogue import catalogue as measures
+    from retrofit_lab.measures.catalog import catalog as measures
     from retrofit_lab.money.rebates import Rebate
     from retrofit_lab.money.terms import MoneyTerms
     from retrofit_lab.study.lab import Lab, examples, start
@@ -43,7 +43,7 @@ _HOMES = {
     "Rebate": "money.rebates:Rebate",
     "Study": "study.study:Study",
     "examples": "study.lab:examples",
-    "measures": "measures.catalogue:catalogue",
+    "measures": "measures.catalog:catalog",
     "open": "study.lab:open_lab",
     "start": "study.lab:start",
 }

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from examples import example
 
-from retrofit_lab.measures.catalogue import measure_named
+from retrofit_lab.measures.catalog import measure_named
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.savings.choosing import AIMS, ChoiceError, Limits

@@ -7,7 +7,7 @@ import pytest
 from examples import example
 
 from retrofit_lab.base.sums import over_last
-from retrofit_lab.measures.catalogue import catalogue, measure_named
+from retrofit_lab.measures.catalog import catalog, measure_named
 from retrofit_lab.savings.choosing import Limits
 from retrofit_lab.savings.explaining import ENDS as TOGETHER
 from retrofit_lab.study.advice import Advice
@@ -103,7 +103,7 @@ def test_two_that_end_a_fuel_only_together_are_told_so() -> None:
     (adds,) = tank.adds
     indoors = replace(adds, item={**adds.item, "place": "house"})
     any_tank = replace(tank, key="any_tank", only_if=(), adds=(indoors,))
-    here = Study(house("natural_gas"), measures=[*catalogue(), any_tank])
+    here = Study(house("natural_gas"), measures=[*catalog(), any_tank])
     result = here.plan(("central_heat_pump", "any_tank"))
     assert result.before.fixed - result.after.fixed == pytest.approx(12 * MONTHLY)
     (pair,) = result.overlaps

@@ -15,7 +15,7 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.first_answers import default_answers, first_answers
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.house.starting import starting_house
-from retrofit_lab.measures.catalogue import measure_named
+from retrofit_lab.measures.catalog import measure_named
 from retrofit_lab.savings.choosing import Limits
 from retrofit_lab.savings.combinations import all_plans
 from retrofit_lab.study.advice import Advice

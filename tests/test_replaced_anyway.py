@@ -8,7 +8,7 @@ from examples import example
 
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.measures.catalogue import MeasureError, catalogue
+from retrofit_lab.measures.catalog import MeasureError, catalog
 from retrofit_lab.measures.replacing import equipment, likes, with_likes
 from retrofit_lab.measures.selecting import select
 from retrofit_lab.money.terms import MoneyTerms
@@ -126,7 +126,7 @@ def test_price_of_the_like_is_below_that_of_better_equipment(row) -> None:
     assert 5 <= float(row["life"]) <= 30
 
 
-@pytest.mark.parametrize("measure", [m for m in catalogue() if m.replaces], ids=lambda m: m.key)
+@pytest.mark.parametrize("measure", [m for m in catalog() if m.replaces], ids=lambda m: m.key)
 def test_what_a_measure_replaces_can_be_named(measure) -> None:
     known = {like.where.split("[")[0] for like in likes()}
     for text in measure.replaces:

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from retrofit_lab.base.values import InputError
-from retrofit_lab.measures.catalogue import MeasureError
+from retrofit_lab.measures.catalog import MeasureError
 from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.terms import MoneyTerms

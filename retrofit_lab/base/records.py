@@ -1,4 +1,4 @@
-"""Makes the records of the shipped catalogues from their TOML files, each slip told in a sentence.
+"""Makes the records of the shipped catalogs from their TOML files, each slip told in a sentence.
 
 A library for this would be imported by every start of the model and tell its own sentences; the types of our
 records are few.
@@ -25,7 +25,7 @@ _CALLED = {
 
 
 class RecordError(InputError):
-    """An entry of a catalogue that cannot be used."""
+    """An entry of a catalog that cannot be used."""
 
 
 @cache

@@ -193,7 +193,7 @@ def heat_in_the_ducts(study: Study, _values: Mapping[str, float]) -> LessonNumbe
 
 
 def sealed_house(study: Study) -> House:
-    """House with the leaks closed that the measures of the catalogue would close."""
+    """House with the leaks closed that the measures of the catalog would close."""
     changes: dict[str, float] = {}
     for key in SEALED:
         if key not in study.keys:

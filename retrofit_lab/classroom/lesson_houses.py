@@ -12,7 +12,7 @@ from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.measures.catalog import Measure
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.study.opening import prices_and_terms
 from retrofit_lab.study.study import Study

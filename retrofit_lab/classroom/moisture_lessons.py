@@ -81,7 +81,7 @@ def _over_humidity(
 
 
 def _u_of_new_windows(study: Study) -> float:
-    """U of the windows that the catalogue would put in. [Btu/(h ft2 F)]"""
+    """U of the windows that the catalog would put in. [Btu/(h ft2 F)]"""
     return min(
         float(change.value)
         for change in study.offer(NEW_WINDOWS).changes

@@ -50,7 +50,7 @@ LATE_SHARE = (0.25, 0.4)
 """Part of a bill that an estimate leaves out. [1]"""
 LETTERS = "ABCDEFGHIJKL"
 USUAL_SPREAD = (0.1, 0.2)
-"""How far a sound house's air leakage lies from what is usual at its age, up or down. [1] (judgement)"""
+"""How far a sound house's air leakage lies from what is usual at its age, up or down. [1] (judgment)"""
 
 
 class ScenarioError(InputError):

@@ -8,9 +8,9 @@ import numpy as np
 from retrofit_lab.base.values import BoolArray, FloatArray
 
 SHORT = 3
-"""Days that a gap may have to be filled between its neighbors. [day] (judgement)"""
+"""Days that a gap may have to be filled between its neighbors. [day] (judgment)"""
 BESIDE = 15
-"""Days on each side of a longer gap that say how much warmer the year is than a typical one. [day] (judgement)"""
+"""Days on each side of a longer gap that say how much warmer the year is than a typical one. [day] (judgment)"""
 MOST_TOLD = 4
 
 

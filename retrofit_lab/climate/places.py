@@ -23,7 +23,7 @@ from retrofit_lab.physics.degree_days import cooling_degree_days, heating_degree
 LAPSE = 3.5
 """How much colder it is a thousand feet higher. [F] (usual lapse of the free air; practice of the trade)"""
 MILES_PER_1000_FT = 30.0
-"""A station 1,000 ft off in elevation is taken to be as unlike as one so many miles farther. (judgement,
+"""A station 1,000 ft off in elevation is taken to be as unlike as one so many miles farther. (judgment,
 held against what stations tell of one another in tests/climate/test_places.py) [mile]"""
 SMALL = 0.05
 """Correction that is told as none. [F]"""

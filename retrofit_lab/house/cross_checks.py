@@ -15,11 +15,11 @@ from retrofit_lab.house.usual import usual, usual_spread
 SQUARE = 4.0
 """Perimeter of a square with an area of one. [1]"""
 WALLS_AGAINST_BOX = (0.4, 2.2)
-"""Walls and windows against those of a square box; row houses have fewer, wings add to them. [1] (judgement)"""
+"""Walls and windows against those of a square box; row houses have fewer, wings add to them. [1] (judgment)"""
 WINDOWS_OF_FLOOR = (0.04, 0.35)
-"""Window area against floor area. [1] (judgement)"""
+"""Window area against floor area. [1] (judgment)"""
 CEILING_OF_FLOOR = (0.8, 2.2)
-"""Ceilings against the floor of one story. [1] (judgement: slopes and knee walls add to them)"""
+"""Ceilings against the floor of one story. [1] (judgment: slopes and knee walls add to them)"""
 
 
 def crossed(house: House) -> Iterator[Oddity]:

@@ -16,16 +16,16 @@ from retrofit_lab.house.usual import usual
 
 BASEMENT_HEIGHT = 7.5
 HALF_STORY_FLOOR = 0.6
-"""Share of the footprint that is floor one can stand on under a roof with knee walls. [1] (judgement)"""
+"""Share of the footprint that is floor one can stand on under a roof with knee walls. [1] (judgment)"""
 MOST_LETTERS = 200
 NOT_KNOWN = "not known"
 THIS_YEAR = 2026.0
 """Year that the usual numbers are for."""
 CODE_BUILT = 2012.0
 """Year since which most houses are built to a code that asks for insulated rims, hatches, ducts and hot pipes.
-[year] (IECC 2009 and 2012, memory; when the states took them up is judgement)"""
+[year] (IECC 2009 and 2012, memory; when the states took them up is judgment)"""
 EXPOSED = {"house by itself": 1.0, "row house or duplex": 0.6, "mobile home": 1.0}
-"""Share of the outside edge that borders on the open, by kind of house. [1] (judgement)"""
+"""Share of the outside edge that borders on the open, by kind of house. [1] (judgment)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -36,20 +36,20 @@ ANSWERED = frozenset(
 )
 """Numbers that the questions answer; all others are estimates until somebody looks."""
 ABOVE_GRADE = 1.5
-"""Height of a basement wall above the ground. [ft] (judgement)"""
+"""Height of a basement wall above the ground. [ft] (judgment)"""
 RIM_HEIGHT = 0.85
 """Height of a band joist. [ft]"""
 FINISHED_R = 6.0
-"""Added by the walls of a finished basement. [h ft2 F/Btu] (judgement: studs with batts, most of them)"""
+"""Added by the walls of a finished basement. [h ft2 F/Btu] (judgment: studs with batts, most of them)"""
 CODE_RIM: Mapping[str, Any] = {"fill": "batt", "r_label": 15.0}
 CODE_HATCH: Mapping[str, Any] = {"r_continuous": 14.0}
 """Band joists and attic hatches of houses built to code. [h ft2 F/Btu] (IECC 2009 and 2012, memory: as the wall,
 and insulated as the ceiling round it; less is built)"""
 BY_ELECTRICITY = ("heat pump", "electric heaters", "electric furnace")
 FOOTPRINT_PER_PARTITION = 9.0
-"""Floor area for each foot of inner wall. [ft] (judgement: a room of 12 by 12 ft shares 48 ft of walls with others)"""
+"""Floor area for each foot of inner wall. [ft] (judgment: a room of 12 by 12 ft shares 48 ft of walls with others)"""
 BALLOON_FRAMED = 1930.0
-"""Houses older than this have studs that run past the floors, as often as not. [year] (judgement)"""
+"""Houses older than this have studs that run past the floors, as often as not. [year] (judgment)"""
 FEWEST_EMPTY = 0.02
 """Below this share of empty bays a wall counts as filled. [1]"""
 

@@ -15,15 +15,15 @@ from retrofit_lab.house.usual_prices import usual_price
 from retrofit_lab.physics.rating_by_age import rating_by_age
 
 OLDEST = 20
-"""Years until equipment is replaced; equipment of unknown age is anything up to that. [year] (judgement)"""
+"""Years until equipment is replaced; equipment of unknown age is anything up to that. [year] (judgment)"""
 HEAT_PER_AREA = 40.0
 """Output of furnaces and boilers as they are sized. [Btu/h/ft2] (common practice)"""
 COOL_MILD, COOL_HOT = 20.0, 30.0
 """Output of heat pumps and coolers as they are sized, where summers are mild and where they are hottest.
 [Btu/h/ft2] A rule of the trade as pages tell it (read): 400 to 600 ft2 a ton; that the lower figure belongs to
-the hottest places is judgement."""
+the hottest places is judgment."""
 MILD_DEGREE_DAYS, HOT_DEGREE_DAYS = 1000.0, 4000.0
-"""Cooling degree days between which the size rises. [F day] (judgement)"""
+"""Cooling degree days between which the size rises. [F day] (judgment)"""
 LARGEST_COOLER = 60_000.0
 """Output of the largest unit that houses have. [Btu/h] (common practice: five tons)"""
 LARGEST_HEATER = 150_000.0
@@ -32,13 +32,13 @@ DUCT_PLACES = {"attic": ("attic",), "basement or crawl space": ("basement", "cra
 """Buffers that the answers to where the ducts run stand for."""
 OUTSIDE_THE_ROOMS = 0.75
 """Share of the ducts of a one-story house that run outside its heated rooms; of two stories half of that is
-left, since the upper rooms are reached through walls and floors. [1] (judgement)"""
+left, since the upper rooms are reached through walls and floors. [1] (judgment)"""
 BARE_DUCT_R = 1.5
-"""Sheet metal with its air films, as most ducts in basements are. [h ft2 F/Btu] (judgement)"""
+"""Sheet metal with its air films, as most ducts in basements are. [h ft2 F/Btu] (judgment)"""
 BULB_HOURS, BULBS_PER_AREA = 1.6, 1.0 / 27.0
 """Hours a day and bulbs per floor area [1/ft2]: 85 in a single-family house, see ``data/stock_bulbs.csv``."""
 BULB_WATTS = {"led": 9.0, "fluorescent": 16.0, "incandescent": 52.0}
-"""Power by kind. [W] (judgement)"""
+"""Power by kind. [W] (judgment)"""
 BULB_NAMES = {"led": "LED bulbs", "fluorescent": "Fluorescent bulbs", "incandescent": "Old bulbs"}
 COOKING_FUELS = ("natural_gas", "propane")
 LAST_OLD_BULBS = 2011
@@ -201,7 +201,7 @@ def _hot_water(first: FirstAnswers, shape: Shape, place: str) -> HotWater:
     References
     ----------
     Residential End Uses of Water, version 2 (2016), means of 1,000 homes: 0.69 showers a person and day of
-    7.8 minutes at 2.1 gal/min (memory); faucets, machines and waits judgement round its totals.
+    7.8 minutes at 2.1 gal/min (memory); faucets, machines and waits judgment round its totals.
     """
     table = {
         "pipe_place": place,

@@ -1,1 +1,1 @@
-"""What an improvement changes, costs, lasts, needs and warns of; the catalogue is in the data folder."""
+"""What an improvement changes, costs, lasts, needs and warns of; the catalog is in the data folder."""

@@ -1,4 +1,4 @@
-"""What a measure of the catalogue means for one house: which numbers it changes there, and what it costs."""
+"""What a measure of the catalog means for one house: which numbers it changes there, and what it costs."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -12,7 +12,7 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.file import record_from_table
 from retrofit_lab.house.limits import recorded_words
 from retrofit_lab.house.paths import number_at, parameter_at, with_numbers
-from retrofit_lab.measures.catalogue import Change, Cost, Measure, MeasureError
+from retrofit_lab.measures.catalog import Change, Cost, Measure, MeasureError
 from retrofit_lab.measures.in_this_house import (
     Surroundings,
     belongs,
@@ -24,7 +24,7 @@ from retrofit_lab.measures.selecting import select
 from retrofit_lab.physics.ventilation import minimum_ventilation, ventilation_shortfall
 
 MINIMUM_VENTILATION = "minimum ventilation"
-"""Value of a catalogue entry that stands for `missing_ventilation` of the house at hand."""
+"""Value of a catalog entry that stands for `missing_ventilation` of the house at hand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,9 +68,9 @@ def offers_for(
     house : House
         House as found.
     measures : sequence of Measure
-        Measures to consider, in catalogue order.
+        Measures to consider, in catalog order.
     cost_factor : float
-        Regional price level against the catalogue's. [1]
+        Regional price level against the catalog's. [1]
     around : Surroundings, optional
         Place and heat load; without them any place will do, and the load is guessed by the floor area.
 
@@ -126,7 +126,7 @@ def with_offers(house: House, offers: Sequence[Offer], chosen: Sequence[BoolArra
     house : House
         House with the additions of `offers_for`.
     offers : sequence of Offer
-        Offers in catalogue order; that order is what is worked out, whatever was ticked first.
+        Offers in catalog order; that order is what is worked out, whatever was ticked first.
     chosen : sequence of bool or array
         For each offer whether it is carried out; arrays broadcast against the months axis.
     """

@@ -9,7 +9,7 @@ from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House
 from retrofit_lab.house.limits import recorded_words
 from retrofit_lab.house.place import Place, place_of
-from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.measures.catalog import Measure
 from retrofit_lab.measures.selecting import holds, select
 
 UNDER = "under the house"
@@ -23,7 +23,7 @@ SIZES = {HEAT_LOAD: 1.0, MOST_OF_IT: 2.0 / 3.0}
 STEP, LEAST, MOST = 6000.0, 12000.0, 60000.0
 """Heat pumps are sold in half tons, from one ton to five. [Btu/h]"""
 LOAD_OF_AREA = 25.0
-"""Heat that a usual house asks for on a cold day, where nothing better is known. [Btu/h/ft2] (judgement)"""
+"""Heat that a usual house asks for on a cold day, where nothing better is known. [Btu/h/ft2] (judgment)"""
 TOO_LOW = ("attic", "kneewall", "crawlspace")
 """Places in which nobody puts a heat pump water heater: pipes freeze there, or there is no room to stand."""
 EMPTY_BELOW = 3.0

@@ -1,6 +1,6 @@
 """What to look for on the walk through a house, and which measures it calls for; nothing of any house.
 
-The texts are in ``data/findings.toml``. The link to the measures is read from the catalogue, where it is said once.
+The texts are in ``data/findings.toml``. The link to the measures is read from the catalog, where it is said once.
 """
 
 from collections.abc import Mapping
@@ -11,7 +11,7 @@ from types import MappingProxyType
 from retrofit_lab.base.records import check_word, known_keys, records
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.values import InputError
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 
 STOPS = (
     "basement",
@@ -38,7 +38,7 @@ class Finding:
     ``look`` says what to see, feel or hear, ``how`` how to measure it, ``why`` why it matters. ``fills``
     are the numbers of the house that it gives, each a selector and a field such as
     ``surfaces[kind=rim].r_label``; ``observations`` are words of ``data/observations.csv`` that it can
-    turn up; ``cautions`` are keys of ``data/cautions.toml``; ``measures`` are keys of the catalogue.
+    turn up; ``cautions`` are keys of ``data/cautions.toml``; ``measures`` are keys of the catalog.
     """
 
     key: str
@@ -110,7 +110,7 @@ def findings_with(observation: str) -> tuple[Finding, ...]:
 
 def _called_measures() -> dict[str, tuple[str, ...]]:
     called: dict[str, tuple[str, ...]] = {}
-    for measure in catalogue():
+    for measure in catalog():
         for key in measure.findings:
             called[key] = (*called.get(key, ()), measure.key)
     return called

@@ -1,13 +1,13 @@
-"""A user's own prices and regional price level in place of the catalogue's; everything that overrides a price is here.
+"""A user's own prices and regional price level in place of the catalog's; everything that overrides a price is here.
 
 The file is TOML::
 
     format = "retrofit-lab prices"
     version = 1
-    cost_factor = 1.12                  # the catalogue's prices times this; own prices are taken as they are
+    cost_factor = 1.12                  # the catalog's prices times this; own prices are taken as they are
     source = "My price list, spring"    # for all entries that give none
 
-    [prices.attic_insulation]           # a price each, in the unit of the catalogue
+    [prices.attic_insulation]           # a price each, in the unit of the catalog
     low = 1.5
     likely = 2.1
     high = 3.0
@@ -25,7 +25,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from retrofit_lab.base.values import InputError, is_number_within, shown, shown_key
-from retrofit_lab.measures.catalogue import Cost, Measure, catalogue
+from retrofit_lab.measures.catalog import Cost, Measure, catalog
 from retrofit_lab.measures.renamed import renamed
 
 FORMAT = "retrofit-lab prices"
@@ -47,7 +47,7 @@ class PriceError(InputError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnPrices:
-    """Price level against the catalogue's [1] and the user's own prices by key of the measure."""
+    """Price level against the catalog's [1] and the user's own prices by key of the measure."""
 
     cost_factor: float = 1.0
     costs: Mapping[str, Cost] = field(default_factory=dict)
@@ -65,7 +65,7 @@ def own_prices_from_table(table: Mapping[str, Any]) -> OwnPrices:
     if problems:
         raise PriceError("\n".join(problems))
     source = str(table.get("source", OWN_SOURCE))
-    known = {measure.key: measure for measure in catalogue()}
+    known = {measure.key: measure for measure in catalog()}
     return OwnPrices(
         cost_factor=float(table.get("cost_factor", 1.0)),
         costs={
@@ -81,7 +81,7 @@ def with_own_prices(measures: Sequence[Measure], own: OwnPrices) -> tuple[Measur
     Parameters
     ----------
     measures : sequence of Measure
-        Measures at the catalogue's prices.
+        Measures at the catalog's prices.
     own : OwnPrices
         What overrides them. A study of these measures leaves its own cost factor at 1.
     """
@@ -136,7 +136,7 @@ def _head_problems(table: Mapping[str, Any]) -> Iterator[str]:
     if "cost_factor" in table and not is_number_within(table["cost_factor"], low, high):
         yield (
             f"cost_factor is {shown(table['cost_factor'])}; must be a number from {low:g} to {high:g}. "
-            f"1 is the catalogue's price level."
+            f"1 is the catalog's price level."
         )
     if "source" in table:
         yield from _text_problems("source", table["source"])
@@ -147,7 +147,7 @@ def _price_problems(table: Mapping[str, Any]) -> Iterator[str]:
     if not isinstance(prices, Mapping):
         yield f"prices is {shown(prices)}; must be tables such as [prices.attic_insulation]. Write it so."
         return
-    known = {measure.key: measure.cost for measure in catalogue()}
+    known = {measure.key: measure.cost for measure in catalog()}
     for key, entry in prices.items():
         if key in renamed():
             yield _gone(key, known[renamed()[key]])

@@ -9,7 +9,7 @@ from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.values import Value
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, with_numbers
-from retrofit_lab.measures.catalogue import Measure, MeasureError
+from retrofit_lab.measures.catalog import Measure, MeasureError
 from retrofit_lab.measures.selecting import select
 
 _YEAR = re.compile(r"(?:19|20)\d\d")

@@ -1,11 +1,11 @@
 """What must be done before a measure when both are chosen; nothing of any house, and no order of a whole plan.
 
-Beside what the catalogue names, what covers a part of the house comes after the sealing below it.
+Beside what the catalog names, what covers a part of the house comes after the sealing below it.
 """
 
 from collections.abc import Iterable
 
-from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.measures.catalog import Measure
 
 SEALS = "air_leakage"
 LIES_ON = {

@@ -262,7 +262,7 @@ def _typical_area(site: LeakSite) -> Value:
 
 
 def _paths(house: House, shares: Mapping[str, Value]) -> tuple[dict[str, Value], dict[str, Value]]:
-    """Air comes in low and goes out high; the middle serves both by halves (judgement).
+    """Air comes in low and goes out high; the middle serves both by halves (judgment).
 
     Parameters
     ----------

@@ -29,7 +29,7 @@ from retrofit_lab.physics.thermostat import SlowRecovery
 from retrofit_lab.physics.ventilation import mean_over_run_time
 
 MEAN_ROOM = 2.0 / 3.0
-"""Part of the heating setting in the year's mean of the rooms; the rest is of the cooling setting. [1] (judgement)"""
+"""Part of the heating setting in the year's mean of the rooms; the rest is of the cooling setting. [1] (judgment)"""
 
 
 QUARTER = 3

@@ -13,7 +13,7 @@ from retrofit_lab.physics.elementwise import is_nought, larger, smaller
 CLOSED_KINDS = ("basement",)
 LEAST_LEAKAGE = 1e-9
 LEAST_DELIVERED = 0.05
-"""Ducts that deliver less than this are broken, not leaky; the model goes no lower. [1] (judgement)"""
+"""Ducts that deliver less than this are broken, not leaky; the model goes no lower. [1] (judgment)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

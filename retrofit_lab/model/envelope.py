@@ -47,26 +47,26 @@ from retrofit_lab.physics.sun import ORIENTATIONS, clearness, wall_irradiation, 
 ROOF_KINDS = ("roof", "ceiling", "hatch")
 SHADED_KINDS = ("floor",)
 MILD = 65.0
-"""Outdoor temperature at which little heat passes either way, so that its wind counts little. [F] (judgement)"""
+"""Outdoor temperature at which little heat passes either way, so that its wind counts little. [F] (judgment)"""
 CLEAR_SKY = 20.0
 """What a level surface loses to a clear sky beyond its exchange with the air. [Btu/(h ft2)] Sol-air temperature,
 ASHRAE Handbook Fundamentals (memory); EN ISO 13790, 11.4.6, has 15.7 for a mean sky (memory)."""
 CLEAR_SKY_SUN = 0.7
 """Share of the sun above the air that reaches the ground under a clear sky. [1] (memory) Clouds are nearly as
-warm as the air, so the cold of a month's sky follows its sun. (judgement)"""
+warm as the air, so the cold of a month's sky follows its sun. (judgment)"""
 UPRIGHT = 0.5
 """Share of the sky that an upright surface sees. [1] EN ISO 13790, 11.3.5 (memory)"""
 WALL_ABSORPTANCE = 0.6
 """Share of the sun that walls and doors take up, a middling color. [1] EN ISO 13790 (memory)"""
 ROOF_ABSORPTANCE = 0.7
-"""Share of the sun that roofs over rooms take up. [1] (judgement)"""
+"""Share of the sun that roofs over rooms take up. [1] (judgment)"""
 WINTER_DESIGN_DIFFERENCE = 50.0
-"""Temperature difference at which loose fill is rated for a winter. [F] (judgement)"""
+"""Temperature difference at which loose fill is rated for a winter. [F] (judgment)"""
 
 BARE_EDGE = 1.47
 """R-value of an edge that is concrete and film alone. [h ft2 F/Btu] As `parameters.csv` has it."""
 SLAB_R_VALUE = 1.5
-"""Slab, a usual covering and the film over it. [h ft2 F/Btu] As basement floors are described. (judgement)"""
+"""Slab, a usual covering and the film over it. [h ft2 F/Btu] As basement floors are described. (judgment)"""
 LEAST = 1e-9
 EDGE_SHARE = 0.2
 """Depth of attic fill over the wall plate against full depth. [1] An even taper from here loses what the half

@@ -33,7 +33,7 @@ DUCTED_KINDS = ("furnace",)
 RATED_FAN_WATTS_PER_CFM = 0.365
 """Blower power that the seasonal ratings of heat pumps and air conditioners already hold. [W/cfm]"""
 SPARED_HOURS = (22, 23, 0, 1, 2, 3, 4, 5, 6, 7, 8)
-"""Hours of the clock of a night's setback and of the recovery before backup may help. (judgement)"""
+"""Hours of the clock of a night's setback and of the recovery before backup may help. (judgment)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

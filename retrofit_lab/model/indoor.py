@@ -24,14 +24,14 @@ from retrofit_lab.physics.thermostat import (
 MONTHS_PER_YEAR = 12.0
 HOURS_PER_WEEK = 168.0
 HEATING_MONTHS = 6.0
-"""Months over which weeks away in the heating season are spread evenly. [1] (judgement)"""
+"""Months over which weeks away in the heating season are spread evenly. [1] (judgment)"""
 NIGHT = (22, 23, 0, 1, 2, 3, 4, 5)
-"""Hours of the clock, each by its beginning, of a period with another setting: it ends at six. (judgement)"""
+"""Hours of the clock, each by its beginning, of a period with another setting: it ends at six. (judgment)"""
 SHORTEST = 1e-9
 """Keeps quotients defined. [h or Btu]"""
 DAYTIME = (8, 9, 10, 11, 12, 13, 14, 15)
 DAYTIME_KEYS = ("away",)
-"""Keys of periods that are by day, and their hours: people are at work. (judgement)"""
+"""Keys of periods that are by day, and their hours: people are at work. (judgment)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

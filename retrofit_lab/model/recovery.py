@@ -15,7 +15,7 @@ from retrofit_lab.physics.heat_pump import capacity_share
 from retrofit_lab.physics.thermostat import SlowRecovery, slow_recovery, wall_lag
 
 DAWN, FORENOON = slice(6, 9), slice(9, 12)
-"""Hours of the clock in which houses are warmed up after a night, and those that follow. (judgement)"""
+"""Hours of the clock in which houses are warmed up after a night, and those that follow. (judgment)"""
 USUAL_WAIT = 3.0
 """Time after which a recovery is in the forenoon. [h]"""
 BACKUP_DROOP = 1.0

@@ -77,7 +77,7 @@ SUN_OF_DAYS = 0.4
 """Standard deviation of the sun of single days against the month's mean. [1] Curves of daily clearness of Liu and
 Jordan (memory)"""
 USUALLY_ARRIVES = 0.75
-"""Share of the heat that ducts deliver, before it is known. [1] (judgement)"""
+"""Share of the heat that ducts deliver, before it is known. [1] (judgment)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -31,7 +31,7 @@ class MoneyTerms:
     ----------
     The default rate is the floor of 10 CFR 436.14(a)(2), 3 % above inflation, where the yearly federal rate
     has stood while Treasury yields were low (rule read; which rate holds this year could not be read). The
-    period of 20 years is judgement within the 40 of 42 USC 8254 (read). No price rise above inflation:
+    period of 20 years is judgment within the 40 of 42 USC 8254 (read). No price rise above inflation:
     10 CFR 436.14(b) takes yearly projections by region, which could not be read. Inflation of 2 %: the
     long-run goal of the Federal Reserve (memory).
     """

@@ -22,9 +22,9 @@ RATED_LATENT_SHARE = 0.25
 LEAST_EXCHANGE = 1e-9
 """Keeps the moisture of rooms whose cooler never runs a number; nothing hangs on it then. [Btu/h]"""
 DRY_COIL_HUMIDITY = 0.0075
-"""Air drier than this, with a dew point of 50 F, leaves no water on a usual coil. [lb/lb] (judgement)"""
+"""Air drier than this, with a dew point of 50 F, leaves no water on a usual coil. [lb/lb] (judgment)"""
 MOST_LATENT_SHARE = 0.45
-"""However damp the air, a usual coil takes out no more moisture than this share. [1] (judgement)"""
+"""However damp the air, a usual coil takes out no more moisture than this share. [1] (judgment)"""
 
 
 def seasonal_input(load: Value, seer: Value) -> Value:

@@ -17,13 +17,13 @@ text gives 0.3 to 1.4 with make and moisture (read)."""
 WALL_THICKNESS = 8.0 / 12.0
 """Concrete walls. [ft] WAC 51-11C-61042 takes 8 in (read)."""
 SOIL_DIFFUSIVITY = 0.6
-"""Diffusivity of ordinary soil. [ft2/day] (judgement, within handbook tables from memory)"""
+"""Diffusivity of ordinary soil. [ft2/day] (judgment, within handbook tables from memory)"""
 COLDEST_DAY = 18.0
 FROZEN_CONDUCTIVITY, FROZEN_HEAT, FREEZING_HEAT = 0.8, 30.0, 2160.0
 """Damp loam: conductivity [Btu/(h ft F)] and heat capacity [Btu/(ft3 F)] when frozen, and heat to freeze the
-water in it, 15 % of 100 lb. [Btu/ft3] (judgement within handbook tables)"""
+water in it, 15 % of 100 lb. [Btu/ft3] (judgment within handbook tables)"""
 FREEZING_POINT = 32.0
-"""Day of the year on which the ground's surface is coldest. [day] (judgement)"""
+"""Day of the year on which the ground's surface is coldest. [day] (judgment)"""
 
 PENETRATION = (2.0 * SOIL_DIFFUSIVITY * DAYS_PER_YEAR / (2.0 * pi)) ** 0.5
 """Depth at which the year's swing is 1/e of the surface's. [ft]"""

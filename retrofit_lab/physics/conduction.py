@@ -42,7 +42,7 @@ COLD_LOSS_START = 25.0
 COLD_LOSS_FULL = 70.0
 """Loose fiberglass loses 35 to 50 % of its R-value at 70 to 76 F difference (Wilkes and Childs 1992,
 abstract read), taken here at the middle; batts and cellulose change little (the same). At 25 F tests find
-no loss (memory); that it grows evenly from there is judgement."""
+no loss (memory); that it grows evenly from there is judgment."""
 
 BATT_BEST_PER_INCH = 3.9
 """Most that squeezing brings a glass fiber batt to. [h ft2 F/(Btu in)] The deepest squeezed rows of two

@@ -10,7 +10,7 @@ RISE_HOUR = 6.0
 BED_HOUR = 23.0
 STEADY_SHARE = 0.5
 """Hours at which a household gets up and goes to bed [h], and share of lighting that burns whatever the
-daylight: baths, cellars, inner rooms [1] (judgement)."""
+daylight: baths, cellars, inner rooms [1] (judgment)."""
 
 
 def dark_hours(latitude: Value) -> FloatArray:

@@ -16,7 +16,7 @@ CURVE_TEMPERATURE = (-15.0, 5.0, 17.0, 35.0, 47.0, 62.0)
 CAPACITY_SHARE = (0.33, 0.50, 0.62, 0.80, 1.00, 1.18)
 COP_SHARE = (0.46, 0.60, 0.69, 0.81, 1.00, 1.14)
 """Output and efficiency against those at 47 F of a usual single-speed unit; the dip at 35 F is defrost.
-Judgement, in the range of published rating tables (memory)."""
+Judgment, in the range of published rating tables (memory)."""
 LEAST_HOURS = 1e-9
 """Keeps quotients defined where nothing is left. [h or 1]"""
 CYCLING_LOSS = 0.25
@@ -135,7 +135,7 @@ def ratings_from_hspf(
 
     The rating's energy is (compressor part)/(COP at 47 F) + (backup part), so the COP follows in
     closed form and the bin method gives the label back exactly. That the unit is a usual one, with
-    the usual loss of output in the cold, is judgement.
+    the usual loss of output in the cold, is judgment.
 
     Parameters
     ----------

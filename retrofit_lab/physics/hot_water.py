@@ -13,7 +13,7 @@ BTU_PER_GALLON_F = 8.25
 GALLONS_PER_FT3 = 7.4805
 TANK_HEIGHT_TO_WIDTH = 2.5
 PIPE_FILM = 1.9
-"""Convection and radiation from a bare warm pipe. [Btu/(h ft2 F)] (judgement)"""
+"""Convection and radiation from a bare warm pipe. [Btu/(h ft2 F)] (judgment)"""
 FOAM_CONDUCTIVITY = 0.25
 """Pipe insulation. [Btu in/(h ft2 F)] (common practice, no source)"""
 
@@ -22,7 +22,7 @@ HEAT_PUMP_APPROACH = 15.0
 HEAT_PUMP_DRAW_DOWN = 25.0
 HEAT_PUMP_CUTOUT = 40.0
 HEAT_PUMP_RATING = (67.5, 125.0)
-"""Refrigerant above the water and below the air [F], coldest air it works in [F] (judgement), and air and
+"""Refrigerant above the water and below the air [F], coldest air it works in [F] (judgment), and air and
 tank in the uniform energy-factor test [F] (memory)."""
 KELVIN_OFFSET_F = 459.67
 RATING_GALLONS, RATING_RISE, RATING_ABOVE_ROOM = 64.3, 77.0, 67.5
@@ -68,7 +68,7 @@ def with_wrap(r_tank: Value, r_wrap: Value, covered: float = 0.85) -> Value:
     r_tank, r_wrap : Value
         Jacket and blanket. [h ft2 F/Btu]
     covered : float
-        Share of the surface that the blanket reaches. [1] (judgement)
+        Share of the surface that the blanket reaches. [1] (judgment)
     """
     return 1.0 / (covered / (r_tank + r_wrap) + (1.0 - covered) / r_tank)
 
@@ -133,7 +133,7 @@ def heat_pump_tank_cop(
     Notes
     -----
     Keeps the share of the ideal COP between refrigerant temperatures that the rating shows, which makes
-    about 1 % a degree; measured curves differ by make (judgement, no source).
+    about 1 % a degree; measured curves differ by make (judgment, no source).
     """
     rated = _ideal_cop(*HEAT_PUMP_RATING)
     cop = larger(rated_cop * _ideal_cop(ambient, setpoint) / rated, 1.0)

@@ -5,7 +5,7 @@ from retrofit_lab.base.values import Value
 SENSIBLE_PER_PERSON = 230.0
 LATENT_PER_PERSON = 190.0
 HOURS_AT_HOME = 16.0
-"""A person at rest or light work [Btu/h], ASHRAE Fundamentals (memory); hours a day at home (judgement).
+"""A person at rest or light work [Btu/h], ASHRAE Fundamentals (memory); hours a day at home (judgment).
 A table for offices, hotels and apartments at 78 F has 215 and 185 (read)."""
 
 

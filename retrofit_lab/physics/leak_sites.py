@@ -22,7 +22,7 @@ def site_shares(areas: Mapping[str, Value], rest_share: Value = 0.2) -> dict[str
     areas : mapping of str to Value
         Typical leakage area x count x condition. [in2]
     rest_share : Value
-        Share that no listed site explains. [1] (judgement)
+        Share that no listed site explains. [1] (judgment)
 
     Returns
     -------
@@ -73,6 +73,6 @@ def inflow_share(low: Value, middle: Value) -> Value:
     Notes
     -----
     Warm air rises: in winter it enters low, leaves high, and the sites in between serve both by
-    halves. Wind spoils the picture. Judgement, common practice, no source.
+    halves. Wind spoils the picture. Judgment, common practice, no source.
     """
     return low / larger(low + 0.5 * middle, 1e-12)

@@ -28,7 +28,7 @@ MASS_LINK = 4.0
 LONGEST_RECOVERY = 16.0
 """Hours between two nights: no recovery lasts longer. [h]"""
 WALL_SHARE = 0.8
-"""Share of the heat store that is not air and what follows it at once. [1] (judgement)"""
+"""Share of the heat store that is not air and what follows it at once. [1] (judgment)"""
 
 
 def time_constant(heat_capacity: Value, heat_loss_coefficient: Value) -> Value:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from retrofit_lab.base.values import InputError
-from retrofit_lab.measures.catalogue import measure_named
+from retrofit_lab.measures.catalog import measure_named
 from retrofit_lab.portfolio.table import TableRow, house_of
 from retrofit_lab.proposals.known import has_evidence, is_lacking
 from retrofit_lab.proposals.stated import stated_house

@@ -18,7 +18,7 @@ def study_portfolio(
     rows : iterable of TableRow
         From `retrofit_lab.portfolio.table.read_table`; read as they are needed.
     question : Question, optional
-        Limits, aim, terms and measures; by default no limits and the whole catalogue.
+        Limits, aim, terms and measures; by default no limits and the whole catalog.
     engine : Engine, optional
         Who works; by default a process on each core of this machine.
 

@@ -44,7 +44,7 @@ def all_sets(study: Study, first: tuple[str, ...] = ()) -> AllSets:
 def worth_most(
     nothing: PlanResult, first: tuple[str, ...] = (), most: int | None = None
 ) -> tuple[str, ...]:
-    """Measures with the largest net savings by themselves, after those named first; in catalogue order."""
+    """Measures with the largest net savings by themselves, after those named first; in catalog order."""
     ranked = sorted(
         nothing.measures.values(), key=lambda row: (row.key not in first, -row.net_savings)
     )

@@ -15,7 +15,7 @@ import numpy as np
 from retrofit_lab.base.values import BoolArray, FloatArray
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.measures.catalogue import Measure, catalogue
+from retrofit_lab.measures.catalog import Measure, catalog
 from retrofit_lab.measures.evidence import not_known, paths_of
 from retrofit_lab.measures.fitted_measures import offers_for
 from retrofit_lab.measures.selecting import EITHER
@@ -234,9 +234,9 @@ class _Worths:
     def of_not_offered(self, study: Study, still: _Open, plan: Sequence[str]) -> None:
         """Measures that the house is offered only if some number turns out otherwise than estimated."""
         houses = still.some_houses()
-        fitted = [offers_for(one, catalogue(), around=study.case.around)[1] for one in houses]
+        fitted = [offers_for(one, catalog(), around=study.case.around)[1] for one in houses]
         offered = [{offer.key for offer in offers} for offers in fitted]
-        for measure in catalogue():
+        for measure in catalog():
             there = [place for place, keys in enumerate(offered) if measure.key in keys]
             paths = () if measure.key in study.keys else still.deciding(measure)
             if not there or not paths:

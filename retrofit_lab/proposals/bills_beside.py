@@ -17,7 +17,7 @@ from retrofit_lab.study.results import PlanResult
 from retrofit_lab.uncertainty.doubt import EIGHTY_PERCENT
 
 FAR = 0.1
-"""Difference between fitted model and bills from which the reader is warned. [1] (judgement)"""
+"""Difference between fitted model and bills from which the reader is warned. [1] (judgment)"""
 MOST_MOVED = 4
 """Numbers that are named when the fit moved them; all are in the house's page."""
 

@@ -11,7 +11,7 @@ from retrofit_lab.base.shipped_files import data_path, read_rows
 from retrofit_lab.base.toml_file import toml_table
 from retrofit_lab.house.description import House, Surface
 from retrofit_lab.house.paths import number_at, parameter_at
-from retrofit_lab.measures.catalogue import vocabulary
+from retrofit_lab.measures.catalog import vocabulary
 from retrofit_lab.measures.fitted_measures import Offer, offers_for, with_offers
 from retrofit_lab.measures.look_for import findings
 from retrofit_lab.model.envelope import filled_share, lies_open

@@ -7,7 +7,7 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.limits import recorded_words
 from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at, parameter_at
-from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.measures.catalog import Measure
 from retrofit_lab.measures.evidence import is_given, not_known, paths_of
 from retrofit_lab.measures.selecting import EITHER
 from retrofit_lab.safety.hazards import hazards, hazards_of

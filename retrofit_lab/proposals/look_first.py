@@ -51,7 +51,7 @@ def look_first(
     ticked : sequence of str
         The plan.
     sure : bool
-        Whether ranges are worked out; else the order is that of the catalogue.
+        Whether ranges are worked out; else the order is that of the catalog.
     """
     study = advice.study
     found = [_to_look_at(study, house, key, ticked) for key in keys]

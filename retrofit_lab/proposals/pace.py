@@ -6,9 +6,9 @@ from math import ceil
 from retrofit_lab.study.advice import LoanTerms
 
 YEARLY = 1500.0
-"""What a household is taken to spend a year on the work. [dollars/year] (judgement; the page says it)"""
+"""What a household is taken to spend a year on the work. [dollars/year] (judgment; the page says it)"""
 LOAN = LoanTerms(percent=7.0, years=7.0)
-"""Terms of a loan until a bank names its own. (judgement; the page says them)"""
+"""Terms of a loan until a bank names its own. (judgment; the page says them)"""
 SLACK = 0.005
 """Dollars that rounding may leave over."""
 

@@ -21,7 +21,7 @@ from retrofit_lab.uncertainty.sampling import Draws
 DRAWS = 512
 """Draws behind the ranges of single steps: their ends are read to two digits."""
 WEEKEND_MOST = 250.0
-"""Most that a job for a weekend may cost. [dollars] (judgement)"""
+"""Most that a job for a weekend may cost. [dollars] (judgment)"""
 AFTER, BEFORE, FREE, WORTH, LOSES = "after", "before", "free", "worth", "loses"
 HELD, NEEDED = "held", "needed"
 EXCLUDED, NEEDS, COSTS_MORE, TOO_DEAR, OPEN = "excluded", "needs", "costs_more", "too_dear", "open"

@@ -14,7 +14,7 @@ from retrofit_lab.base.values import FloatArray
 from retrofit_lab.house.description import House, Recommendation
 from retrofit_lab.house.limits import Beyond, beyond_limits, recorded_words
 from retrofit_lab.house.paths import number_at, parameter_at
-from retrofit_lab.measures import catalogue
+from retrofit_lab.measures import catalog
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
 from retrofit_lab.proposals.end_of_life import (
@@ -46,7 +46,7 @@ from retrofit_lab.study.working_order import phases_of, working_order
 from retrofit_lab.uncertainty.outcomes import Span
 
 SETTLE = "settle"
-PHASES = (SETTLE, *catalogue.PHASES)
+PHASES = (SETTLE, *catalog.PHASES)
 MEASURE, NEEDED, OWN = "measure", "needed", "own"
 KINDS = (SETTLE, NEEDED, MEASURE, OWN)
 LOOK_FIRST = "look_first"
@@ -55,7 +55,7 @@ FACT = "fact"
 """Kind of evidence of a hazard that the description of the house tells, not a recorded word."""
 OWNER, LICENSED = "owner", "licensed trade"
 GENERAL = "general"
-"""Trade of what the rater recommends beside the catalogue."""
+"""Trade of what the rater recommends beside the catalog."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

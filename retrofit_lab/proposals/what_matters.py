@@ -7,9 +7,9 @@ from retrofit_lab.study.results import PlanResult
 from retrofit_lab.study.study import Study
 
 SHOWN_FIRST = 12
-"""Measures that a list starts with. (judgement)"""
+"""Measures that a list starts with. (judgment)"""
 WAITING_FIRST = 3
-"""Measures that wait for a hazard and are shown beside them. (judgement)"""
+"""Measures that wait for a hazard and are shown beside them. (judgment)"""
 
 
 def what_matters(study: Study, nothing: PlanResult, count: int = SHOWN_FIRST) -> tuple[str, ...]:

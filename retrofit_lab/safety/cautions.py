@@ -12,7 +12,7 @@ from retrofit_lab.base.records import check_word, records
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.description import House
 from retrofit_lab.house.limits import recorded_words
-from retrofit_lab.measures.catalogue import MARKS, Measure
+from retrofit_lab.measures.catalog import MARKS, Measure
 from retrofit_lab.safety.facts import FACTS
 from retrofit_lab.safety.hazards import TEST_FIRST, Hazard, hazards_of
 

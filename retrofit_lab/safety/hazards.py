@@ -13,7 +13,7 @@ from retrofit_lab.base.records import check_word, known_keys, records
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.description import House
 from retrofit_lab.house.limits import recorded_words, told_by_readings
-from retrofit_lab.measures.catalogue import MARKS, Measure, catalogue, vocabulary
+from retrofit_lab.measures.catalog import MARKS, Measure, catalog, vocabulary
 from retrofit_lab.measures.selecting import select
 from retrofit_lab.safety.facts import FACTS
 
@@ -105,7 +105,7 @@ def _words(hazard: Hazard) -> Iterator[tuple[str, str, Iterable[str]]]:
     tags = (*hazard.tags, *(tag for one in hazard.there for tag in one.tags))
     yield from (("tags", tag, vocabulary("tag")) for tag in tags)
     yield from (
-        (name, key, [measure.key for measure in catalogue()])
+        (name, key, [measure.key for measure in catalog()])
         for name in ("measures", "spares")
         for key in getattr(hazard, name)
     )

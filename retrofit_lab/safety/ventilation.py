@@ -1,4 +1,4 @@
-"""How much fresh air a set of measures leaves missing, and which fan of the catalogue to propose for it.
+"""How much fresh air a set of measures leaves missing, and which fan of the catalog to propose for it.
 
 Air is counted as the ventilation standard counts it: its yearly credit for leaks by the place's weather, and
 all fans, add in full. Nothing here says that any
@@ -11,16 +11,16 @@ from dataclasses import dataclass
 from retrofit_lab.base.values import Value
 from retrofit_lab.house.description import House
 from retrofit_lab.house.limits import recorded_words
-from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.measures.catalog import Measure
 from retrofit_lab.physics.ventilation import minimum_ventilation, ventilation_shortfall
 
 EXHAUST = "exhaust_ventilation"
 BALANCED = "balanced_ventilation"
 OPENED = "open_fan"
 ALL_DAY = 20.0
-"""Hours a day above which a fan counts as one that runs all day. [h] (judgement)"""
+"""Hours a day above which a fan counts as one that runs all day. [h] (judgment)"""
 OPENS_BY = 0.5
-"""Most that a fan can be opened beyond what it brings, as a share of that. [1] (judgement)"""
+"""Most that a fan can be opened beyond what it brings, as a share of that. [1] (judgment)"""
 PULLED_BACKWARDS = frozenset(
     {"natural_draft_water_heater", "natural_draft_furnace", "spillage_marks", "unvented_heater"}
 )

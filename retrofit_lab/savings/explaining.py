@@ -6,7 +6,7 @@ from functools import cache
 
 from retrofit_lab.base.records import check_word, records
 from retrofit_lab.house.description import House
-from retrofit_lab.measures.catalogue import vocabulary
+from retrofit_lab.measures.catalog import vocabulary
 from retrofit_lab.measures.fitted_measures import Offer
 
 OVERLAP = (

@@ -73,7 +73,7 @@ def plan_energies(
     climate : MonthlyClimate
         Its weather.
     offers : sequence of Offer
-        Measures in catalogue order.
+        Measures in catalog order.
     masks : ndarray of bool, shape (plans, offers)
         Which measures are in each plan.
     uses : tuple of (fuel, end use)

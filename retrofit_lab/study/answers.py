@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from retrofit_lab.base.presenting import Shown
 from retrofit_lab.base.values import FloatArray, InputError
-from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.measures.catalog import Measure
 from retrofit_lab.study.results import PlanResult, Range, YearResult
 from retrofit_lab.uncertainty.narrowing import Narrowing
 from retrofit_lab.uncertainty.outcomes import Outcome, Span

@@ -22,7 +22,7 @@ from retrofit_lab.uncertainty.sampling import WEATHER, spreads
 
 END_USE_DRAWS = 512
 PRICE_FAR = 0.15
-"""Share by which a stated price must differ from the billed one to be told. [1] judgement"""
+"""Share by which a stated price must differ from the billed one to be told. [1] judgment"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

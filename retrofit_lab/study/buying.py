@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from retrofit_lab.measures.catalogue import VISITS
+from retrofit_lab.measures.catalog import VISITS
 from retrofit_lab.measures.replacing import equipment, replacing
 from retrofit_lab.money.purchase import Anyway, Purchases, Visit
 from retrofit_lab.study.case import Case

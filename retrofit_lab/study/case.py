@@ -19,7 +19,7 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.first_answers import THIS_YEAR
 from retrofit_lab.house.place import place_in
 from retrofit_lab.house.readings import with_readings
-from retrofit_lab.measures.catalogue import Measure, MeasureError, catalogue
+from retrofit_lab.measures.catalog import Measure, MeasureError, catalog
 from retrofit_lab.measures.fitted_measures import Offer, offers_for
 from retrofit_lab.measures.in_this_house import Surroundings
 from retrofit_lab.measures.replacing import Due, check_replaced, due_for_replacement, with_likes
@@ -46,7 +46,7 @@ class Case:
 
     ``as_found`` is the house as it stands, fitted to its bills where it has any; ``house`` is the same with
     what the measures add, at rest. ``measures`` are those that were considered, ``offers`` those that apply, in
-    catalogue order. ``learned`` is what the rater's finished jobs say of what comes about of a saving.
+    catalog order. ``learned`` is what the rater's finished jobs say of what comes about of a saving.
     """
 
     as_found: House
@@ -61,7 +61,7 @@ class Case:
 
     @cached_property
     def keys(self) -> tuple[str, ...]:
-        """Keys of the measures that apply, in catalogue order."""
+        """Keys of the measures that apply, in catalog order."""
         return tuple(offer.key for offer in self.offers)
 
     @cached_property
@@ -124,7 +124,7 @@ class Case:
         )
 
     def mask(self, ticked: Iterable[str]) -> BoolArray:
-        """A set of measures as a row, in catalogue order whatever the order of ticking."""
+        """A set of measures as a row, in catalog order whatever the order of ticking."""
         return mask_of(self.keys, ticked)
 
     def widened(self, sets: BoolArray, places: IntArray) -> BoolArray:
@@ -199,7 +199,7 @@ def make_case(
     climate = climate or find_climate(house.site.climate, folder)
     billed = _with_bills(house, climate, folder, bills)
     as_found = billed.fit.house if billed else house
-    wanted = catalogue() if measures is None else tuple(measures)
+    wanted = catalog() if measures is None else tuple(measures)
     return replace(_case(as_found, climate, billed, wanted, terms), learned=learned)
 
 

@@ -44,7 +44,7 @@ from retrofit_lab.study.working_order import working_order
 from retrofit_lab.uncertainty.narrowing import what_to_measure
 
 LONG_BY_WIDE = 10.0 / 7.0
-"""Length over width of a footprint of which only the floor area is known. [1] (judgement)"""
+"""Length over width of a footprint of which only the floor area is known. [1] (judgment)"""
 NO_LIMIT = float("inf")
 
 
@@ -70,7 +70,7 @@ class Lab(Shown):
 
     @property
     def keys(self) -> tuple[str, ...]:
-        """Measures that fit the house, in catalogue order."""
+        """Measures that fit the house, in catalog order."""
         return self.study.keys
 
     def numbers(self, part: str = "") -> dict[str, Value]:

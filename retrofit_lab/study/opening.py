@@ -14,7 +14,7 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.finished_jobs import finished_jobs, record_beside
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.measures.catalogue import Measure, catalogue
+from retrofit_lab.measures.catalog import Measure, catalog
 from retrofit_lab.measures.own_prices import (
     MOST_BYTES,
     PriceError,
@@ -100,8 +100,8 @@ def _check_weather_of_bills(name: str, house: House, bills: str | BillFiles) -> 
 
 
 def prices_and_terms(prices: str = "") -> tuple[tuple[Measure, ...], MoneyTerms]:
-    """The catalogue's measures and terms, or a user's own where a file is named; see `own_terms`."""
-    return own_terms(prices) if prices else (catalogue(), MoneyTerms())
+    """The catalog's measures and terms, or a user's own where a file is named; see `own_terms`."""
+    return own_terms(prices) if prices else (catalog(), MoneyTerms())
 
 
 def own_terms(path: str | Path) -> tuple[tuple[Measure, ...], MoneyTerms]:
@@ -127,7 +127,7 @@ def _own_terms(table: dict[str, Any]) -> tuple[tuple[Measure, ...], MoneyTerms]:
     terms, more = _tried(_known_terms, *tables)
     if own is None or terms is None:
         raise PriceError("\n".join([*problems, *more]))
-    return with_own_prices(catalogue(), own), terms
+    return with_own_prices(catalog(), own), terms
 
 
 def _known_terms(money: Any, rebates: Any, prices: Any) -> MoneyTerms:
@@ -135,7 +135,7 @@ def _known_terms(money: Any, rebates: Any, prices: Any) -> MoneyTerms:
     terms = terms_from_tables(money, rebates, prices)
     today = (replace(rebate, measures=todays_keys(rebate.measures)) for rebate in terms.rebates)
     terms = replace(terms, rebates=tuple(today))
-    check_rebates(terms.rebates, [measure.key for measure in catalogue()])
+    check_rebates(terms.rebates, [measure.key for measure in catalog()])
     return terms
 
 

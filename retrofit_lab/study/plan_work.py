@@ -47,7 +47,7 @@ class PlanWork:
 
     @cached_property
     def chosen(self) -> tuple[str, ...]:
-        """Keys of the plan, in catalogue order."""
+        """Keys of the plan, in catalog order."""
         return tuple(key for key, on in zip(self.case.keys, self.mask, strict=True) if on)
 
     def result(self) -> PlanResult:

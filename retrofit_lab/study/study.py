@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from retrofit_lab.base.values import BoolArray
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
-from retrofit_lab.measures.catalogue import Measure, MeasureError
+from retrofit_lab.measures.catalog import Measure, MeasureError
 from retrofit_lab.measures.fitted_measures import Offer, with_offers
 from retrofit_lab.model.sizing import Sizing, sizing_of
 from retrofit_lab.model.year import year_energy
@@ -34,7 +34,7 @@ class Study:
     climate : MonthlyClimate, optional
         Weather; by default what the house names.
     measures : sequence of Measure, optional
-        Measures to consider; by default the whole catalogue.
+        Measures to consider; by default the whole catalog.
     terms : MoneyTerms, optional
         Discount rate, period, price rises and rebates.
     folder : str
@@ -84,7 +84,7 @@ class Study:
         return self.case.offer(key)
 
     def mask(self, ticked: Iterable[str]) -> BoolArray:
-        """A set of measures as a row, in catalogue order whatever the order of ticking."""
+        """A set of measures as a row, in catalog order whatever the order of ticking."""
         return self.case.mask(ticked)
 
     @property

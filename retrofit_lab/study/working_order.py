@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 import numpy as np
 
 from retrofit_lab.base.values import FloatArray, InputError
-from retrofit_lab.measures.catalogue import PHASES
+from retrofit_lab.measures.catalog import PHASES
 from retrofit_lab.study.study import Study
 
 

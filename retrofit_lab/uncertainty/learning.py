@@ -13,9 +13,9 @@ from math import sqrt
 from retrofit_lab.house.finished_jobs import FinishedJob
 
 FIRST_SPREAD = 0.2
-"""How far one rater's jobs lie from usual ones, as a standard deviation. [1] (judgement)"""
+"""How far one rater's jobs lie from usual ones, as a standard deviation. [1] (judgment)"""
 JOB_SPREAD = 0.35
-"""How far one house lies from the mean of a rater's houses, as a standard deviation. [1] (judgement)"""
+"""How far one house lies from the mean of a rater's houses, as a standard deviation. [1] (judgment)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

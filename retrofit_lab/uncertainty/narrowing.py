@@ -27,7 +27,7 @@ BEYOND_A_VISIT = frozenset(
         "appliance.inside",
     }
 )
-"""Numbers that nobody finds out on a visit; what they add to a range stays. (judgement)"""
+"""Numbers that nobody finds out on a visit; what they add to a range stays. (judgment)"""
 LEAST_TOLD = 0.05
 """Share of the variance from which a doubt that no visit settles is told. [1]"""
 PARTS = {

@@ -21,9 +21,9 @@ What each published study measures, and which part of it is counted here:
   2011 (abstract, read): nearly half do not use the program. Hence `habits` from a tenth to all, half likeliest.
 * Burlig, Knittel, Rapson, Reguant and Wolfram 2020 (abstract of 2017, read), schools: machines and lighting did
   better than the rest. Lamps and machines that replace a like one leave least to workmanship; their triangles
-  are judgement, as are those of hot water.
+  are judgment, as are those of hot water.
 
-The corners are judgement between these numbers. Sources stand here in place of the table, whose column names them.
+The corners are judgment between these numbers. Sources stand here in place of the table, whose column names them.
 """
 
 from collections.abc import Mapping, Sequence
@@ -36,13 +36,13 @@ from retrofit_lab.base.records import check_word
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.sums import over_last
 from retrofit_lab.base.values import FloatArray
-from retrofit_lab.measures.catalogue import Measure, vocabulary
+from retrofit_lab.measures.catalog import Measure, vocabulary
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.uncertainty.even_points import place_of
 from retrofit_lab.uncertainty.triangle import Triangle
 
 IN_COMMON = 0.5
-"""Share of the spread that all kinds have in common: the same people and the same trades. [1] (judgement)"""
+"""Share of the spread that all kinds have in common: the same people and the same trades. [1] (judgment)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -29,9 +29,9 @@ from retrofit_lab.uncertainty.triangle import Triangle
 
 DRAWS = MOST
 ASSUMED_FACTOR = 2.0
-"""How much wider a number is spread that nobody gave, so that a default stands for it. [1] (judgement)"""
+"""How much wider a number is spread that nobody gave, so that a default stands for it. [1] (judgment)"""
 SHARED_PRICE_LEVEL = 0.5
-"""Share of a cost's spread that all costs have in common: the trades of one place. [1] (judgement)"""
+"""Share of a cost's spread that all costs have in common: the trades of one place. [1] (judgment)"""
 WHOLE = ("window.facing", "underground.depth")
 """Numbers that the model takes as one for all draws: they shape its sun and soil tables."""
 SAME_CAUSE = {
@@ -146,7 +146,7 @@ def draw(
     house : House
         House with the additions of its offers, at rest.
     offers : sequence of Offer
-        Measures in catalogue order.
+        Measures in catalog order.
     fuels : sequence of str
         Fuels that have a price.
     count : int

@@ -17,7 +17,7 @@ from retrofit_lab.app.shared.hazard_wording import hazard_lines, stop_box
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.command import main
 from retrofit_lab.house.file import save_house
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.proposals.content import Maker, ReportContent, report_content
 from retrofit_lab.proposals.contractors import scopes
 from retrofit_lab.proposals.in_real_houses import RealHouses
@@ -147,7 +147,7 @@ def test_what_is_needed_is_never_judged_by_payback(content: ReportContent) -> No
     reasons = {item.offer.key: item.reason for item in content.considered}
     assert reasons["exhaust_ventilation"] == NEEDED
     assert reasons["balanced_ventilation"] == NEEDED
-    needed = {measure.key for measure in catalogue() if measure.needed}
+    needed = {measure.key for measure in catalog() if measure.needed}
     assert needed >= {"exhaust_ventilation", "bath_fan_outdoors", "dryer_vent_flap"}
 
 

@@ -11,7 +11,7 @@ from examples import example
 from retrofit_lab.app.shared.step_wording import StepWords
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.house.description import Recommendation
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog as measures
 from retrofit_lab.proposals.steps import KINDS, PHASES, Proposal, Step, proposal, rater_plan
 from retrofit_lab.safety.hazards import hazards
 from retrofit_lab.study.advice import Advice
@@ -71,7 +71,7 @@ def test_every_phase_kind_and_fact_has_its_words_and_none_is_left_over() -> None
     texts = catalog("en", "steps")
     assert tuple(texts["phase"]) == PHASES
     assert set(texts["kind"]) == {*KINDS, "beside"}
-    assert set(texts["doer"]) == {measure.doer for measure in catalogue()}
+    assert set(texts["doer"]) == {measure.doer for measure in measures()}
     assert set(texts["fact"]) == {hazard.fact for hazard in hazards().values() if hazard.fact}
     source = Path(__file__).parents[2].joinpath(SAYS).read_text(encoding="utf-8")
     for key, _ in sentences(texts):
@@ -105,7 +105,7 @@ def test_a_hazard_says_what_settles_it_and_the_owners_part() -> None:
     told = said_of("en", "bad_wiring")
     step = step_of(found("bad_wiring"), "bad_wiring")
     assert told.why(step) == ["Found on the walk: frayed, hot or open wiring."]
-    assert told.done(step).startswith("Settled when: A licensed electrician repairs it")
+    assert told.done(step).startswith("Settled when: A licensed electrician fixes it")
     assert told.who(step) == "licensed electrician"
 
 

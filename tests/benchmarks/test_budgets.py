@@ -12,7 +12,7 @@ from model_rows import MODEL, SIXTEEN
 from page_rows import PAGE
 from rows import Row, lines
 
-from retrofit_lab.measures.catalogue import measure_named
+from retrofit_lab.measures.catalog import measure_named
 
 Measure = Callable[[], list[Row]]
 FEW_TICKS = 6

@@ -28,7 +28,7 @@ HOUSES = 64
 RECORDED_IN = 25 * 60.0
 """Time in which a house should be recorded from its plans. [s]"""
 SECONDS_A_NUMBER = 5.0
-"""What a person needs to read a number off a plan and type it. [s] (judgement)"""
+"""What a person needs to read a number off a plan and type it. [s] (judgment)"""
 STAND_IN = (
     "e => document.getElementById(`${e.id}-state`).textContent.match(/using (.+?)[;.]( |$)/)?.[1]"
 )

@@ -22,7 +22,7 @@ from retrofit_lab.climate.monthly import monthly_climate
 from retrofit_lab.house.description import Appliance
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.fitted_measures import offers_for, with_offers
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.uncertainty.sampling import EIGHTY_PERCENT, WEATHER, spreads
@@ -33,7 +33,7 @@ FIRST = 2022
 YEAR_OFF, MONTH_OFF, DAY_OFF = 1.5, 2.5, 5.0
 """Spread of a year's, a month's and a day's temperature round the usual. [F] common practice, no source"""
 NOISE = 0.04
-"""Spread of a month's use that neither house nor weather explains. [1] judgement"""
+"""Spread of a month's use that neither house nor weather explains. [1] judgment"""
 DRAWS = 256
 PACKAGE = (
     "attic_insulation",
@@ -223,7 +223,7 @@ def _leap(temperature: np.ndarray, year: int) -> np.ndarray:
 
 def _judged(kind: str, name: str, truth, fit: HouseFit, measured: bool) -> Case:
     _, _, climate, _ranges = setting(name)
-    wanted = tuple(m for m in catalogue())
+    wanted = tuple(m for m in catalog())
     stood, offers = offers_for(fit.house, wanted, 1.0)
     true_stood, true_offers = offers_for(truth, wanted, 1.0)
     numbers = fit.drawn_numbers(DRAWS) or _prior(name)

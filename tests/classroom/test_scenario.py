@@ -22,7 +22,7 @@ from retrofit_lab.classroom.scenario_questions import (
 )
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.paths import number_at, with_numbers
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.model.year import YearEnergy, year_energy
 from retrofit_lab.study.study import Study
 
@@ -147,7 +147,7 @@ def test_answers_are_the_programs(case) -> None:
     floor = next(s for s in emptied.explain("conduction").steps if s.text == "Attic floor: U")
     assert questions["2"].answer == pytest.approx(1.0 / floor.value)
     pair, _, _ = overlapping_pair(found)
-    two = [m for m in catalogue() if m.key in (pair.first, pair.second)]
+    two = [m for m in catalog() if m.key in (pair.first, pair.second)]
     share = (
         Study(found.believed, measures=two)
         .plan((pair.first, pair.second))

@@ -13,7 +13,7 @@ from retrofit_lab.base.units import SPELLING
 from retrofit_lab.climate.daily_csv import shipped_weather, site_rows
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.file import load_house
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.selecting import select
 from retrofit_lab.safety.cautions import cautions
 
@@ -86,7 +86,7 @@ def test_example_house_has_nothing_odd(name: str) -> None:
     assert check_house(load_house(data_path("houses", f"{name}.toml"))) == ()
 
 
-@pytest.mark.parametrize("measure", catalogue(), ids=lambda measure: measure.key)
+@pytest.mark.parametrize("measure", catalog(), ids=lambda measure: measure.key)
 def test_measure(measure) -> None:
     house = load_house(data_path("houses", "alder_street.toml"))
     for change in measure.changes:
@@ -109,19 +109,19 @@ def test_measure(measure) -> None:
         assert word not in f"{measure.title} {measure.why}".lower()
 
 
-def test_catalogue_is_wide_and_its_titles_differ() -> None:
-    titles = [measure.title for measure in catalogue()]
+def test_catalog_is_wide_and_its_titles_differ() -> None:
+    titles = [measure.title for measure in catalog()]
     assert len(titles) >= 38
     assert len(set(titles)) == len(titles)
 
 
 def test_work_comes_in_an_order_without_circles() -> None:
-    before = {measure.key: measure.after for measure in catalogue()}
+    before = {measure.key: measure.after for measure in catalog()}
     assert tuple(TopologicalSorter(before).static_order())
 
 
 def test_what_tightens_the_house_asks_for_air_and_for_tested_burners() -> None:
-    for measure in catalogue():
+    for measure in catalog():
         if "air_leakage" in measure.tags:
             assert "minimum_ventilation" in measure.cautions, measure.key
             assert "combustion_spillage" in measure.cautions, measure.key
@@ -140,7 +140,7 @@ def test_caution_informs_and_never_clears(caution) -> None:
 
 
 def test_every_caution_can_appear() -> None:
-    raised = {key for measure in catalogue() for key in measure.cautions}
+    raised = {key for measure in catalog() for key in measure.cautions}
     alone = {c.key for c in cautions().values() if c.observations}
     assert set(cautions()) <= raised | alone
 

@@ -9,7 +9,7 @@ from hourly.describe import WORK, RefHouse, states
 from hourly.results import Results
 from hourly.translate import as_measured, climate_of, house_record, measure_for
 from retrofit_lab.house.description import House
-from retrofit_lab.measures.catalogue import Measure, catalogue
+from retrofit_lab.measures.catalog import Measure, catalog
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.study.study import Study
 
@@ -55,7 +55,7 @@ def product_of(h: RefHouse, record: House, off: frozenset[str] = frozenset()) ->
     """The product's numbers for a house and each work on it."""
     climate = climate_of(h.place, off)
     keys = {key: measure_for(h, key) for key, _ in states(h) if key != "as_found"}
-    wanted = [_as_done(m) for m in catalogue() if m.key in keys.values()]
+    wanted = [_as_done(m) for m in catalog() if m.key in keys.values()]
     study = Study(record, climate, wanted)
     rows = dict(zip(("as_found", *study.keys), study.energies.single.energy, strict=True))
     energy = {"as_found": _uses(study, rows["as_found"])}

@@ -15,7 +15,7 @@ SHARES = np.array(
     [0.132, 0.111, 0.103, 0.093, 0.100, 0.109, 0.126, 0.087, 0.055, 0.036, 0.026, 0.013, 0.006, 0.002, 0.001]
 )  # fmt: skip
 CAPACITY_17, COP_17 = 0.62, 0.70
-"""Capacity and COP at 17 F against 47 F of a usual single-speed machine. (judgement)"""
+"""Capacity and COP at 17 F against 47 F of a usual single-speed machine. (judgment)"""
 CYCLING = 0.25
 COOL_CYCLING = 0.20
 BYPASS = 0.15

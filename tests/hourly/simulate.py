@@ -183,7 +183,7 @@ class Columns:
         if "mass" in self.off:
             capacity = capacity * 0.02
         self.air_store, self.mass_store = 0.2 * capacity, 0.8 * capacity
-        # area and film of the mass by EN ISO 13790 12.2.2 (memory); a fifth goes with the air (judgement)
+        # area and film of the mass by EN ISO 13790 12.2.2 (memory); a fifth goes with the air (judgment)
         self.mass_link = self.of(lambda h: 2.5 * h.floor_area) * FT2 * 9.1
         self.side_store = {
             "attic": self.of(lambda h: 2.0 * h.areas()["attic_roof"]) * 1.8 * BTU * 3600,
@@ -620,7 +620,7 @@ class Year:
         self.residual = max(self.residual, float(np.abs(stored / DT - crossed).max()))
 
     def damp_step(self, cool):
-        """Moisture of the rooms; furnishings hold ten times what the air does. (judgement)"""
+        """Moisture of the rooms; furnishings hold ten times what the air does. (judgment)"""
         c = self.c
         hold = 10.0 * c.room_volume * c.density / DT
         come = self.come["out"] + self.through_windows

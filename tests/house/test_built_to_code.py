@@ -7,7 +7,7 @@ import pytest
 
 from retrofit_lab.house.first_answers import default_answers, first_answers, questions
 from retrofit_lab.house.starting import starting_house
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.proposals.steps import rater_plan
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
@@ -37,8 +37,8 @@ def mended(study: Study) -> tuple[float, float]:
     return max(result.measures[key].alone for key in keys) / bill, result.saved / bill
 
 
-def test_every_mend_is_in_the_catalogue() -> None:
-    assert set(MENDS) <= {measure.key for measure in catalogue()}
+def test_every_mend_is_in_the_catalog() -> None:
+    assert set(MENDS) <= {measure.key for measure in catalog()}
 
 
 @pytest.mark.parametrize("place", PLACES)

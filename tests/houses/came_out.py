@@ -62,7 +62,7 @@ class Found:
 
 
 def keys_of(names: Iterable[str]) -> tuple[str, ...]:
-    """Measures of today's catalogue that jobs and keys of the expectations stand for, without repetition."""
+    """Measures of today's catalog that jobs and keys of the expectations stand for, without repetition."""
     jobs, since = expected()["jobs"], measures_since()
     return todays_keys(key for n in names for key in [*jobs.get(n, ()), *since.get(n, ())] or [n])
 

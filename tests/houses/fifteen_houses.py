@@ -28,7 +28,7 @@ def expected() -> Mapping[str, Any]:
 
 @cache
 def measures_since() -> Mapping[str, list[str]]:
-    """Measures that came into the catalogue since, by the jobs of the expectations that had none then."""
+    """Measures that came into the catalog since, by the jobs of the expectations that had none then."""
     table = tomllib.loads((FOLDER / "measures_since.toml").read_text(encoding="utf-8"))
     return MappingProxyType(table["measures"])
 

@@ -7,7 +7,7 @@ from fifteen_houses import VARIANTS, differences, houses
 
 KEYS = tuple(houses())
 MOST_INSIDE = 0.75
-"""Share of uses and savings that must lie in the rater's bands. [1] Judgement: bands of one rater hold about eight in ten."""
+"""Share of uses and savings that must lie in the rater's bands. [1] Judgment: bands of one rater hold about eight in ten."""
 WHO = {"rater", "program", "both"}
 
 

@@ -1,4 +1,4 @@
-"""Invented variants of the example houses in which every measure of the catalogue has something to do."""
+"""Invented variants of the example houses in which every measure of the catalog has something to do."""
 
 import copy
 import tomllib

@@ -9,10 +9,10 @@ from ten_houses import ten_houses
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at, number_fields
-from retrofit_lab.measures.catalogue import (
+from retrofit_lab.measures.catalog import (
     PHASES,
     Measure,
-    catalogue,
+    catalog,
     measure_from_table,
     measure_named,
 )
@@ -20,7 +20,7 @@ from retrofit_lab.measures.evidence import not_known, open_numbers
 from retrofit_lab.measures.fitted_measures import offers_for
 
 HOUSES = ten_houses()
-each = pytest.mark.parametrize("measure", catalogue(), ids=lambda measure: measure.key)
+each = pytest.mark.parametrize("measure", catalog(), ids=lambda measure: measure.key)
 UNDER_WHAT_COMES_LATER = {"crawl_floor_insulation", "belly_repair"}
 """Floors that hide ducts: they are mended first, though ducts are a later phase."""
 
@@ -29,7 +29,7 @@ ONLY_SEEN = {"wall_sheathing": {"siding_due"}}
 
 
 def offered(name: str) -> tuple[Measure, ...]:
-    return tuple(offer.measure for offer in offers_for(HOUSES[name], catalogue())[1])
+    return tuple(offer.measure for offer in offers_for(HOUSES[name], catalog())[1])
 
 
 @each

@@ -6,7 +6,7 @@ from house_variants import variants
 from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.house.paths import number_fields
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.look_for import (
     STOPS,
     Finding,
@@ -47,11 +47,11 @@ def test_finding_leads_to_a_measure_and_is_complete(finding: Finding) -> None:
 
 def test_every_measure_is_reached_by_a_finding() -> None:
     reached = {key for finding in findings().values() for key in finding.measures}
-    assert reached == {measure.key for measure in catalogue()}
+    assert reached == {measure.key for measure in catalog()}
 
 
 def test_link_is_the_same_from_both_sides() -> None:
-    for measure in catalogue():
+    for measure in catalog():
         for key in measure.findings:
             assert measure.key in finding_named(key).measures
 

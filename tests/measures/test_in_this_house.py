@@ -10,7 +10,7 @@ from ten_houses import ten_houses
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at
 from retrofit_lab.house.place import Place
-from retrofit_lab.measures.catalogue import catalogue, measure_named
+from retrofit_lab.measures.catalog import catalog, measure_named
 from retrofit_lab.measures.fitted_measures import Offer, offers_for, with_offers
 from retrofit_lab.measures.in_this_house import Surroundings, guessed_surroundings, part_of
 from retrofit_lab.model.air import site_shares_left
@@ -21,7 +21,7 @@ in_each_house = pytest.mark.parametrize("name", HOUSES)
 
 
 def offers(house: House, around: Surroundings | None = None) -> dict[str, Offer]:
-    found = offers_for(house, catalogue(), around=around or guessed_surroundings(house))[1]
+    found = offers_for(house, catalog(), around=around or guessed_surroundings(house))[1]
     return {offer.key: offer for offer in found}
 
 
@@ -125,7 +125,7 @@ def test_a_radiant_barrier_is_for_the_heat_and_a_slab_edge_for_the_cold() -> Non
 @in_each_house
 def test_every_house_without_one_can_have_a_heat_pump_water_heater(name: str) -> None:
     """It stands where the old one stood, in the rooms where that was a crawl space, and goes with 120 F."""
-    house, found = offers_for(HOUSES[name], catalogue())
+    house, found = offers_for(HOUSES[name], catalog())
     keys = [offer.key for offer in found]
     assert "heat_pump_tank" in keys
     made = next(heater for heater in house.water_heaters if heater.key == "heat_pump_tank")
@@ -142,7 +142,7 @@ def test_a_heat_pump_is_as_large_as_the_house_asks_for() -> None:
     sizes = {}
     for load in (20000.0, 40000.0):
         around = Surroundings(place=Place(7000.0, 700.0), heat_load=load)
-        larger = offers_for(house, catalogue(), around=around)[0]
+        larger = offers_for(house, catalog(), around=around)[0]
         sizes[load] = {pump.key: pump.capacity for pump in larger.heat_pumps}
     assert sizes[20000.0]["central_heat_pump"] == 24000.0
     assert sizes[20000.0]["ductless_heat_pump"] == 18000.0
@@ -185,7 +185,7 @@ def test_steam_heat_gets_steam_controls_and_no_condensing_boiler() -> None:
 
 
 def test_dense_pack_takes_a_tenth_to_a_quarter_off_the_reading_of_an_empty_house() -> None:
-    """A rater's band, 10 to 25 percent of CFM50 (judgement); half-empty walls give half of it."""
+    """A rater's band, 10 to 25 percent of CFM50 (judgment); half-empty walls give half of it."""
     house = HOUSES["crawl space in Carolina"]
     left = {share: _reading_left(house, share) for share in (1.0, 0.5)}
     assert 0.10 <= 1.0 - left[1.0] <= 0.25
@@ -197,7 +197,7 @@ def _reading_left(house: House, share: float) -> float:
         replace(s, missing_fraction=share) if s.kind == "wall" and s.outside == "outdoors" else s
         for s in house.surfaces
     ]
-    whole, found = offers_for(replace(house, surfaces=tuple(walls)), catalogue())
+    whole, found = offers_for(replace(house, surfaces=tuple(walls)), catalog())
     after = with_offers(whole, found, [offer.key == "wall_fill" for offer in found])
     assert number_at(after, "surfaces.walls.missing_fraction") == 0.0
     return sum(float(left) for left in site_shares_left(after).values())

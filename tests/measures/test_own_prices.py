@@ -1,11 +1,11 @@
-"""Own prices: they stand in place of the catalogue's, the rest follows the region, and a wrong file is told where."""
+"""Own prices: they stand in place of the catalog's, the rest follows the region, and a wrong file is told where."""
 
 import pytest
 from examples import example
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from retrofit_lab.measures.catalogue import catalogue, measure_named
+from retrofit_lab.measures.catalog import catalog, measure_named
 from retrofit_lab.measures.own_prices import (
     FORMAT,
     OwnPrices,
@@ -25,7 +25,7 @@ def table(**content):
 
 
 def measure(key: str, own: OwnPrices):
-    return next(m for m in with_own_prices(catalogue(), own) if m.key == key)
+    return next(m for m in with_own_prices(catalog(), own) if m.key == key)
 
 
 def test_file_of_the_docstring_is_read_and_used(tmp_path) -> None:
@@ -52,13 +52,13 @@ def test_file_of_the_docstring_is_read_and_used(tmp_path) -> None:
 def test_savings_do_not_move_with_prices() -> None:
     own = OwnPrices(cost_factor=2.0)
     usual = Study(ALDER).plan(["attic_insulation"])
-    dear = Study(ALDER, measures=with_own_prices(catalogue(), own)).plan(["attic_insulation"])
+    dear = Study(ALDER, measures=with_own_prices(catalog(), own)).plan(["attic_insulation"])
     assert dear.saved == pytest.approx(usual.saved)
     assert dear.cost.likely == pytest.approx(2 * usual.cost.likely)
 
 
 def test_no_file_changes_nothing() -> None:
-    assert with_own_prices(catalogue(), OwnPrices()) == catalogue()
+    assert with_own_prices(catalog(), OwnPrices()) == catalog()
     assert own_prices_from_table(table()) == OwnPrices()
 
 
@@ -73,7 +73,7 @@ def test_only_likely_keeps_the_distance() -> None:
     assert new.cost.minimum == old.minimum
 
 
-def test_likely_for_what_is_free_in_the_catalogue() -> None:
+def test_likely_for_what_is_free_in_the_catalog() -> None:
     new = measure("cold_wash", own_prices_from_table(table(prices={"cold_wash": {"likely": 12}})))
     assert (new.cost.low, new.cost.likely, new.cost.high) == (12, 12, 12)
 
@@ -81,7 +81,7 @@ def test_likely_for_what_is_free_in_the_catalogue() -> None:
 @given(st.floats(0.2, 5.0))
 @settings(deadline=None, max_examples=30)
 def test_region_scales_every_amount_and_keeps_the_order(factor: float) -> None:
-    for old, new in zip(catalogue(), with_own_prices(catalogue(), OwnPrices(cost_factor=factor)), strict=True):  # fmt: skip
+    for old, new in zip(catalog(), with_own_prices(catalog(), OwnPrices(cost_factor=factor)), strict=True):  # fmt: skip
         assert new.cost.low <= new.cost.likely <= new.cost.high
         assert new.cost.likely == pytest.approx(factor * old.cost.likely)
         assert new.cost.minimum == pytest.approx(factor * old.cost.minimum)

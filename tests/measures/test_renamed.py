@@ -10,7 +10,7 @@ from retrofit_lab.app.page.state import KitchenTableState
 from retrofit_lab.app.page.told import told
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.command import main
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.own_prices import FORMAT, PriceError, own_prices_from_table
 from retrofit_lab.measures.renamed import renamed, todays_keys
 from retrofit_lab.proposals.in_real_houses import RealHouses
@@ -22,7 +22,7 @@ TODAY = ["attic_air_sealing", "recessed_led_retrofit", "attic_insulation"]
 
 
 def test_what_went_is_gone_and_what_stands_for_it_is_there() -> None:
-    keys = {measure.key for measure in catalogue()}
+    keys = {measure.key for measure in catalog()}
     assert not keys & renamed().keys()
     assert set(renamed().values()) <= keys
     assert all(row["why"].endswith(".") for row in read_rows("renamed_measures.csv"))

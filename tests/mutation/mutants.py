@@ -217,7 +217,7 @@ def _where(node: ast.AST) -> tuple[int, ...]:
 
 @dataclass(frozen=True)
 class ChangeSite:
-    """One change of a measure in a catalogue file: its number in the file and the slips that fit it."""
+    """One change of a measure in a catalog file: its number in the file and the slips that fit it."""
 
     path: Path
     measure: int
@@ -226,7 +226,7 @@ class ChangeSite:
 
 
 def change_sites(path: Path) -> Iterator[ChangeSite]:
-    """All changes of the measures of a catalogue file."""
+    """All changes of the measures of a catalog file."""
     for number, measure in enumerate(_table(path)["measure"]):
         for place, change in enumerate(measure.get("changes", ())):
             value = str(change["value"])
@@ -240,7 +240,7 @@ def change_sites(path: Path) -> Iterator[ChangeSite]:
 
 
 def changed_measure(site: ChangeSite, slip: int, root: Path) -> Mutant:
-    """A catalogue with one change of one measure slipped; ``text`` names the measure, the change and the new one."""
+    """A catalog with one change of one measure slipped; ``text`` names the measure, the change and the new one."""
     measure = _table(site.path)["measure"][site.measure]
     change = dict(measure["changes"][site.change])
     kind = site.slips[slip]

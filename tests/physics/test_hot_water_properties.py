@@ -84,7 +84,7 @@ def test_cold_room_leaves_the_work_to_the_element() -> None:
 
 
 def test_heat_pump_tank_loses_about_a_percent_a_degree() -> None:
-    """The size of the slope is judgement; this pins what the description says."""
+    """The size of the slope is judgment; this pins what the description says."""
     slope = heat_pump_tank_cop(3.5, 57.5, 125.0) / heat_pump_tank_cop(3.5, 67.5, 125.0)
     assert 0.88 < slope < 0.93
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from retrofit_lab.base.shipped_files import data_path
-from retrofit_lab.measures.catalogue import MeasureError, measure_named
+from retrofit_lab.measures.catalog import MeasureError, measure_named
 from retrofit_lab.portfolio.answer import Question, answer_row
 from retrofit_lab.portfolio.engines import EngineError, cluster, processes
 from retrofit_lab.portfolio.run import study_portfolio

@@ -9,8 +9,8 @@ from examples import example
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from retrofit_lab.measures.catalogue import PHASES as WORK_PHASES
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import PHASES as WORK_PHASES
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.evidence import not_known
 from retrofit_lab.measures.sequence import covers, earlier
 from retrofit_lab.proposals.look_first import expected_loss
@@ -98,8 +98,8 @@ def test_the_order_does_not_hang_on_the_order_of_choosing(
     assert working_order(study, chosen) == working_order(study, mixed)
 
 
-def test_no_measures_of_the_catalogue_come_after_each_other() -> None:
-    before = {m.key: set(earlier(m, catalogue())) for m in catalogue()}
+def test_no_measures_of_the_catalog_come_after_each_other() -> None:
+    before = {m.key: set(earlier(m, catalog())) for m in catalog()}
     left = dict(before)
     while left:
         ready = [key for key, others in left.items() if not others & left.keys()]
@@ -109,13 +109,13 @@ def test_no_measures_of_the_catalogue_come_after_each_other() -> None:
 
 
 def test_what_covers_a_floor_comes_after_the_sealing_below_it() -> None:
-    by_key = {measure.key: measure for measure in catalogue()}
-    sealing = [m for m in catalogue() if {"air_leakage", "attic_side"} <= set(m.tags)]
+    by_key = {measure.key: measure for measure in catalog()}
+    sealing = [m for m in catalog() if {"air_leakage", "attic_side"} <= set(m.tags)]
     cover = by_key["attic_insulation"]
     assert sealing
     assert all(covers(cover, other) for other in sealing)
     assert all(not covers(other, cover) for other in sealing)
-    assert {other.key for other in sealing} <= set(earlier(cover, catalogue()))
+    assert {other.key for other in sealing} <= set(earlier(cover, catalog()))
 
 
 @pytest.mark.parametrize("name", HOUSES)

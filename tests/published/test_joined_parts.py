@@ -37,7 +37,7 @@ from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.climate.weather import weather_from_hours
 from retrofit_lab.house.description import House, LeakSite, Period
 from retrofit_lab.house.paths import number_at
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.fitted_measures import offers_for, with_offers
 from retrofit_lab.model.losses import season_losses
 from retrofit_lab.model.sizing import short_heaters
@@ -561,7 +561,7 @@ AGES = [
 
 def at(key: str, where: str, house: House | None = None) -> float:
     """First number whose path holds a text, as a measure leaves it; no number where it has nothing to change."""
-    whole, offers = offers_for(house or full(), catalogue())
+    whole, offers = offers_for(house or full(), catalog())
     done = with_offers(whole, offers, [offer.key == key for offer in offers])
     paths = (c.path for offer in offers if offer.key == key for c in offer.changes)
     path = next((path for path in paths if where in path), None)

@@ -15,7 +15,7 @@ from retrofit_lab.house.description import (
     Underground,
 )
 from retrofit_lab.house.paths import number_at
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.fitted_measures import offers_for, with_offers
 
 IECC = "International Energy Conservation Code 2012 to 2021, Table R402.1.2 and R403"
@@ -87,7 +87,7 @@ def full() -> House:
 
 def after(key: str, field: str, house: House | None = None) -> float:
     """First number of a name that a measure changes, as it leaves it; no number where it has nothing to change."""
-    whole, offers = offers_for(house or full(), catalogue())
+    whole, offers = offers_for(house or full(), catalog())
     done = with_offers(whole, offers, [offer.key == key for offer in offers])
     paths = (c.path for offer in offers if offer.key == key for c in offer.changes)
     path = next((path for path in paths if path.rpartition(".")[2] == field), None)

@@ -15,7 +15,7 @@ FLESCH = "Flesch 1948, reading ease"
 HUERTA = "Fernandez Huerta 1959, reading ease for Spanish"
 PLATYPUS = "The Australian platypus is seemingly a hybrid of a mammal and reptilian creature."
 HARDEST_GRADE = 7.0
-"""Grade that a whole report may ask of its reader: about 12 years of age. (judgement)"""
+"""Grade that a whole report may ask of its reader: about 12 years of age. (judgment)"""
 LEAST_SPANISH_EASE = 65.0
 """Ease from which Spanish text counts as normal or easier on the scale of the formula. (memory)"""
 
@@ -127,11 +127,11 @@ def running_text(language: str) -> list[str]:
 
 
 def test_english_report_can_be_read_by_twelve_year_olds() -> None:
-    from retrofit_lab.measures.catalogue import catalogue
+    from retrofit_lab.measures.catalog import catalog
     from retrofit_lab.safety.cautions import cautions
 
     texts = running_text("en")
-    texts += [measure.why for measure in catalogue()]
+    texts += [measure.why for measure in catalog()]
     texts += [caution.text for caution in cautions().values()]
     total = counts(" ".join(texts), english_syllables)
     assert total[0] > 5000

@@ -46,7 +46,7 @@ def test_loose_fill_is_told_by_its_depth_at_marked_places() -> None:
 
 
 def test_ducts_are_told_by_their_test_at_25_pascals() -> None:
-    """Of 900 cfm 13 and 10 % leak, 207 cfm; sealing leaves what the catalogue's mastic leaves."""
+    """Of 900 cfm 13 and 10 % leak, 207 cfm; sealing leaves what the catalog's mastic leaves."""
     (told,) = sentences("duct_mastic")
     assert "about 207 cfm now" in told
     assert "at 25 Pa or lower" in told

@@ -21,7 +21,7 @@ from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.units import SPELLING
 from retrofit_lab.base.values import InputError
-from retrofit_lab.measures.catalogue import catalogue, vocabulary
+from retrofit_lab.measures.catalog import catalog, vocabulary
 from retrofit_lab.measures.own_prices import OWN_SOURCE
 from retrofit_lab.model.year import END_USES
 from retrofit_lab.safety.cautions import cautions
@@ -64,14 +64,14 @@ def words_of_the_data() -> set[str]:
     """Every word and sentence of the data that a report can show."""
     found = {spelling for spelling in SPELLING.values() if spelling}
     found |= {word for fuel in fuels().values() for word in (fuel.unit, fuel.price_source)}
-    for measure in catalogue():
+    for measure in catalog():
         found |= {measure.cost.unit, measure.cost.source, measure.life.source, measure.life.mark}
     for caution in cautions().values():
         found |= {caution.source, caution.mark}
     found.add(OWN_SOURCE)
     found |= {spelling for _, spelling in SI_UNITS.values()}
     found |= {fuel_shown(fuel, system).spelling for fuel in fuels() for system in SYSTEMS}
-    units = {measure.cost.unit for measure in catalogue()}
+    units = {measure.cost.unit for measure in catalog()}
     found |= {quantity_shown(unit, system).spelling for unit in units for system in SYSTEMS}
     found |= set(sentences())
     found |= set(WHY_FAN.values())
@@ -85,7 +85,7 @@ def test_reasons_of_overlap_are_found_by_their_tags() -> None:
 @pytest.mark.parametrize("language", OTHERS)
 def test_the_datas_words_are_all_translated(language: str) -> None:
     data = words(language).data
-    assert {m.key for m in catalogue()} <= data["measure"].keys()
+    assert {m.key for m in catalog()} <= data["measure"].keys()
     assert set(cautions()) <= data["caution"].keys()
     assert set(parameters()) <= data["parameter"].keys()
     assert {row["key"] for row in read_rows("observations.csv")} <= data["observation"].keys()
@@ -101,7 +101,7 @@ def test_the_datas_words_are_all_translated(language: str) -> None:
 @pytest.mark.parametrize("language", OTHERS)
 def test_a_translation_keeps_the_numbers(language: str) -> None:
     said = words(language)
-    for measure in catalogue():
+    for measure in catalog():
         assert numbers(measure.title) == numbers(said.title(measure)), measure.key
     for caution in cautions().values():
         assert numbers(caution.text) == numbers(said.caution(caution)[1]), caution.key
@@ -114,7 +114,7 @@ def numbers(text: str) -> list[str]:
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_every_measure_says_what_it_needs_and_when_it_is_done(language: str) -> None:
     said = words(language)
-    for measure in catalogue():
+    for measure in catalog():
         assert said.materials(measure).endswith("."), measure.key
         assert said.done_when(measure).endswith("."), measure.key
 
@@ -133,7 +133,7 @@ def test_every_end_use_and_doer_has_a_name() -> None:
             assert said.say(f"use.{use}")
         for fuel in fuels():
             assert said.say(f"fuel.{fuel}")
-        for measure in catalogue():
+        for measure in catalog():
             assert said.say(f"doer.{measure.doer}")
         sections = {name.partition(".")[0] for name in parameters()}
         unnamed = {"site", "size", "ducts", "hotwater", "leakage", "price"}

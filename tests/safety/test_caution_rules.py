@@ -6,7 +6,7 @@ import pytest
 from examples import example
 
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.measures.catalogue import measure_named
+from retrofit_lab.measures.catalog import measure_named
 from retrofit_lab.safety.cautions import STOPS_WORK, TIERS, WHILE_WORKING, cautions, cautions_for
 from retrofit_lab.safety.facts import burns_inside
 from retrofit_lab.safety.hazards import hazards

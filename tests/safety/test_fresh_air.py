@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.measures.catalogue import MeasureError, measure_named
+from retrofit_lab.measures.catalog import MeasureError, measure_named
 from retrofit_lab.measures.fitted_measures import fitted, missing_ventilation
 from retrofit_lab.physics.ventilation import minimum_ventilation
 from retrofit_lab.safety.ventilation import (
@@ -91,7 +91,7 @@ def test_fan_of_the_missing_flow_reaches_the_standard_and_its_energy_is_counted(
 
 @given(st.lists(st.sampled_from(TIGHT), unique=True))
 @settings(deadline=None, max_examples=15)
-def test_catalogue_fan_is_enough_for_every_stack(ticked: list[str]) -> None:
+def test_catalog_fan_is_enough_for_every_stack(ticked: list[str]) -> None:
     for fan in (EXHAUST, BALANCED):
         result = ALDER.plan([*ticked, fan])
         assert result.after.outdoor_air >= result.minimum_air

@@ -9,7 +9,7 @@ from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import House
 from retrofit_lab.house.file import house_from_table, house_to_table
 from retrofit_lab.house.observations import observation_names
-from retrofit_lab.measures.catalogue import catalogue, measure_named
+from retrofit_lab.measures.catalog import catalog, measure_named
 from retrofit_lab.safety.cautions import cautions
 from retrofit_lab.safety.facts import FACTS
 from retrofit_lab.safety.hazards import (
@@ -28,12 +28,12 @@ from retrofit_lab.study.study import Study
 
 ALDER = replace(example("alder_street").as_found, observations=())
 WREN = replace(example("wren_cottage").as_found, observations=())
-KEYS = {measure.key for measure in catalogue()}
+KEYS = {measure.key for measure in catalog()}
 CLEARING = ("is safe", "are safe", "no danger", "harmless", "no risk", "cannot hurt", "safely")
 
 
 def held(house: House, *words: str) -> set[str]:
-    holds = holds_for(replace(house, observations=words), catalogue())
+    holds = holds_for(replace(house, observations=words), catalog())
     return {key for key, found in holds.items() if found}
 
 
@@ -46,8 +46,8 @@ def test_table(hazard: Hazard) -> None:
     assert hazard.tells or hazard.fact in FACTS
     assert {*hazard.measures, *hazard.spares} <= KEYS
     assert set(hazard.cautions) <= set(cautions())
-    assert set(hazard.tags) <= {tag for measure in catalogue() for tag in measure.tags}
-    assert any(hazard.holds(measure) for measure in catalogue())
+    assert set(hazard.tags) <= {tag for measure in catalog() for tag in measure.tags}
+    assert any(hazard.holds(measure) for measure in catalog())
     assert bool(hazard.edition) == (hazard.mark != "common practice, no source")
     for text in (hazard.title, hazard.release, hazard.limit):
         assert not [word for word in CLEARING if word in text.lower()]
@@ -82,7 +82,7 @@ def test_what_stops_the_work_holds_every_measure(word: str) -> None:
 def test_whatever_lowers_leakage_waits_for_a_combustion_test_where_anything_burns() -> None:
     tightens = {
         measure.key
-        for measure in catalogue()
+        for measure in catalog()
         if any(change.where.startswith("leakage") for change in measure.changes)
     }
     assert len(tightens) > 15
@@ -173,7 +173,7 @@ def test_a_held_measure_keeps_its_saving_and_is_no_next_step() -> None:
 
 
 def test_best_plan_may_hold_it_and_says_so() -> None:
-    few = [m for m in catalogue() if m.key in ("attic_insulation", "attic_hatch", "led_lamps")]
+    few = [m for m in catalog() if m.key in ("attic_insulation", "attic_hatch", "led_lamps")]
     shown = Advice(Study(replace(ALDER, observations=("vermiculite",)), measures=few))
     best = shown.best(Limits())
     assert set(best.held) == set(best.keys) - {"led_lamps"}

@@ -7,7 +7,7 @@ from examples import example
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.first_answers import default_answers, first_answers, questions
 from retrofit_lab.house.starting import starting_house
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.savings.explaining import HELP, OVERLAP, SAME, reason, reason_of, same_part
 from retrofit_lab.study.study import Study
@@ -102,7 +102,7 @@ def test_space_below_has_its_own_name(kind: str, word: str) -> None:
 
 def test_every_tag_of_a_reason_is_one_of_a_measure() -> None:
     text = data_path("reasons.toml").read_text(encoding="utf-8")
-    tags = {tag for measure in catalogue() for tag in measure.tags}
+    tags = {tag for measure in catalog() for tag in measure.tags}
     named = {
         tag
         for line in text.splitlines()

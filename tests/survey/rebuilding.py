@@ -72,7 +72,7 @@ HEAT_PUMPS = {
 }
 """Heat pumps among electrically heated single-family homes. RECS 2015 table HC6.8 (read) has .43, .38, .15, .44
 and .21 of all electrically heated homes in the South Atlantic, East and West South Central, Mountain South and
-Pacific divisions; apartments have fewer, so a fifth is added (judgement). The North is the rest of the table."""
+Pacific divisions; apartments have fewer, so a fifth is added (judgment). The North is the rest of the table."""
 ELECTRIC_FURNACES = 0.65
 """Central furnaces among other electric heat: 10.9 of 16.2 million homes in the South, 2.8 of 5.8 in the West
 (HC6.8, read)."""
@@ -87,11 +87,11 @@ GOLDEN = (0.7548776662466927, 0.5698402909980532, 0.8191725133961645, 0.67104360
 TURN = 1193
 """Steps from one turn of a home to the next: more than there are homes of one half."""
 WHEN_NEEDED = 75.0
-"""Mean of the day below which those who cool only when they need it open windows. [F] (judgement)"""
+"""Mean of the day below which those who cool only when they need it open windows. [F] (judgment)"""
 LENGTH_TO_WIDTH = 1.7
-"""A plain rectangle with the outside edge of houses, whose wings and bays add to it. [1] (judgement)"""
+"""A plain rectangle with the outside edge of houses, whose wings and bays add to it. [1] (judgment)"""
 CEILINGS = {"1990-1999": 8.5, "2000-2009": 9.0, "2010-2015": 9.0}
-"""Height of the rooms by age; before, 8 ft. [ft] (judgement; nine feet became usual with the large houses)"""
+"""Height of the rooms by age; before, 8 ft. [ft] (judgment; nine feet became usual with the large houses)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,7 +152,7 @@ def first_answers_of(home: Home, place: Place, turn: int = 0) -> FirstAnswers:
 
 
 def _stories(home: Home, chance: float) -> float:
-    """More houses have two stories, the larger they are (judgement); mobile homes have one."""
+    """More houses have two stories, the larger they are (judgment); mobile homes have one."""
     if home.kind == "Mobile home":
         return 1.0
     bounds = {1000.0: 0.1, 1500.0: 0.25, 2000.0: 0.4, 2500.0: 0.55, 3500.0: 0.65, 1e9: 0.75}
@@ -190,7 +190,7 @@ def _heating(home: Home, chance: float) -> str:
 
 
 def _electric_heat(home: Home, chance: float) -> str:
-    """Heat pumps are rare in houses without central cooling, old houses and mobile homes (judgement)."""
+    """Heat pumps are rare in houses without central cooling, old houses and mobile homes (judgment)."""
     pumps = HEAT_PUMPS[home.division]
     central = COOLING[home.cooling] == "central"
     pumps *= 1.3 if central else 0.3

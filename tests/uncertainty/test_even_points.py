@@ -8,7 +8,7 @@ from scipy.stats import qmc
 from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.values import InputError
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.uncertainty.even_points import BITS, MOST, even_points, normal_at, place_of
 
 
@@ -26,7 +26,7 @@ def test_every_part_of_every_column_is_met_once() -> None:
 
 
 def test_table_has_a_column_for_all_that_can_be_unsure() -> None:
-    causes = len(parameters()) + len(catalogue()) + len(fuels()) + 2
+    causes = len(parameters()) + len(catalog()) + len(fuels()) + 2
     assert even_points(causes, 2).shape == (2, causes)
     with pytest.raises(InputError, match=r"257 unsure numbers .* has 256"):
         even_points(257, 2)

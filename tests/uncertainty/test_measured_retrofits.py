@@ -14,7 +14,7 @@ from retrofit_lab.base.values import FloatArray
 from retrofit_lab.house.first_answers import default_answers, first_answers
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.house.starting import starting_house
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.model.year import YearEnergy
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
@@ -116,8 +116,8 @@ def range_of(place: int) -> tuple[float, float]:
     return float(low), float(high)
 
 
-def test_every_work_is_in_the_catalogue() -> None:
-    known = {measure.key for measure in catalogue()}
+def test_every_work_is_in_the_catalog() -> None:
+    known = {measure.key for measure in catalog()}
     assert all(set(study.plan) <= known for study in STUDIES)
 
 

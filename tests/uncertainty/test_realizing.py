@@ -15,7 +15,7 @@ from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.first_answers import default_answers, first_answers
 from retrofit_lab.house.starting import starting_house
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
@@ -103,7 +103,7 @@ def test_number_shown_first_lies_inside_its_range_with_bills(tmp_path, factor: f
 def test_every_measure_has_a_kind_and_machines_bring_more_than_walls_and_habits() -> None:
     mean = {name: kind.plain.at(PLACES).mean() for name, kind in KINDS.items()}
     assert mean["habits"] < mean["envelope"] < mean["equipment"] < mean["electric"]
-    kinds = {measure.key: kind_of(measure).kind for measure in catalogue()}
+    kinds = {measure.key: kind_of(measure).kind for measure in catalog()}
     assert set(kinds.values()) == set(KINDS)
     for key, kind in {
         "night_setback": "habits",
@@ -117,7 +117,7 @@ def test_every_measure_has_a_kind_and_machines_bring_more_than_walls_and_habits(
     }.items():
         assert kinds[key] == kind, key
     tags = {tag for row in read_rows("realized.csv") for tag in row["tags"].split()}
-    assert all(set(measure.tags) & tags for measure in catalogue())
+    assert all(set(measure.tags) & tags for measure in catalog())
 
 
 def test_bills_leave_more_of_a_saving_and_less_doubt() -> None:

@@ -9,7 +9,7 @@ from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.paths import number_at, numbers, parameter_at, with_numbers
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.fitted_measures import offers_for
 from retrofit_lab.uncertainty.sampling import (
     SAME_CAUSE,
@@ -24,7 +24,7 @@ FUELS = ("electricity", "natural_gas", "electricity")
 
 
 def of(name: str):
-    house, offers = offers_for(load_house(data_path("houses", f"{name}.toml")), catalogue())
+    house, offers = offers_for(load_house(data_path("houses", f"{name}.toml")), catalog())
     return house, offers, draw(house, offers, FUELS)
 
 

@@ -22,7 +22,7 @@ from retrofit_lab.house.items import items
 from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at, numbers
 from retrofit_lab.house.starting import starting_house
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.fitted_measures import offers_for
 from retrofit_lab.measures.look_for import finding_named, findings
 from retrofit_lab.measures.selecting import select
@@ -76,7 +76,7 @@ def test_every_observation_is_asked_at_one_stop() -> None:
 
 def test_every_offer_is_suggested_at_a_stop() -> None:
     for house in HOUSES[:2]:
-        offers = offers_for(house, catalogue())[1]
+        offers = offers_for(house, catalog())[1]
         shown = {offer.key for stop in stops() for offer in called_for(house, stop, offers)}
         additions = {offer.key for offer in offers if offer.measure.adds}
         assert {offer.key for offer in offers} - additions <= shown

@@ -11,7 +11,7 @@ from retrofit_lab.house.file import load_house
 from retrofit_lab.house.intake import STATUSES
 from retrofit_lab.house.job_folder import JobFiles, job_files
 from retrofit_lab.house.job_status import move_job
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.renamed import todays_keys
 
 NEXT = {
@@ -51,7 +51,7 @@ def _run(options: argparse.Namespace) -> int:
 
 
 def _check_keys(keys: tuple[str, ...]) -> None:
-    known = {measure.key for measure in catalogue()}
+    known = {measure.key for measure in catalog()}
     if unknown := [key for key in keys if key not in known]:
         raise InputError(
             f"there is no measure '{unknown[0]}'. Take the keys that 'retrofit-lab savings' prints."

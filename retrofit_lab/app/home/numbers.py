@@ -10,7 +10,7 @@ import numpy as np
 from retrofit_lab.app.page.plan_view import LEAST_LOAN
 from retrofit_lab.base.values import BoolArray, FloatArray
 from retrofit_lab.house.parts import LOSING
-from retrofit_lab.measures.catalogue import PHASES
+from retrofit_lab.measures.catalog import PHASES
 from retrofit_lab.money.purchase import Anyway, Visit
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.worth import cost_factors_over_life, replacements

@@ -12,7 +12,7 @@ from retrofit_lab.app.page.told import Told
 from retrofit_lab.app.shared.section_layout import anchors, layout_of
 from retrofit_lab.app.shared.wording import lowered
 from retrofit_lab.house.parts import LOSING
-from retrofit_lab.measures.catalogue import PHASES
+from retrofit_lab.measures.catalog import PHASES
 from retrofit_lab.proposals.dollars_by_part import OTHERS
 from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.proposals.steps import proposal, settles_hazard

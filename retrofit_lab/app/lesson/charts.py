@@ -20,7 +20,7 @@ from retrofit_lab.classroom.lesson_units import unit_of
 from retrofit_lab.classroom.months import MONTHS
 from retrofit_lab.house.parts import LOSING
 from retrofit_lab.house.section import section_of
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.study.results import PlanResult
 
 Content = dict[str, Any]
@@ -80,7 +80,7 @@ def label_of(told: LessonTexts, bars: Bars, name: str) -> str:
 def measure_titles(language: str) -> dict[str, str]:
     """Titles of all measures in a language."""
     said = _words(language)
-    return {measure.key: said.title(measure) for measure in catalogue()}
+    return {measure.key: said.title(measure) for measure in catalog()}
 
 
 def _words(language: str) -> Words:

@@ -14,7 +14,7 @@ from retrofit_lab.bills.fitting.verdict import foremost
 from retrofit_lab.house.fingerprint import fingerprint
 from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at, parameter_at
-from retrofit_lab.measures.catalogue import PHASES, catalogue
+from retrofit_lab.measures.catalog import PHASES, catalog
 from retrofit_lab.measures.evidence import not_known, open_numbers
 from retrofit_lab.measures.replacing import equipment
 from retrofit_lab.measures.selecting import EITHER
@@ -32,7 +32,7 @@ from retrofit_lab.study.study import Study
 from retrofit_lab.texts import LANGUAGES
 
 CHEAP = 250.0
-"""Most that a fix costs which counts as cheap. [dollars] (judgement)"""
+"""Most that a fix costs which counts as cheap. [dollars] (judgment)"""
 HELD, NEEDED, LOOK = "held", "needed", "look"
 MOST_NAMED = 3
 Parts = Mapping[str, Sequence[str]]
@@ -82,7 +82,7 @@ def page_content(told: Told, nothing: PlanResult, parts: Parts) -> dict[str, Any
 
 def _prices(told: Told) -> str:
     """Whose prices these are: the demo's, the rater's, or some of each."""
-    shipped = {measure.key: measure.cost for measure in catalogue()}
+    shipped = {measure.key: measure.cost for measure in catalog()}
     own = [offer.measure.cost != shipped.get(offer.key) for offer in told.study.offers]
     return told.say(
         "page.prices_own" if all(own) else "page.prices_some" if any(own) else "page.prices_demo"

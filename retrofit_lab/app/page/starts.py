@@ -12,7 +12,7 @@ from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.results import PlanResult
 
 CHEAP_BUDGET = 500.0
-"""What the cheap start may cost. [dollars] (judgement)"""
+"""What the cheap start may cost. [dollars] (judgment)"""
 
 
 STARTS = ("rater", "cheap", "value")

@@ -37,7 +37,7 @@ class ReportOptions:
     """What a report is made of; without ``ticked`` the plan agreed on, or the best of what something speaks for.
 
     ``bills`` are files in place of what the house names, with the daily temperatures of their days;
-    ``prices`` one in place of the catalogue; ``bills_after`` and ``leakage_after``, a reading as it was typed,
+    ``prices`` one in place of the catalog; ``bills_after`` and ``leakage_after``, a reading as it was typed,
     are what was found after the work. Where ``job`` is the folder of a job, what came goes into the record of
     finished jobs beside it.
     """

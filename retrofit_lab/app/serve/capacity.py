@@ -15,7 +15,7 @@ PAGE_MB = 140.0
 FRESH_MB = 70.0
 """Memory of a page that is ready for a visitor. [MB] Measured by the same."""
 RESERVE_MB = 1000.0
-"""Memory left to the server itself, the browser and the rest of the machine [MB]; judgement."""
+"""Memory left to the server itself, the browser and the rest of the machine [MB]; judgment."""
 PAGE_SECONDS = 2.0
 """Time of one core until a page is ready [s]; measured by the same, on a machine with two cores."""
 USUAL_PAGES = 8

@@ -13,7 +13,7 @@ from retrofit_lab.base.parameters import Parameter, parameters
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.units import R_UNIT, SPELLING, U_UNIT
 from retrofit_lab.base.values import InputError
-from retrofit_lab.measures.catalogue import Measure
+from retrofit_lab.measures.catalog import Measure
 from retrofit_lab.safety.cautions import Caution, cautions
 from retrofit_lab.safety.hazards import Hazard
 from retrofit_lab.study.results import Range

@@ -25,7 +25,7 @@ DRAWS = 512
 MOST_NAMED = 3
 """Measures of the plan that are named. [1]"""
 LEAST_SHARE = 0.003
-"""What is worth less than this share of the plan is not asked for its sake. [1] (judgement)"""
+"""What is worth less than this share of the plan is not asked for its sake. [1] (judgment)"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

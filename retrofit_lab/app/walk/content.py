@@ -33,7 +33,7 @@ from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at, number_fields, parameter_at
 from retrofit_lab.house.photos import pictures_in
 from retrofit_lab.house.pictures import thumbnail
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.fitted_measures import Offer, offers_for
 from retrofit_lab.measures.in_this_house import guessed_surroundings
 from retrofit_lab.measures.look_for import finding_named
@@ -322,8 +322,8 @@ def _cautions(house: House, stop: Stop, told: WalkWords) -> list[Content]:
 
 
 def _offers(house: House) -> tuple[Offer, ...]:
-    """What the catalogue has for a house on its walk, before any year is worked out."""
-    return offers_for(house, catalogue(), around=guessed_surroundings(house))[1]
+    """What the catalog has for a house on its walk, before any year is worked out."""
+    return offers_for(house, catalog(), around=guessed_surroundings(house))[1]
 
 
 def _measures(house: House, stop: Stop, told: WalkWords) -> list[str]:

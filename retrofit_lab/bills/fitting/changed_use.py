@@ -29,18 +29,18 @@ from retrofit_lab.bills.fitting.splitting import (
 from retrofit_lab.bills.reading.checking import Period
 
 LEAST_AFTER_DAYS = 300
-"""Fewest days after a change for the bills after it to be fitted alone: all seasons. judgement"""
+"""Fewest days after a change for the bills after it to be fitted alone: all seasons. judgment"""
 LEAST_CHANGE = 0.05
-"""Smallest change of the use of a normal year that parts a series. [1] judgement"""
+"""Smallest change of the use of a normal year that parts a series. [1] judgment"""
 WORTH_TELLING, SURE = 0.3, 0.6
-"""Chance from which an event is told and acted upon, and from which it is told as a fact. [1] judgement"""
+"""Chance from which an event is told and acted upon, and from which it is told as a fact. [1] judgment"""
 MOST_EVENTS = 6
 """Events of a house that are looked for, one after the other."""
 AWAY_SPREADS, LEAST_SPREAD = 4.0, 0.6
 """Robust standard deviations below the fitted house from which a bill is left out as of an empty house, and their
-least size in usual spreads. judgement"""
+least size in usual spreads. judgment"""
 LEAST_ODD = 0.25
-"""Least share of its expected use that an odd bill is off. judgement"""
+"""Least share of its expected use that an odd bill is off. judgment"""
 MOST_ODD_SHARE = 0.2
 
 

@@ -10,9 +10,9 @@ from retrofit_lab.bills.fitting.least_squares import LinearFit, linear_fit
 
 LEAST_EACH_SIDE = 3
 LEAST_SHARE = 0.1
-"""Smallest change worth a sentence, as a share of the mean use. judgement"""
+"""Smallest change worth a sentence, as a share of the mean use. judgment"""
 LEAST_YEARS = 1.5
-"""Shortest series in which a trend can be told from the seasons. [year] judgement"""
+"""Shortest series in which a trend can be told from the seasons. [year] judgment"""
 SIGNIFICANCE = 0.01
 
 

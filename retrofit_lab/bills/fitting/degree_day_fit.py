@@ -21,7 +21,7 @@ SIGNIFICANCE = 0.05
 NEGLIGIBLE = 1e-12
 """Share of the squares below which a sum of squared residuals is rounding."""
 BASE_SPREAD = 10.0
-"""Standard deviation of base temperatures of houses, a weak prior in standard errors. [F] judgement"""
+"""Standard deviation of base temperatures of houses, a weak prior in standard errors. [F] judgment"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,18 +18,18 @@ from retrofit_lab.bills.reading.checking import Period
 LEAST_SIDE = 4
 """Fewest bills on each side of a change."""
 PEOPLE_SPREAD = 0.05
-"""Spread of a month's use for which neither weather nor house is the reason, as a share of it. [1] judgement"""
+"""Spread of a month's use for which neither weather nor house is the reason, as a share of it. [1] judgment"""
 STEADINESS = (0.6, 0.85, 1.2, 1.7, 2.4)
 """How many times as much or little people may scatter; the bills themselves tell which."""
 MONTH_SPREAD, YEAR_SPREAD = 2.8, 1.5
-"""Spread of a month's and of a year's mean temperature round the usual, where it is not known. [F] judgement"""
+"""Spread of a month's and of a year's mean temperature round the usual, where it is not known. [F] judgment"""
 YEAR_DAYS = 365.0
 CHANGE_SIZES = (0.2, 0.6)
-"""Spread by which base load and slopes change, small works and large. [1] judgement"""
+"""Spread by which base load and slopes change, small works and large. [1] judgment"""
 ODD_SIZE = 0.6
-"""Spread of an odd bill round what it should be, as a share of it. [1] judgement"""
+"""Spread of an odd bill round what it should be, as a share of it. [1] judgment"""
 CHANGES_A_YEAR, ODD_A_YEAR = 0.15, 0.3
-"""Chance of a lasting change, and of a bill of an empty or full house, in a year of bills. [1] judgement"""
+"""Chance of a lasting change, and of a bill of an empty or full house, in a year of bills. [1] judgment"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,7 @@ from retrofit_lab.bills.fitting.least_squares import LinearFit, linear_fit
 
 HEATING_BASES = (52.0, 60.0, 68.0)
 COOLING_BASES = (62.0, 68.0, 74.0)
-"""Low, usual and high base temperatures of houses. [F] judgement"""
+"""Low, usual and high base temperatures of houses. [F] judgment"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -58,13 +58,13 @@ from retrofit_lab.house.paths import parameter_at, with_numbers
 from retrofit_lab.model.year import year_energy
 
 MODEL_ERROR = 0.06
-"""Standard deviation of the model's month round the truth when every input is right. [1] judgement"""
+"""Standard deviation of the model's month round the truth when every input is right. [1] judgment"""
 UNKNOWN_SCATTER = 0.12
-"""Scatter of a month where bills are too few to show their own. [1] judgement"""
+"""Scatter of a month where bills are too few to show their own. [1] judgment"""
 USUAL_COUNTS = 3.0
-"""Bills that the usual scatter counts for beside those that are there. judgement"""
+"""Bills that the usual scatter counts for beside those that are there. judgment"""
 YEAR_SPREAD = 1.7
-"""Standard deviation of the mean temperature of one year's heating season round the usual. [F] judgement"""
+"""Standard deviation of the mean temperature of one year's heating season round the usual. [F] judgment"""
 KNOWN_WEATHER = 0.02
 """Spread that is left where the temperatures of the days are known, so that the fit stays solvable. [F]"""
 YEARS = "weather of the bills"
@@ -73,17 +73,17 @@ EARLIER = "earlier use"
 """Cause that stands for how much more of a fuel was used before the last year, for reasons that nobody told."""
 EARLIER_SPREAD = 0.15
 """Standard deviation of the change of a house's use over the years once weather is taken out, works that nobody told
-of among the reasons. [1] judgement"""
+of among the reasons. [1] judgment"""
 FORCED = 0.005
 """Probability below which the sums of the bills are too far from the described house to be fitted. [1]"""
 COMFORT = 62.0
-"""Temperature from which colder and hotter days are counted away, for what follows the weather. [F] judgement"""
+"""Temperature from which colder and hotter days are counted away, for what follows the weather. [F] judgment"""
 LEAST_LOAD = 4.0
-"""Unlisted load from which it is told. [kWh/day, as heat for other fuels] judgement"""
+"""Unlisted load from which it is told. [kWh/day, as heat for other fuels] judgment"""
 WITH_WEATHER = ("heating", "cooling", "blower")
 """End uses that follow the weather."""
 MOVED = 0.15
-"""Share of a half range from which a number counts as moved. judgement"""
+"""Share of a half range from which a number counts as moved. judgment"""
 
 
 class StatedRange(Protocol):

@@ -23,7 +23,7 @@ OFF_BOUND = 0.5
 FARTHEST = 2.0
 """How many half ranges an input may move from where it was stated."""
 NEAR_ONE_ANOTHER = 0.5
-"""Correlation after the fit from which two inputs are said not to be told apart. judgement"""
+"""Correlation after the fit from which two inputs are said not to be told apart. judgment"""
 DISAGREEMENT = 0.01
 """Probability below which bills and inputs together are too unlikely to be forced into agreement."""
 

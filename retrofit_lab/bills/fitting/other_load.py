@@ -11,14 +11,14 @@ from retrofit_lab.house.description import Appliance, House
 KEY = "other_load"
 SPREAD_KWH = 8.0
 """Standard deviation of an unlisted load where there is one: a car, a hot tub, a well or pool pump, a shop.
-[kWh/day, as heat for other fuels] judgement"""
+[kWh/day, as heat for other fuels] judgment"""
 CHANCE, CHANCE_OF_FUEL = 0.25, 0.08
 """Chance before the bills are seen that a house has one: of electricity, for which there are many, and of another
-fuel, where it can hardly be but a pool heater, a gas log or a generator. [1] judgement"""
+fuel, where it can hardly be but a pool heater, a gas log or a generator. [1] judgment"""
 WORTH_TRYING = 0.2
-"""Chance after the bills are seen from which the fit is made with it too. [1] judgement"""
+"""Chance after the bills are seen from which the fit is made with it too. [1] judgment"""
 WORTH_TELLING = 0.3
-"""And from which it is told. [1] judgement"""
+"""And from which it is told. [1] judgment"""
 DAYS_A_YEAR = 365.0
 EIGHTY_PERCENT = 1.2815515655446004
 

@@ -28,7 +28,7 @@ ENOUGH_TO_SPLIT = 6
 ENOUGH_TO_TRUST = 10
 """Consecutive readings below which results need scrutiny. Rachlin, Fels and Socolow 1986, abstract (read)."""
 WIDEST_BASE = 15.0
-"""A base temperature known no better than this counts as not identifiable. [F] judgement"""
+"""A base temperature known no better than this counts as not identifiable. [F] judgment"""
 CONFIDENCE = 0.8
 YEAR_DAYS = 365.0
 FUEL_KINDS = ("none", "heating")

@@ -26,7 +26,7 @@ from retrofit_lab.physics.degree_days import heating_degree_days
 NAMED = 3
 """Rows told in full for each kind of problem; of the rest the number is told."""
 NIGHT_MARGIN = 50.0
-"""Load that a quiet night may hold beyond what is explained. [W] judgement"""
+"""Load that a quiet night may hold beyond what is explained. [W] judgment"""
 
 
 def find_peculiar(

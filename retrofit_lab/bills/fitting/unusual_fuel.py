@@ -17,15 +17,15 @@ from retrofit_lab.bills.reading.fuels import fuel_names, fuel_units
 
 MILD = (44.0, 60.0)
 COLD = 40.0
-"""Mean outdoor temperatures of mild and of cold periods. [F] judgement"""
+"""Mean outdoor temperatures of mild and of cold periods. [F] judgment"""
 BACKUP_SIGN = 1.25
-"""How much more of the model's use must be billed in mild periods than in cold ones. [1] judgement"""
+"""How much more of the model's use must be billed in mild periods than in cold ones. [1] judgment"""
 DEAD = 0.1
-"""Share of the expected use below which a meter is asked about. [1] judgement"""
+"""Share of the expected use below which a meter is asked about. [1] judgment"""
 HEATED_BY = 0.15
-"""Share of its heating in a fuel's use from which its bills must follow the weather. [1] judgement"""
+"""Share of its heating in a fuel's use from which its bills must follow the weather. [1] judgment"""
 WEATHER_SPAN = 20.0
-"""Span of period temperatures that shows an answer to weather. [F] judgement"""
+"""Span of period temperatures that shows an answer to weather. [F] judgment"""
 
 
 def _summer(setting: Setting, split: FuelSplit) -> Iterator[Finding]:

@@ -17,7 +17,7 @@ LITTLE_OVERLAP = 5
 WHOLE = 0.97
 """Share of a bill's days that every other meter must have bills for."""
 SEVERAL, SEVERAL_SHARE = 2, 0.1
-"""Bills below zero, and their share, from which they are those of a net meter and not corrections. judgement"""
+"""Bills below zero, and their share, from which they are those of a net meter and not corrections. judgment"""
 SENT_COUNTS = 0.005
 """Share of the energy used that must be sent before the house counts as one with panels."""
 

@@ -24,13 +24,13 @@ LIKELY_A_DAY: Mapping[str, tuple[float, float]] = {
     "propane": (0.01, 45.0),
     "wood": (0.0005, 0.3),
 }
-"""Mean use a day between which a house lies. [unit/day] judgement: from an empty cabin to a very large house."""
+"""Mean use a day between which a house lies. [unit/day] judgment: from an empty cabin to a very large house."""
 MOST_ODD = 0.2
-"""Share of bills that may overlap or run backwards before a reading is unlikely. judgement"""
+"""Share of bills that may overlap or run backwards before a reading is unlikely. judgment"""
 RISING = 6
-"""Quantities in a row that only rise, from which they may be readings of a counter. judgement"""
+"""Quantities in a row that only rise, from which they may be readings of a counter. judgment"""
 LEAST_COUNTED = 10.0
-"""How much more than the least a house must use before rising quantities are asked about as a counter's. judgement"""
+"""How much more than the least a house must use before rising quantities are asked about as a counter's. judgment"""
 MOST_REFUSED = 0.5
 MOST_NAMED = 20
 _WORDS = {

@@ -1,4 +1,4 @@
-"""What the measures of the catalogue do in many houses: all can apply, none saves what is not there."""
+"""What the measures of the catalog do in many houses: all can apply, none saves what is not there."""
 
 from functools import cache
 
@@ -10,7 +10,7 @@ from retrofit_lab.climate.daily_csv import site_rows
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.checking import number_problem
 from retrofit_lab.house.paths import number_at, parameter_at
-from retrofit_lab.measures.catalogue import catalogue
+from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.fitted_measures import offers_for, price, with_offers
 from retrofit_lab.study.study import Study
 
@@ -29,7 +29,7 @@ def test_every_measure_applies_somewhere() -> None:
     applied = {key for name in HOUSES for key in study(name).keys}
     applied |= set(study("attic ducts", "miami_fl").keys)
     applied |= set(example("prairie_commons").keys)
-    assert applied == {measure.key for measure in catalogue()}
+    assert applied == {measure.key for measure in catalog()}
 
 
 @in_each_climate
@@ -55,7 +55,7 @@ def test_no_end_use_falls_below_nothing(name: str) -> None:
 
 @in_each_house
 def test_changed_numbers_stay_legal(name: str) -> None:
-    house, offers = offers_for(HOUSES[name], catalogue())
+    house, offers = offers_for(HOUSES[name], catalog())
     for offer in offers:
         changed = with_offers(house, [offer], [True])
         for change in offer.changes:
@@ -70,7 +70,7 @@ def test_prices_rise_from_low_to_high_and_are_in_reach(name: str) -> None:
         assert offer.quantity > 0, offer.key
 
 
-@pytest.mark.parametrize("measure", catalogue(), ids=lambda measure: measure.key)
+@pytest.mark.parametrize("measure", catalog(), ids=lambda measure: measure.key)
 def test_price_grows_with_the_quantity_above_the_minimum(measure) -> None:
     cost = measure.cost
     assert price(cost, 0.0, cost.likely) >= cost.minimum

@@ -1,4 +1,4 @@
-"""A slip in a catalogue is refused with a sentence: file, entry, field, value, and what there is."""
+"""A slip in a catalog is refused with a sentence: file, entry, field, value, and what there is."""
 
 import re
 import shutil
@@ -10,14 +10,14 @@ import pytest
 from retrofit_lab.base import records, shipped_files
 from retrofit_lab.base.records import RecordError, record
 from retrofit_lab.base.values import InputError
-from retrofit_lab.measures import catalogue, look_for
+from retrofit_lab.measures import catalog, look_for
 from retrofit_lab.safety import cautions, hazards
 from retrofit_lab.savings import explaining
 from retrofit_lab.uncertainty import realizing
 
 AIR = "measures/1_air_sealing.toml"
 READ: dict[str, Callable[[], object]] = {
-    AIR: catalogue.catalogue,
+    AIR: catalog.catalog,
     "findings.toml": look_for.findings,
     "cautions.toml": cautions.cautions,
     "hazards.toml": hazards.hazards,
@@ -25,14 +25,14 @@ READ: dict[str, Callable[[], object]] = {
     "realized.csv": realizing.realized_kinds,
 }
 KEPT = (
-    records.shipped_table, catalogue.catalogue, catalogue.vocabulary, look_for.findings, cautions.cautions,
+    records.shipped_table, catalog.catalog, catalog.vocabulary, look_for.findings, cautions.cautions,
     hazards.hazards, explaining._reasons, realizing.realized_kinds,
 )  # fmt: skip
 
 
 @pytest.fixture
 def data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
-    """A copy of the data folder that the catalogues are read from."""
+    """A copy of the data folder that the catalogs are read from."""
     copy = tmp_path / "data"
     shutil.copytree(
         shipped_files.data_path(), copy, ignore=shutil.ignore_patterns("climates", "houses")
@@ -60,7 +60,7 @@ SLIPS = [
     (AIR, "years = 15", "years = 150", r"'attic_air_sealing': life of 150 years must be 1 to 60"),
     (AIR, 'op = "seal"', 'op = "sealed"', r"op 'sealed' is unknown; nearest is 'seal'"),
     (AIR, 'cautions = \\["combustion_spillage"[^\n]*\n', 'cautions = "combustion_spillage"\n', r"cautions is 'combustion_spillage'; must be a list"),
-    (AIR, 'key = "foundation_air_sealing"', 'key = "attic_air_sealing"', r"measure 'attic_air_sealing': it stands twice"),
+    (AIR, 'key = "foundation_air_sealing"', 'key = "attic_air_sealing"', r"measure 'attic_air_sealing': it appears twice"),
     (AIR, 'key = "attic_air_sealing"', "key = attic_air_sealing", r"data/measures/1_air_sealing\.toml: .*line \d+.*Correct that line"),
     (AIR, 'field = "sealed"', 'field = "seled"', r"'attic_air_sealing': field 'seled' is unknown; nearest .*'sealed'"),
     (AIR, 'where = "leakage.sites', 'where = "leakge.sites', r"'attic_air_sealing': where 'leakge' is unknown; nearest is 'leakage'"),
@@ -96,15 +96,15 @@ def test_what_is_shipped_is_read(data: Path, file: str) -> None:
 
 
 def test_every_word_of_the_vocabularies_is_used_and_explained(data: Path) -> None:
-    measures = catalogue.catalogue()
-    assert {tag for measure in measures for tag in measure.tags} == set(catalogue.vocabulary("tag"))
-    assert {measure.part for measure in measures} == set(catalogue.vocabulary("part"))
+    measures = catalog.catalog()
+    assert {tag for measure in measures for tag in measure.tags} == set(catalog.vocabulary("tag"))
+    assert {measure.part for measure in measures} == set(catalog.vocabulary("part"))
     for kind in ("tag", "part", "trade"):
-        assert all(meaning.strip() for meaning in catalogue.vocabulary(kind).values())
+        assert all(meaning.strip() for meaning in catalog.vocabulary(kind).values())
 
 
 def test_numbers_stay_what_they_are() -> None:
-    life = record(catalogue.Life, {"years": 15, "source": "a", "mark": "memory"}, "life")
-    assert life == catalogue.Life(years=15, source="a", mark="memory")
+    life = record(catalog.Life, {"years": 15, "source": "a", "mark": "memory"}, "life")
+    assert life == catalog.Life(years=15, source="a", mark="memory")
     with pytest.raises(RecordError, match="life: years is True; must be a number"):
-        record(catalogue.Life, {"years": True, "source": "a", "mark": "memory"}, "life")
+        record(catalog.Life, {"years": True, "source": "a", "mark": "memory"}, "life")

@@ -1,4 +1,4 @@
-"""The catalogue of measures as it stands in ``data/measures/``, read and checked; nothing of any house."""
+"""The catalog of measures as it stands in ``data/measures/``, read and checked; nothing of any house."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -42,7 +42,7 @@ MARKS = ("read", "memory", "common practice, no source")
 
 
 class MeasureError(InputError):
-    """A catalogue entry or a choice of measures that cannot be used."""
+    """A catalog entry or a choice of measures that cannot be used."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +102,7 @@ class Life:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measure:
-    """One improvement as the catalogue describes it.
+    """One improvement as the catalog describes it.
 
     ``after`` names measures that should be done before this one when both are chosen; ``buries`` names sealing
     that nobody reaches any more once this is done, so that no proposal has this without it; ``tags`` name
@@ -151,7 +151,7 @@ class Measure:
 
 
 @cache
-def catalogue() -> tuple[Measure, ...]:
+def catalog() -> tuple[Measure, ...]:
     """All measures in their fixed order; plans are worked out in this order, whatever was picked first.
 
     Raises
@@ -175,18 +175,18 @@ def measure_named(key: str) -> Measure:
     Raises
     ------
     MeasureError
-        When the catalogue has no such key.
+        When the catalog has no such key.
     """
-    for measure in catalogue():
+    for measure in catalog():
         if measure.key == key:
             return measure
     raise MeasureError(
-        f"there is no measure '{key}'; known are {', '.join(m.key for m in catalogue())}"
+        f"there is no measure '{key}'; known are {', '.join(m.key for m in catalog())}"
     )
 
 
 def measure_from_table(table: Mapping[str, Any], where: str = "measure") -> Measure:
-    """Measure from one entry of a catalogue file.
+    """Measure from one entry of a catalog file.
 
     Raises
     ------
