@@ -74,7 +74,9 @@ def test_shares_less_what_is_alone_are_halves_of_the_overlaps_within_for_two(nam
 
 def test_too_many_are_refused_with_a_way_out() -> None:
     study = example("alder_street")
-    with pytest.raises(InputError, match=r"17 measures are in the plan; .* 16 at most\. Take some out"):
+    with pytest.raises(
+        InputError, match=r"17 measures are in the plan; .* 16 at most\. Take some out"
+    ):
         who_saves(study, study.keys[:17])
 
 
