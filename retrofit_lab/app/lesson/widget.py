@@ -2,8 +2,7 @@
 
 import os
 from collections.abc import Callable, Mapping
-from math import isfinite
-from typing import Any
+from typing import Any, TypeGuard
 
 import traitlets
 
@@ -128,7 +127,7 @@ class LessonPage(ServedWidget):
         """A guess, as it was typed or as a number, in the unit of the trade; nothing where it is no number."""
         if isinstance(sent, str):
             sent = _typed(sent[:MOST_LETTERS])
-        if isinstance(sent, bool) or not isinstance(sent, int | float) or not isfinite(sent):
+        if not _is_number(sent):
             return None
         guess, (low, high) = self.state.lesson.guess, guess_bounds(self.state.told)
         if not low <= sent <= high:
@@ -237,6 +236,8 @@ class LessonPage(ServedWidget):
         return self._class({"wall": content.get("wall")})
 
 
+LARGEST = 1e300
+"""Beyond any number of a lesson; what is not smaller is no number, nor is what cannot be compared."""
 DIRECTIONS = ("up", "down", "same")
 AFTER_THE_GUESS = ("explore", "group", "answer_now")
 AFTER_THE_ANSWER = ("answer",)
@@ -265,8 +266,11 @@ def label_of_box(state: LessonState, name: str) -> str:
     return next(field.label for field in boxes(state) if field.name == name)
 
 
-def _is_number(value: Any) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) and isfinite(value)
+def _is_number(value: Any) -> TypeGuard[float]:
+    """Whether a page sent a finite number; a whole number may be too large to be one here."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return False
+    return -LARGEST < value < LARGEST
 
 
 def _typed(text: str) -> float | None:
