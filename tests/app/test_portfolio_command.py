@@ -38,7 +38,7 @@ def test_results_are_written_with_escaped_names_and_errors(tmp_path: Path, capsy
 
 def test_what_cannot_be_used_is_told(tmp_path: Path, capsys) -> None:
     assert main(["portfolio", str(tmp_path / "missing.csv")]) == 2
-    assert "cannot be read" in capsys.readouterr().err
+    assert "there is no such file" in capsys.readouterr().err
     assert main(["portfolio", "--budget", "-5"]) == 2
     assert "budget is -5; must be 0 or above" in capsys.readouterr().err
 
