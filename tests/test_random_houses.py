@@ -4,6 +4,8 @@ Houses are drawn at random: any answers, numbers anywhere in their usual ranges,
 """
 
 from collections.abc import Sequence
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 import pytest
@@ -11,11 +13,16 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from random_houses import houses
 
+from retrofit_lab.bills.fitting.model_months import fuel_months
+from retrofit_lab.bills.reading.fuels import fuel_units
+from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.description import House
 from retrofit_lab.house.first_answers import default_answers, first_answers
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.house.starting import starting_house
 from retrofit_lab.measures.catalog import measure_named
+from retrofit_lab.model.year import year_energy
+from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.savings.choosing import Limits
 from retrofit_lab.savings.combinations import all_plans
 from retrofit_lab.study.advice import Advice
@@ -212,3 +219,47 @@ def test_sealed_air_leaks_of_one_house_never_gain_from_each_other_in_flow(
     sets = [(), (first,), (second,), (first, second)]
     nothing, one, other, both = study.energy(np.array([study.mask(s) for s in sets])).ventilation
     assert nothing - both <= (nothing - one) + (nothing - other) + 1e-9 * nothing
+
+
+def some_plan(study: Study, data: st.DataObject) -> list[str]:
+    keys = data.draw(st.lists(st.sampled_from(study.keys), unique=True, min_size=1, max_size=9))
+    return without_rivals(study, keys)
+
+
+def hold_headline(study: Study, keys: Sequence[str]) -> None:
+    """What a page shows as the likely saving lies in the range beside it, to half a dollar."""
+    likely = RealHouses(study).of_plan(study.plan(keys)).saving
+    drawn = Advice(study).outcome(keys).saving
+    assert drawn.low - 0.5 <= likely <= drawn.high + 0.5
+
+
+@given(houses(), st.data())
+@settings(deadline=None, max_examples=8, suppress_health_check=[HealthCheck.too_slow])
+def test_likely_saving_lies_in_its_range(house: House, data: st.DataObject) -> None:
+    study = Study(house)
+    hold_headline(study, some_plan(study, data))
+
+
+@given(houses(), st.floats(0.6, 1.7), st.integers(0, 2**32 - 1), st.data())
+@settings(deadline=None, max_examples=5, suppress_health_check=[HealthCheck.too_slow])
+def test_likely_saving_lies_in_its_range_with_bills(
+    house: House, factor: float, seed: int, data: st.DataObject
+) -> None:
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "bills.csv"
+        path.write_text(bills_of(house, factor, seed), encoding="utf-8")
+        study = Study(house, bills=str(path))
+    hold_headline(study, some_plan(study, data))
+
+
+def bills_of(house: House, factor: float, seed: int) -> str:
+    """A bill of every fuel by month, off from the house by a factor and by chance."""
+    year = year_energy(house, find_climate(house.site.climate))
+    rng, lines = np.random.default_rng(seed), ["fuel,start,end,quantity,unit"]
+    for fuel in sorted({fuel for fuel, _ in year.monthly}):
+        use = fuel_months(year, fuel, 1)[0] * factor * (1.0 + 0.05 * rng.standard_normal(12))
+        lines += [
+            f"{fuel},2023-{month:02}-01,{2023 + month // 12}-{month % 12 + 1:02}-01,{amount:.3f},{fuel_units()[fuel]}"
+            for month, amount in enumerate(use, start=1)
+        ]
+    return "\n".join(lines)
