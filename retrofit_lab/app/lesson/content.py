@@ -184,6 +184,8 @@ def _which_way(state: LessonState, said: str) -> str:
     key = "right_way" if said == went else "wrong_way"
     if went == "same":
         key = "right_same" if said == went else "wrong_way_same"
+    elif said == "same":
+        key = "said_same"
     return told.say(
         f"said.{key}",
         said=told.say(f"page.{said}"),
