@@ -244,7 +244,11 @@ def reloaded_and_forgotten(trainer: Page, students: list[Page]) -> None:
     first, second, _ = students
     first.reload()
     first.wait_for_selector("[data-step=see] .chart[data-drawn]")
-    assert first.locator("[data-step=see] p").first.inner_text().startswith("You guessed 300, then 80.")
+    assert (
+        first.locator("[data-step=see] p")
+        .first.inner_text()
+        .startswith("You guessed 300, then 80.")
+    )
     other = first.context.new_page()
     other.goto(first.url)
     other.wait_for_selector("[data-step=see] .chart[data-drawn]")
