@@ -28,12 +28,18 @@ def checkout(tmp_path: Path) -> Path:
     for name in ("python", "ruff", "mypy"):
         (tools / name).write_text(STAND_IN)
         (tools / name).chmod(0o755)
+    scripts = tmp_path / "tests" / "js" / "node_modules" / ".bin"
+    scripts.mkdir(parents=True)
+    for path in (scripts / "tsc", scripts / "eslint", tools / "npm"):
+        path.write_text(STAND_IN)
+        path.chmod(0o755)
     return tmp_path
 
 
 def run(checkout: Path, command: str, *arguments: str, fails: str = "") -> tuple[int, str]:
     """Exit status of a command, and all that it asked for."""
-    environment = {**os.environ, "CHROMIUM": "none", "FAILS": fails}
+    tools = f"{checkout / '.venv' / 'bin'}{os.pathsep}{os.environ['PATH']}"
+    environment = {**os.environ, "CHROMIUM": "none", "FAILS": fails, "PATH": tools}
     done = subprocess.run(
         ["bash", command, *arguments],
         cwd=checkout,
@@ -58,10 +64,13 @@ def test_arguments_go_to_pytest_alone(checkout: Path) -> None:
     assert status == 3
 
 
-@pytest.mark.parametrize("fails", ["", MAIN, "ruff check", "ruff format", "mypy"])
+@pytest.mark.parametrize(
+    "fails", ["", MAIN, "ruff check", "ruff format", "mypy", "npm ci", "tsc -p", "eslint --config"]
+)
 def test_ci_runs_all_and_a_failure_is_told(checkout: Path, fails: str) -> None:
     status, asked = run(checkout, ".ci/run", fails=fails)
-    for wanted in (MAIN, BUDGETS, "ruff check .", "ruff format --check .", "mypy"):
+    tools = ("ruff check .", "ruff format --check .", "mypy", "npm ci", "tsc -p", "eslint --config")
+    for wanted in (MAIN, BUDGETS, *tools):
         assert wanted in asked
     assert (status == 0) == (not fails)
 

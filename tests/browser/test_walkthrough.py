@@ -158,13 +158,16 @@ def test_keyboard_alone_and_no_notebook_shortcut_fires(lab: Lab, page: Page) -> 
     page.keyboard.type("Fig Court")
     page.keyboard.press("Enter")
     page.wait_for_function(f"{FOCUSED} === 'wt-title'")
-    for _ in range(60):
-        page.keyboard.press("Tab")
-        if page.evaluate("document.activeElement.textContent") == "Next stop":
-            break
-    page.keyboard.press("Enter")
-    page.wait_for_function("document.getElementById('wt-title').textContent.startsWith('Basement')")
-    assert page.evaluate(FOCUSED) == "wt-title"
+    for title in ("The job", "Basement"):
+        for _ in range(60):
+            page.keyboard.press("Tab")
+            if page.evaluate("document.activeElement.textContent") == "Next stop":
+                break
+        page.keyboard.press("Enter")
+        page.wait_for_function(
+            "title => document.getElementById('wt-title').textContent.startsWith(title)", arg=title
+        )
+        assert page.evaluate(FOCUSED) == "wt-title"
     for _ in range(80):
         page.keyboard.press("Tab")
         if page.evaluate("document.activeElement.type") == "checkbox":

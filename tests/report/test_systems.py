@@ -74,7 +74,7 @@ def test_si_and_spanish_by_the_command(tmp_path: Path) -> None:
     assert main(["report", "--no-page", house, *arguments]) == 0
     page = (tmp_path / "report.html").read_text(encoding="utf-8")
     assert "Los números están en unidades SI." in page
-    assert '"flow_unit": "L/s"' in page
+    assert " L/s" in page
     cost = example("wren_cottage").plan(["wall_fill"]).cost
     assert SI.cost(cost).split(" ")[0] in page
 
