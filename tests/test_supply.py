@@ -88,6 +88,18 @@ def test_lock_holds_every_package_within_its_bounds_and_with_its_hashes(path: Pa
     assert "hatchling" in pins
 
 
+def test_lock_of_the_checks_holds_what_the_checks_use() -> None:
+    groups = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))[
+        "dependency-groups"
+    ]
+    pins = locked(LOCKS[0])
+    for line in (*groups["test"], *groups["dev"]):
+        if isinstance(line, str):
+            wanted = Requirement(line)
+            pin, _ = pins[canonicalize_name(wanted.name)]
+            assert wanted.specifier.contains(pin), line
+
+
 @pytest.mark.parametrize("path", LOCKS, ids=lambda path: path.name)
 def test_lock_names_no_place_to_look_up(path: Path) -> None:
     text = path.read_text(encoding="utf-8")

@@ -1,15 +1,3 @@
-"""Fixtures of the tests of pages without a browser."""
+"""Every test here runs without the loop of a browser."""
 
-import asyncio
-from collections.abc import Iterator
-
-import pytest
-
-
-@pytest.fixture(autouse=True)
-def without_loop() -> Iterator[None]:
-    """Set aside the loop of a browser's driver that was started before and runs for the whole session."""
-    running = asyncio._get_running_loop()
-    asyncio._set_running_loop(None)
-    yield
-    asyncio._set_running_loop(running)
+from without_loop import without_loop  # noqa: F401

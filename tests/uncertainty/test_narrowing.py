@@ -96,7 +96,7 @@ def test_prices_are_asked_for_only_where_the_house_gives_none(case) -> None:
     unpriced = replace(setting.house, prices=())
     (first,) = what_to_measure(unpriced, draws, savings, most=1)
     assert first.cause == f"price.price.{fuel}"
-    assert "price a unit of electricity" in first.sentence
+    assert "price per unit of electricity" in first.sentence
 
 
 def test_names_beyond_a_visit_are_declared() -> None:
