@@ -1,6 +1,7 @@
 """Numbers of a house that a page without a model needs, packed; no words and no markup."""
 
 import base64
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isfinite
 from typing import Any
@@ -27,7 +28,7 @@ from retrofit_lab.savings.explaining import reason_of
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
 from retrofit_lab.study.working_order import worth_alone
-from retrofit_lab.uncertainty.outcomes import drawn_bills
+from retrofit_lab.uncertainty.outcomes import Outcome, drawn_bills
 from retrofit_lab.uncertainty.realizing import kind_of, realized_kinds
 
 MOST_STEPS = 2**31 - 1
@@ -41,12 +42,13 @@ MOST_TIMES = 32.0
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Known:
-    """What the numbers of one house are taken from."""
+    """What the numbers of one house are taken from; ``sure`` holds the ranges of the plans to start from."""
 
     study: Study
     advice: Advice
     sets: AllSets
     guess: PlanEstimate
+    sure: Mapping[tuple[str, ...], Outcome]
 
 
 def home_numbers(known: Known) -> dict[str, Any]:

@@ -120,7 +120,7 @@ def _how_sure(told: Told, known: Known, keys: tuple[str, ...]) -> dict[str, Any]
     """The range of a plan to start from, as the page tells it."""
     result = told.study.plan(keys)
     end = stretches(RealHouses(told.study).of_plan(result), result.ticked).end
-    return sure_content(told, result.ticked, known.advice.outcome(result.ticked), end)
+    return sure_content(told, result.ticked, known.sure[keys], end)
 
 
 def _parts(told: Told, house: HouseDrawing) -> dict[str, Any]:

@@ -65,7 +65,13 @@ def home_data(study: Study, ticked: tuple[str, ...], language: str, system: str)
     advice = Advice(study)
     plans = plans_to_start_from(advice)
     sets = all_sets(study, ticked or plans["rater"])
-    known = Known(study=study, advice=advice, sets=sets, guess=plan_estimate(study))
+    known = Known(
+        study=study,
+        advice=advice,
+        sets=sets,
+        guess=plan_estimate(study),
+        sure={keys: advice.outcome(keys) for keys in set(plans.values()) if keys},
+    )
     return {
         "mark": fingerprint(study.as_found)[:8],
         "chosen": list(ticked or plans["rater"]),
