@@ -1,13 +1,17 @@
 """Formulas that lessons teach and no study needs: pressures of fans, zones and warm air, and dew on surfaces."""
 
 from retrofit_lab.base.values import Value
-from retrofit_lab.physics.air_properties import air_density
-from retrofit_lab.physics.elementwise import exponential, logarithm, power
+from retrofit_lab.physics.air_properties import (
+    MAGNUS_C,
+    MAGNUS_PA,
+    MAGNUS_SLOPE,
+    air_density,
+    saturation_pressure,
+)
+from retrofit_lab.physics.elementwise import logarithm, power
 
 PA_PER_LB_FT2 = 47.880259
 """Pressure of a pound on a square foot. [Pa]"""
-MAGNUS_PA, MAGNUS_SLOPE, MAGNUS_C = 611.2, 17.62, 243.12
-"""Constants of the Magnus form over water, WMO Guide to Instruments, annex 4.B (memory). [Pa, 1, C]"""
 
 
 def pressure_for(coefficient: Value, exponent: Value, flow: Value) -> Value:
@@ -102,30 +106,6 @@ def stack_pressure(
     return PA_PER_LB_FT2 * lighter * height_ft
 
 
-def saturation_pressure(temperature: Value) -> Value:
-    """Pressure of the water vapor that air of a temperature holds at most.
-
-    Parameters
-    ----------
-    temperature : Value
-        Of the air, or of a surface. [F]
-
-    Returns
-    -------
-    Value
-        Pressure. [Pa]
-
-    Examples
-    --------
-    Steam tables have 2,339 Pa at 20 C (memory):
-
-    >>> round(saturation_pressure(68.0), -1)
-    2330.0
-    """
-    celsius = (temperature - 32.0) / 1.8
-    return MAGNUS_PA * exponential(MAGNUS_SLOPE * celsius / (MAGNUS_C + celsius))
-
-
 def dew_point(temperature: Value, humidity: Value) -> Value:
     """Temperature at which air begins to leave water on a surface.
 
@@ -148,7 +128,7 @@ def dew_point(temperature: Value, humidity: Value) -> Value:
     >>> round(dew_point(70.0, 0.5), 1)
     50.5
     """
-    part = logarithm(humidity * saturation_pressure(temperature) / MAGNUS_PA)
+    part = logarithm(humidity * saturation_pressure(_celsius(temperature)) / MAGNUS_PA)
     return 32.0 + 1.8 * MAGNUS_C * part / (MAGNUS_SLOPE - part)
 
 
@@ -170,4 +150,8 @@ def humidity_at(surface: Value, room: Value) -> Value:
     >>> humidity_at(70.0, 70.0)
     1.0
     """
-    return saturation_pressure(surface) / saturation_pressure(room)
+    return saturation_pressure(_celsius(surface)) / saturation_pressure(_celsius(room))
+
+
+def _celsius(temperature: Value) -> Value:
+    return (temperature - 32.0) / 1.8

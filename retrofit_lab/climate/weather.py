@@ -8,6 +8,7 @@ import numpy as np
 
 from retrofit_lab.base.values import FloatArray, InputError
 from retrofit_lab.climate.month_hours import MonthHours, month_hours
+from retrofit_lab.physics.air_properties import saturation_pressure
 from retrofit_lab.physics.sun import ORIENTATIONS, on_wall, sun_direction
 
 BTU_PER_FT2_PER_WH_PER_M2 = 0.316998
@@ -145,11 +146,11 @@ def humidity_ratio(dew_point: FloatArray, elevation: float) -> FloatArray:
 
     References
     ----------
-    Magnus form of the saturation pressure over water; standard atmosphere (memory).
+    Standard atmosphere (memory).
     """
-    vapour = 611.2 * np.exp(17.62 * dew_point / (243.12 + dew_point))
+    vapor = saturation_pressure(dew_point)
     pressure = 101_325.0 * (1.0 - 2.25577e-5 * elevation) ** 5.2559
-    return np.asarray(0.62198 * vapour / (pressure - vapour))
+    return np.asarray(0.62198 * vapor / (pressure - vapor))
 
 
 def _day_index(hours: Hours) -> FloatArray:

@@ -1,12 +1,42 @@
-"""Density and viscosity of air and the heat that a flow of it carries; what drives the flow is elsewhere."""
+"""Density and viscosity of air, the heat and the vapor that it carries; what drives its flow is elsewhere."""
 
 from retrofit_lab.base.values import Value
+from retrofit_lab.physics.elementwise import exponential
 
 GAS_CONSTANT = 53.352
 """Gas constant of dry air. [ft lbf/(lb R)] (memory)"""
 SEA_LEVEL_PRESSURE = 14.696
 """Standard atmospheric pressure. [psi] (memory)"""
 RANKINE_AT_ZERO_F = 459.67
+MAGNUS_PA, MAGNUS_SLOPE, MAGNUS_C = 611.2, 17.62, 243.12
+"""Constants of the Magnus form over water, WMO Guide to Instruments, annex 4.B (memory). [Pa, 1, C]"""
+
+
+def saturation_pressure(celsius: Value) -> Value:
+    """Pressure of the water vapor that air of a temperature holds at most.
+
+    Parameters
+    ----------
+    celsius : Value
+        Temperature of the air, or its dew point for the vapor that it does hold. [C]
+
+    Returns
+    -------
+    Value
+        Pressure. [Pa]
+
+    References
+    ----------
+    Magnus form over water (memory).
+
+    Examples
+    --------
+    Steam tables have 2,339 Pa at 20 C (memory):
+
+    >>> round(saturation_pressure(20.0), -1)
+    2330.0
+    """
+    return MAGNUS_PA * exponential(MAGNUS_SLOPE * celsius / (MAGNUS_C + celsius))
 
 
 def air_density_ratio(elevation_ft: Value) -> Value:
