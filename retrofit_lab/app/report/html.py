@@ -79,14 +79,12 @@ def report_html(
     """
     extras = extras or Extras()
     titles = view_measures.titles_of(content, words)
-    template = _environment().get_template("report.html.j2")
-    return template.render(
-        content=content,
-        words=words,
-        say=words.say,
-        style=_style(words, paper),
+    return _rendered(
+        "report.html.j2",
+        content,
+        words,
+        paper,
         made=_made(content, words),
-        who=view_job.who(content, words),
         sections=SECTIONS + ((TRY,) if at_home else ()),
         photos=extras.photos,
         bills=view_bills.bills(extras.bills, words),
@@ -135,18 +133,13 @@ def _style(words: Words, paper: str) -> Markup:
 
 def stop_html(content: ReportContent, words: Words, paper: str = LETTER) -> str:
     """The letter that stops the work, as HTML text; one page that owner and rater sign."""
-    return (
-        _environment()
-        .get_template("stop_work.html.j2")
-        .render(
-            content=content,
-            words=words,
-            say=words.say,
-            style=_style(words, paper),
-            made=_made(content, words),
-            who=view_job.who(content, words),
-            stop_work=view_house.stop_work(content, words),
-        )
+    return _rendered(
+        "stop_work.html.j2",
+        content,
+        words,
+        paper,
+        made=_made(content, words),
+        stop_work=view_house.stop_work(content, words),
     )
 
 
@@ -160,16 +153,23 @@ def trade_html(
     """The page of one trade as HTML text that stands alone."""
     titles = view_measures.titles_of(content, words)
     (trade,) = view_trades.trades(content, [scope], words, titles, photos)
+    return _rendered("trade.html.j2", content, words, paper, trade=trade)
+
+
+def _rendered(
+    template: str, content: ReportContent, words: Words, paper: str, **parts: object
+) -> str:
+    """One of our templates with what every printed page needs, and its own parts."""
     return (
         _environment()
-        .get_template("trade.html.j2")
+        .get_template(template)
         .render(
             content=content,
             words=words,
             say=words.say,
             style=_style(words, paper),
             who=view_job.who(content, words),
-            trade=trade,
+            **parts,
         )
     )
 
