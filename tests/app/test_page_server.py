@@ -2,7 +2,7 @@
 
 import asyncio
 import socket
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -11,7 +11,7 @@ import pytest
 from jupyter_server._tz import utcnow
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 from tornado.web import HTTPError
-from traitlets import Any, Unicode
+from traitlets import Any, HasTraits, Instance, Unicode
 from traitlets.config import LoggingConfigurable
 from visitor import run
 from waiting import until
@@ -101,14 +101,20 @@ class Site(LoggingConfigurable):
     app = Any()
 
 
+class Record(HasTraits):
+    """A kernel that was never active until it has started."""
+
+    last_activity = Instance(datetime)
+
+
 @pytest.fixture
 def kernels(tmp_path, monkeypatch) -> PageKernels:
     """Kernels that are records only: starting one takes a moment, ending one none."""
 
     async def start(self, **kwargs) -> str:
+        record = self._kernels[kwargs["kernel_id"]] = Record()
         await asyncio.sleep(0.01)
-        record = SimpleNamespace(last_activity=utcnow())
-        self._kernels[kwargs["kernel_id"]] = record
+        record.last_activity = utcnow()
         return kwargs["kernel_id"]
 
     async def end(self, kernel_id, now=False, restart=False) -> None:
@@ -166,6 +172,28 @@ def test_place_of_a_page_left_longest_is_given_to_who_comes(kernels: PageKernels
         assert set(kernels.list_kernel_ids()) == {here, coming, *new}
         with pytest.raises(HTTPError):
             await kernels.start_kernel()
+
+    run(come())
+
+
+def test_who_comes_while_another_page_starts_is_served(kernels: PageKernels) -> None:
+    async def come() -> None:
+        first = asyncio.create_task(kernels.start_kernel())
+        await asyncio.sleep(0)
+        assert kernels.list_kernel_ids()
+        assert kernels.left_pages() == []
+        second = await kernels.start_kernel()
+        assert set(kernels.list_kernel_ids()) == {await first, second}
+
+    run(come())
+
+
+def test_place_of_a_page_whose_start_failed_is_given_to_who_comes(kernels: PageKernels) -> None:
+    async def come() -> None:
+        kernels._kernels["failed"] = Record()
+        kept = [await kernels.start_kernel() for _ in range(3)]
+        new = await kernels.start_kernel()
+        assert set(kernels.list_kernel_ids()) == {*kept, new}
 
     run(come())
 
@@ -310,6 +338,26 @@ def test_page_that_cannot_be_made_ready_stops_the_filling(
     monkeypatch.setattr(PageKernels, "_initialize", broken)
     run(fill())
     assert len(tried) == 2
+
+
+def test_page_that_is_made_ready_while_the_server_ends_is_no_failure(
+    kernels: PageKernels, monkeypatch
+) -> None:
+    told = []
+    monkeypatch.setattr(kernels.log, "exception", told.append)
+
+    async def ended_under_it(self, *_args, **_kwargs) -> None:
+        await self.shutdown_all()
+        raise HTTPError(404, "Kernel does not exist")
+
+    async def fill() -> None:
+        kernels.ready = 3
+        await kernels.start_filling(1)
+        assert kernels._pool == []
+
+    monkeypatch.setattr(PageKernels, "_initialize", ended_under_it)
+    run(fill())
+    assert told == []
 
 
 def test_nothing_starts_once_the_server_ends(kernels: PageKernels) -> None:

@@ -5,6 +5,7 @@ or when somebody else needs the place and the page has had no connection for a w
 """
 
 import asyncio
+import math
 import os
 import uuid
 from datetime import datetime
@@ -103,7 +104,9 @@ class PageKernels(_Pooled):
                 await (await item)["task"]
                 self.made += 1
             except Exception:
-                self.log.exception("A page could not be made ready.")
+                # whoever ends the server ends this page too, and no place is left then
+                if self.most:
+                    self.log.exception("A page could not be made ready.")
                 self._forget(item)
                 return
 
@@ -178,7 +181,8 @@ class PageKernels(_Pooled):
     def left_pages(self) -> list[str]:
         """Kernels of pages without connection that have had their time, the longest over it first."""
         waiting = {item.result()["kernel_id"] for item in self._pool if item.done()}
-        out = waiting | self._ending
+        # one that is still starting has not been active yet, so nothing says since when it waits
+        out = waiting | self._ending | self._starting
         over = {key: self._over(key) for key in self._kernels if key not in out}
         return sorted((key for key in over if over[key] > 0), key=over.__getitem__, reverse=True)
 
@@ -186,6 +190,8 @@ class PageKernels(_Pooled):
         """How long a page without connection is over the time that it has. [s]"""
         if self.connections_of(kernel_id):
             return 0.0
+        if not self._kernels[kernel_id].trait_has_value("last_activity"):
+            return math.inf  # its start failed, and nobody can come to it any more
         parted = self._parted.get(kernel_id)
         since, given = (
             (parted, self.left_seconds)
