@@ -21,6 +21,7 @@ from retrofit_lab.house.keeping import house_files
 from retrofit_lab.house.photos import photos_path
 
 HOUSE = "house.toml"
+PLAN = "plan.json"
 BILL_ENDINGS = (".csv", ".xlsx", ".xml")
 BID_ENDINGS = (".csv", ".xlsx")
 NOTES = ("notes.txt", "notes.md")
@@ -131,7 +132,7 @@ def _in_folder(folder: Path) -> JobFiles:
         bills=_tables(folder, "bills", BILL_ENDINGS),
         bill_weather=_there(folder / "bill_weather.csv"),
         prices=_there(folder / "prices.toml"),
-        plan=_there(folder / "plan.json"),
+        plan=_there(folder / PLAN),
         notes=_first(folder / name for name in NOTES),
         bids=_tables(folder, "bids", BID_ENDINGS),
         bills_after=_first(folder / f"bills_after{ending}" for ending in BILL_ENDINGS),

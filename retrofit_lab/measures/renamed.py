@@ -5,6 +5,8 @@ from functools import cache
 from types import MappingProxyType
 
 from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.base.values import InputError
+from retrofit_lab.measures.catalog import catalog
 
 
 @cache
@@ -20,3 +22,21 @@ def todays_keys(keys: Iterable[str]) -> tuple[str, ...]:
     ('attic_air_sealing', 'wall_fill')
     """
     return tuple(dict.fromkeys(renamed().get(key, key) for key in keys))
+
+
+def known_keys(keys: Iterable[str]) -> tuple[str, ...]:
+    """Keys as they are today, all of them measures of the catalog.
+
+    Raises
+    ------
+    InputError
+        When one is no measure.
+    """
+    now = todays_keys(keys)
+    known = {measure.key for measure in catalog()}
+    if unknown := [key for key in now if key not in known]:
+        raise InputError(
+            f"there is no measure '{unknown[0]}'. Take the link or the file of the kitchen table, or the keys "
+            f"that 'retrofit-lab savings' prints."
+        )
+    return now

@@ -12,7 +12,15 @@ from retrofit_lab.app.shared.scripts import STATIC
 from retrofit_lab.texts import catalog
 
 OF_THE_PAGE = ("address", "house", "kept", "list", "page", "picture", "plan", "questions", "say")
-OF_THE_WALK = ("place_box", "walk_ahead", "walk_kept", "walk_parts", "walk_picture", "walkthrough")
+OF_THE_WALK = (
+    "place_box",
+    "walk_agreed",
+    "walk_ahead",
+    "walk_kept",
+    "walk_parts",
+    "walk_picture",
+    "walkthrough",
+)
 OF_THE_LESSON = ("class_view", "lesson", "lesson_parts", "lesson_steps")
 AT_HOME = ("home", "home_numbers", "home_words")
 UNIT_TESTS = Path(__file__).parents[1] / "js"

@@ -5,14 +5,13 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
-from retrofit_lab.base.values import InputError
+from retrofit_lab.house.agreed_plan import plan_keys
 from retrofit_lab.house.description import House
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.intake import STATUSES
-from retrofit_lab.house.job_folder import JobFiles, job_files
+from retrofit_lab.house.job_folder import JobFiles, job_files, plan_in
 from retrofit_lab.house.job_status import move_job
-from retrofit_lab.measures.catalog import catalog
-from retrofit_lab.measures.renamed import todays_keys
+from retrofit_lab.measures.renamed import known_keys
 
 NEXT = {
     "draft": "Walk the house: retrofit-lab walk {folder}",
@@ -36,26 +35,29 @@ def add_job(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> 
     job = commands.add_parser("job", help="show how far a job has come, or move it along")
     job.add_argument("house", type=Path, help="folder of the job, or its house file")
     job.add_argument("--status", default="", choices=STATUSES, help="set how far the job has come")
-    job.add_argument("--plan", default="", help="measures that were agreed on, joined by commas")
+    job.add_argument(
+        "--plan",
+        default="",
+        help="plan that was agreed on: the link or file of the page, or keys joined by commas",
+    )
     job.set_defaults(run=_run)
 
 
 def _run(options: argparse.Namespace) -> int:
     files = job_files(options.house)
-    keys = todays_keys(key.strip() for key in options.plan.split(",") if key.strip())
-    _check_keys(keys)
+    keys = known_keys(_keys(options.plan))
     moving = bool(options.status or keys)
     house = move_job(files.house, options.status, keys) if moving else load_house(files.house)
     sys.stdout.write("\n".join([*_told(files, house)]) + "\n")
     return 0
 
 
-def _check_keys(keys: tuple[str, ...]) -> None:
-    known = {measure.key for measure in catalog()}
-    if unknown := [key for key in keys if key not in known]:
-        raise InputError(
-            f"there is no measure '{unknown[0]}'. Take the keys that 'retrofit-lab savings' prints."
-        )
+def _keys(plan: str) -> tuple[str, ...]:
+    """Keys of a plan that was named by its link, by its file or by themselves."""
+    if not plan.strip():
+        return ()
+    named = plan.strip().lower().endswith(".json")
+    return plan_in(Path(plan.strip())) if named else plan_keys(plan)
 
 
 def _told(files: JobFiles, house: House) -> Iterator[str]:

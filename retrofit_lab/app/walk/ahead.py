@@ -11,6 +11,7 @@ from retrofit_lab.base.values import InputError
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.checking import check_house
 from retrofit_lab.house.description import House
+from retrofit_lab.house.intake import STATUSES
 from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.model.sizing import design_heat_load
 from retrofit_lab.model.year import year_energy
@@ -74,6 +75,7 @@ def ahead_content(ahead: Ahead | None, told: WalkWords) -> Content:
             "next.enough" if ahead.asking.enough or not count else "next.ask", count=count
         ),
         "enough": ahead.asking.enough or not count,
+        "may_end": ahead.house.job.status == STATUSES[0],
         "lines": [
             told.say("next.bill", amount=dollars(ahead.bill)),
             told.say("next.loss", amount=number(ahead.loss, 2)),

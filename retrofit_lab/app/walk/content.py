@@ -37,10 +37,13 @@ from retrofit_lab.measures.catalog import catalog
 from retrofit_lab.measures.fitted_measures import Offer, offers_for
 from retrofit_lab.measures.in_this_house import guessed_surroundings
 from retrofit_lab.measures.look_for import finding_named
+from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.safety.cautions import cautions_for
 
 Content = dict[str, Any]
 MOST_NAMED = 5
+JOB = "job"
+"""Part of a house that holds the job; its stop is where a plan is agreed on."""
 COPIED = (
     "surfaces",
     "windows",
@@ -101,6 +104,7 @@ def walk_content(state: WalkthroughState, told: WalkWords | None = None) -> Cont
         "standing": told.standing(state.saved_at, fits=not state.unsaved),
         "elsewhere": _elsewhere(state, house, told),
         "stop": _stop(state, house, stop, told),
+        "job": told.say("form.job", status=told.choice("job", "status", house.job.status)),
     }
 
 
@@ -200,11 +204,19 @@ def _stop(state: WalkthroughState, house: House, stop: Stop, told: WalkWords) ->
         "observations": _observations(house, stop, told),
         "cautions": _cautions(house, stop, told),
         "measures": _measures(house, stop, told),
+        "agreed": _agreed(state, house, told) if JOB in stop.parts else {},
         "photos": _photos(state, stop),
         "pictures": list(pictures_in(state.path.parent)) if state.path else [],
         "before": order[place - 1] if place else "",
         "after": order[place + 1] if place + 1 < len(order) else "",
     }
+
+
+def _agreed(state: WalkthroughState, house: House, told: WalkWords) -> Content:
+    """The plan that was agreed on at the table, and whether one was saved beside the house file."""
+    known = {measure.key: told.words.title(measure) for measure in catalog()}
+    plan = [known.get(key, key) for key in todays_keys(house.job.plan)]
+    return {"plan": plan, "beside": bool(state.plan_beside())}
 
 
 def _findings(house: House, stop: Stop, told: WalkWords) -> list[Content]:

@@ -20,6 +20,7 @@ from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.bill_entry import keep_typed_bills, typed_bills_path, typed_rows
 from retrofit_lab.bills.reading.record import BillSet
 from retrofit_lab.climate.locating import find_climate
+from retrofit_lab.house.agreed_plan import MOST_LETTERS, plan_keys, with_plan
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.editing import (
@@ -34,6 +35,7 @@ from retrofit_lab.house.editing import (
 from retrofit_lab.house.file import load_house, save_house
 from retrofit_lab.house.first_answers import first_answers
 from retrofit_lab.house.items import item_named
+from retrofit_lab.house.job_folder import PLAN
 from retrofit_lab.house.job_status import LOCK_SECONDS, lock_path
 from retrofit_lab.house.journal import Entry, entries, fingerprint, not_in_the_file, note
 from retrofit_lab.house.keeping import keep_house
@@ -41,6 +43,7 @@ from retrofit_lab.house.merging import changed_paths, merged
 from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.photos import load_photos, photo_beside, save_photos
 from retrofit_lab.house.starting import starting_house
+from retrofit_lab.measures.renamed import known_keys
 from retrofit_lab.model.plausible import unlikely_use
 from retrofit_lab.model.sizing import short_heaters
 from retrofit_lab.model.year import year_energy
@@ -241,6 +244,26 @@ class WalkthroughState(traitlets.HasTraits):
             When its own kind is not answered.
         """
         self._change(with_same_windows(self.open_house, path))
+
+    def agree(self, text: str) -> None:
+        """Take the plan of a link or of a saved file as the one that was agreed on; no text takes it out.
+
+        Raises
+        ------
+        InputError
+            When there is no plan in it, or a measure of it is none.
+        """
+        keys = known_keys(plan_keys(text)) if text.strip() else ()
+        self._change(with_plan(self.open_house, keys))
+
+    def plan_beside(self) -> str:
+        """The plan that was saved from the page into the folder of the house; empty where there is none."""
+        path = self.open_path.with_name(PLAN)
+        return (
+            path.read_text(encoding="utf-8", errors="replace")[: MOST_LETTERS + 1]
+            if path.is_file()
+            else ""
+        )
 
     def remove(self, path: str) -> None:
         """Remove a part.

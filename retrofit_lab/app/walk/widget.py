@@ -34,8 +34,8 @@ MOST_MESSAGE = 12_000_000
 
 
 SCRIPTS = (
-    "say.js", "connection.js", "walk_parts.js", "walk_kept.js", "walk_ahead.js", "walk_picture.js", "place_box.js",
-    "walkthrough.js",
+    "say.js", "connection.js", "walk_parts.js", "walk_kept.js", "walk_agreed.js", "walk_ahead.js",
+    "walk_picture.js", "place_box.js", "walkthrough.js",
 )  # fmt: skip
 
 
@@ -293,6 +293,13 @@ def _same(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) 
     return told.say("said.same_windows")
 
 
+def _agree(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
+    text = message.get("text", "")
+    state.agree(state.plan_beside() if message.get("beside") is True else str(text))
+    plan = state.open_house.job.plan
+    return told.say("said.agreed", count=len(plan)) if plan else told.say("said.no_plan")
+
+
 def _go(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
     state.go(_text(message, "stop"))
     return ""
@@ -354,6 +361,7 @@ CHANGES: Mapping[str, Act] = {
     "remove": _remove,
     "copy": _copy,
     "same": _same,
+    "agree": _agree,
     "back": _back,
     "forward": _forward,
     "bills": _keep_bills,

@@ -22,7 +22,7 @@ export function pathsThatMatter(stops) {
 }
 
 export class AheadBlock {
-  constructor(goTo) {
+  constructor(goTo, end) {
     this.goTo = goTo;
     this.last = "";
     this.block = make("details", "ahead");
@@ -31,7 +31,8 @@ export class AheadBlock {
     this.block.append(this.head, this.inside);
     this.go = button(say("next_go"), () => this.toNext(), "main");
     this.element = make("div", "aheads");
-    this.element.append(this.block, this.go);
+    this.end = button(say("walk_done"), end, "main");
+    this.element.append(this.block, this.go, this.end);
     this.show({});
   }
 
@@ -49,6 +50,7 @@ export class AheadBlock {
     this.stops = content.stops || [];
     this.element.hidden = !content.head;
     this.go.hidden = Boolean(content.enough);
+    this.end.hidden = !(content.enough && content.may_end);
     this.block.dataset.enough = content.enough ? "yes" : "no";
     setText(this.head, content.head || "");
     this.inside.replaceChildren(list(content.lines || []), ...this.stops.map((group) => this.group(group)));

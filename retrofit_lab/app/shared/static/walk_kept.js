@@ -1,6 +1,6 @@
 // What this browser keeps of the walk until the form has it on the disk; nothing is shown here.
 
-export const KEPT = new Set(["answer", "choose", "observe", "add", "confirm", "remove", "copy", "same", "bills", "picture"]);
+export const KEPT = new Set(["answer", "choose", "observe", "add", "confirm", "remove", "copy", "same", "agree", "bills", "picture"]);
 
 export function newName() {
   return [...crypto.getRandomValues(new Uint8Array(9))].map((byte) => byte.toString(36).padStart(2, "0")).join("");

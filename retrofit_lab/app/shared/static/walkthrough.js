@@ -5,6 +5,7 @@ import { behindPage } from "./connection.js";
 import { make, setText } from "./parts.js";
 import { PlaceBox } from "./place_box.js";
 import { say, setTexts } from "./say.js";
+import { AgreedBlock } from "./walk_agreed.js";
 import { AheadBlock, pathsThatMatter } from "./walk_ahead.js";
 import { Queue, store, stored, withWaiting } from "./walk_kept.js";
 import { button, choice, idOf, labelled, list } from "./walk_parts.js";
@@ -302,7 +303,10 @@ class Form {
     this.elsewhereBox = make("p", "elsewhere");
     this.elsewhereBox.setAttribute("role", "status");
     this.problemBox = make("div", "problem");
-    this.aheadBlock = new AheadBlock((stop, path) => this.goToQuestion(stop, path));
+    this.aheadBlock = new AheadBlock(
+      (stop, path) => this.goToQuestion(stop, path),
+      () => this.ask({ kind: "choose", path: "job.status", word: "walked" }),
+    );
     this.root.append(this.elsewhereBox, this.problemBox, this.aheadBlock.element);
     const columns = make("div", "columns");
     this.stopBlock = make("div", "stop");
@@ -512,6 +516,8 @@ class Form {
     for (const record of stop.records) block.appendChild(this.recordBlock(record));
     if (stop.adds.length) block.appendChild(this.addBlock(stop));
     if (stop.observations.length) block.appendChild(this.observationBlock(stop));
+    this.agreed = "plan" in (stop.agreed || {}) ? new AgreedBlock((message) => this.ask({ kind: "agree", ...message })) : null;
+    if (this.agreed) block.appendChild(this.agreed.element);
     this.cautionBox = make("div", "cautions");
     this.measureBox = make("section", "measures");
     this.photoBox = make("section", "photos");
@@ -527,7 +533,7 @@ class Form {
 
   // What is asked at a stop, in order; a part's rarer numbers stay under "More" of its last question.
   buildSteps(stopKey) {
-    const rows = [...this.stopBlock.querySelectorAll("fieldset > .field, fieldset.observations, .adding, .photos")];
+    const rows = [...this.stopBlock.querySelectorAll("fieldset > .field, fieldset.observations, .adding, .agreed, .photos")];
     this.steps = rows;
     if (this.stepOf !== stopKey) this.step = 0;
     this.stepOf = stopKey;
@@ -832,7 +838,7 @@ class Form {
 
   patch(walk) {
     setText(this.nameLine, walk.name);
-    setText(this.fileLine, `${walk.file}, ${walk.standing}: ${walk.progress}`);
+    setText(this.fileLine, `${walk.file}, ${walk.standing}: ${walk.progress}. ${walk.job}`);
     this.backButton.disabled = !walk.can_step_back;
     this.forwardButton.disabled = !walk.can_step_forward;
     if (walk.elsewhere) setText(this.elsewhereBox, walk.elsewhere);
@@ -892,6 +898,7 @@ class Form {
   }
 
   patchFindings(stop) {
+    if (this.agreed) this.agreed.show(stop.agreed);
     this.cautionBox.replaceChildren();
     for (const caution of stop.cautions) {
       const block = make("div", "caution");
