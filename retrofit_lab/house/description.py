@@ -407,14 +407,18 @@ class FuelPrice:
 class Recommendation:
     """Work that the rater recommends in own words, with what it costs; the model knows nothing of it.
 
-    ``label`` says what is to be done and ``where`` and ``why``, ``who`` does it and in which ``phase`` of the
-    work; ``needed`` is yes where it is there for health or for the house to last, whatever it pays.
+    ``label`` says what is to be done and ``where`` and ``why``, ``who`` does it, on the page of which ``trade``,
+    and in which ``phase`` of the work; ``needed`` is yes where it is there for health or for the house to last,
+    whatever it pays.
     """
 
     section: ClassVar[str] = "recommendation"
     choices: ClassVar[Choices] = MappingProxyType(
         {
             "who": ("owner", "trade", "licensed trade"),
+            "trade": (
+                "general", "insulation", "heating", "plumbing", "electrical", "windows", "chimney",
+            ),
             "phase": (
                 "settle", "free", "seal_and_insulate", "ducts", "ventilation", "water", "equipment",
                 "over_time",
@@ -427,6 +431,7 @@ class Recommendation:
     where: str = ""
     why: str = ""
     who: str = "trade"
+    trade: str = "general"
     phase: str = "over_time"
     needed: str = "no"
     cost_low: Value

@@ -7,7 +7,7 @@ as CSV or as a spreadsheet, with prices filled in.
 import csv
 import zipfile
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from xml.etree.ElementTree import ParseError
 
@@ -16,6 +16,7 @@ import numpy as np
 from retrofit_lab.base.values import InputError
 from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
 from retrofit_lab.proposals.recommend import Step
+from retrofit_lab.proposals.steps import Proposal
 from retrofit_lab.study.results import PlanResult
 from retrofit_lab.study.study import Study
 
@@ -37,15 +38,17 @@ class BidError(InputError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bid:
-    """One bidder: prices by measure [dollars], and what the whole set is worth at them.
+    """One bidder: prices by line [dollars], and what the whole set is worth at them.
 
-    Lines that the bidder left ``open`` count at the estimate.
+    Lines that the bidder left ``open`` count at the estimate. ``total`` is that of the chosen measures, by which
+    payback and worth go; ``beside`` that of what the house needs or the rater recommends beside them. [dollars]
     """
 
     bidder: str
     prices: Mapping[str, float]
     open: tuple[str, ...]
     total: float
+    beside: float = 0.0
     payback: float
     sir: float | None
     net_savings: float
@@ -60,7 +63,7 @@ class BidTable:
 
 def compare_bids(
     study: Study,
-    result: PlanResult,
+    proposed: Proposal,
     steps: Sequence[Step],
     offered: Mapping[str, Mapping[str, float]],
 ) -> BidTable:
@@ -70,15 +73,27 @@ def compare_bids(
     ----------
     study : Study
         House, prices and terms.
-    result : PlanResult
-        The chosen set.
+    proposed : Proposal
+        The chosen set, and what stands beside it.
     steps : sequence of Step
         Its measures in order.
     offered : mapping of str to mapping of str to float
-        Prices by bidder and measure. [dollars]
+        Prices by bidder and line. [dollars]
     """
-    return BidTable(
-        bids=tuple(_bid(study, result, steps, name, prices) for name, prices in offered.items())
+    beside = {step.key: step.cost.likely if step.cost else 0.0 for step in proposed.beside}
+    bids = (
+        _with_beside(_bid(study, proposed.result, steps, name, prices), prices, beside)
+        for name, prices in offered.items()
+    )
+    return BidTable(bids=tuple(bids))
+
+
+def _with_beside(bid: Bid, prices: Mapping[str, float], beside: Mapping[str, float]) -> Bid:
+    """A bid with the lines that pay nothing back."""
+    whole = {key: prices.get(key, estimate) for key, estimate in beside.items()}
+    left = tuple(key for key in beside if key not in prices)
+    return replace(
+        bid, prices={**bid.prices, **whole}, open=(*bid.open, *left), beside=sum(whole.values())
     )
 
 

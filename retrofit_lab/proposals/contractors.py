@@ -15,8 +15,8 @@ from retrofit_lab.measures.catalog import vocabulary
 from retrofit_lab.measures.fitted_measures import Offer, offers_for, with_offers
 from retrofit_lab.measures.look_for import findings
 from retrofit_lab.model.envelope import filled_share, lies_open
-from retrofit_lab.proposals.recommend import Step
 from retrofit_lab.proposals.stated import stated_house
+from retrofit_lab.proposals.steps import OWN, OWNER, SETTLE, Step
 from retrofit_lab.safety.cautions import Raised
 from retrofit_lab.safety.hazards import Hazard
 from retrofit_lab.study.study import Study
@@ -69,16 +69,16 @@ class Target:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
-    """One measure on a contractor's page; the offer is that of the house as described, ``places`` its parts.
+    """One line of a contractor's page; the offer is that of the house as described, ``places`` its parts.
 
-    ``seals`` is whether the blower door tells of it.
+    What the rater recommends in own words has no offer. ``seals`` is whether the blower door tells of it.
     """
 
     step: Step
-    offer: Offer
+    offer: Offer | None
     places: tuple[str, ...]
-    targets: tuple[Target, ...]
-    seals: bool
+    targets: tuple[Target, ...] = ()
+    seals: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +107,8 @@ def scopes(
     study : Study
         House and measures.
     steps : tuple of Step
-        Chosen measures in order; what the owner does alone is left out.
+        Steps of a proposal in order: chosen measures, what else the house needs, and what the rater recommends
+        in own words. What the owner does alone and what settles a hazard is left out.
     cautions : tuple of Raised
         Cautions of the chosen set.
     """
@@ -134,16 +135,31 @@ def _scope(
     steps: Iterable[Step],
     cautions: tuple[Raised, ...],
 ) -> Scope:
-    tasks = tuple(_task(house, step, offers.get(step.key, step.offer)) for step in steps)
+    tasks = tuple(
+        _own_task(step) if step.kind == OWN else _task(house, step, offers[step.key])
+        for step in steps
+    )
     keys = {task.step.key for task in tasks}
+    raised = tuple(raised for raised in cautions if keys & set(raised.measures))
     return Scope(
         trade=trade,
         tasks=tasks,
-        cautions=tuple(raised for raised in cautions if keys & set(raised.measures)),
+        cautions=(*raised, *_raised_beside(tasks, raised)),
         holds=tuple(dict.fromkeys(hazard for task in tasks for hazard in task.step.held_by)),
         stops=stops_for(keys),
         seals=any(task.seals for task in tasks),
     )
+
+
+def _raised_beside(tasks: Iterable[Task], raised: Iterable[Raised]) -> Iterator[Raised]:
+    """Cautions of work that nobody chose; those of the chosen set are not said twice."""
+    known = {item.caution.key for item in raised}
+    for task in tasks:
+        for tier, found in task.step.cautions.items():
+            for caution in found:
+                if not task.step.in_plan and caution.key not in known:
+                    known.add(caution.key)
+                    yield Raised(caution=caution, measures=(task.step.key,), tier=tier)
 
 
 def stops_for(keys: AbstractSet[str]) -> frozenset[str]:
@@ -154,17 +170,21 @@ def stops_for(keys: AbstractSet[str]) -> frozenset[str]:
 
 
 def _is_for(step: Step, trade: str) -> bool:
-    return step.offer.measure.doer != "owner" and step.offer.measure.trade == trade
+    return step.kind != SETTLE and step.doer != OWNER and step.trade == trade
 
 
 def _is_leak(path: str) -> bool:
     return path.startswith("leakage.sites.") and path.endswith(".sealed")
 
 
+def _own_task(step: Step) -> Task:
+    return Task(step=step, offer=None, places=step.where)
+
+
 def _task(house: House, step: Step, offer: Offer) -> Task:
     paths = [change.path for change in offer.changes]
     shell = [path for path in paths if not _is_leak(path)]
-    places = (label_of(house, path) for path in shell or paths)
+    places = (label_of(house, path, offer) for path in shell or paths)
     return Task(
         step=step,
         offer=offer,
@@ -174,9 +194,12 @@ def _task(house: House, step: Step, offer: Offer) -> Task:
     )
 
 
-def label_of(house: House, path: str) -> str:
-    """Label of the part of a house that a number belongs to; empty where it has none."""
-    return str(getattr(number_at(house, path.rpartition(".")[0]), "label", ""))
+def label_of(house: House, path: str, offer: Offer) -> str:
+    """Label of the part of a house that a number belongs to; empty where it has none, or where the work brings it."""
+    owner = path.rpartition(".")[0]
+    if owner in {f"{item.to}.{item.item['key']}" for item in offer.measure.adds}:
+        return ""
+    return str(getattr(number_at(house, owner), "label", ""))
 
 
 def targets(house: House, offer: Offer) -> tuple[Target, ...]:
@@ -193,7 +216,7 @@ def _targets(house: House, after: House, offer: Offer, path: str) -> Iterator[Ta
     now, reach = float(number_at(house, path)), float(number_at(after, path))
     if now == reach:
         return
-    new, place = offer.measure.replaces or not now, label_of(house, path)
+    new, place = offer.measure.replaces or not now, label_of(house, path, offer)
     owner: Any = number_at(house, path.rpartition(".")[0])
     if rule.name in ADDED:
         yield Target(kind=ADD, place=place, rule=rule, now=now, reach=reach - now)

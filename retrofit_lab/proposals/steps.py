@@ -54,8 +54,6 @@ LOOK_FIRST = "look_first"
 FACT = "fact"
 """Kind of evidence of a hazard that the description of the house tells, not a recorded word."""
 OWNER, LICENSED = "owner", "licensed trade"
-GENERAL = "general"
-"""Trade of what the rater recommends beside the catalog."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,6 +124,11 @@ class Proposal:
         """Chosen measures in the order of work."""
         chosen = set(self.result.ticked)
         return tuple(step.key for step in self.steps if step.in_plan and step.key in chosen)
+
+    @property
+    def beside(self) -> tuple[Step, ...]:
+        """Work beside the chosen measures: what the house needs and nobody chose, and what the rater recommends."""
+        return tuple(s for s in self.steps if s.kind == OWN or (s.kind != SETTLE and not s.in_plan))
 
     @property
     def held(self) -> tuple[str, ...]:
@@ -432,7 +435,7 @@ def _own_step(own: Recommendation) -> Step:
         where=(own.where,) if own.where else (),
         evidence=(Evidence(kind=SAID, key=own.key, place=own.where, note=own.why),),
         doer=own.who,
-        trade=GENERAL,
+        trade=own.trade,
         cost=Range(
             low=float(own.cost_low), likely=float(own.cost_likely), high=float(own.cost_high)
         ),

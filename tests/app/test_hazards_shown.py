@@ -40,7 +40,7 @@ def content() -> ReportContent:
 
 
 def html(study: Study, found: ReportContent, language: str = "en") -> str:
-    pages = scopes(study, found.order.steps, found.result.cautions)
+    pages = scopes(study, found.proposal.steps, found.result.cautions)
     return report_html(found, words(language), pages)
 
 

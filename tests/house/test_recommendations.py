@@ -11,6 +11,7 @@ from retrofit_lab.house.description import House, Recommendation
 from retrofit_lab.house.editing import with_answer, with_item, with_word
 from retrofit_lab.house.file import load_house, save_house
 from retrofit_lab.house.items import item_named
+from retrofit_lab.measures.catalog import vocabulary
 from retrofit_lab.proposals.steps import PHASES
 
 ALDER = example("alder_street").as_found
@@ -54,6 +55,10 @@ def test_the_file_gives_back_what_was_written(tmp_path: Path) -> None:
             {"needed": "maybe"},
             "recommendations.gutter.needed: 'maybe' is unknown; use one of yes, no",
         ),
+        (
+            {"trade": "gardens"},
+            "recommendations.gutter.trade: 'gardens' is unknown; use one of general, insulation",
+        ),
         ({"who": "robot"}, "recommendations.gutter.who: 'robot' is unknown; use one of owner"),
     ],
 )
@@ -64,6 +69,10 @@ def test_what_cannot_be_is_refused(changes: dict[str, object], problem: str) -> 
 
 def test_phases_are_those_of_the_work() -> None:
     assert Recommendation.choices["phase"] == PHASES
+
+
+def test_trades_are_those_of_the_pages() -> None:
+    assert set(Recommendation.choices["trade"]) == set(vocabulary("trade"))
 
 
 def test_the_form_adds_one_and_takes_money_as_it_is_written() -> None:

@@ -114,7 +114,7 @@ def reports(study: Study) -> Iterator[tuple[str, ReportContent]]:
 def checked(study: Study, name: str, folder: Path, quick: bool) -> Iterator[tuple[str, list[str]]]:
     """What is wrong with the reports of one house, each by its name with its pages."""
     for which, content in reports(study):
-        pages = scopes(study, content.order.steps, content.result.cautions)
+        pages = scopes(study, content.proposal.steps, content.result.cautions)
         all_ways = tuple(product(LANGUAGES, PAPERS))
         ways = QUICK if quick or which != "plan" else all_ways
         for language, paper in ways:

@@ -31,5 +31,5 @@ def content_of(name: str) -> ReportContent:
 @cache
 def html_of(name: str, language: str = "en") -> str:
     content = content_of(name)
-    pages = scopes(example(name), content.order.steps, content.result.cautions)
+    pages = scopes(example(name), content.proposal.steps, content.result.cautions)
     return report_html(content, words(language), pages)

@@ -31,19 +31,19 @@ def shared_prices(study, content) -> dict[str, float]:
 def test_bids_at_the_estimate_give_the_reports_own_economics() -> None:
     content, study = content_of(NAME), example(NAME)
     prices = shared_prices(study, content)
-    bid = compare_bids(study, content.result, content.order.steps, {"Ann": prices}).bids[0]
+    bid = compare_bids(study, content.proposal, content.order.steps, {"Ann": prices}).bids[0]
     assert bid.total == pytest.approx(content.result.cost.likely)
     assert bid.payback == pytest.approx(content.result.payback)
     assert bid.sir == pytest.approx(content.result.sir)
     assert bid.net_savings == pytest.approx(content.result.net_savings)
-    assert bid.open == ()
+    assert bid.open == tuple(step.key for step in content.proposal.beside)
 
 
 def test_a_thousand_dollars_more_for_what_lasts_longest(tmp_path: Path) -> None:
     content, study = content_of(NAME), example(NAME)
     found = offered(tmp_path, HEAD + 'wall_fill,x,1,"$4,000",\nled_lamps,x,1,60,50\n')
     assert found == {"Ann": {"wall_fill": 4000.0, "led_lamps": 60.0}, "Bob": {"led_lamps": 50.0}}
-    ann, bob = compare_bids(study, content.result, content.order.steps, found).bids
+    ann, bob = compare_bids(study, content.proposal, content.order.steps, found).bids
     assert ann.total - bob.total == pytest.approx(
         4000 - shared_prices(study, content)["wall_fill"] + 10
     )

@@ -75,7 +75,7 @@ def test_what_was_measured_is_shown_as_measured(tmp_path: Path) -> None:
     shown = {row.rule.name: row.value for row in content.numbers}
     assert shown["leakage.flow"] == 1900.0
     assert shown["size.floor_area"] == 1080.0
-    pages = scopes(study, content.order.steps, content.result.cautions)
+    pages = scopes(study, content.proposal.steps, content.result.cautions)
     task = next(t for p in pages for t in p.tasks if t.step.key == "attic_insulation")
     assert task.offer.quantity == 1072.0
     assert task.targets[0].now == 13.0

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 import zipfile
 from pathlib import Path
 
@@ -35,7 +36,7 @@ plan = ["wall_fill", "attic_insulation"]
 def filled(bidder: str) -> str:
     """The page of the insulation crew with prices typed into it."""
     content = content_of("wren_cottage")
-    pages = scopes(example("wren_cottage"), content.order.steps, content.result.cautions)
+    pages = scopes(example("wren_cottage"), content.proposal.steps, content.result.cautions)
     sheet = next(t for t in trade_sheets(content, pages, words("en")) if t.name == "insulation")
     rows = list(csv.reader(io.StringIO(csv_text(sheet))))
     rows[0][1] = bidder
@@ -77,7 +78,13 @@ def test_names_and_the_agreed_plan_stand_in_the_report(page: str) -> None:
 def test_bids_and_the_reading_after_the_work_come_out_of_the_folder(page: str) -> None:
     bids = page.split('id="bids"')[1].split("</section>", maxsplit=1)[0]
     assert "Ann" in bids
-    assert "$8,642" in bids
+    whole = bids.split("Total")[1].split("</tr>", maxsplit=1)[0]
+    fan = bids.split("ventilator")[1].split("</tr>", maxsplit=1)[0]
+    assert "$8,642" not in whole  # the fan that the house needs comes on top, at the estimate
+    total, open_line = (
+        int(re.findall(r"\$([\d,]+)", text)[-1].replace(",", "")) for text in (whole, fan)
+    )
+    assert total == 2 * 4321 + open_line
     assert "Bob" not in bids
     assert "Measured after the work: 2,693 cfm." in page
 
@@ -93,8 +100,8 @@ def test_a_page_with_prices_is_left_alone_and_the_others_are_there(job: Path) ->
     folder = job / "report" / "trades"
     assert (folder / "insulation.csv").read_bytes() == filled("Bob").encode()
     assert {path.name for path in folder.iterdir()} == {
-        "insulation.csv", "insulation.html", "insulation.xlsx",
-    }  # fmt: skip
+        f"{trade}.{kind}" for trade in ("insulation", "heating") for kind in ("csv", "html", "xlsx")
+    }
 
 
 def test_a_page_of_the_kernel_gets_the_same_files_in_one() -> None:

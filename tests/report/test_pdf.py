@@ -29,7 +29,7 @@ def printed(request, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, st
     browser_or_skip()
     language, paper = request.param
     content, folder = content_of(NAME), tmp_path_factory.mktemp("pdf")
-    pages = scopes(example(NAME), content.order.steps, content.result.cautions)
+    pages = scopes(example(NAME), content.proposal.steps, content.result.cautions)
     page = report_html(content, words(language), pages, paper=paper)
     print_pdf(page, folder / "report.pdf")
     return folder / "report.pdf", language, paper
@@ -95,7 +95,7 @@ def test_two_pages_for_the_owner_one_a_trade_none_nearly_empty_nothing_cut(
 ) -> None:
     found, language = looked_at
     content = content_of(NAME)
-    pages = scopes(example(NAME), content.order.steps, content.result.cautions)
+    pages = scopes(example(NAME), content.proposal.steps, content.result.cautions)
     assert list(problems(found, [page.trade for page in pages], language)) == []
     assert first_of(language, found, "tests.title") <= 12
     assert first_of(language, found, "owner.appendix") == OWNER_PAGES + len(pages)

@@ -103,7 +103,7 @@ def test_who_sizes_equipment_is_told_the_loads() -> None:
     told = content(measured=False)
     found = [
         scope
-        for scope in scopes(study, told.order.steps, told.result.cautions)
+        for scope in scopes(study, told.proposal.steps, told.result.cautions)
         if scope.trade == "heating"
     ]
     text = report_html(told, words("en"), found)

@@ -28,7 +28,7 @@ NAME = "wren_cottage"
 
 def tables(language: str = "en") -> dict[str, Table]:
     content, said = content_of(NAME), words(language)
-    pages = scopes(example(NAME), content.order.steps, content.result.cautions)
+    pages = scopes(example(NAME), content.proposal.steps, content.result.cautions)
     found = (*report_tables(content, said), *trade_sheets(content, pages, said))
     return {table.name: table for table in found}
 

@@ -11,6 +11,7 @@ from reported import content_of, html_of
 
 from retrofit_lab.app.report.html import trade_html
 from retrofit_lab.app.report.tables import Table, csv_text, trade_sheets, workbook
+from retrofit_lab.app.report.view_measures import titles_of
 from retrofit_lab.app.report.view_trades import target_sentence, target_sentences, trades
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.base.parameters import parameters
@@ -24,7 +25,7 @@ KNOWN = content_of(NAME).result.ticked
 @cache
 def pages(name: str = NAME) -> tuple[Scope, ...]:
     content = content_of(name)
-    return scopes(example(name), content.order.steps, content.result.cautions)
+    return scopes(example(name), content.proposal.steps, content.result.cautions)
 
 
 def sheet(trade: str = "insulation", language: str = "en") -> Table:
@@ -70,7 +71,8 @@ def test_what_is_alike_at_several_places_is_told_once() -> None:
 
 
 def test_sealing_is_told_by_the_blower_door() -> None:
-    shown = trades(content_of(NAME), pages(), words("en"), {s: s for s in KNOWN})
+    content, said = content_of(NAME), words("en")
+    shown = trades(content, pages(), said, titles_of(content, said))
     page = next(page for page in shown if page["key"] == "insulation")
     assert page["leakage"].startswith("Blower door: 1,900 cfm at 50 Pa now. CFM50 at or below")
     assert any("CFM50" in told for task in page["tasks"] for told in task["targets"])

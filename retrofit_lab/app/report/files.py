@@ -117,7 +117,7 @@ def packed_report(
         study=study,
         content=content,
         words=words(language, system),
-        pages=scopes(study, content.order.steps, content.result.cautions),
+        pages=scopes(study, content.proposal.steps, content.result.cautions),
         extras=Extras(
             bills=bills_beside(study.billed) if study.billed else None, photos=pictures(house)
         ),

@@ -116,6 +116,7 @@ def _house_parts(content: ReportContent, words: Words) -> dict[str, Any]:
 def _measure_parts(content: ReportContent, words: Words, titles: dict[str, str]) -> dict[str, Any]:
     return {
         "owner": view_owner.owner(content, words, titles),
+        "beside": view_owner.beside(content, words),
         "recommended": view_measures.recommended(content, words, titles),
         "together": view_measures.together(content, words, titles),
         "considered": view_measures.considered(content, words, titles),

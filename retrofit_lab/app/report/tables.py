@@ -99,6 +99,10 @@ def bid_sheet(content: ReportContent, words: Words) -> Table:
         (step.key, titles[step.key], round(step.offer.cost_likely, 2), *blanks)
         for step in content.order.steps
     ]
+    rows += [
+        (step.key, titles[step.key], round(step.cost.likely, 2) if step.cost else "", *blanks)
+        for step in content.proposal.beside
+    ]
     return Table(
         name="bids", title=words.say("bids.title"), heads=(*FIXED, *bidders), rows=tuple(rows)
     )
@@ -219,11 +223,18 @@ def _line(
     content: ReportContent, task: Task, words: Words, titles: dict[str, str]
 ) -> tuple[Cell, ...]:
     cells = view_trades.task_cells(content, task, words, titles)
-    number, unit = words.measure_quantity(task.offer.quantity, task.offer.measure.cost.unit)
     return (
-        cells["key"], cells["title"], cells["places"], round(number, 1), unit, "; ".join(cells["targets"]),
+        cells["key"], cells["title"], cells["places"], *_quantity(task, words), "; ".join(cells["targets"]),
         cells["materials"], cells["done"], cells["held"], "",
     )  # fmt: skip
+
+
+def _quantity(task: Task, words: Words) -> tuple[Cell, str]:
+    """How much of a measure, and its unit; nothing of what the rater recommends in own words."""
+    if task.offer is None:
+        return "", ""
+    number, unit = words.measure_quantity(task.offer.quantity, task.offer.measure.cost.unit)
+    return round(number, 1), unit
 
 
 def _cautions(content: ReportContent, words: Words) -> Table:

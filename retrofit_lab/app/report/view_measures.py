@@ -1,6 +1,6 @@
 """Turns what a report says about measures into sentences and cells: order, overlaps, the rest, weekend, bids."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from retrofit_lab.app.shared.wording import dollars
@@ -24,9 +24,10 @@ Titles = dict[str, str]
 
 
 def titles_of(content: ReportContent, words: Words) -> Titles:
-    """Title of every measure that the report speaks of."""
+    """Title of every measure that the report speaks of, and of what the rater recommends in own words."""
     offers = [step.offer for step in content.order.steps] + [c.offer for c in content.considered]
-    return {offer.key: words.title(offer.measure) for offer in offers}
+    own = {step.key: step.title for step in content.proposal.steps if step.title}
+    return {offer.key: words.title(offer.measure) for offer in offers} | own
 
 
 def recommended(content: ReportContent, words: Words, titles: Titles) -> dict[str, Any]:
@@ -198,14 +199,29 @@ def bid_table(
         )
         for step in content.order.steps
     ]
+    beside = [
+        (
+            titles[step.key],
+            dollars(step.cost.likely) if step.cost else "",
+            *([_bid_cell(bid, step.key) for bid in given] or [""] * BLANK_BIDDERS),
+        )
+        for step in content.proposal.beside
+    ]
     heads = [words.say("bids.step"), words.say("bids.estimate"), *names]
     return {
         "given": bool(given),
-        "text": words.say("bids.lead" if given else "bids.blank"),
+        "text": " ".join(_about_bids(given=bool(given), beside=bool(beside), words=words)),
         "heads": heads,
-        "rows": [*rows, *_bid_totals(content, given, words)],
+        "rows": [*rows, *beside, *_bid_totals(content, given, words)],
         "numeric": tuple(range(1, len(heads))),
     }
+
+
+def _about_bids(*, given: bool, beside: bool, words: Words) -> Iterator[str]:
+    """What the table of bids shows, and what its payback leaves out."""
+    yield words.say("bids.lead" if given else "bids.blank")
+    if given and beside:
+        yield words.say("bids.beside")
 
 
 def _bid_cell(bid: Bid, key: str) -> str:
@@ -219,8 +235,9 @@ def _bid_totals(
     result, say = content.result, words.say
     blank = [""] * (0 if given else BLANK_BIDDERS)
     years = result.period_years
-    totals = [f"${bid.total:,.0f}" for bid in given]
-    rows = [(say("bids.total"), f"${result.cost.likely:,.0f}", *totals, *blank)]
+    totals = [f"${bid.total + bid.beside:,.0f}" for bid in given]
+    whole = content.proposal.cost.likely
+    rows = [(say("bids.total"), f"${whole:,.0f}", *totals, *blank)]
     if given:
         paid = [words.years(bid.payback) for bid in given]
         ratios = [words.ratio(bid.sir) for bid in given]

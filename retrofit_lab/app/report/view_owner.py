@@ -26,6 +26,21 @@ LINES_OF_A_PAGE = 21
 """Steps and headings up to which the whole plan stands on the second page, with what belongs to it."""
 
 
+def beside(content: ReportContent, words: Words) -> list[dict[str, str]]:
+    """Work beside the plan: what it is and where, why, what it costs, and who does it."""
+    said = StepWords(Offers(content), words)
+    return [
+        {
+            "title": said.title(step),
+            "where": "; ".join(step.where),
+            "why": " ".join(said.why(step)),
+            "cost": words.cost(step.cost) if step.cost else words.say("owner.ask_price"),
+            "who": said.who(step),
+        }
+        for step in content.proposal.beside
+    ]
+
+
 @dataclass(frozen=True)
 class Offers:
     """Measures of a report by their keys."""

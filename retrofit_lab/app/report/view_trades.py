@@ -21,6 +21,7 @@ from retrofit_lab.proposals.contractors import (
     Target,
     Task,
 )
+from retrofit_lab.proposals.steps import LICENSED
 from retrofit_lab.safety.cautions import TIERS
 
 SIZES = "heating"
@@ -110,17 +111,35 @@ def _holds(content: ReportContent, scope: Scope, words: Words) -> Iterator[tuple
 
 def task_cells(content: ReportContent, task: Task, words: Words, titles: Titles) -> dict[str, Any]:
     """One line to price: the work, where, how much, what to measure, when it is done."""
-    measure = task.step.offer.measure
+    step = task.step
     return {
-        "key": task.step.key,
-        "title": titles[task.step.key],
-        "held": "; ".join(words.hazard(hazard)["title"] for hazard in task.step.held_by),
-        "marks": ", ".join(marks_of(content)[hazard.key] for hazard in task.step.held_by),
+        "key": step.key,
+        "title": titles[step.key],
+        "held": "; ".join(words.hazard(hazard)["title"] for hazard in step.held_by),
+        "marks": ", ".join(marks_of(content)[hazard.key] for hazard in step.held_by),
+        "needed": words.say("trades.needed") if step.needed or not step.in_plan else "",
         "places": "; ".join(task.places),
-        "quantity": quantity_of(task.offer, words),
         "targets": list(_measured(content, task, words)),
-        "materials": words.materials(measure),
-        "done": words.done_when(measure),
+        **_of_measure(task, words),
+    }
+
+
+def _of_measure(task: Task, words: Words) -> dict[str, str]:
+    """How much, with what, and when it is done; of the rater's own line why, and by whom."""
+    if task.offer is not None:
+        measure = task.offer.measure
+        return {
+            "quantity": words.say("trades.about", quantity=quantity_of(task.offer, words)),
+            "materials": words.materials(measure),
+            "done": words.done_when(measure),
+        }
+    why = " ".join(item.note for item in task.step.evidence)
+    licensed = words.say("trades.licensed") if task.step.doer == LICENSED else ""
+    said = words.say("trades.own", why=why) if why else ""
+    return {
+        "quantity": "",
+        "materials": " ".join(filter(None, (said, licensed))),
+        "done": words.say("trades.own_done"),
     }
 
 

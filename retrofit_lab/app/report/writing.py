@@ -17,7 +17,7 @@ from retrofit_lab.house.file import load_house
 from retrofit_lab.house.finished_jobs import finished_jobs, keep_jobs, record_beside, with_job
 from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.proposals.after_work import finished_job, reading_after
-from retrofit_lab.proposals.bids import compare_bids, has_bids, read_all_bids
+from retrofit_lab.proposals.bids import BidTable, compare_bids, has_bids, read_all_bids
 from retrofit_lab.proposals.bills_beside import (
     bills_beside,
     splits,
@@ -99,7 +99,7 @@ def make_report(options: ReportOptions) -> Report:
         content=content,
         words=words(options.language, options.system),
         paper=options.paper,
-        pages=scopes(study, content.order.steps, content.result.cautions),
+        pages=scopes(study, content.proposal.steps, content.result.cautions),
         extras=_extras(options, study, content, read),
     )
 
@@ -150,14 +150,21 @@ def _read_after(options: ReportOptions) -> float | None:
 def _extras(
     options: ReportOptions, study: Study, content: ReportContent, read: float | None
 ) -> Extras:
-    offered = read_all_bids(options.bids, content.result.ticked) if options.bids else None
-    steps = content.order.steps
     return Extras(
-        bids=compare_bids(study, content.result, steps, offered) if offered else None,
+        bids=_bids(options, study, content),
         bills=bills_beside(study.billed) if study.billed else None,
         after=_after(options, study, content, read),
         photos=pictures(options.house),
     )
+
+
+def _bids(options: ReportOptions, study: Study, content: ReportContent) -> BidTable | None:
+    """Bids that came, for the chosen measures and what stands beside them; None where none did."""
+    beside = (step.key for step in content.proposal.beside)
+    offered = read_all_bids(options.bids, (*content.result.ticked, *beside))
+    if not offered:
+        return None
+    return compare_bids(study, content.proposal, content.order.steps, offered)
 
 
 def _after(
