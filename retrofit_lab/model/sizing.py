@@ -1,27 +1,43 @@
 """Loads of a described house at the design temperatures of its place, and heaters too small for it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from retrofit_lab.base.values import FloatArray, Value
+from retrofit_lab.base.values import Value
+from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.checking import Oddity
+from retrofit_lab.house.description import INSIDE, OUTDOORS, Buffer, Surface
+from retrofit_lab.model.balance import Parts
 from retrofit_lab.model.cooling import USUAL_HUMIDITY, ducted_cooling
+from retrofit_lab.model.envelope import (
+    ROOF_ABSORPTANCE,
+    ROOF_KINDS,
+    SHADED_KINDS,
+    surface_conductance,
+    window_conductance,
+)
 from retrofit_lab.model.heating import DUCTED_KINDS, ducted_share
 from retrofit_lab.model.hot_water import mains
 from retrofit_lab.model.year import YearEnergy, heat_demand
 from retrofit_lab.physics.air_conditioner import latent_load
 from retrofit_lab.physics.air_properties import air_density_ratio
 from retrofit_lab.physics.below_grade import FREEZING_POINT, frost_depth
-from retrofit_lab.physics.internal_gains import people_latent_gain
+from retrofit_lab.physics.design_day import (
+    DesignDay,
+    people_and_machines,
+    surface_difference,
+    window_load,
+)
 
 BTU_PER_H = ",.0f"
 WARM_ROOM, COOL_ROOM = 70.0, 75.0
 """Temperatures of the rooms that equipment is sized for in winter and in summer. [F] (Manual J, memory)"""
-FELT_AT_ONCE = 0.75
-"""Share of the sun of the brightest hour that the rooms feel in it, the rest is stored. [1] (handbook tables of
-cooling loads of shaded glass run from 0.6 to 0.85, memory)"""
+BEYOND = {
+    "attic": "below attic", "kneewall": "below attic", "garage": "shaded wall", "crawlspace": "floor over crawl space",
+}  # fmt: skip
+"""Published kind of a surface, by the place behind it. Basements, cool in summer, bring no load."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +51,7 @@ class DesignLoads:
     heating : float
         Steady loss of the house, with no credit for sun, people or machines, as the handbooks size heaters.
     sensible, latent : float
-        Heat and moisture to take out in the brightest hour of a hot day. [Btu/h]
+        Heat and moisture to take out in the hour of the largest load of a hot day. [Btu/h]
     """
 
     cold: float
@@ -121,13 +137,13 @@ def design_loads(year: YearEnergy) -> DesignLoads:
     Returns
     -------
     DesignLoads
-        The largest of the months.
+        Heat of the coldest and of the hottest day, moisture of the dampest month.
 
     References
     ----------
-    Heating: steady loss at the 99 % temperature without gains, ASHRAE Handbook Fundamentals, residential load
-    calculations (memory). Cooling follows the same balance at the 1 % temperature, with the sun of the month's
-    brightest hour less what the rooms store; it is no room-by-room calculation.
+    Heating: steady loss at the 99 % temperature without gains; cooling: the residential load factor method at the
+    1 % temperature; both ASHRAE Handbook Fundamentals, residential load calculations (memory). Air, and what ducts
+    lose, are this house's own.
 
     Examples
     --------
@@ -136,15 +152,13 @@ def design_loads(year: YearEnergy) -> DesignLoads:
     (True, True)
     """
     climate = year.parts.climate
-    cold, hot = float(climate.design_heating), float(climate.design_cooling)
-    sensible, latent = _heat_to_take_out(year, hot)
-    month = int(np.argmax(sensible + latent))
+    cold = float(climate.design_heating)
     return DesignLoads(
         cold=cold,
-        hot=hot,
+        hot=float(climate.design_cooling),
         heating=max(float(np.max(_loss_without_gains(year, cold))), 0.0),
-        sensible=max(float(sensible[month]), 0.0),
-        latent=float(latent[month]),
+        sensible=max(float(_sensible(year)), 0.0),
+        latent=float(np.max(_moisture(year))),
     )
 
 
@@ -155,21 +169,86 @@ def _loss_without_gains(year: YearEnergy, outdoor: float) -> Value:
     return _through_ducts(loss, ducted_share(year.parts.house), season.ducts.useful)
 
 
-def _heat_to_take_out(year: YearEnergy, outdoor: float) -> tuple[FloatArray, FloatArray]:
-    """Sensible and latent load of the brightest hour of each month at one outdoor temperature. [Btu/h]"""
-    parts, season = year.parts, year.cooling
-    state, climate = season.state, parts.climate
-    line, sun = state.line, climate.hours.clock_sun
-    brightest = sun.max(axis=-1) / np.maximum(sun.mean(axis=-1), 1e-9)
-    gains = state.inside + state.sun * brightest * FELT_AT_ONCE
-    heat = line.outside * outdoor + line.fixed + gains - line.inside * COOL_ROOM
+def _sensible(year: YearEnergy) -> Value:
+    """Heat to take out in the hour of the largest load of a hot day, with that of the ducts. [Btu/h]"""
+    parts, state = year.parts, year.cooling.state
+    day, month = design_day(parts.climate), int(np.argmax(parts.climate.temperature))
+    straight = np.maximum(state.airflow - parts.flows.recovered, 0.0)
+    air = _of_month(parts.flows.heat_coefficient * straight, month) * day.difference
+    size = parts.house.size
+    load = _through_surfaces(parts, day) + _through_windows(parts, day) + air
+    load = load + people_and_machines(size.floor_area, size.occupants)[0]
+    useful = _of_month(year.cooling.ducts.useful, month)
+    return _through_ducts(load, ducted_cooling(parts.house), useful)
+
+
+def design_day(climate: MonthlyClimate) -> DesignDay:
+    """The hot day of a place: its 1 % temperature, and the range of the days of its hottest month.
+
+    Parameters
+    ----------
+    climate : MonthlyClimate
+        Of the place.
+
+    Examples
+    --------
+    >>> design_day(climate).daily_range > 5.0
+    True
+    """
+    clock = climate.hours.clock_temperature[int(np.argmax(climate.temperature))]
+    return DesignDay(
+        difference=float(climate.design_cooling) - COOL_ROOM,
+        daily_range=float(clock.max() - clock.min()),
+        latitude=climate.latitude,
+    )
+
+
+def _of_month(values: Value, month: int) -> float:
+    """What holds in one month, of values by month or of one for all. [any]"""
+    return float(np.broadcast_to(values, (12,))[month])
+
+
+def _through_surfaces(parts: Parts, day: DesignDay) -> Value:
+    """Heat through what bounds the rooms, without windows. [Btu/h]"""
+    buffers = {buffer.key: buffer for buffer in parts.house.buffers}
+    load: Value = 0.0
+    for surface in parts.house.surfaces:
+        kind = _follows(surface, buffers)
+        if surface.inside == INSIDE and kind:
+            beyond = buffers.get(surface.outside)
+            dark = beyond.sun_absorptance if beyond else ROOF_ABSORPTANCE
+            passed = surface_conductance(surface, parts.shell.films)
+            load = load + passed * surface_difference(day, kind, dark)
+    return load
+
+
+def _follows(surface: Surface, buffers: Mapping[str, Buffer]) -> str:
+    """Which of the published kinds a surface is; empty where the cool ground keeps heat away from it."""
+    if surface.outside == OUTDOORS:
+        if surface.kind in ROOF_KINDS:
+            return "roof"
+        return "open floor" if surface.kind in SHADED_KINDS else "sunlit wall"
+    return BEYOND.get(buffers[surface.outside].kind, "")
+
+
+def _through_windows(parts: Parts, day: DesignDay) -> Value:
+    """Heat through the windows of the rooms, sun and warmth. [Btu/h]"""
+    load: Value = 0.0
+    for window in parts.house.windows:
+        if window.inside == INSIDE:
+            passed = window_conductance(window, parts.shell.films)
+            glass = window.area * window.shading
+            load = load + window_load(day, passed, glass, window.shgc, float(window.facing))
+    return load
+
+
+def _moisture(year: YearEnergy) -> Value:
+    """Moisture to take out by month. [Btu/h]"""
+    climate, size = year.parts.climate, year.parts.house.size
     moist = np.maximum(climate.humidity_ratio - USUAL_HUMIDITY, 0.0)
-    air = latent_load(state.airflow, moist, air_density_ratio(climate.elevation_ft))
-    people = people_latent_gain(parts.house.size.occupants)
-    ducted = ducted_cooling(parts.house)
-    sensible = _through_ducts(heat, ducted, season.ducts.useful)
-    months = climate.temperature.shape
-    return np.broadcast_to(sensible, months), np.broadcast_to(air + people, months)
+    density = air_density_ratio(climate.elevation_ft)
+    air = latent_load(year.cooling.state.airflow, moist, density)
+    return air + people_and_machines(size.floor_area, size.occupants)[1]
 
 
 def _through_ducts(load: Value, ducted: Value, useful: Value) -> Value:

@@ -2,12 +2,14 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from examples import example
 
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.paths import with_numbers
-from retrofit_lab.model.sizing import design_heat_load, sizing_of
+from retrofit_lab.model.cooling import ducted_cooling
+from retrofit_lab.model.sizing import design_day, design_heat_load, sizing_of
 from retrofit_lab.model.year import year_energy
 
 TON = 12_000.0
@@ -31,7 +33,8 @@ def test_no_credit_is_taken_for_sun_and_people() -> None:
 
 
 def test_a_house_of_plain_walls_loads_what_its_areas_say() -> None:
-    """By hand: 400 ft2 of R-2 between air films of 0.68 and 0.17 (handbook, memory) and 70 F to outdoors."""
+    """By hand: 400 ft2 of R-2 between air films of 0.68 and 0.17 (handbook, memory), 70 F to outdoors in winter; in
+    summer a film of 0.25 and the published factors of a sunlit wall."""
     study = example("heron_bay")
     house = with_numbers(study.as_found, {"site.air_model": 1.0})
     wall = replace(
@@ -49,6 +52,14 @@ def test_a_house_of_plain_walls_loads_what_its_areas_say() -> None:
     assert more.heating - plain.heating == pytest.approx(
         400.0 / 2.85 * (70.0 - plain.cold), rel=0.08
     )
+    day = design_day(study.climate)
+    in_the_sun = plain.hot - 75.0 + 14.8 - 0.36 * day.daily_range
+    ducted = ducted_cooling(house)
+    assert ducted in (0.0, 1.0)
+    lost = year_energy(house, study.climate).cooling.ducts.useful if ducted else 1.0
+    hottest = int(np.argmax(study.climate.temperature))
+    asked = 400.0 / (2.0 + 0.68 + 0.25) * in_the_sun / float(np.broadcast_to(lost, (12,))[hottest])
+    assert more.sensible - plain.sensible == pytest.approx(asked, rel=0.08)
 
 
 def test_work_lowers_loads_and_glass_raises_cooling() -> None:
