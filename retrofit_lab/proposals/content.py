@@ -32,7 +32,7 @@ from retrofit_lab.proposals.recommend import (
     order_of,
 )
 from retrofit_lab.proposals.stated import stated_house
-from retrofit_lab.proposals.steps import Proposal, proposal
+from retrofit_lab.proposals.steps import Proposal, judged_by_difference, proposal
 from retrofit_lab.safety.cautions import Caution, cautions
 from retrofit_lab.safety.hazards import releasing_words
 from retrofit_lab.study.advice import Advice
@@ -213,7 +213,7 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         When one of them is unknown.
     """
     house, advice = stated_house(study), Advice(study)
-    proposed = proposal(advice, chosen)
+    proposed = judged_by_difference(study, proposal(advice, chosen))
     result = proposed.result
     order = order_of(advice, result.ticked, proposed.span)
     told = [pair for pair in result.overlaps if abs(pair.lost) >= LEAST_TOLD]

@@ -210,17 +210,25 @@ def rater_plan(
     wanted = [key for key in needed if not study.case.rivals[key] & set(chosen)]
     keys = with_due_equipment(study, [*chosen, *wanted], ready, limits)
     found = replace(proposal(advice, keys, sure=sure), exact=chooser.exact)
-    return replace(found, steps=_by_difference(study, found))
+    return judged_by_difference(study, found)
 
 
-def _by_difference(study: Study, found: Proposal) -> tuple[Step, ...]:
-    """Steps of a plan; what replaces equipment past its life has the worth of the difference."""
+def judged_by_difference(study: Study, found: Proposal) -> Proposal:
+    """The same plan; what replaces equipment past its usual life has the worth of the difference.
+
+    Parameters
+    ----------
+    study : Study
+        House, weather, prices and measures.
+    found : Proposal
+        Its steps have ``by_difference`` set where they are judged so.
+    """
     beside = set(replacing_due(study)) & set(found.result.ticked)
     if not beside:
-        return found.steps
+        return found
     judged = proposal(Advice(beside_new_equipment(study)), found.result.ticked, sure=False)
     worth = {step.key: step for step in judged.steps if step.key in beside}
-    return tuple(
+    steps = (
         replace(
             step,
             sir=worth[step.key].sir,
@@ -232,6 +240,7 @@ def _by_difference(study: Study, found: Proposal) -> tuple[Step, ...]:
         else step
         for step in found.steps
     )
+    return replace(found, steps=tuple(steps))
 
 
 def settles_hazard(study: Study, key: str) -> bool:

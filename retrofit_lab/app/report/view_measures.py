@@ -66,6 +66,7 @@ def _step(
         "why": words.why(measure),
         "held": bool(step.held_by),
         "order": _reason(step, content, words, titles),
+        "beside": _beside_new(step.key, content, words),
         "chance": "" if step.cost.likely <= 0 else tenths,
     }
 
@@ -75,6 +76,18 @@ def _reason(step: Step, content: ReportContent, words: Words, titles: Titles) ->
         return waits_for(step.held_by, content, words)
     names = words.listed(titles[key] for key in step.named) if step.named else ""
     return words.say(f"recommended.{step.reason}", names=names, years=content.terms.period_years)
+
+
+def _beside_new(key: str, content: ReportContent, words: Words) -> str:
+    """What a step is worth next to new equipment that would be bought anyway; empty where the old one lasts."""
+    judged = {step.key: step for step in content.proposal.steps if step.by_difference}
+    if key not in judged:
+        return ""
+    worth = judged[key]
+    if worth.sir is None:
+        return words.say("recommended.beside_free")
+    paid, sir = words.years(worth.payback), words.ratio(worth.sir)
+    return words.say("recommended.beside", payback=paid, sir=sir)
 
 
 def marks_of(content: ReportContent) -> dict[str, str]:
