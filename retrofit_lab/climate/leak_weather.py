@@ -3,7 +3,7 @@
 import numpy as np
 
 from retrofit_lab.base.values import FloatArray
-from retrofit_lab.climate.month_hours import MonthHours
+from retrofit_lab.climate.month_hours import HoursOfYears
 from retrofit_lab.physics.natural_airflow import (
     eave_wind_share,
     natural_flow,
@@ -22,12 +22,12 @@ HEATED_TO, COOLED_TO = 68.0, 78.0
 """Indoor temperatures; between them the house is as warm as outdoors. [F]"""
 
 
-def leak_weather(hours: MonthHours, wind: FloatArray, days: FloatArray) -> float:
+def leak_weather(hours: HoursOfYears, wind: FloatArray, days: FloatArray) -> float:
     """Weather and shielding factor of a place. [1/h]
 
     Parameters
     ----------
-    hours : MonthHours
+    hours : HoursOfYears
         Groups of each month's hours. [F]
     wind : ndarray
         Mean wind of each month at the weather station, shape (12,). [mph]

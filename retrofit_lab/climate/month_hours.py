@@ -1,6 +1,7 @@
 """The hours of each month, sorted by temperature and by the clock; how days are used belongs to `monthly`."""
 
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 
@@ -10,14 +11,15 @@ GROUPS = 24
 """Equal groups, cold to warm, that the hours of a month are cut into."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class MonthHours:
-    """Hours of the twelve months in arrays of shape (..., 12, 24).
+    """Hours of the twelve months in arrays of shape (12, 24).
 
     ``groups`` [F]: the month's hours sorted from cold to warm and cut into 24 equal groups, the mean
     of each, so that the groups of a month average to its mean. By the clock, hours ending 1 to 24:
     ``clock_temperature`` [F], ``clock_humidity`` [lb/lb] and ``clock_sun`` on the horizontal
-    [Btu/(ft2 h)], each the mean of the month at that hour. Only temperatures have axes in front.
+    [Btu/(ft2 h)], each the mean of the month at that hour. The same hours are one and the same object, so
+    what is made of them once can be looked up by it.
     """
 
     groups: FloatArray
@@ -30,17 +32,64 @@ class MonthHours:
         """Hours of the typical year, without axes in front; warmer years differ from it in their means alone."""
         return self
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WarmerHours(MonthHours):
-    """Hours of years that are warmer than a typical one, and ``like`` what they were made of."""
-
-    like: MonthHours
+    @property
+    def warmer(self) -> Value:
+        """By how much these years are warmer than the typical one. [F]"""
+        return 0.0
 
     @property
-    def typical(self) -> MonthHours:
-        """What they were made of."""
-        return self.like
+    def coldest(self) -> Value:
+        """Mean of the coldest group of hours. shape (12,) [F]"""
+        return self.groups[:, 0]
+
+    def clock_mean(self, clock: slice | tuple[int, ...]) -> FloatArray:
+        """Mean temperature of some hours of the clock. shape (12,) [F]"""
+        return np.asarray(self.clock_temperature[:, clock].mean(axis=-1))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class WarmerHours:
+    """Hours of years that are ``warmer`` [F] than a typical one, by a float or an array with a last axis of 1.
+
+    Temperatures have its axes in front, shape (..., 12, 24); they are worked out where they are asked for, since
+    thousands of years have many hours.
+    """
+
+    typical: MonthHours
+    warmer: Value
+
+    @property
+    def groups(self) -> FloatArray:
+        """As in `MonthHours`. [F]"""
+        return self.typical.groups + _before_hours(self.warmer)
+
+    @property
+    def clock_temperature(self) -> FloatArray:
+        """As in `MonthHours`. [F]"""
+        return self.typical.clock_temperature + _before_hours(self.warmer)
+
+    @property
+    def clock_humidity(self) -> FloatArray:
+        """As in the typical year. [lb/lb]"""
+        return self.typical.clock_humidity
+
+    @property
+    def clock_sun(self) -> FloatArray:
+        """As in the typical year. [Btu/(ft2 h)]"""
+        return self.typical.clock_sun
+
+    @property
+    def coldest(self) -> Value:
+        """Mean of the coldest group of hours. shape (..., 12) [F]"""
+        return self.typical.coldest + self.warmer
+
+    def clock_mean(self, clock: slice | tuple[int, ...]) -> Value:
+        """Mean temperature of some hours of the clock. shape (..., 12) [F]"""
+        return self.typical.clock_mean(clock) + self.warmer
+
+
+HoursOfYears: TypeAlias = MonthHours | WarmerHours
+"""Hours of a typical year, or of years warmer than it."""
 
 
 def month_hours(
@@ -94,7 +143,7 @@ def _equal_groups(values: FloatArray) -> FloatArray:
 
 
 def moved_to(
-    hours: MonthHours, temperature: FloatArray, humidity: FloatArray, sun: FloatArray
+    hours: HoursOfYears, temperature: FloatArray, humidity: FloatArray, sun: FloatArray
 ) -> MonthHours:
     """Same pattern of hours about another place's own months.
 
@@ -103,7 +152,7 @@ def moved_to(
 
     Parameters
     ----------
-    hours : MonthHours
+    hours : HoursOfYears
         Hours of the place that lends its pattern.
     temperature, humidity, sun : ndarray, shape (12,)
         Means of the months: [F], [lb/lb], and sun on the horizontal [Btu/(ft2 day)].
@@ -125,26 +174,24 @@ def _sun_scale(lent: FloatArray, own: FloatArray) -> FloatArray:
     return np.asarray(own / np.where(lent > 0.0, lent, 1.0))
 
 
-def warmer_hours(hours: MonthHours, degrees: Value) -> MonthHours:
+def warmer_hours(hours: HoursOfYears, degrees: Value) -> WarmerHours:
     """Hours of a year in which every hour is warmer; degrees are a float or have a last axis of 1. [F]"""
-    change = degrees[..., None] if isinstance(degrees, np.ndarray) else degrees
-    return WarmerHours(
-        groups=hours.groups + change,
-        clock_temperature=hours.clock_temperature + change,
-        clock_humidity=hours.clock_humidity,
-        clock_sun=hours.clock_sun,
-        like=hours.typical,
-    )
+    return WarmerHours(typical=hours.typical, warmer=hours.warmer + degrees)
 
 
-def temperature_exceeded(hours: MonthHours, share: float, days: FloatArray) -> float:
+def _before_hours(degrees: Value) -> Value:
+    """Degrees of years, shape (..., 1), as they are added to the hours of months."""
+    return degrees[..., None] if isinstance(degrees, np.ndarray) else degrees
+
+
+def temperature_exceeded(hours: HoursOfYears, share: float, days: FloatArray) -> float:
     """Temperature that a share of the year's hours lie above, for hours without axes in front. [F]
 
     Estimated: between the groups' means the hours are taken to lie on a straight line.
 
     Parameters
     ----------
-    hours : MonthHours
+    hours : HoursOfYears
         Hours of the twelve months.
     share : float
         0.99 for the heating design temperature, 0.01 for the cooling one.

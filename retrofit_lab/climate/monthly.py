@@ -7,7 +7,7 @@ import numpy as np
 
 from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.climate.leak_weather import leak_weather
-from retrofit_lab.climate.month_hours import MonthHours, temperature_exceeded, warmer_hours
+from retrofit_lab.climate.month_hours import HoursOfYears, temperature_exceeded, warmer_hours
 from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, Weather, month_means
 from retrofit_lab.physics.degree_days import DegreeDayTable, degree_day_table
 
@@ -35,7 +35,7 @@ class MonthlyClimate:
     annual_amplitude: float
     elevation_ft: float
     degree_days: DegreeDayTable
-    hours: MonthHours
+    hours: HoursOfYears
     design_heating: Value
     design_cooling: Value
     leak_weather: float

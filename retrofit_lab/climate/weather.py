@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from retrofit_lab.base.values import FloatArray, InputError
-from retrofit_lab.climate.month_hours import MonthHours, month_hours
+from retrofit_lab.climate.month_hours import HoursOfYears, MonthHours, month_hours
 from retrofit_lab.physics.air_properties import saturation_pressure
 from retrofit_lab.physics.sun import ORIENTATIONS, on_wall, sun_direction
 
@@ -43,7 +43,7 @@ class Weather:
     wind: FloatArray
     sun: Mapping[str, FloatArray]
     humidity_ratio: FloatArray
-    hours: MonthHours
+    hours: HoursOfYears
     notes: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:

@@ -2,14 +2,15 @@
 
 from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
-from functools import cache
-from typing import Any, TypeVar, cast, get_args, get_type_hints
+from functools import cache, lru_cache
+from typing import Any, TypeAlias, TypeVar, cast, get_args, get_type_hints
 
 from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.parameters import Parameter, parameters
 from retrofit_lab.base.values import InputError, MaybeValue, Value
 
 Record = TypeVar("Record")
+_Branches: TypeAlias = dict[str, Any]
 
 
 class PathError(InputError):
@@ -111,34 +112,46 @@ def with_numbers(record: Record, changes: Mapping[str, Any]) -> Record:
     PathError
         When there is no such path; with the nearest names.
     """
-    below: dict[str, dict[str, Any]] = {}
-    here: dict[str, Any] = {}
-    for path, value in changes.items():
-        name, _, rest = path.partition(".")
-        if rest:
-            below.setdefault(name, {})[rest] = value
-        else:
-            here[name] = value
-    for name in (*below, *here):
+    changed: Record = _changed(record, _branches(tuple(changes)), changes)
+    return changed
+
+
+@lru_cache(maxsize=64)
+def _branches(paths: tuple[str, ...]) -> _Branches:
+    """Paths by their first parts, the whole path at each end: the same ones are asked for again and again."""
+    found: _Branches = {}
+    for path in paths:
+        *front, last = path.split(".")
+        branch = found
+        for name in front:
+            branch = branch.setdefault(name, {})
+        branch[last] = path
+    return found
+
+
+def _changed(record: Any, branches: _Branches, changes: Mapping[str, Any]) -> Any:
+    found = {}
+    for name, branch in branches.items():
         if name not in field_names(type(record)):
             raise _nothing_there(record, name)
-    for name, deeper in below.items():
+        if isinstance(branch, str):
+            found[name] = changes[branch]
+            continue
         child = getattr(record, name)
-        is_list = isinstance(child, tuple)
-        here[name] = _items_with(child, deeper) if is_list else with_numbers(child, deeper)
-    return replace(record, **here)  # type: ignore[type-var]
+        change = _items_with if isinstance(child, tuple) else _changed
+        found[name] = change(child, branch, changes)
+    return replace(record, **found)
 
 
-def _items_with(items: tuple[Any, ...], changes: Mapping[str, Any]) -> tuple[Any, ...]:
-    by_item: dict[str, dict[str, Any]] = {}
-    for path, value in changes.items():
-        key, _, rest = path.partition(".")
-        by_item.setdefault(key, {})[rest] = value
-    missing = by_item.keys() - {item.key for item in items}
+def _items_with(
+    items: tuple[Any, ...], branches: _Branches, changes: Mapping[str, Any]
+) -> tuple[Any, ...]:
+    missing = branches.keys() - {item.key for item in items}
     if missing:
         raise _no_item(items, min(missing))
     return tuple(
-        with_numbers(item, by_item[item.key]) if item.key in by_item else item for item in items
+        _changed(item, branches[item.key], changes) if item.key in branches else item
+        for item in items
     )
 
 

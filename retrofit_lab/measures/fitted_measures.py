@@ -1,13 +1,13 @@
 """What a measure of the catalog means for one house: which numbers it changes there, and what it costs."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, get_args, get_type_hints
 
 import numpy as np
 
 from retrofit_lab.base.units import read_quantity
-from retrofit_lab.base.values import BoolArray, InputError, Value
+from retrofit_lab.base.values import BoolArray, FloatArray, InputError, Value
 from retrofit_lab.house.description import House
 from retrofit_lab.house.file import record_from_table
 from retrofit_lab.house.limits import recorded_words
@@ -118,7 +118,12 @@ def price(cost: Cost, quantity: float, each: float) -> float:
     return max(cost.setup + cost.fixed + each * quantity, cost.minimum)
 
 
-def with_offers(house: House, offers: Sequence[Offer], chosen: Sequence[BoolArray | bool]) -> House:
+def with_offers(
+    house: House,
+    offers: Sequence[Offer],
+    chosen: Sequence[BoolArray | bool],
+    drawn: Mapping[str, FloatArray] | None = None,
+) -> House:
     """House with some offers carried out; with array choices, many variants of it at once.
 
     Parameters
@@ -129,8 +134,10 @@ def with_offers(house: House, offers: Sequence[Offer], chosen: Sequence[BoolArra
         Offers in catalog order; that order is what is worked out, whatever was ticked first.
     chosen : sequence of bool or array
         For each offer whether it is carried out; arrays broadcast against the months axis.
+    drawn : mapping of str to ndarray, optional
+        Numbers of the house by path that stand in place of its own before anything is carried out.
     """
-    values: dict[str, Value] = {}
+    values: dict[str, Value] = dict(drawn or {})
     for offer, on in zip(offers, chosen, strict=True):
         if on is False:
             continue

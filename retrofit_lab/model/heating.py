@@ -254,7 +254,7 @@ def unmet_heat(house: House, climate: MonthlyClimate, demand: HeatDemand, useful
     0.0
     """
     unmet: Value = 0.0
-    peak = demand.slope * (demand.base - climate.hours.groups[..., 0])
+    peak = demand.slope * (demand.base - climate.hours.coldest)
     groups = hour_groups(climate)
     for heater in house.fuel_heaters:
         if np.any(heater.share * peak > heater.capacity * _reaches(heater, useful)):

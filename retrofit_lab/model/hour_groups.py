@@ -1,10 +1,12 @@
 """The hours of each month in a few groups, cold to warm, and what a straight load line asks of a heater in them."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from retrofit_lab.base.values import FloatArray, Value
+from retrofit_lab.climate.month_hours import MonthHours
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
 from retrofit_lab.physics.elementwise import is_nought
@@ -20,6 +22,8 @@ BLOCK = 2
 Chosen by convergence, see `tests/model/test_cooling_hours.py`. [1]"""
 LEAST_SPREAD = 1e-6
 """Keeps quotients defined where all hours are alike. [F2]"""
+KEPT = 8
+"""Places of which the hours are taken together once: each plan and each draw of a house has the same."""
 LEAST_CHANCE = 1e-12
 """Keeps shares defined in groups far from every hour of the mean day. [1]"""
 
@@ -86,17 +90,24 @@ def hour_groups(climate: MonthlyClimate) -> HourGroups:
     >>> float(hour_groups(climate).hours.sum())
     8760.0
     """
-    sizes = np.array(GROUP_SIZES)
-    groups = climate.hours.groups
+    sizes, warmer = np.array(GROUP_SIZES), with_groups(climate.hours.warmer)
+    temperature, edges = _typical_groups(climate.hours.typical, GROUP_SIZES)
     return HourGroups(
         hours=HOURS_PER_DAY * climate.days[:, None] * sizes / sizes.sum(),
-        temperature=_taken_together(groups),
-        edges=_borders(groups)[..., np.append(0, np.cumsum(sizes))],
+        temperature=temperature + warmer,
+        edges=edges + warmer,
     )
 
 
-def _taken_together(groups: FloatArray) -> FloatArray:
-    """Means of 24 sorted groups taken together by `GROUP_SIZES`.
+@lru_cache(maxsize=KEPT)
+def _typical_groups(hours: MonthHours, sizes: tuple[int, ...]) -> tuple[FloatArray, FloatArray]:
+    """Mean and edges of the groups of each month of a typical year. (12, groups), (12, groups + 1) [F]"""
+    ends = np.append(0, np.cumsum(sizes))
+    return _taken_together(hours.groups, sizes), _borders(hours.groups)[..., ends]
+
+
+def _taken_together(groups: FloatArray, sizes: tuple[int, ...]) -> FloatArray:
+    """Means of 24 sorted groups taken together, as many at a time as ``sizes`` say.
 
     Parameters
     ----------
@@ -108,8 +119,8 @@ def _taken_together(groups: FloatArray) -> FloatArray:
     ndarray, shape (..., groups)
         Cold to warm. [F]
     """
-    sizes = np.array(GROUP_SIZES)
-    return np.asarray(np.add.reduceat(groups, np.cumsum(sizes) - sizes, axis=-1) / sizes)
+    many = np.array(sizes)
+    return np.asarray(np.add.reduceat(groups, np.cumsum(many) - many, axis=-1) / many)
 
 
 def _borders(groups: FloatArray) -> FloatArray:
@@ -172,7 +183,11 @@ def blocks_of(climate: MonthlyClimate) -> Blocks:
     >>> bool(np.allclose(blocks_of(climate).clock.sum(axis=-1), 0.0, atol=1e-9))
     True
     """
-    hours = climate.hours.typical
+    return _typical_blocks(climate.hours.typical)
+
+
+@lru_cache(maxsize=KEPT)
+def _typical_blocks(hours: MonthHours) -> Blocks:
     clock, warmer = _pattern(hours.clock_temperature), _pattern(hours.groups)
     sun = _blocks(hours.clock_sun)
     mean = sun.mean(axis=-1, keepdims=True)
@@ -183,7 +198,7 @@ def blocks_of(climate: MonthlyClimate) -> Blocks:
         warmer=warmer,
         sun=sun,
         follows=follows,
-        spread=spread_of_days(climate) ** 2.0,
+        spread=_typical_spread(hours) ** 2.0,
         clock_spread=clock.var(axis=-1),
         sun_spread=sun.var(axis=-1),
         together=(clock * sun).mean(axis=-1),
@@ -233,8 +248,13 @@ def share_of_clock(climate: MonthlyClimate, clock: tuple[int, ...]) -> FloatArra
         Estimated: about its mean of the month an hour of the clock is as often colder as warmer, by the spread
         that the month has beyond that of its mean day.
     """
-    hours, spread = climate.hours.typical, spread_of_days(climate)[:, None, None] ** 2.0
-    away = _taken_together(hours.groups)[:, :, None] - hours.clock_temperature[:, None, :]
+    return _typical_share(climate.hours.typical, GROUP_SIZES, clock)
+
+
+@lru_cache(maxsize=KEPT)
+def _typical_share(hours: MonthHours, sizes: tuple[int, ...], clock: tuple[int, ...]) -> FloatArray:
+    spread = _typical_spread(hours)[:, None, None] ** 2.0
+    away = _taken_together(hours.groups, sizes)[:, :, None] - hours.clock_temperature[:, None, :]
     likely = np.exp(-0.5 * away * away / spread) + LEAST_CHANCE
     return np.asarray(likely[:, :, clock].sum(axis=-1) / likely.sum(axis=-1))
 
@@ -257,7 +277,11 @@ def spread_of_days(climate: MonthlyClimate) -> FloatArray:
     >>> bool((spread_of_days(climate) >= 1.0).all())
     True
     """
-    hours = climate.hours.typical
+    return _typical_spread(climate.hours.typical)
+
+
+@lru_cache(maxsize=KEPT)
+def _typical_spread(hours: MonthHours) -> FloatArray:
     beyond = hours.groups.var(axis=-1) - hours.clock_temperature.var(axis=-1)
     return np.asarray(np.sqrt(np.maximum(beyond, 1.0)))
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from retrofit_lab.base.sums import total
 from retrofit_lab.base.values import Value
-from retrofit_lab.climate.month_hours import MonthHours
+from retrofit_lab.climate.month_hours import HoursOfYears
 from retrofit_lab.house.description import House, Period, ThermostatZone
 from retrofit_lab.physics.annual_balance import LossLine
 from retrofit_lab.physics.elementwise import exponential, is_nought, larger
@@ -67,7 +67,7 @@ class Surroundings:
     ----------
     outdoor : Value, shape (..., 12)
         Mean outdoor temperature. [F]
-    hours : MonthHours
+    hours : HoursOfYears
         Hours of the months by the clock.
     inside : Value
         Heat of people, machines and hot water, day and night. [Btu/h]
@@ -78,7 +78,7 @@ class Surroundings:
     """
 
     outdoor: Value
-    hours: MonthHours
+    hours: HoursOfYears
     inside: Value
     sun: Value
     excess: Value = 0.0
@@ -270,7 +270,7 @@ def _floating(line: LossLine, around: Surroundings, *, by_day: bool) -> Value:
     """
     hours = around.hours
     clock = DAYTIME if by_day else NIGHT
-    outdoor = hours.clock_temperature[..., clock].mean(axis=-1)
+    outdoor = hours.clock_mean(clock)
     if not by_day:
         return line.floating_temperature(outdoor, around.inside)
     sun = hours.clock_sun[..., clock].mean(axis=-1)

@@ -108,7 +108,7 @@ def _outdoors(climate: MonthlyClimate, lead: int) -> tuple[FloatArray, FloatArra
     hours, away = climate.hours, spread_of_days(climate)
     sun = np.stack([hours.clock_sun[..., window].mean(axis=-1) for window in (DAWN, FORENOON)])
     more = sun / np.maximum(hours.clock_sun.mean(axis=-1), LEAST_SUN) - 1.0
-    air = [hours.clock_temperature[..., window].mean(axis=-1) for window in (DAWN, FORENOON)]
+    air = [np.asarray(hours.clock_mean(window)) for window in (DAWN, FORENOON)]
     front = (1,) * (lead + 1 - air[0].ndim)
     windows = np.stack([a.reshape(front + a.shape) for a in air])
     days = np.stack([-away, away]).reshape(2, *(1,) * (windows.ndim - 1), 12)

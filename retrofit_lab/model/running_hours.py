@@ -120,18 +120,34 @@ def running_hours(
     """
     blocks, sign = parts.blocks, 1.0 if cooling else -1.0
     felt = sun_felt(parts, state)
-    by_clock = with_groups(excess + 0.0 * felt) + sign * (
-        blocks.clock + with_groups(felt) * blocks.sun
-    )
-    warmer = blocks.warmer
-    above = with_groups(sign * (parts.climate.temperature - start) + 0.0 * felt)
-    load = above + sign * (1.0 + with_groups(felt * blocks.follows)) * warmer
-    load = np.maximum(load, LEAST_LOAD)
-    return RunningHours(
-        outdoor=parts.climate.temperature + _mean_by(load, warmer),
-        sun=1.0 + _mean_by(np.maximum(by_clock, LEAST_LOAD), blocks.sun),
-        shape=load / load.mean(axis=-1, keepdims=True),
-    )
+    by_clock = _load(sign * felt, blocks.sun, excess + 0.0 * felt, sign * blocks.clock)
+    sun = 1.0 + _mean_by(by_clock, blocks.sun)
+    above = sign * (parts.climate.temperature - start)
+    load = _load(sign * (1.0 + felt * blocks.follows), blocks.warmer, above + 0.0 * felt)
+    outdoor = parts.climate.temperature + _mean_by(load, blocks.warmer)
+    load /= load.mean(axis=-1, keepdims=True)
+    return RunningHours(outdoor=outdoor, sun=sun, shape=load)
+
+
+def _load(
+    slope: Value, along: FloatArray, mean: Value, beside: FloatArray | None = None
+) -> FloatArray:
+    """Load of groups of hours along a straight line, as a difference of outdoor temperature.
+
+    It is written over in place: with every plan, draw and group these arrays are among the largest of the model.
+
+    Parameters
+    ----------
+    slope, mean : Value, shape (..., 12)
+        Of the line, ``mean`` with every axis that ``slope`` has. [F]
+    along, beside : ndarray, shape (12, groups)
+        Where each group lies on it, and what is added to it. [1, F]
+    """
+    load = np.asarray(with_groups(slope + 0.0 * mean) * along)
+    if beside is not None:
+        load += beside
+    load += with_groups(mean)
+    return np.maximum(load, LEAST_LOAD, out=load)
 
 
 def sun_felt(parts: Parts, state: Balance) -> Value:

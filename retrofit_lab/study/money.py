@@ -57,14 +57,14 @@ class Money:
 
         Parameters
         ----------
-        energy : ndarray, shape (rows, uses)
+        energy : ndarray, shape (..., uses)
             Energy as modeled; it is scaled here as the bills ask. [Btu/year]
         year : YearEnergy
             The year that it stands for, with its months.
 
         Returns
         -------
-        two of ndarray, shape (rows, fuels)
+        two of ndarray, shape (..., fuels)
             [dollars/year]
         """
         scaled = energy if self.case.billed is None else energy * self.case.scales

@@ -98,7 +98,7 @@ def only(setting: Setting, study: Measured) -> Setting:
     def charged(energy: FloatArray, year: YearEnergy) -> tuple[FloatArray, FloatArray]:
         moving, fixed = setting.charged(energy * kept, year)
         mine = np.zeros_like(moving)
-        mine[:, places] = moving[:, places]
+        mine[..., places] = moving[..., places]
         return mine, np.zeros_like(fixed)
 
     return replace(setting, charged=charged)
