@@ -10,7 +10,7 @@ import pytest
 from retrofit_lab.app.serve import serving
 from retrofit_lab.app.walk import command as walkthrough
 from retrofit_lab.base.shipped_files import data_path
-from retrofit_lab.classroom.scenario import sheet_code
+from retrofit_lab.classroom.sheet_codes import sheet_code
 from retrofit_lab.command import main
 
 ROOT = Path(__file__).parents[1]

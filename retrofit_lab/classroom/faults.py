@@ -1,4 +1,4 @@
-"""Faults that an invented house may hide: where each fits, what it changes, what is seen of it."""
+"""Faults that an invented house may hide: where each fits and what it changes; what is said of them is elsewhere."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -17,24 +17,19 @@ FIRST = "*"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fault:
-    """One kind of fault, as the data file has it; ``scale`` turns a share into percent where it is told.
+    """One kind of fault, as the data file has it; ``scale`` and ``unit`` say how its number is told.
 
     ``parts`` are those of the bills that it moves; without any, only the blower door tells it.
     """
 
     key: str
-    title: str
     path: str
     op: str
     low: float
     high: float
-    clue: str
-    hint: str
-    fine: str
-    sign: str
-    mend: str
     parts: tuple[str, ...] = ()
     scale: float = 1.0
+    unit: str = ""
     season: str = ""
     also: Mapping[str, float] = field(default_factory=dict)
     also_same: tuple[str, ...] = ()
@@ -51,11 +46,6 @@ class HiddenFault:
     now: float
     changes: Mapping[str, float]
     cost: float = 0.0
-
-    def told(self, name: str) -> str:
-        """Clue, hint or what is seen where it is not, with its numbers."""
-        text: str = getattr(self.fault, name)
-        return text.format(was=self.was * self.fault.scale, now=self.now * self.fault.scale)
 
 
 @cache

@@ -48,8 +48,16 @@ class Hand:
         return tuple(line.text for line in worked(self.steps, facts))
 
 
-def hand_from_table(table: Mapping[str, Any]) -> Hand:
-    """A question as its data file has it."""
-    given = tuple((name, value) for name, value in table.get("given", ()))
-    steps = tuple(Line(**step) for step in table["steps"])
-    return Hand(**{**table, "given": given, "steps": steps})
+def hand_of(words: Mapping[str, Any], numbers: Mapping[str, Any], unit: str) -> Hand:
+    """A question from its words in one language, and from the sums and bounds that the data has for all of them."""
+    steps = zip(numbers["steps"], words["finds"], strict=True)
+    return Hand(
+        text=words["text"],
+        unit=unit,
+        within=numbers["within"],
+        least=numbers.get("least", 0.0),
+        way=words["way"],
+        given=tuple((name, value) for name, value in words["given"]),
+        steps=tuple(Line(**step, finds=found) for step, found in steps),
+        slips=words["slips"],
+    )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from retrofit_lab.classroom.hand import Hand, hand_from_table
+from retrofit_lab.classroom.hand import Hand, hand_of
 from retrofit_lab.classroom.lesson_numbers import LessonNumbers
 from retrofit_lab.classroom.lesson_units import US_SYSTEM, facts_shown, unit_of
 from retrofit_lab.classroom.lessons import Box, Lesson, slip_values
@@ -41,8 +41,7 @@ class LessonTexts:
     @cached_property
     def units(self) -> dict[str, str]:
         """How units are written, by their names."""
-        written: Mapping[str, Mapping[str, str]] = self.catalog["unit"]
-        return {**written["all"], **written[self.system]}
+        return written_units(self.language, self.system)
 
     def say(self, key: str, **blanks: object) -> str:
         """Sentence of the page by its key, such as ``"said.answer"``."""
@@ -75,23 +74,9 @@ class LessonTexts:
     @cached_property
     def hand(self) -> Hand:
         """The question that is worked out with a pencil."""
-        words, numbers = self.own["hand"], self.lesson.hand
-        steps = [
-            {**step, "finds": found}
-            for step, found in zip(numbers.steps, words["finds"], strict=True)
-        ]
-        return hand_from_table(
-            {
-                "text": words["text"],
-                "way": words["way"],
-                "given": words["given"],
-                "slips": words["slips"],
-                "steps": steps,
-                "unit": self.unit(numbers.unit),
-                "within": numbers.within,
-                "least": numbers.least,
-            }
-        )
+        numbers = self.lesson.hand
+        bounds = {"steps": numbers.steps, "within": numbers.within, "least": numbers.least}
+        return hand_of(self.own["hand"], bounds, self.unit(numbers.unit))
 
     def question(self, numbers: LessonNumbers) -> NumberQuestion:
         """The hand question, ready to be marked in the units that are shown."""
@@ -110,6 +95,12 @@ class LessonTexts:
     def shown(self, value: float, unit: str) -> float:
         """A number as it stands in a box."""
         return shown_in_box(value, unit, self.system)
+
+
+def written_units(language: str, system: str) -> dict[str, str]:
+    """How units are written in a language and a system, by their names."""
+    written: Mapping[str, Mapping[str, str]] = catalog(language, PAGE)["unit"]
+    return {**written["all"], **written[system]}
 
 
 def shown_in_box(value: float, unit: str, system: str) -> float:

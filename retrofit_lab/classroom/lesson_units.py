@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.units import SI as SHOWN
 
 KWH_PER_THERM = 29.307107
@@ -37,6 +38,7 @@ UNITS: Mapping[str, Unit] = {
     "Fday": _as_shown("F day"),
     "ft": _as_shown("ft"),
     "ft2": _as_shown("ft2"),
+    "ft3": _as_shown("ft3"),
     "in2": Unit(6.4516),
     "R": _as_shown("R"),
     "U": _as_shown("U"),
@@ -57,6 +59,12 @@ PLAIN = Unit()
 def unit_of(name: str) -> Unit:
     """Unit of a name; percent, dollars, years, pascals and plain numbers are the same everywhere."""
     return UNITS.get(name, PLAIN)
+
+
+def fuel_amount(amount: float, fuel: str, system: str) -> float:
+    """An amount of a fuel as it is shown: in its unit of sale, or in SI as kWh of its heat."""
+    heat = {key: one.heat_content for key, one in fuels().items()}
+    return amount * heat[fuel] / heat["electricity"] if system == SI_SYSTEM else amount
 
 
 def facts_shown(

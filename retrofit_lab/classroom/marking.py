@@ -92,9 +92,16 @@ def mark(question: Question, given: str | float, language: str = LANGUAGES[0]) -
     )
 
 
-def mark_all(questions: Iterable[Question], answers: Mapping[str, str]) -> tuple[Mark, ...]:
+def mark_all(
+    questions: Iterable[Question], answers: Mapping[str, str], language: str = LANGUAGES[0]
+) -> tuple[Mark, ...]:
     """Mark a whole sheet; a question without an answer earns nothing."""
-    return tuple(mark(question, answers.get(question.key, "")) for question in questions)
+    return tuple(mark(question, answers.get(question.key, ""), language) for question in questions)
+
+
+def chosen_letters(question: ChoiceQuestion, given: str) -> frozenset[str]:
+    """Letters of a question that an answer names."""
+    return frozenset(_letters(given.strip()[:MOST_LETTERS]) & question.options.keys())
 
 
 def _number_mark(question: NumberQuestion, text: str, said: Mapping[str, str]) -> tuple[float, str]:
@@ -140,7 +147,7 @@ def _readings(
 
 def _choice_mark(question: ChoiceQuestion, text: str, said: Mapping[str, str]) -> tuple[float, str]:
     """Share of the right ones less share of the wrong ones: naming all of them earns nothing."""
-    named = _letters(text) & question.options.keys()
+    named = chosen_letters(question, text)
     if not named:
         return 0.0, said["letters"].format(letters=", ".join(question.options))
     hits, wrong = named & question.right, named - question.right

@@ -1,6 +1,5 @@
 """Makes an invented house with hidden faults and a year of bills from a seed and a level; sheets are made elsewhere."""
 
-import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -36,8 +35,6 @@ from retrofit_lab.model.year import year_energy
 from retrofit_lab.study.study import Study
 
 MOST_SEED = 10**9
-MOST_LOOKED_FOR = 10_000
-"""Seeds below this are found again by the code of their sheet."""
 MOST_TRIES = 200
 LEAST_COST = 30.0
 """A hidden fault costs at least so many dollars a year."""
@@ -46,6 +43,7 @@ LEAST_BILL = 0.08
 LIT, DARK = 0.08, 0.03
 """A part of the use that exceeds the described by more than the one tells a fault; by less than the other, none."""
 BY_BILLS, BY_CLUE, BY_TEST = "bills", "clue", "test"
+CLUE, FINE, HINT = "clue", "fine", "hint"
 LATE_SHARE = (0.25, 0.4)
 """Part of a bill that an estimate leaves out. [1]"""
 LETTERS = "ABCDEFGHIJKL"
@@ -55,6 +53,14 @@ USUAL_SPREAD = (0.1, 0.2)
 
 class ScenarioError(InputError):
     """A scenario that cannot be made."""
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """Something seen on the visit, of what is wrong or of what is sound, or mentioned by the owner, true or not."""
+
+    kind: str
+    item: HiddenFault
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +85,7 @@ class Scenario:
     hidden: tuple[HiddenFault, ...]
     options: Mapping[str, Fault]
     told: Mapping[str, str]
-    seen: tuple[str, ...]
+    seen: tuple[Remark, ...]
     bills: BillSet
     described_bills: BillSet
     late: int | None
@@ -136,30 +142,6 @@ def scenario(seed: int, level: int, place: str = "") -> Scenario:
         if made is not None:
             return made
     raise ScenarioError(f"no house could be made from seed {seed}. Choose another number.")
-
-
-def sheet_code(seed: int, level: int, place: str = "") -> str:
-    """Letters and digits that join a sheet to its key, and the place that was asked for; they do not tell the seed."""
-    secret = f"retrofit-lab scenario {seed} {level}"
-    code = hashlib.sha256(secret.encode()).hexdigest()[:6].upper()
-    return f"{code}@{place}" if place else code
-
-
-def place_of_code(code: str) -> str:
-    """The place that a sheet was asked for, or nothing."""
-    return code.partition("@")[2].strip()
-
-
-def sheet_of_code(code: str) -> tuple[int, int] | None:
-    """Seed and level of a sheet, where the seed is one that people choose; None where it is not found."""
-    levels = [int(row["number"]) for row in scenario_tables()["level"]]
-    pairs = ((seed, level) for seed in range(MOST_LOOKED_FOR) for level in levels)
-    return next((pair for pair in pairs if sheet_code(*pair) == sheet_letters(code)), None)
-
-
-def sheet_letters(code: str) -> str:
-    """The code of a sheet without its place."""
-    return code.partition("@")[0].strip().upper()
 
 
 def _attempt(
@@ -299,15 +281,15 @@ def _wrong_ones(
 
 def _seen(
     hiding: Hiding, wrong: Wrong, level: Mapping[str, Any], chance: np.random.Generator
-) -> list[str]:
+) -> list[Remark]:
     """What was seen, and what the owner mentioned: of what is wrong, and of what is not."""
-    seen = [item.told("clue") for item, how in hiding if how == BY_CLUE]
-    seen += [item.told("fine") for item in wrong[1]]
+    seen = [Remark(CLUE, item) for item, how in hiding if how == BY_CLUE]
+    seen += [Remark(FINE, item) for item in wrong[1]]
     true = int(chance.integers(0, level["true_most"] + 1))
     of_true = _shuffled([item for item, _ in hiding], chance)[:true]
     of_false = [*_shuffled(wrong[0], chance), *_shuffled(wrong[1], chance)]
     said = [*of_true, *of_false[: level["remarks"] - true]]
-    return _shuffled([*seen, *(item.told("hint") for item in said)], chance)
+    return _shuffled([*seen, *(Remark(HINT, item) for item in said)], chance)
 
 
 def _sound(house: House) -> House:

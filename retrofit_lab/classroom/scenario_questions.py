@@ -7,18 +7,20 @@ from typing import Any
 
 import numpy as np
 
-from retrofit_lab.bills.reading.fuels import fuel_names, fuel_units
-from retrofit_lab.classroom.faults import HiddenFault, scenario_tables
-from retrofit_lab.classroom.hand import hand_from_table
+from retrofit_lab.classroom.faults import HiddenFault
+from retrofit_lab.classroom.hand import Hand
+from retrofit_lab.classroom.lesson_units import SI_SYSTEM, US_SYSTEM, facts_shown
 from retrofit_lab.classroom.marking import ChoiceQuestion, Question
-from retrofit_lab.classroom.months import MONTHS
-from retrofit_lab.classroom.scenario import BY_CLUE, LETTERS, Scenario, base_fuel
+from retrofit_lab.classroom.scenario import BY_CLUE, CLUE, LETTERS, Scenario, base_fuel
+from retrofit_lab.classroom.scenario_texts import ScenarioTexts
 from retrofit_lab.classroom.side_by_side import side_by_side
 from retrofit_lab.model.air import reading_at_50
 from retrofit_lab.money.factors import single_present_value, uniform_present_value
 from retrofit_lab.study.results import MeasureResult, Overlap
 from retrofit_lab.study.study import Study
 
+HOURLY = {US_SYSTEM: 60.0, SI_SYSTEM: 3.6}
+"""Volume an hour that a flow of one is, as sheets count them: cubic feet from cfm, cubic meters from L/s."""
 CEILING = "surfaces.attic_floor"
 EMPTY_ATTIC = 0.05
 """Bays of the attic floor that the question takes to be empty. [1]"""
@@ -38,26 +40,18 @@ class Asked:
     way: tuple[str, ...] = ()
 
 
-def questions_of(made: Scenario) -> tuple[Asked, ...]:
-    """All questions of a scenario, by its level."""
-    asked = [_changes(made), _attic(made), _base(made), _faults(made), _share(made)]
-    if made.level > 1:
-        asked.append(_worth(made))
-    if made.late is not None:
-        asked.append(_late(made, made.late))
-    return tuple(asked)
+def questions_of(made: Scenario, said: ScenarioTexts | None = None) -> tuple[Asked, ...]:
+    """All questions of a scenario, by its level, in English and units of the trade unless told otherwise."""
+    told = said or ScenarioTexts()
+    askers = [_changes, _attic, _base, _faults, _share]
+    askers += [_worth] if made.level > 1 else []
+    askers += [_late] if made.late is not None else []
+    return tuple(asker(made, told) for asker in askers)
 
 
-def _texts(name: str) -> dict[str, Any]:
-    found: dict[str, Any] = scenario_tables()["question"][name]
-    return found
-
-
-def _number(
-    key: str, name: str, facts: Mapping[str, Any], answer: float, slips: Mapping[str, float]
+def _by_hand(
+    key: str, hand: Hand, facts: Mapping[str, Any], answer: float, slips: Mapping[str, float]
 ) -> Asked:
-    texts = {part: text for part, text in _texts(name).items() if part != "left_out"}
-    hand = hand_from_table(texts)
     return Asked(
         question=hand.question(key, facts, answer, slips),
         given=hand.shown(facts),
@@ -65,61 +59,77 @@ def _number(
     )
 
 
-def _changes(made: Scenario) -> Asked:
-    flow, size = float(reading_at_50(made.true)), made.true.size
+def _changes(made: Scenario, told: ScenarioTexts) -> Asked:
+    size, flow = made.true.size, float(reading_at_50(made.true))
     volume, area = float(size.volume), float(size.floor_area)
-    facts = {"flow": flow, "volume": volume, "area": area, "usual": made.usual_flow * 60.0 / volume}
+    facts = told.facts(
+        {"flow": flow, "volume": volume, "area": area},
+        {"flow": "cfm", "volume": "ft3", "area": "ft2"},
+        usual=made.usual_flow * 60.0 / volume,
+        hourly=HOURLY[told.system],
+        changes_unit=told.say("question.changes.unit"),
+    )
+    answer = flow * 60.0 / volume
     slips = {
-        "no_minutes": flow / volume,
-        "area": flow * 60.0 / area,
-        "upside_down": volume / (flow * 60.0),
+        "no_minutes": answer / facts["hourly"],
+        "area": facts["flow"] * facts["hourly"] / facts["area"],
+        "upside_down": 1.0 / answer,
     }
-    return _number("1", "changes", facts, flow * 60.0 / volume, slips)
+    return _by_hand("1", told.hand("changes"), facts, answer, slips)
 
 
-def _attic(made: Scenario) -> Asked:
+def _attic(made: Scenario, told: ScenarioTexts) -> Asked:
     floor = side_by_side(made.true, CEILING, EMPTY_ATTIC)
-    facts = {**floor.facts, "label": floor.label, "bays": 100.0 * EMPTY_ATTIC}
-    slips = {name: value for name, value in floor.slips.items() if name != "promised"}
-    return _number("2", "attic", facts, floor.whole, slips)
+    facts = told.facts(
+        {**floor.facts, "label": floor.label, "whole": floor.whole},
+        {**{f"r_{name}": "R" for name in floor.r_values}, "label": "R", "whole": "R"},
+        bays=100.0 * EMPTY_ATTIC,
+    )
+    wrong = {name: value for name, value in floor.slips.items() if name != "promised"}
+    slips = facts_shown(wrong, dict.fromkeys(wrong, "R") | {"u_value": "U"}, told.system)
+    hand = told.hand("attic", told.units["R"].rstrip("-"))
+    return _by_hand("2", hand, facts, facts["whole"], slips)
 
 
-def _base(made: Scenario) -> Asked:
+def _base(made: Scenario, told: ScenarioTexts) -> Asked:
     fuel = base_fuel(made.true)
     bills = made.bills.usable(fuel)
     touched = () if made.late is None else (made.late + 1, made.late + 2)
     read = [bill for bill in bills if bill.row not in touched]
     first, second = sorted(read, key=lambda bill: (bill.quantity / bill.days, bill.row))[:2]
-    facts = {
-        "fuel": fuel_names()[fuel],
-        "unit": counted_in(fuel),
-        "left_out": _texts("base")["left_out"] if touched else "",
-        "first": first.quantity,
-        "first_days": first.days,
-        "second": second.quantity,
-        "second_days": second.days,
-    }
+    facts = told.facts(
+        {"first": told.used(first.quantity, fuel), "second": told.used(second.quantity, fuel)},
+        {},
+        first_days=first.days,
+        second_days=second.days,
+        fuel=told.fuel(fuel),
+        counted=told.fuel_unit(fuel),
+        a_day=told.say("question.base.unit", counted=told.fuel_unit(fuel)),
+        left_out=told.say("question.base.left_out") if touched else "",
+    )
+    year = told.used(sum(bill.quantity for bill in bills), fuel)
     slips = {
-        "whole_year": sum(bill.quantity for bill in bills) / sum(bill.days for bill in bills),
-        "a_month": (first.quantity + second.quantity) / 2.0,
+        "whole_year": year / sum(bill.days for bill in bills),
+        "a_month": (facts["first"] + facts["second"]) / 2.0,
     }
-    answer = (first.quantity / first.days + second.quantity / second.days) / 2.0
-    return _number("3", "base", facts, answer, slips)
+    answer = (facts["first"] / first.days + facts["second"] / second.days) / 2.0
+    return _by_hand("3", told.hand("base"), facts, answer, slips)
 
 
-def _faults(made: Scenario) -> Asked:
-    texts, hidden = _texts("faults"), {item.fault.key: item for item in made.hidden}
+def _faults(made: Scenario, told: ScenarioTexts) -> Asked:
+    hidden = {item.fault.key: item for item in made.hidden}
     why = {
-        letter: texts["why"].format(sign=_lowered(fault.sign))
+        letter: told.say("question.faults.why", sign=_lowered(told.fault(fault, "sign")))
         for letter, fault in made.options.items()
     }
     way = tuple(
-        texts["way"].format(
+        told.say(
+            "question.faults.way",
             letter=letter,
-            title=_lowered(fault.title),
-            told=_told(made, hidden[fault.key]),
+            title=_lowered(told.fault(fault, "title")),
+            told=_told(made, hidden[fault.key], told),
             cost=hidden[fault.key].cost,
-            mend=fault.mend,
+            fix=told.fault(fault, "fix"),
         )
         for letter, fault in made.options.items()
         if fault.key in hidden
@@ -127,8 +137,8 @@ def _faults(made: Scenario) -> Asked:
     count = len(hidden)
     question = ChoiceQuestion(
         key="4",
-        text=texts["one" if count == 1 else "more"].format(count=count),
-        options={letter: fault.title for letter, fault in made.options.items()},
+        text=told.say(f"question.faults.{'one' if count == 1 else 'more'}", count=count),
+        options={letter: told.fault(fault, "title") for letter, fault in made.options.items()},
         right=made.right_letters,
         why=why,
         points=2.0 * count,
@@ -136,28 +146,31 @@ def _faults(made: Scenario) -> Asked:
     return Asked(question=question, way=way)
 
 
-def _told(made: Scenario, item: HiddenFault) -> str:
+def _told(made: Scenario, item: HiddenFault, told: ScenarioTexts) -> str:
     """What tells a hidden fault: a clue, the bills, or the blower door."""
-    texts, how = _texts("faults"), made.told[item.fault.key]
+    how = made.told[item.fault.key]
     if how == BY_CLUE:
-        return item.told("clue")
-    return str(texts[f"by_{how}"].format(sign=item.fault.sign, now=item.now, usual=made.usual_flow))
+        return told.told(item, CLUE)
+    flows = {"now": item.now, "usual": made.usual_flow}
+    shown = facts_shown(flows, dict.fromkeys(flows, "cfm"), told.system)
+    sign = _lowered(told.fault(item.fault, "sign"))
+    return told.say(f"question.faults.by_{how}", sign=sign, **shown)
 
 
-def _share(made: Scenario) -> Asked:
+def _share(made: Scenario, told: ScenarioTexts) -> Asked:
     pair, first, second = overlapping_pair(made)
     both = first.alone + second.alone - pair.lost
     last = both - second.alone
-    texts = "share" if pair.lost > 0 else "share_helping"
-    facts = {
-        "p": first.alone,
-        "q": second.alone,
-        "both": both,
-        "p_title": made.described.offer(pair.first).measure.title,
-        "q_title": made.described.offer(pair.second).measure.title,
-    }
-    slips = {"first": first.alone, "last": last, "half": both / 2.0}
-    return _number("5", texts, facts, (first.alone + last) / 2.0, slips)
+    facts = told.facts(
+        {"p": first.alone, "q": second.alone, "both": both},
+        {},
+        p_title=told.measure(made.described.offer(pair.first).measure),
+        q_title=told.measure(made.described.offer(pair.second).measure),
+    )
+    helping = "" if pair.lost > 0 else "_helping"
+    slips = {f"first{helping}": first.alone, f"last{helping}": last, "half": both / 2.0}
+    hand = told.hand("share", told.units["dollars_year"])
+    return _by_hand("5", hand, facts, (first.alone + last) / 2.0, slips)
 
 
 def overlapping_pair(made: Scenario) -> tuple[Overlap, MeasureResult, MeasureResult]:
@@ -174,58 +187,61 @@ def overlapping_pair(made: Scenario) -> tuple[Overlap, MeasureResult, MeasureRes
     return pair, alone[pair.first], alone[pair.second]
 
 
-def _worth(made: Scenario) -> Asked:
-    study, texts = made.described, _texts("worth")
+def _worth(made: Scenario, told: ScenarioTexts) -> Asked:
+    study = made.described
     rows = dict(zip("ABC", offers_to_compare(made), strict=True))
-    titles = {letter: study.offer(row.key).measure.title for letter, row in rows.items()}
-    why = {letter: _worth_told(study, row) for letter, row in rows.items()}
+    titles = {letter: told.measure(study.offer(row.key).measure) for letter, row in rows.items()}
+    why = {letter: _worth_told(study, row, told) for letter, row in rows.items()}
     offers = tuple(
-        (f"{letter}: {titles[letter]}", _offer_told(study, rows[letter])) for letter in rows
+        (
+            told.say("question.worth.offer", letter=letter, title=titles[letter]),
+            _offer_told(study, row, told),
+        )
+        for letter, row in rows.items()
     )
+    rate, years = 100.0 * study.terms.discount_rate, study.terms.period_years
     question = ChoiceQuestion(
         key="6",
-        text=texts["text"].format(
-            years=study.terms.period_years, rate=100.0 * study.terms.discount_rate
-        ),
+        text=told.say("question.worth.text", years=years, rate=rate),
         options=titles,
         right=frozenset({max(rows, key=lambda letter: rows[letter].net_savings)}),
         why=why,
     )
     lives = {_life(study, row) for row in rows.values()}
-    way = tuple(f"{letter}: {text}" for letter, text in why.items())
-    return Asked(question=question, given=(*offers, *_factors_told(study, lives)), way=way)
+    way = tuple(told.say("question.worth.line", letter=letter, text=why[letter]) for letter in why)
+    return Asked(question=question, given=(*offers, *_factors_told(study, lives, told)), way=way)
 
 
 def _life(study: Study, row: MeasureResult) -> float:
     return study.offer(row.key).measure.life.years
 
 
-def _offer_told(study: Study, row: MeasureResult) -> str:
-    return str(
-        _texts("worth")["given"].format(
-            cost=row.cost.likely, saved=row.alone, life=_life(study, row)
-        )
+def _offer_told(study: Study, row: MeasureResult, told: ScenarioTexts) -> str:
+    return told.say(
+        "question.worth.given", cost=row.cost.likely, saved=row.alone, life=_life(study, row)
     )
 
 
-def _worth_told(study: Study, row: MeasureResult) -> str:
+def _worth_told(study: Study, row: MeasureResult, told: ScenarioTexts) -> str:
     """What the savings are worth, what the work takes, and the difference. [dollars of today]"""
     rate, years = study.terms.discount_rate, study.terms.period_years
     savings = row.alone * float(uniform_present_value(rate, years))
-    told: str = _texts("worth")["why"].format(
-        years=years, savings=savings, paid=savings - row.net_savings, net=row.net_savings
+    paid = savings - row.net_savings
+    return told.say(
+        "question.worth.why", years=years, savings=savings, paid=paid, net=row.net_savings
     )
-    return told
 
 
-def _factors_told(study: Study, lives: AbstractSet[float]) -> Iterator[tuple[str, str]]:
+def _factors_told(
+    study: Study, lives: AbstractSet[float], told: ScenarioTexts
+) -> Iterator[tuple[str, str]]:
     """What later money is worth today: every year, at the end, and where something wears out before."""
-    rate, years, texts = study.terms.discount_rate, study.terms.period_years, _texts("worth")
+    rate, years = study.terms.discount_rate, study.terms.period_years
     yearly = float(uniform_present_value(rate, years))
-    yield texts["every_year"].format(years=years), f"${yearly:.2f}"
+    yield told.say("question.worth.every_year", years=years), f"${yearly:.2f}"
     for year in sorted({life for life in lives if life < years} | {years}):
         once = float(single_present_value(rate, year))
-        yield texts["after"].format(years=year), f"${once:.2f}"
+        yield told.say("question.worth.after", years=year), f"${once:.2f}"
 
 
 def offers_to_compare(made: Scenario) -> tuple[MeasureResult, ...]:
@@ -244,24 +260,18 @@ def offers_to_compare(made: Scenario) -> tuple[MeasureResult, ...]:
     return tuple(three[place] for place in chance.permutation(3))
 
 
-def _late(made: Scenario, month: int) -> Asked:
-    texts = _texts("late")
-    months = dict(zip(LETTERS, MONTHS, strict=True))
+def _late(made: Scenario, told: ScenarioTexts) -> Asked:
+    month = made.late or 0
+    months = dict(zip(LETTERS, told.months, strict=True))
     question = ChoiceQuestion(
         key="7",
-        text=texts["text"].format(fuel=fuel_names()[base_fuel(made.true)]),
+        text=told.say("question.late.text", fuel=told.fuel(base_fuel(made.true))),
         options=months,
         right=frozenset({LETTERS[month]}),
-        why=dict.fromkeys(months, texts["why"]),
+        why=dict.fromkeys(months, told.say("question.late.why")),
     )
-    way = texts["way"].format(month=MONTHS[month], next=MONTHS[month + 1])
+    way = told.say("question.late.way", month=told.months[month], next=told.months[month + 1])
     return Asked(question=question, way=(way,))
-
-
-def counted_in(fuel: str) -> str:
-    """Unit of a fuel when there are many of it."""
-    unit = fuel_units()[fuel]
-    return unit if unit == "kWh" else f"{unit}s"
 
 
 def _lowered(text: str) -> str:

@@ -2,20 +2,25 @@
 
 import re
 from dataclasses import replace
+from html import unescape
 from pathlib import Path
 
 import pytest
 
-from retrofit_lab.app.lesson.command import mark_lines, read_answers, write_scenario
-from retrofit_lab.app.lesson.sheets import students_sheet, trainer_key
+from retrofit_lab.app.lesson.command import answers_csv, mark_lines, read_answers, write_scenario
+from retrofit_lab.app.lesson.sheets import seen_lines, students_sheet, trainer_key
 from retrofit_lab.app.lesson.wording import with_minus
 from retrofit_lab.bills.reading.bill_files import read_bills
-from retrofit_lab.classroom.scenario import ScenarioError, scenario, sheet_code, sheet_of_code
+from retrofit_lab.classroom.marking import mark
+from retrofit_lab.classroom.scenario import ScenarioError, scenario
 from retrofit_lab.classroom.scenario_questions import questions_of
+from retrofit_lab.classroom.scenario_texts import ScenarioTexts
+from retrofit_lab.classroom.sheet_codes import sheet_code, sheet_of_code
 from retrofit_lab.command import main
 from retrofit_lab.house.file import load_house
+from retrofit_lab.texts import sentences
 
-MADE = scenario(7, 3)
+MADE, ENGLISH, SPANISH = scenario(7, 3), ScenarioTexts(), ScenarioTexts("es", "si")
 
 
 @pytest.fixture(scope="module")
@@ -31,17 +36,17 @@ def test_students_see_the_questions_and_not_the_answers() -> None:
         assert asked.question.text in sheet.replace("&#39;", "'")
         assert not any(line in sheet for line in asked.way)
     for item in MADE.hidden:
-        assert item.fault.mend not in sheet
+        assert ENGLISH.fault(item.fault, "fix") not in sheet
     assert "had this idea" not in sheet
-    for seen in MADE.seen:
+    for seen in seen_lines(MADE, ENGLISH):
         assert seen in sheet.replace("&#39;", "'")
 
 
 def test_trainer_sees_every_fault_answer_and_wrong_idea() -> None:
     key = trainer_key(MADE).replace("&#39;", "'")
     for item in MADE.hidden:
-        assert item.fault.title in key
-        assert item.fault.mend in key
+        assert ENGLISH.fault(item.fault, "title") in key
+        assert ENGLISH.fault(item.fault, "fix") in key
     for asked in questions_of(MADE):
         for line in asked.way:
             assert with_minus(line) in key
@@ -61,9 +66,7 @@ def test_sheet_and_key_find_each_other_without_telling_the_seed() -> None:
 @pytest.mark.parametrize("render", [students_sheet, trainer_key])
 def test_sheets_stand_alone_and_escape_what_they_are_given(render) -> None:
     attack = '<script>alert("x")</script>'
-    sheet = render(
-        replace(MADE, first=replace(MADE.first, name=attack, foundation=attack), seen=(attack,))
-    )
+    sheet = render(replace(MADE, first=replace(MADE.first, name=attack, foundation=attack)))
     assert "<script" not in sheet
     assert "&lt;script&gt;" in sheet
     assert not re.search(r"(src|href)=\"(?!data:)", sheet)
@@ -84,7 +87,7 @@ def test_files_are_read_by_the_program(folder: Path) -> None:
 
 
 def test_same_seed_writes_the_same_files(folder: Path, tmp_path: Path) -> None:
-    for path in write_scenario(scenario(7, 3), tmp_path):
+    for path in write_scenario(scenario(7, 3), tmp_path, ENGLISH):
         assert path.read_bytes() == (folder / path.name).read_bytes()
 
 
@@ -175,6 +178,62 @@ def test_scenario_of_an_address_is_marked_by_its_sheet(tmp_path: Path, capsys) -
     assert main(["scenario", "--mark", str(tmp_path / "answers.csv")]) == 0
     assert "together: 0 of" in capsys.readouterr().out
     assert main(["scenario", "--seed", "7", "--place", "Nowhere, ZZ", "--out", str(tmp_path)]) == 2
+
+
+def sentences_in(catalog_of: ScenarioTexts) -> set[str]:
+    """Sentences of a catalog that have no blank, so that they stand on a sheet as they are."""
+    found = {text for _, text in sentences(catalog_of.catalog)}
+    return {text for text in found if len(text) > 12 and "{" not in text}
+
+
+@pytest.mark.parametrize("render", [students_sheet, trainer_key])
+def test_spanish_sheet_holds_no_english(render) -> None:
+    sheet = unescape(render(MADE, SPANISH))
+    assert '<html lang="es">' in sheet
+    assert {text for text in sentences_in(ENGLISH) if text in sheet} == set()
+    assert len([text for text in sentences_in(SPANISH) if text in sheet]) > 15
+    assert not re.search(
+        r"°F|\bcfm\b|(?<!\w)R-\d|\bft\b|galones|pies", sheet.replace("120 °F (49 °C)", "")
+    )
+
+
+def test_numbers_in_si_are_the_same_house() -> None:
+    """What a pencil makes of the numbers of the one sheet is what it makes of the other's, by factors of its own."""
+    us, si = ({a.question.key: a for a in questions_of(MADE, told)} for told in (ENGLISH, SPANISH))
+    flow, volume, _ = (float(value.split()[0].replace(",", "")) for _, value in si["1"].given)
+    assert flow * 3.6 / volume == pytest.approx(us["1"].question.answer, rel=5e-3)
+    assert si["2"].question.answer == pytest.approx(us["2"].question.answer / 5.678, rel=1e-3)
+    assert MADE.bills.fuels[-1] == "propane"
+    assert si["3"].question.answer == pytest.approx(
+        us["3"].question.answer * 91452 / 3412, rel=1e-3
+    )
+    assert si["5"].question.answer == us["5"].question.answer
+    for key in ("1", "2", "3", "5"):
+        result = si[key].way[-1].rpartition(" = ")[2].split()[0]
+        assert mark(si[key].question, result, "es").sentence == "Correcto."
+        assert [slip.value for slip in si[key].question.slips] != []
+
+
+def test_spanish_answers_are_marked_in_spanish_and_in_the_units_of_their_sheet(
+    tmp_path: Path, capsys
+) -> None:
+    blank = answers_csv(MADE, SPANISH).splitlines()
+    assert blank[:2] == ["pregunta,respuesta", f"hoja,{sheet_code(7, 3)}-SI"]
+    asked = {one.question.key: one.question for one in questions_of(MADE, SPANISH)}
+    wrong = min(asked["4"].options.keys() - asked["4"].right)
+    rows = [
+        *blank[:2],
+        f"1,{asked['1'].slips[0].value:.5g}",
+        f"2,{asked['2'].answer:.3g}",
+        f"4,{wrong}",
+    ]
+    (tmp_path / "ana.csv").write_text("\n".join(rows), encoding="utf-8")
+    assert main(["scenario", "--mark", str(tmp_path), "--language", "es"]) == 0
+    said = capsys.readouterr().out.splitlines()
+    assert said[0] == "ana.csv: 3 de 18 puntos"
+    assert "  pregunta 2: 1 de 1 correctas, 100 por ciento de los puntos" in said
+    assert f"  1 en la pregunta 1: {asked['1'].slips[0].idea}" in said
+    assert f"  1 en la pregunta 4: eligió «{asked['4'].options[wrong]}»" in said
 
 
 def test_answers_may_be_parted_by_semicolons(tmp_path: Path) -> None:

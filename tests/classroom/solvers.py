@@ -13,11 +13,13 @@ from functools import cache
 
 import numpy as np
 
-from retrofit_lab.app.lesson.sheets import bill_heads, bill_rows, reading
+from retrofit_lab.app.lesson.sheets import bill_heads, bill_rows, reading, seen_lines
 from retrofit_lab.classroom.faults import faults
 from retrofit_lab.classroom.scenario import Scenario, scenario
 from retrofit_lab.classroom.scenario_questions import questions_of
+from retrofit_lab.classroom.scenario_texts import ScenarioTexts
 
+TOLD = ScenarioTexts()
 RAISED = 0.055
 """A part that is this much over the described one counts as raised. [1]"""
 TOO_LEAKY = 1.3
@@ -48,15 +50,15 @@ class Sheet:
 def sheet_of(made: Scenario) -> Sheet:
     """The sheet of a scenario; options by letter, each with the key that its title stands for."""
     question = next(item.question for item in questions_of(made) if item.question.key == "4")
-    keys = {fault.title: fault.key for fault in faults()}
+    keys = {TOLD.fault(fault, "title"): fault.key for fault in faults()}
     counted = re.match(r"(\d+) of these|One of these", question.text)
     return Sheet(
         options={letter: keys[title] for letter, title in question.options.items()},
         count=int(counted[1] or 1),
-        sentences=made.seen,
-        reading=reading(made),
-        heads=bill_heads(made),
-        rows=bill_rows(made),
+        sentences=tuple(seen_lines(made, TOLD)),
+        reading=reading(made, TOLD),
+        heads=bill_heads(made, TOLD),
+        rows=bill_rows(made, TOLD),
         owner=f"{made.first.heating}, {made.first.hot_water}",
         estimated=_estimated(made),
     )
@@ -73,7 +75,7 @@ def _estimated(made: Scenario) -> str:
 def said_by(sheet: Sheet, name: str) -> set[str]:
     """Letters of which a kind of sentence stands on the sheet, whatever numbers are in it."""
     patterns = {
-        fault.key: re.sub(r"\\{[^}]*\\}", ".*", re.escape(getattr(fault, name)))
+        fault.key: re.sub(r"\\{[^}]*\\}", ".*", re.escape(TOLD.fault(fault, name)))
         for fault in faults()
     }
     return {

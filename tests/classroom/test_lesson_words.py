@@ -1,4 +1,4 @@
-"""Words of the lessons: every language has every sentence with the same blanks, said as people of the trade say it."""
+"""Words of the lessons and of scenario sheets: every language has every sentence with the same blanks, said as people of the trade say it."""
 
 import re
 import string
@@ -14,12 +14,17 @@ from retrofit_lab.app import lesson
 from retrofit_lab.classroom.lessons import lessons
 from retrofit_lab.texts import LANGUAGES, catalog
 
+CLASSROOM = Path(classroom.__file__).parent
 OURS = [
     *sorted(Path(lesson.__file__).parent.glob("*.py")),
-    *sorted(Path(classroom.__file__).parent.glob("*lesson*.py")),
+    *sorted(CLASSROOM.glob("*lesson*.py")),
+    *(CLASSROOM / f"{name}.py" for name in ("scenario_questions", "scenario_texts", "faults")),
 ]
-OF_FILES = ("command.py", "sheets.py", "marking_files.py")
-"""Modules that speak on the command line or on scenario sheets, in English."""
+OF_FILES = ("command.py", "marking_files.py")
+"""Modules that tell what is wrong on the command line, in English."""
+
+
+SHEETS = ".scenario"
 
 
 def flat(texts: Any, before: str = "") -> Iterator[tuple[str, str]]:
@@ -33,7 +38,9 @@ def flat(texts: Any, before: str = "") -> Iterator[tuple[str, str]]:
 
 
 def said(language: str) -> dict[str, str]:
-    return dict(flat(catalog(language, "lessons")))
+    return dict(flat(catalog(language, "lessons"))) | dict(
+        flat(catalog(language, "scenario"), SHEETS)
+    )
 
 
 def blanks(text: str) -> set[tuple[str, str | None]]:
@@ -92,7 +99,7 @@ def test_every_key_that_the_code_names_is_there() -> None:
     known = said("en")
     code = "".join(path.read_text(encoding="utf-8") for path in OURS)
     for key in re.findall(r'say\(\s*"([a-z_]+(?:\.[a-z_]+)+)"', code):
-        assert f".{key}" in known, key
+        assert known.keys() & {f".{key}", f"{SHEETS}.{key}"}, key
     named = set(re.findall(r'"([a-z_]+)"', code)) | set(
         re.findall(r"(?:said|page)\.([a-z_]+)", code)
     )

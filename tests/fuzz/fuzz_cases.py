@@ -24,6 +24,7 @@ from retrofit_lab.bills.reading.bill_files import read_bills
 from retrofit_lab.classroom.marking import mark_all
 from retrofit_lab.classroom.scenario import scenario
 from retrofit_lab.classroom.scenario_questions import questions_of
+from retrofit_lab.classroom.scenario_texts import ScenarioTexts
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.photos import load_photos
@@ -296,7 +297,7 @@ def links(rng: random.Random, folder: Path) -> None:
 @cache
 def _scenario() -> tuple[Any, str]:
     made = scenario(7, 1)
-    return [asked.question for asked in questions_of(made)], answers_csv(made)
+    return [asked.question for asked in questions_of(made)], answers_csv(made, ScenarioTexts())
 
 
 def answers(rng: random.Random, folder: Path) -> None:

@@ -26,6 +26,7 @@ PAGES = tuple(
         "lesson",
         "lessons",
         "class",
+        "scenario",
         "server",
         "lab",
         "command",
@@ -36,7 +37,7 @@ PAGES = tuple(
 ENGLISH_DATA = (
     *(f"measures/{path.name}" for path in sorted((DATA / "measures").glob("*.toml"))),
     "reasons.toml", "cautions.toml", "hazards.toml", "findings.toml", "route.toml", "starting_items.toml",
-    "lessons.toml", "scenarios.toml",
+    "lessons.toml",
 )  # fmt: skip
 FOR_PEOPLE = frozenset(
     [

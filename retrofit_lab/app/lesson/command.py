@@ -17,14 +17,15 @@ from retrofit_lab.classroom.lesson_houses import lesson_house
 from retrofit_lab.classroom.lesson_texts import LessonTexts
 from retrofit_lab.classroom.lesson_units import SYSTEMS
 from retrofit_lab.classroom.lessons import fitted, lesson_numbers, lesson_of, lessons
-from retrofit_lab.classroom.scenario import Scenario, ScenarioError, scenario, sheet_code
+from retrofit_lab.classroom.scenario import Scenario, ScenarioError, scenario
 from retrofit_lab.classroom.scenario_questions import questions_of
+from retrofit_lab.classroom.scenario_texts import ScenarioTexts
+from retrofit_lab.classroom.sheet_codes import sheet_code
 from retrofit_lab.house.file import save_house
 from retrofit_lab.texts import LANGUAGES
 
-HEADS = ("question", "answer")
 SHEET = "sheet"
-"""The row of a file of answers that says which sheet it is for."""
+"""What answers name the row by that says which sheet they are for."""
 MOST_BYTES = 100_000
 MOST_ROWS = 200
 
@@ -61,6 +62,7 @@ def add_scenario(commands: "argparse._SubParsersAction[argparse.ArgumentParser]"
         help="ZIP code or 'Town, ST' of the house; a place by chance otherwise",
     )
     parser.add_argument("--out", type=Path, default=Path("scenario"), help="folder to write to")
+    _add_words(parser)
     parser.add_argument("--pdf", action="store_true", help="write PDFs too, with the browser")
     parser.add_argument(
         "--mark", type=Path, help="mark this file of answers, or all in this folder, instead"
@@ -78,10 +80,15 @@ def add_lesson_sheet(commands: "argparse._SubParsersAction[argparse.ArgumentPars
     parser.add_argument("--house", type=Path, help="house file in place of the lesson's own")
     parser.add_argument("--place", default="", help="ZIP code, 'Town, ST' or weather file")
     parser.add_argument("--prices", type=Path, help="own prices and terms of money")
-    parser.add_argument("--language", default=LANGUAGES[0], choices=LANGUAGES, help="language")
-    parser.add_argument("--units", default=SYSTEMS[0], choices=SYSTEMS, help="units")
+    _add_words(parser)
     parser.add_argument("--pdf", action="store_true", help="write a PDF too, with the browser")
     parser.set_defaults(run=_run_sheet)
+
+
+def _add_words(parser: argparse.ArgumentParser) -> None:
+    """In which language and units a sheet is written."""
+    parser.add_argument("--language", default=LANGUAGES[0], choices=LANGUAGES, help="language")
+    parser.add_argument("--units", default=SYSTEMS[0], choices=SYSTEMS, help="units")
 
 
 def _run_sheet(options: argparse.Namespace) -> int:
@@ -110,15 +117,18 @@ def _run(options: argparse.Namespace) -> int:
 def _lines(options: argparse.Namespace) -> Iterator[str]:
     """What a scenario prints: the files that were written, or marks."""
     if options.mark:
-        yield from mark_lines(options.mark, options.seed, options.level)
+        yield from mark_lines(options.mark, options.seed, options.level, options.language)
         return
     if options.seed is None:
         raise ScenarioError("the invented house is made from a number. Add --seed and any number.")
     made = scenario(options.seed, options.level or 1, options.place)
-    yield from map(str, write_scenario(made, options.out, pdf=options.pdf))
+    told = ScenarioTexts(options.language, options.units)
+    yield from map(str, write_scenario(made, options.out, told, pdf=options.pdf))
 
 
-def write_scenario(made: Scenario, folder: Path, *, pdf: bool = False) -> list[Path]:
+def write_scenario(
+    made: Scenario, folder: Path, told: ScenarioTexts, *, pdf: bool = False
+) -> list[Path]:
     """Write sheet, key, house, bills and a file for answers; each appears whole or not at all.
 
     Raises
@@ -139,10 +149,10 @@ def write_scenario(made: Scenario, folder: Path, *, pdf: bool = False) -> list[P
             f"the folder {folder} cannot be made ({error}). Choose another."
         ) from error
     written = [
-        write_output(folder / "students.html", students_sheet(made)),
-        write_output(folder / "trainer.html", trainer_key(made)),
+        write_output(folder / "students.html", students_sheet(made, told)),
+        write_output(folder / "trainer.html", trainer_key(made, told)),
         write_output(folder / "bills.csv", bills_csv(made)),
-        write_output(folder / "answers.csv", answers_csv(made)),
+        write_output(folder / "answers.csv", answers_csv(made, told)),
         folder / "house.toml",
     ]
     save_house(made.believed, folder / "house.toml")
@@ -161,13 +171,16 @@ def bills_csv(made: Scenario) -> str:
     return csv_text(["start", "end", "fuel", "quantity", "unit"], rows)
 
 
-def answers_csv(made: Scenario) -> str:
+def answers_csv(made: Scenario, told: ScenarioTexts) -> str:
     """A row that names the sheet, and an empty one for each answer."""
     rows = [[asked.question.key, ""] for asked in questions_of(made)]
-    return csv_text(HEADS, [[SHEET, sheet_code(made.seed, made.level, made.place)], *rows])
+    named, code = told.catalog["file"], sheet_code(made.seed, made.level, made.place, told.system)
+    return csv_text(named["heads"], [[named["sheet"], code], *rows])
 
 
-def mark_lines(path: Path, seed: int | None = None, level: int | None = None) -> Iterator[str]:
+def mark_lines(
+    path: Path, seed: int | None = None, level: int | None = None, language: str = LANGUAGES[0]
+) -> Iterator[str]:
     """Marks of a file of answers, a line each, or of a folder of them, summed up.
 
     Raises
@@ -179,12 +192,14 @@ def mark_lines(path: Path, seed: int | None = None, level: int | None = None) ->
     from retrofit_lab.app.lesson import marking_files  # noqa: PLC0415
 
     if path.is_dir():
-        return marking_files.folder_lines(path, seed, level)
-    return marking_files.file_lines(marking_files.marked_file(path, seed, level))
+        return marking_files.folder_lines(path, seed, level, language)
+    return marking_files.file_lines(
+        marking_files.marked_file(path, seed, level, language), language
+    )
 
 
 def read_answers(path: Path) -> dict[str, str]:
-    """Answers by question, from a table with the columns question and answer.
+    """Answers by question, from a table with the columns question and answer in any language.
 
     Raises
     ------
@@ -192,12 +207,15 @@ def read_answers(path: Path) -> dict[str, str]:
         Naming the file, the row and the way out.
     """
     rows = _rows(path)
-    heads = [cell.strip().lower() for cell in rows[0]] if rows else []
-    if heads[:2] != list(HEADS):
+    heads = [cell.strip().lower() for cell in rows[0][:2]] if rows else []
+    names = [ScenarioTexts(language).catalog["file"] for language in LANGUAGES]
+    if heads not in [named["heads"] for named in names]:
         raise ScenarioError(
             f"{path.name}: the first row must be 'question,answer'. Fill in the answers.csv of the scenario."
         )
-    return {row[0].strip(): row[1].lstrip("'") for row in rows[1:] if len(row) > 1}
+    sheet = {named["sheet"]: SHEET for named in names}
+    filled = [row for row in rows[1:] if len(row) > 1]
+    return {sheet.get(key, key): row[1].lstrip("'") for row in filled for key in [row[0].strip()]}
 
 
 def _part(text: str) -> str:

@@ -3,9 +3,7 @@
 from pathlib import Path
 from typing import Any
 
-from markupsafe import Markup
-
-from retrofit_lab.app.lesson.sheets import TEMPLATES, environment
+from retrofit_lab.app.lesson.sheet_pages import sheet_page
 from retrofit_lab.app.lesson.wording import number, with_minus
 from retrofit_lab.app.shared.output_file import write_output
 from retrofit_lab.app.shared.pdf import print_pdf
@@ -16,17 +14,8 @@ from retrofit_lab.classroom.lessons import lesson_numbers, start_values
 
 def lesson_sheet(told: LessonTexts, where: LessonHouse | None = None) -> str:
     """The sheet as a page that needs nothing else."""
-    style = (TEMPLATES / "sheet.css").read_text(encoding="utf-8")
-    lesson = told.lesson
-    return (
-        environment()
-        .get_template("lesson_sheet.html.j2")
-        .render(
-            title=told.say("page.title", number=lesson.number, title=told.own["title"]),
-            style=Markup(style),  # noqa: S704 - our own file
-            sheet=_content(told, where),
-        )
-    )
+    title = told.say("page.title", number=told.lesson.number, title=told.own["title"])
+    return sheet_page("lesson_sheet.html.j2", title, _content(told, where))
 
 
 def write_lesson_sheet(

@@ -1,167 +1,221 @@
-"""Sheet for students and key for the trainer as self-contained HTML in which all text is escaped."""
+"""What stands on the sheet of a scenario for students and on its key for the trainer; templates make pages of it."""
 
 from collections.abc import Sequence
-from functools import cache
-from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
-
-from retrofit_lab.app.lesson.wording import number, with_minus
-from retrofit_lab.base.units import SPELLING
-from retrofit_lab.bills.reading.fuels import fuel_names, fuel_units
+from retrofit_lab.app.lesson.sheet_pages import sheet_page
+from retrofit_lab.app.lesson.wording import number, with_minus, with_unit
+from retrofit_lab.app.shared.words import Words, words
 from retrofit_lab.bills.reading.record import Bill
-from retrofit_lab.classroom.bill_parts import COLD, EVERY_DAY, HOT, months_degree_days
+from retrofit_lab.classroom.bill_parts import BASE, COLD, EVERY_DAY, HOT, months_degree_days
+from retrofit_lab.classroom.faults import HiddenFault
+from retrofit_lab.classroom.lesson_units import US_SYSTEM, facts_shown, unit_of
 from retrofit_lab.classroom.marking import ChoiceQuestion
-from retrofit_lab.classroom.months import MONTHS
-from retrofit_lab.classroom.scenario import Scenario, sheet_code
-from retrofit_lab.classroom.scenario_questions import Asked, counted_in, questions_of
+from retrofit_lab.classroom.scenario import Scenario
+from retrofit_lab.classroom.scenario_questions import Asked, questions_of
+from retrofit_lab.classroom.scenario_texts import ScenarioTexts
+from retrofit_lab.classroom.sheet_codes import sheet_code
 from retrofit_lab.house.paths import parameter_at
+from retrofit_lab.texts import LANGUAGES
 
-TEMPLATES = Path(__file__).parent / "templates"
-DEGREE_DAYS = ("Heating degree days", "Cooling degree days")
-WHEN = {EVERY_DAY: "every day", COLD: "with cold", HOT: "with heat"}
-AS_DESCRIBED = "the same as described"
+WHEN = {EVERY_DAY: "every", COLD: "cold", HOT: "hot"}
+LABELS = {"walls": "walls", "attic": "attic_floor"}
+"""Surfaces whose labels the owner knows, by their blank in the sentence."""
 WIDTH, HEIGHT, GROUND = 620, 160, 138
 """Size of the drawing of a year of bills, and where its bars stand. [px]"""
+Content = dict[str, Any]
 
 
-def students_sheet(made: Scenario) -> str:
-    """What the class gets."""
-    return _rendered("students.html.j2", made, _student_content(made))
+def students_sheet(made: Scenario, said: ScenarioTexts | None = None) -> str:
+    """What the class gets, in English and units of the trade unless told otherwise."""
+    told = said or ScenarioTexts()
+    title = told.say("sheet.title", name=made.name)
+    return sheet_page("students.html.j2", title, _common(made, told) | _student_content(made, told))
 
 
-def trainer_key(made: Scenario) -> str:
+def trainer_key(made: Scenario, said: ScenarioTexts | None = None) -> str:
     """What the trainer gets."""
-    return _rendered("trainer.html.j2", made, _trainer_content(made))
+    told = said or ScenarioTexts()
+    title = told.say("key.title", name=made.name)
+    return sheet_page("trainer.html.j2", title, _common(made, told) | _trainer_content(made, told))
 
 
-def _rendered(template: str, made: Scenario, sheet: dict[str, Any]) -> str:
-    key = ": key for the trainer" if template.startswith("trainer") else ": what is wrong here?"
-    style = (TEMPLATES / "sheet.css").read_text(encoding="utf-8")
-    return (
-        environment()
-        .get_template(template)
-        .render(
-            title=f"{made.name}{key}",
-            style=Markup(style),  # noqa: S704 - our own file
-            sheet=sheet,
-        )
-    )
+def code_of(made: Scenario, told: ScenarioTexts) -> str:
+    """The code that joins sheet and key."""
+    return sheet_code(made.seed, made.level, made.place, told.system)
 
 
-@cache
-def environment() -> Environment:
-    """Templates of the sheets; all text is escaped."""
-    return Environment(
-        loader=FileSystemLoader(TEMPLATES),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-    )
-
-
-def _student_content(made: Scenario) -> dict[str, Any]:
-    fuels = [_fuel_drawing(fuel, made.bills.usable(fuel)) for fuel in made.bills.fuels]
+def _common(made: Scenario, told: ScenarioTexts) -> Content:
+    """What sheet and key both have."""
     return {
-        "code": sheet_code(made.seed, made.level, made.place),
-        "owner": owner_lines(made),
-        "seen": [reading(made), *made.seen],
-        "fuels": fuels,
-        "bill_rows": bill_rows(made),
-        "bill_heads": bill_heads(made),
-        "questions": [_question(asked) for asked in questions_of(made)],
+        "language": told.language,
+        "texts": told.catalog["sheet"],
+        "questions": [_question(asked, told) for asked in questions_of(made, told)],
     }
 
 
-def _trainer_content(made: Scenario) -> dict[str, Any]:
+def _student_content(made: Scenario, told: ScenarioTexts) -> Content:
+    base = unit_of("F").shown(BASE, told.system)
     return {
-        "code": sheet_code(made.seed, made.level, made.place),
-        "command": f"retrofit-lab scenario --seed {made.seed} --level {made.level}",
-        "hidden": [_hidden_row(made, place) for place in range(len(made.hidden))],
-        "parts": bill_part_rows(made),
-        "findings": [f"{finding.sentence} {finding.look_for}" for finding in made.findings],
-        "questions": [_question(asked) | _key(asked) for asked in questions_of(made)],
+        "code": told.say("sheet.code", code=code_of(made, told)),
+        "degree_days": told.say("sheet.degree_days", base=base),
+        "owner": owner_lines(made, told),
+        "seen": [reading(made, told), *seen_lines(made, told)],
+        "fuels": [_fuel_drawing(fuel, made.bills.usable(fuel), told) for fuel in made.bills.fuels],
+        "bill_rows": bill_rows(made, told),
+        "bill_heads": bill_heads(made, told),
     }
 
 
-def bill_part_rows(made: Scenario) -> list[tuple[str, str]]:
+def _trainer_content(made: Scenario, told: ScenarioTexts) -> Content:
+    asked = questions_of(made, told)
+    return {
+        "key": told.catalog["key"],
+        "code": told.say("key.code", code=code_of(made, told)),
+        "command": _command(made, told),
+        "hidden": [_hidden_row(made, item, told) for item in made.hidden],
+        "parts": bill_part_rows(made, told),
+        "findings": _findings(made, told),
+        "questions": [_question(one, told) | _key(one) for one in asked],
+    }
+
+
+def _command(made: Scenario, told: ScenarioTexts) -> str:
+    """What makes the same sheet again."""
+    parts = [f"retrofit-lab scenario --seed {made.seed} --level {made.level}"]
+    parts += [f'--place "{made.place}"'] if made.place else []
+    parts += [f"--language {told.language}"] if told.language != LANGUAGES[0] else []
+    parts += [f"--units {told.system}"] if told.system != US_SYSTEM else []
+    return " ".join(parts)
+
+
+def _findings(made: Scenario, told: ScenarioTexts) -> list[str] | None:
+    """What the program sees in the bills; None in a language in which it has no words for it."""
+    if told.language != LANGUAGES[0]:
+        return None
+    return [f"{finding.sentence} {finding.look_for}" for finding in made.findings]
+
+
+def bill_part_rows(made: Scenario, told: ScenarioTexts) -> list[tuple[str, str]]:
     """By how much each part of the use exceeds the described."""
     return [
         (
-            f"{fuel_names()[fuel].capitalize()}: {WHEN[season]}",
-            with_minus(f"{100 * more:+.0f} percent"),
+            told.say(
+                "key.part", fuel=_named(fuel, told), when=told.say(f"bills.when.{WHEN[season]}")
+            ),
+            with_minus(told.say("key.more", share=f"{100 * more:+.0f}")),
         )
         for (fuel, season), more in made.more.items()
     ]
 
 
-def owner_lines(made: Scenario) -> list[str]:
+def owner_lines(made: Scenario, told: ScenarioTexts) -> list[str]:
     """The house as the owner describes it."""
-    first, house = made.first, made.believed
-    walls, attic = (_label(made, key) for key in ("walls", "attic_floor"))
-    counted = {1.0: "One story", 2.0: "Two stories"}
-    stories = counted.get(first.stories, f"{first.stories:g} stories")
-    people = "one person" if first.occupants == 1 else f"{first.occupants:g} people"
-    prices = [
-        f"{fuel_names()[price.key]} ${price.price:,.2f} a {fuel_units()[price.key]}"
-        for price in house.prices
-    ]
+    first, say = made.first, told.say
+    size = {name: getattr(first, name) for name in ("length", "width", "ceiling")}
+    labels = {name: _label(made, key, told) for name, key in LABELS.items()}
+    equipment = {name: told.answered(getattr(first, name)) for name in ("heating", "hot_water")}
+    one = first.occupants == 1
     return [
-        f"{stories} from {first.year_built:.0f}, {first.length:g} by {first.width:g} ft, "
-        f"ceilings {first.ceiling:g} ft. "
-        f"Under it: {first.foundation}. On top: {first.roof}.",
-        f"Weather of {made.study.climate.name}.",
-        f"In the outside walls {walls}, on the attic floor {attic}, by the labels.",
-        f"Heating: {first.heating}. Cooling: {_cooling(made)}. Hot water: {first.hot_water}.",
-        f"{first.bedrooms:g} bedrooms, {people}.",
-        f"Prices: {', '.join(prices)}.",
+        say(
+            "owner.size",
+            stories=_stories(first.stories, told),
+            year=first.year_built,
+            foundation=told.answered(first.foundation),
+            roof=told.answered(first.roof),
+            **facts_shown(size, dict.fromkeys(size, "ft"), told.system),
+        ),
+        say("owner.weather", place=made.study.climate.name),
+        say("owner.labels", **labels),
+        say("owner.equipment", cooling=_cooling(made, told), **equipment),
+        say(
+            "owner.rooms",
+            bedrooms=first.bedrooms,
+            people=say(f"owner.{'one_person' if one else 'people'}", count=first.occupants),
+        ),
+        say("owner.prices", prices=", ".join(_prices(made, told))),
     ]
 
 
-def _cooling(made: Scenario) -> str:
-    return "by the heat pump" if made.first.heating == "heat pump" else made.first.cooling
+def _stories(count: float, told: ScenarioTexts) -> str:
+    key = f"stories_{count:g}"
+    return told.say(f"owner.{key if key in told.catalog['owner'] else 'stories'}", count=count)
 
 
-def _label(made: Scenario, key: str) -> str:
+def _prices(made: Scenario, told: ScenarioTexts) -> list[str]:
+    """What a unit of each fuel costs; a kWh of heat to a tenth of a cent."""
+    digits = 2 if told.system == US_SYSTEM else 3
+    return [
+        told.say(
+            "owner.price",
+            fuel=told.fuel(price.key),
+            price=f"{float(price.price) / told.used(1.0, price.key):,.{digits}f}",
+            unit=told.fuel_unit(price.key, many=False),
+        )
+        for price in made.believed.prices
+    ]
+
+
+def _cooling(made: Scenario, told: ScenarioTexts) -> str:
+    by_pump = made.first.heating == "heat pump"
+    return told.say("owner.by_heat_pump") if by_pump else told.answered(made.first.cooling)
+
+
+def _label(made: Scenario, key: str, told: ScenarioTexts) -> str:
     surface = next(s for s in made.believed.surfaces if s.key == key)
-    return f"R-{float(surface.r_label):.0f}" if surface.fill != "none" else "nothing"
+    if surface.fill == "none":
+        return told.say("owner.nothing")
+    digits = 0 if told.system == US_SYSTEM else 1
+    shown = unit_of("R").shown(float(surface.r_label), told.system)
+    return f"{told.units['R']}{shown:.{digits}f}"
 
 
-def reading(made: Scenario) -> str:
+def seen_lines(made: Scenario, told: ScenarioTexts) -> list[str]:
+    """What was seen, and what the owner mentioned."""
+    return [told.told(remark.item, remark.kind) for remark in made.seen]
+
+
+def reading(made: Scenario, told: ScenarioTexts) -> str:
     """What the blower door read, beside what is usual."""
-    return (
-        f"The blower door reads {float(made.true.leakage.flow):,.0f} cfm at 50 Pa. Houses of its age and size "
-        f"usually read about {made.usual_flow:,.0f} cfm."
-    )
+    flows = {"flow": float(made.true.leakage.flow), "usual": made.usual_flow}
+    shown = facts_shown(flows, dict.fromkeys(flows, "cfm"), told.system)
+    return told.say("owner.reading", **shown)
 
 
-def bill_heads(made: Scenario) -> list[str]:
+def bill_heads(made: Scenario, told: ScenarioTexts) -> list[str]:
     """What stands above the columns of the bills."""
-    named = [fuel_names()[fuel].capitalize() for fuel in made.bills.fuels]
-    counted = [counted_in(fuel) for fuel in made.bills.fuels]
-    pairs = zip(named, counted, strict=True)
-    columns = [head for name, unit in pairs for head in (f"{name}, {unit}", AS_DESCRIBED)]
-    return ["From", "To", "Days", *DEGREE_DAYS, *columns]
+    said = told.catalog["bills"]
+    columns = [
+        head
+        for fuel in made.bills.fuels
+        for head in (
+            told.say("bills.fuel", fuel=_named(fuel, told), counted=told.fuel_unit(fuel)),
+            said["described"],
+        )
+    ]
+    return [*said["columns"], *columns]
 
 
-def bill_rows(made: Scenario) -> list[list[str]]:
+def bill_rows(made: Scenario, told: ScenarioTexts) -> list[list[str]]:
     """The bills as a table: dates, days, degree days, and of each fuel the use, and the use as described."""
     columns = [
-        [f"{bill.quantity:,.1f}" for bill in bills.usable(fuel)]
+        [f"{told.used(bill.quantity, fuel):,.1f}" for bill in bills.usable(fuel)]
         for fuel in made.bills.fuels
         for bills in (made.bills, made.described_bills)
     ]
     dates = made.bills.usable(made.bills.fuels[0])
-    weather = [[f"{day:,.0f}" for day in days] for days in months_degree_days(made.first.climate)]
+    unit = unit_of("Fday")
+    weather = [
+        [f"{unit.shown(float(day), told.system):,.0f}" for day in days]
+        for days in months_degree_days(made.first.climate)
+    ]
     return [
         [str(bill.start), str(bill.end), str(bill.days), *cells]
         for bill, *cells in zip(dates, *weather, *columns, strict=True)
     ]
 
 
-def _fuel_drawing(fuel: str, bills: Sequence[Bill]) -> dict[str, Any]:
+def _fuel_drawing(fuel: str, bills: Sequence[Bill], told: ScenarioTexts) -> Content:
     most = max(bill.quantity for bill in bills)
     step = WIDTH / len(bills)
     bars = []
@@ -174,50 +228,56 @@ def _fuel_drawing(fuel: str, bills: Sequence[Bill]) -> dict[str, Any]:
                 "width": round(0.7 * step, 1),
                 "height": height,
                 "middle": round((place + 0.5) * step, 1),
-                "month": MONTHS[place],
-                "amount": f"{bill.quantity:,.0f}",
+                "month": told.months[place],
+                "amount": f"{told.used(bill.quantity, fuel):,.0f}",
                 "top": round(GROUND - height - 4, 1),
             }
         )
-    caption = f"{fuel_names()[fuel].capitalize()}, {counted_in(fuel)} a month"
-    return {"caption": caption, "bars": bars, "width": WIDTH, "height": HEIGHT, "ground": GROUND}
+    caption = told.say("bills.month", fuel=_named(fuel, told), counted=told.fuel_unit(fuel))
+    spoken = told.say("sheet.drawn", caption=caption)
+    size = {"width": WIDTH, "height": HEIGHT, "ground": GROUND}
+    return {"caption": caption, "spoken": spoken, "bars": bars, **size}
 
 
-def _question(asked: Asked) -> dict[str, Any]:
+def _named(fuel: str, told: ScenarioTexts) -> str:
+    return told.fuel(fuel).capitalize()
+
+
+def _question(asked: Asked, told: ScenarioTexts) -> Content:
     question = asked.question
+    points = f"{question.points:g}"
     plain = {
-        "key": question.key,
-        "points": f"{question.points:g}",
+        "head": told.say("sheet.question", key=question.key, points=points),
         "text": question.text,
         "given": asked.given,
     }
     if isinstance(question, ChoiceQuestion):
         options = [] if asked.given else list(question.options.items())
-        return {**plain, "options": options, "unit": _letters(question)}
-    return {**plain, "options": [], "unit": question.unit}
+        counted = told.say("sheet.one_letter" if len(question.right) == 1 else "sheet.letters")
+        return {**plain, "options": options, "answer": told.say("sheet.answer_in", unit=counted)}
+    return {**plain, "options": [], "answer": told.say("sheet.answer_in", unit=question.unit)}
 
 
-def _letters(question: ChoiceQuestion) -> str:
-    return "one letter" if len(question.right) == 1 else "letters"
-
-
-def _key(asked: Asked) -> dict[str, Any]:
+def _key(asked: Asked) -> Content:
     question, way = asked.question, [with_minus(line) for line in asked.way]
     if isinstance(question, ChoiceQuestion):
         right = ", ".join(sorted(question.right))
         return {"right": right, "way": way, "slips": []}
     return {
-        "right": f"{question.answer:,.4g} {question.unit}",
+        "right": with_unit(f"{question.answer:,.4g}", question.unit),
         "way": way,
         "slips": [(number(slip.value), slip.idea) for slip in question.slips],
     }
 
 
-def _hidden_row(made: Scenario, place: int) -> list[str]:
-    item = made.hidden[place]
-    path = next(iter(item.changes))
-    rule = parameter_at(made.true, path)
-    unit = SPELLING[rule.unit]
-    was, now = (f"{number(value)} {unit}".strip() for value in (item.was, item.now))
-    cost = f"${item.cost:,.0f}"
-    return [item.fault.title, rule.label, was, now, cost, item.fault.sign, item.fault.mend]
+def _hidden_row(made: Scenario, item: HiddenFault, told: ScenarioTexts) -> list[str]:
+    said: Words = words(told.language, told.system)
+    rule = parameter_at(made.true, next(iter(item.changes)))
+    return [
+        told.fault(item.fault, "title"),
+        said.parameter(rule),
+        *(said.quantity(value, rule.unit) for value in (item.was, item.now)),
+        f"${item.cost:,.0f}",
+        told.fault(item.fault, "sign"),
+        told.fault(item.fault, "fix"),
+    ]

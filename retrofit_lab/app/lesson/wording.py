@@ -25,8 +25,12 @@ def column(values: Sequence[float]) -> list[str]:
 
 
 def measured(value: float, unit: str, step: float = 0.0) -> str:
-    """A number with its unit as it is written, as fine as it can be guessed; an R-value as the trade writes it."""
-    said = with_minus(f"{value:,.{_places(step)}f}") if step else number(value)
+    """A number with its unit as it is written, as fine as it can be guessed."""
+    return with_unit(with_minus(f"{value:,.{_places(step)}f}") if step else number(value), unit)
+
+
+def with_unit(said: str, unit: str) -> str:
+    """A written number with its unit; that of an R-value stands in front."""
     if unit in ("R", "RSI"):
         return f"{unit}-{said}"
     return f"{said}{'' if unit == '%' else ' '}{unit}".strip()
@@ -70,10 +74,14 @@ def marked(result: Mark, language: str = LANGUAGES[0]) -> str:
 
 
 def total_of(marks: Sequence[Mark], language: str = LANGUAGES[0]) -> str:
-    """Points of a whole sheet."""
+    """Points of a whole sheet in a sentence."""
+    return str(catalog(language, "lessons")["mark"]["total"]).format(**points_of(marks))
+
+
+def points_of(marks: Sequence[Mark]) -> dict[str, str]:
+    """Points of a whole sheet, and how many there are to earn, as they are written."""
     points, most = sum(m.points for m in marks), sum(m.most for m in marks)
-    said = str(catalog(language, "lessons")["mark"]["total"])
-    return said.format(points=f"{points:g}", most=f"{most:g}")
+    return {"points": f"{points:g}", "most": f"{most:g}"}
 
 
 def spread_sentence(told: LessonTexts, found: Spread, key: str) -> str:
