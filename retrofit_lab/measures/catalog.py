@@ -104,6 +104,7 @@ class Life:
 class Measure:
     """One improvement as the catalog describes it.
 
+    ``in_short`` says in about five words what it is, for a homeowner who does not know the trade's ``title``.
     ``after`` names measures that should be done before this one when both are chosen; ``buries`` names sealing
     that nobody reaches any more once this is done, so that no proposal has this without it; ``tags`` name
     the mechanisms that it touches; ``cautions`` are keys of ``data/cautions.toml``; ``findings`` are
@@ -121,6 +122,7 @@ class Measure:
 
     key: str
     title: str
+    in_short: str
     part: str
     why: str
     materials: str

@@ -8,6 +8,7 @@ amount of air is enough for health; it is compared with the standard and no more
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from retrofit_lab.base.records import shipped_table
 from retrofit_lab.base.values import Value
 from retrofit_lab.house.description import House
 from retrofit_lab.house.limits import recorded_words
@@ -100,24 +101,19 @@ def fresh_air_proposal(
     )
 
 
-WHY_FAN = {
-    "gas": "A burner or chimney here takes its air from the rooms; an exhaust fan could pull its gas back in.",
-    "smoke": "There is a fireplace; an exhaust fan could pull its smoke back in.",
-    "ground": "An exhaust fan could pull in more air from the ground.",
-    "there": "A fan runs all day here and can be opened to what is missing.",
-    "cheapest": "It is the cheapest fan that brings fresh air all day.",
-}
-"""Why a kind of fan is proposed; other languages have these sentences among their words."""
+def why_fan(kind: str) -> str:
+    """Sentence of ``data/reasons.toml`` on why a kind of fan is proposed; other languages have it among their words."""
+    return str(shipped_table("reasons.toml")["fan"][kind])
 
 
 def _kind_of_fan(house: House, flow: float) -> tuple[str, str]:
     if PULLED_BACKWARDS & recorded_words(house) or house.leakage.flue == "open":
-        return BALANCED, WHY_FAN["gas"]
+        return BALANCED, why_fan("gas")
     if any(site.kind == "fireplace" for site in house.leakage.sites):
-        return BALANCED, WHY_FAN["smoke"]
+        return BALANCED, why_fan("smoke")
     if SOIL_GAS & recorded_words(house):
-        return BALANCED, WHY_FAN["ground"]
+        return BALANCED, why_fan("ground")
     running = sum(float(fan.flow) for fan in house.fans if float(fan.hours) > ALL_DAY)
     if flow <= OPENS_BY * running:
-        return OPENED, WHY_FAN["there"]
-    return EXHAUST, WHY_FAN["cheapest"]
+        return OPENED, why_fan("there")
+    return EXHAUST, why_fan("cheapest")

@@ -4,23 +4,16 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
 
-from retrofit_lab.base.records import check_word, records
+from retrofit_lab.base.records import check_word, records, shipped_table
 from retrofit_lab.house.description import House
 from retrofit_lab.measures.catalog import vocabulary
 from retrofit_lab.measures.fitted_measures import Offer
 
-OVERLAP = (
-    "Both save some of the same heat, so together they save less than the two numbers added up."
-)
-ENDS = "Together they end the last use of a fuel, so its fixed charge ends too."
-HELP = "Each one leaves the other more to save."
-SAME = {
-    "surfaces": "Both work on the same surface, so the second one has less heat left to stop.",
-    "windows": "Both work on the same windows, so the second one has less left to save there.",
-    "doors": "Both work on the same doors, so the second one has less heat left to stop.",
-    "leakage": "Both seal the same leak, so the second one has less air left to stop.",
-}
-"""Where two measures change the same part of the house, told first where they overlap."""
+FILE = "reasons.toml"
+PARTS = ("surfaces", "windows", "doors", "leakage")
+"""Parts of a house of which two measures may change the same one, told first where they overlap."""
+LESS, MORE, ENDS = "less", "more", "ends"
+"""What is told where no reason fits, and where a plan ends the last use of a fuel."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +48,7 @@ def reason(
         Kind of part that both change; see `same_part`.
     """
     if overlap > 0 and same:
-        return SAME[same]
+        return general("same", same)
     return _reason(frozenset(first), frozenset(second), overlap > 0, facts)
 
 
@@ -68,7 +61,7 @@ def reason_of(first: Offer, second: Offer, overlap: float, facts: frozenset[str]
 def same_part(first: Offer, second: Offer) -> str:
     """Kind of part of which both measures change the same one, such as ``"surfaces"``; nothing where none is."""
     shared = _parts(first) & _parts(second)
-    return next((kind for kind in SAME if any(path.startswith(f"{kind}.") for path in shared)), "")
+    return next((kind for kind in PARTS if any(path.startswith(f"{kind}.") for path in shared)), "")
 
 
 def _parts(offer: Offer) -> set[str]:
@@ -84,9 +77,15 @@ def facts_of(house: House) -> frozenset[str]:
     return frozenset([*found, *(["heat pump"] if heated else [])])
 
 
+def general(table: str, key: str) -> str:
+    """Sentence for any pair: of ``otherwise`` by `LESS`, `MORE` or `ENDS`, of ``same`` by one of `PARTS`."""
+    return str(shipped_table(FILE)[table][key])
+
+
 def sentences() -> Iterator[str]:
     """Every sentence that can be told."""
-    yield from (OVERLAP, HELP, ENDS, *SAME.values())
+    yield from (general("otherwise", key) for key in (LESS, MORE, ENDS))
+    yield from (general("same", part) for part in PARTS)
     for row in _reasons():
         yield from filter(None, (row.less, row.more))
 
@@ -100,13 +99,13 @@ def _reason(
         fits = not row.only or bool(row.only & facts)
         if sentence and fits and _joined(first, second, row.touches):
             return sentence
-    return OVERLAP if overlapping else HELP
+    return general("otherwise", LESS if overlapping else MORE)
 
 
 @cache
 def _reasons() -> tuple[Reason, ...]:
     """Reasons in the order of the file."""
-    rows = records(Reason, "reason", "reasons.toml")
+    rows = records(Reason, "reason", FILE)
     for row in rows:
         for tag in row.touches:
             check_word(

@@ -13,7 +13,7 @@ from retrofit_lab.model.year import year_energy
 from retrofit_lab.safety.ventilation import FreshAirProposal, fresh_air_proposal
 from retrofit_lab.savings.attribution import fair_share
 from retrofit_lab.savings.combinations import all_plans
-from retrofit_lab.savings.explaining import ENDS, reason_of
+from retrofit_lab.savings.explaining import ENDS, general, reason_of
 from retrofit_lab.savings.neighbors import Near, SetCosts, within_one, within_two
 from retrofit_lab.savings.orders import sampled_share
 from retrofit_lab.savings.plan_energies import PlanEnergies, choices, plan_energies
@@ -171,7 +171,7 @@ class Energies:
             (charge for charge in self.money.charges.fixed.values() if charge > 0), default=np.inf
         )
         if lost <= -0.5 * smallest and self._end_a_fuel(first, second):
-            return ENDS
+            return general("otherwise", ENDS)
         return reason_of(first, second, lost, self.case.facts)
 
     def _end_a_fuel(self, first: Offer, second: Offer) -> bool:

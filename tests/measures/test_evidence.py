@@ -119,7 +119,7 @@ def test_wrong_entry_is_refused(change: dict[str, object], words: str) -> None:
 
 
 ENTRY = {
-    "key": "wrap", "title": "Wrap", "part": "hot water", "why": "Warm.", "materials": "Wrap.", "done": "Warm to the touch.", "doer": "owner", "trade": "plumbing", "phase": "water",
+    "key": "wrap", "title": "Wrap", "in_short": "a warm wrap", "part": "hot water", "why": "Warm.", "materials": "Wrap.", "done": "Warm to the touch.", "doer": "owner", "trade": "plumbing", "phase": "water",
     "rests_on": ["water_heaters.r_tank or warm_tank"],
     "changes": [{"where": "water_heaters", "field": "r_wrap", "op": "at_least", "value": "R-10"}],
     "cost": {"low": 1, "likely": 2, "high": 3, "year": 2025, "source": "test", "mark": "read"},

@@ -18,6 +18,7 @@ from retrofit_lab.app.shared.systems import (
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.parameters import parameters
+from retrofit_lab.base.records import shipped_table
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.units import SPELLING
 from retrofit_lab.base.values import InputError
@@ -25,7 +26,6 @@ from retrofit_lab.measures.catalog import catalog, vocabulary
 from retrofit_lab.measures.own_prices import OWN_SOURCE
 from retrofit_lab.model.year import END_USES
 from retrofit_lab.safety.cautions import cautions
-from retrofit_lab.safety.ventilation import WHY_FAN
 from retrofit_lab.savings.explaining import sentences
 from retrofit_lab.texts import FOLDER, LANGUAGES
 
@@ -74,7 +74,7 @@ def words_of_the_data() -> set[str]:
     units = {measure.cost.unit for measure in catalog()}
     found |= {quantity_shown(unit, system).spelling for unit in units for system in SYSTEMS}
     found |= set(sentences())
-    found |= set(WHY_FAN.values())
+    found |= set(shipped_table("reasons.toml")["fan"].values())
     return found
 
 
@@ -91,7 +91,7 @@ def test_the_datas_words_are_all_translated(language: str) -> None:
     assert {row["key"] for row in read_rows("observations.csv")} <= data["observation"].keys()
     assert words_of_the_data() <= data["word"].keys()
     for kind, fields in (
-        ("measure", ("title", "why", "materials", "done")),
+        ("measure", ("title", "in_short", "why", "materials", "done")),
         ("caution", ("title", "text")),
     ):
         for key, entry in data[kind].items():

@@ -42,6 +42,7 @@ ENGLISH_DATA = (
 FOR_PEOPLE = frozenset(
     [
         "title",
+        "in_short",
         "why",
         "materials",
         "done",
@@ -68,7 +69,7 @@ FOR_PEOPLE = frozenset(
     ]
 )
 """Fields of the data files that people read; the others are keys, numbers and sources."""
-OF_HOMEOWNERS = frozenset(["title", "why", "less", "more", "text", "release"])
+OF_HOMEOWNERS = frozenset(["title", "in_short", "why", "less", "more", "text", "release"])
 
 
 def _leaves(found: Any, path: str, field: str = "") -> Iterator[tuple[str, str, str]]:

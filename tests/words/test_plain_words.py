@@ -111,7 +111,7 @@ def test_every_sentence_of_a_page_has_its_spanish_with_the_same_blanks(page: str
 
 
 KINDS = {
-    "measure": ("title", "why", "materials", "done"),
+    "measure": ("title", "in_short", "why", "materials", "done"),
     "caution": ("title", "text"),
     "hazard": ("title", "release", "settled_by"),
     "finding": ("title", "look", "how", "why"),
@@ -145,3 +145,19 @@ def test_no_english_is_left_in_spanish() -> None:
         and not any(name in text for name in SOURCES)
     ]
     assert not left, left
+
+
+LONGEST_IN_SHORT = 8
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_measure_is_explained_in_a_few_words(language: str) -> None:
+    measures = data_words(language)["measure"]
+    told = {key: entry["in_short"] for key, entry in measures.items()}
+    assert len(told) > 80
+    for key, said in told.items():
+        assert 3 <= len(said.split()) <= LONGEST_IN_SHORT, (key, said)
+        assert said[0].islower(), (key, said)
+        assert said[-1].isalpha(), (key, said)
+        assert said.casefold() != measures[key]["title"].casefold(), key
+    assert len(set(told.values())) == len(told)

@@ -130,6 +130,7 @@ def _row(told: Told, key: str, nothing: PlanResult, parts: Parts) -> dict[str, A
     return {
         "key": key,
         "title": told.titles[key],
+        "in_short": told.words.in_short(measure),
         "who": told.say(f"doer.{measure.doer}"),
         "by_owner": measure.doer == "owner",
         "cheap": nothing.measures[key].cost.likely <= CHEAP,

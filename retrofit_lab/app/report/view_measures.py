@@ -140,7 +140,11 @@ def considered(
     tables: dict[str, list[tuple[str, ...]]] = {"needed": [], "held": [], "title": []}
     for item in content.considered:
         row = (
-            titles[item.offer.key],
+            words.say(
+                "considered.named",
+                title=titles[item.offer.key],
+                in_short=words.in_short(item.offer.measure),
+            ),
             words.cost(item.result.cost),
             dollars(item.result.now),
             why_not(item, content, words, titles),

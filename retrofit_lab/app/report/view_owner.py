@@ -129,6 +129,7 @@ def _row(step: Step, said: StepWords, marks: Mapping[str, str]) -> dict[str, Any
     waits = ", ".join(marks[hazard.key] for hazard in step.held_by)
     return {
         "title": said.title(step),
+        "in_short": said.in_short(step),
         "cost": priced,
         "saves": saves,
         "who": said.who(step),

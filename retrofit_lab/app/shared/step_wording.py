@@ -50,6 +50,12 @@ class StepWords:
         """Title of a measure of the house."""
         return self.words.title(self.study.offer(key).measure)
 
+    def in_short(self, step: Step) -> str:
+        """What a step is, in about five words; empty where it is no measure."""
+        if step.kind in (OWN, SETTLE):
+            return ""
+        return self.words.in_short(self.study.offer(step.key).measure)
+
     def phase(self, phase: str) -> str:
         """Heading of a phase."""
         return self.said.say(f"phase.{phase}")

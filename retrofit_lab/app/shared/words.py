@@ -51,6 +51,10 @@ class Words:
         """Title of a measure."""
         return self._data("measure", measure.key, "title", measure.title)
 
+    def in_short(self, measure: Measure) -> str:
+        """What a measure is, in about five words for the homeowner."""
+        return self._data("measure", measure.key, "in_short", measure.in_short)
+
     def why(self, measure: Measure) -> str:
         """Why a measure saves."""
         return self._data("measure", measure.key, "why", measure.why)

@@ -112,7 +112,13 @@ function rowBlock(row, either, { pick, point }) {
   Object.assign(box, { type: either ? "radio" : "checkbox", id: `tick-${row.key}` });
   if (either) box.name = either.name;
   box.addEventListener("change", () => pick(row.key, box.checked));
-  label.append(box, make("span", "title", row.title));
+  const names = make("span", "names");
+  const title = make("span", "title", row.title);
+  const inShort = make("span", "in-short", row.in_short);
+  title.id = `title-${row.key}`;
+  inShort.id = `short-${row.key}`;
+  names.append(title, inShort);
+  label.append(box, names);
   const costs = amount("costs", say("list_costs"));
   const saves = amount("saves", say("list_saves"));
   saves.cell.id = `saves-${row.key}`;
@@ -121,7 +127,8 @@ function rowBlock(row, either, { pick, point }) {
   blocked.id = `blocked-${row.key}`;
   const notes = [row.held, row.look].filter(Boolean).map((text) => make("p", row.held ? "held" : "look", text));
   notes.forEach((note, place) => { note.id = `note-${row.key}-${place}`; });
-  box.setAttribute("aria-describedby", [saves.cell.id, costs.cell.id, blocked.id, ...notes.map((n) => n.id)].join(" "));
+  box.setAttribute("aria-labelledby", title.id);
+  box.setAttribute("aria-describedby", [inShort.id, saves.cell.id, costs.cell.id, blocked.id, ...notes.map((n) => n.id)].join(" "));
   const line = { block, box, saves: saves.text, costs: costs.text, blocked, row, more: null, shown: [] };
   const { toggle, inside } = detailsOf(line);
   block.append(label, costs.cell, saves.cell, toggle, blocked, ...notes, inside);
