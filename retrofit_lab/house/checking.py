@@ -21,6 +21,7 @@ from retrofit_lab.house.limits import Beyond, beyond_limits
 from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.paths import numbers, parameter_at
 from retrofit_lab.house.readings import leakage_fit
+from retrofit_lab.texts import Word
 
 MOST_AIR_CHANGES = 40.0
 WALL_KINDS = ("wall", "kneewall", "rim", "basement_wall")
@@ -282,8 +283,14 @@ def _unlikely_numbers(house: House) -> Iterator[Oddity]:
         if not rule.typical_low <= float(value) <= rule.typical_high:
             yield Oddity(
                 path,
-                f"{path}: {rule.label} of {_said(float(value), rule)} is unusual (most are "
-                f"{rule.typical_low:g} to {rule.typical_high:g}). {rule.way_out}",
+                "unusual_number",
+                {
+                    "label": Word("parameter", rule.name, rule.label),
+                    "value": _said(float(value), rule),
+                    "low": f"{rule.typical_low:g}",
+                    "high": f"{rule.typical_high:g}",
+                    "hint": Word("hint", rule.name, rule.way_out),
+                },
             )
 
 
@@ -292,15 +299,20 @@ def _unlikely_whole(house: House) -> Iterator[Oddity]:
     for surface in house.surfaces:
         yield from _too_much_fill(surface)
     for found in beyond_limits(house):
-        yield Oddity(found.path, _beyond_limit(found))
+        yield _beyond_limit(found)
 
 
-def _beyond_limit(found: Beyond) -> str:
+def _beyond_limit(found: Beyond) -> Oddity:
     unit, limit = SPELLING[found.limit.unit], found.limit
-    return (
-        f"{found.path}: {found.value:g} {unit} at {found.label} is beyond the limit of {found.allowed:g} {unit} "
-        f"({limit.source}; {limit.edition}). The local code office says which limit holds."
-    )
+    values = {
+        "value": f"{found.value:g}",
+        "unit": Word("word", unit, unit),
+        "label": Word("part", found.label, found.label),
+        "allowed": f"{found.allowed:g}",
+        "source": Word("word", limit.source, limit.source),
+        "edition": Word("word", limit.edition, limit.edition),
+    }
+    return Oddity(found.path, "beyond_limit", values)
 
 
 def _too_much_fill(surface: Any) -> Iterator[Oddity]:
@@ -309,8 +321,8 @@ def _too_much_fill(surface: Any) -> Iterator[Oddity]:
     if depth > 0 and float(surface.r_label) > most_per_inch * depth:
         yield Oddity(
             f"surfaces.{surface.key}.r_label",
-            f"surfaces.{surface.key}: R-{surface.r_label:g} does not fit in {depth:g} in. "
-            f"Check the label and the depth.",
+            "too_much_fill",
+            {"r": f"{surface.r_label:g}", "depth": f"{depth:g}"},
         )
 
 

@@ -11,6 +11,7 @@ from retrofit_lab.house.description import INSIDE, OUTDOORS, House
 from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.place import place_of
 from retrofit_lab.house.usual import usual, usual_spread
+from retrofit_lab.texts import Word
 
 SQUARE = 4.0
 """Perimeter of a square with an area of one. [1]"""
@@ -44,8 +45,12 @@ def _height(house: House) -> Iterator[Oddity]:
     if not 7.0 <= height <= 14.0:
         yield Oddity(
             "size.volume",
-            f"size.volume: {house.size.volume:,.0f} ft3 over {house.size.floor_area:,.0f} ft2 make ceilings "
-            f"of {height:.1f} ft. Usually one of the two is from before a correction, or leaves out a story.",
+            "ceiling_height",
+            {
+                "volume": f"{house.size.volume:,.0f}",
+                "floor": f"{house.size.floor_area:,.0f}",
+                "height": f"{height:.1f}",
+            },
         )
 
 
@@ -62,8 +67,8 @@ def _ceilings(house: House) -> Iterator[Oddity]:
     if not low * story <= top <= high * _largest_story(house):
         yield Oddity(
             "surfaces",
-            f"surfaces: ceilings add to {top:,.0f} ft2 over a story of about {story:,.0f} ft2. Look for a "
-            f"ceiling that is missing or counted twice, or a floor area from before a correction.",
+            "ceilings",
+            {"top": f"{top:,.0f}", "story": f"{story:,.0f}"},
         )
 
 
@@ -85,9 +90,8 @@ def _walls(house: House) -> Iterator[Oddity]:
     if not low * box <= walls <= high * box:
         yield Oddity(
             "surfaces",
-            f"surfaces: walls, doors and windows add to {walls:,.0f} ft2; a square house of this floor area "
-            f"and volume has about {box:,.0f} ft2. Look for a wall that is missing or counted twice, walls "
-            f"shared with neighbors, or a floor area from before a correction.",
+            "walls",
+            {"walls": f"{walls:,.0f}", "box": f"{box:,.0f}"},
         )
 
 
@@ -98,9 +102,12 @@ def _windows(house: House) -> Iterator[Oddity]:
     if not low <= share <= high:
         yield Oddity(
             "windows",
-            f"windows: they add to {glass:,.0f} ft2, {share:.0%} of the floor area of "
-            f"{house.size.floor_area:,.0f} ft2; most houses have 8 to 20%. Look for a side that is missing "
-            f"or counted twice.",
+            "windows",
+            {
+                "glass": f"{glass:,.0f}",
+                "share": f"{share:.0%}",
+                "floor": f"{house.size.floor_area:,.0f}",
+            },
         )
 
 
@@ -112,8 +119,8 @@ def _open_buffers(house: House) -> Iterator[Oddity]:
         if buffer.key in border - lose:
             yield Oddity(
                 f"buffers.{buffer.key}",
-                f"buffers.{buffer.key}: {buffer.label} borders on the rooms but has no wall, roof or door to "
-                f"outdoors, so it comes out nearly as warm as they are. Add what encloses it.",
+                "open_buffer",
+                {"label": Word("part", buffer.label, buffer.label)},
             )
 
 
@@ -123,9 +130,14 @@ def _leakage(house: House) -> Iterator[Oddity]:
     if not low <= changes <= high:
         yield Oddity(
             "leakage.flow",
-            f"leakage.flow: {house.leakage.flow:,.0f} cfm are {changes:.1f} air changes an hour at 50 Pa; nearly "
-            f"all houses built about {house.site.year_built:.0f} have {low:.1f} to {high:.1f}. Check the "
-            f"pressure of the reading, the volume, and doors or dampers left open.",
+            "leakage",
+            {
+                "flow": f"{house.leakage.flow:,.0f}",
+                "changes": f"{changes:.1f}",
+                "year": f"{house.site.year_built:.0f}",
+                "low": f"{low:.1f}",
+                "high": f"{high:.1f}",
+            },
         )
 
 

@@ -39,16 +39,10 @@ def unlikely_use(year: YearEnergy) -> tuple[Oddity, ...]:
     low, high = usual_use_per_area(place_in(year.parts.climate).heating_degree_days)
     if low <= intensity <= high:
         return ()
-    why = (
-        "floor area or volume, the blower-door reading, R-values and windows, then the thermostat"
-        if intensity > high
-        else "floor area, thermostat settings, and parts of the house that are missing"
-    )
-    return (
-        Oddity(
-            "size.floor_area",
-            f"size.floor_area: as described the house uses {intensity:.0f} kBtu a year for each square foot of "
-            f"{house.size.floor_area:,.0f}; eight in ten houses in such a climate use {low:.0f} to {high:.0f}. "
-            f"Check {why}.",
-        ),
-    )
+    both = {
+        "used": f"{intensity:.0f}",
+        "floor": f"{house.size.floor_area:,.0f}",
+        "low": f"{low:.0f}",
+        "high": f"{high:.0f}",
+    }
+    return (Oddity("size.floor_area", "use_high" if intensity > high else "use_low", both),)

@@ -299,9 +299,12 @@ def _short(year: YearEnergy) -> Iterator[Oddity]:
             path = f"fuel_heaters.{heater.key}.capacity"
             yield Oddity(
                 path,
-                f"{path}: the heater makes {heater.capacity:{BTU_PER_H}} Btu/h; at {outdoor:.0f} F outdoors "
-                f"the house asks it for {needed:{BTU_PER_H}} Btu/h. Check the label; if it is right, "
-                f"the rooms get colder than the thermostat asks.",
+                "small_heater",
+                {
+                    "makes": f"{heater.capacity:{BTU_PER_H}}",
+                    "outdoor": f"{outdoor:.0f}",
+                    "asked": f"{needed:{BTU_PER_H}}",
+                },
             )
 
 

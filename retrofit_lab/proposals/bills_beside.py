@@ -8,6 +8,7 @@ from pathlib import Path
 from retrofit_lab.bills.fitting.house_fit import NumberMoved
 from retrofit_lab.bills.fitting.period_weather import BillWeather, bill_weather, read_actual_days
 from retrofit_lab.bills.fitting.splitting import Estimate, FuelSplit, split_fuel
+from retrofit_lab.bills.fitting.unusual import Finding
 from retrofit_lab.bills.fitting.verdict import Verdict
 from retrofit_lab.bills.reading.record import BillSet
 from retrofit_lab.climate.locating import find_weather
@@ -47,7 +48,7 @@ class BillRow:
 class Bills:
     """Bills of a house: the file, fuels that were compared and too few to compare, what the fit moved.
 
-    ``peculiar`` are sentences on what is odd about them, in the language of the data; ``read`` tells each
+    ``peculiar`` is what is odd about them; ``read`` tells each
     file back; ``verdicts`` are what must be known before any saving is used; ``used`` is whether the
     house is fitted to them.
     """
@@ -56,7 +57,7 @@ class Bills:
     rows: tuple[BillRow, ...]
     short: tuple[tuple[str, int], ...]
     moved: tuple[NumberMoved, ...]
-    peculiar: tuple[str, ...]
+    peculiar: tuple[Finding, ...]
     read: tuple[str, ...] = ()
     verdicts: tuple[Verdict, ...] = ()
     used: bool = True
@@ -95,7 +96,7 @@ def bills_beside(billed: BilledHouse) -> Bills:
         rows=rows,
         short=short,
         moved=_told(billed.fit.moved),
-        peculiar=tuple(f"{found.sentence} {found.look_for}" for found in billed.peculiar),
+        peculiar=billed.peculiar,
         read=billed.bills.read,
         verdicts=billed.fit.verdicts,
         used=billed.fit.used,

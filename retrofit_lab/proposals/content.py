@@ -158,8 +158,7 @@ class ReportContent:
     """All that one report says about one house and one chosen set of measures.
 
     ``leakage`` holds the flow at 50 Pa [cfm] and ``sizing`` the design loads before and after the work.
-    ``unusual`` are sentences on what
-    does not fit together in the house, in the language of the data. ``ways_out`` are the parts through which
+    ``unusual`` is what does not fit together in the house. ``ways_out`` are the parts through which
     heat leaves in winter with their shares, the largest first. [1]
     """
 
@@ -189,7 +188,7 @@ class ReportContent:
     prices: tuple[PriceRow, ...]
     given: tuple[NumberRow, ...]
     assumed: tuple[NumberRow, ...]
-    unusual: tuple[str, ...]
+    unusual: tuple[Oddity, ...]
     learned: Learned
 
 
@@ -244,7 +243,7 @@ def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportC
         prices=fuel_prices(study),
         given=given_numbers(study),
         assumed=assumed_numbers(study),
-        unusual=tuple(_said(oddity) for oddity in study.case.oddities),
+        unusual=study.case.oddities,
         learned=study.case.learned,
     )
 
@@ -261,12 +260,6 @@ def readings_of(house: House) -> Iterator[ReadingRow]:
             value=float(value),
             beyond=beyond.get(path),
         )
-
-
-def _said(oddity: Oddity) -> str:
-    """What is odd, without the name of the number in the file."""
-    said = oddity.sentence.removeprefix(f"{oddity.path}: ")
-    return said[:1].upper() + said[1:]
 
 
 def shell_rows(house: House) -> Iterator[ShellRow]:

@@ -7,6 +7,7 @@ other languages need an entry.
 
 import tomllib
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
@@ -34,6 +35,29 @@ def data_words(language: str) -> Mapping[str, Mapping[str, Any]]:
     """What the data calls things in one language, by kind (``measure``, ``caution``, ``word`` ...) and key."""
     tables = [_toml(path) for path in sorted((FOLDER / language / "data").glob("*.toml"))]
     return MappingProxyType({kind: content for table in tables for kind, content in table.items()})
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """What the data calls one thing: kind and key of its entry in other languages, and the data's own word for it."""
+
+    kind: str
+    key: str
+    own: str
+
+    def said(self, language: str) -> str:
+        """The word in a language; the data's own where that language has no other."""
+        return str(data_words(language).get(self.kind, {}).get(self.key, self.own))
+
+
+def told(language: str, table: str, key: str, values: Mapping[str, Any]) -> str:
+    """Sentence of the data's words, with a capital, its blanks filled by texts or by `Word` in the same language."""
+    filled = {
+        name: value.said(language) if isinstance(value, Word) else value
+        for name, value in values.items()
+    }
+    text = str(data_words(language)[table][key]).format(**filled)
+    return text[:1].upper() + text[1:]
 
 
 def sentences(texts: Mapping[str, Any], before: str = "") -> Iterator[tuple[str, str]]:

@@ -15,6 +15,7 @@ from retrofit_lab.bills.fitting.night_load import night_watts
 from retrofit_lab.bills.fitting.splitting import split_fuel, split_periods
 from retrofit_lab.bills.fitting.unusual_bills import find_peculiar, usual_use_per_area
 from retrofit_lab.bills.reading.record import Bill, BillSet, Intervals, Problem
+from retrofit_lab.texts import LANGUAGES
 
 WREN, ALDER = "wren_cottage", "alder_street"
 
@@ -49,14 +50,14 @@ def test_ordinary_bills_are_seldom_called_peculiar() -> None:
 def test_summer_gas() -> None:
     findings = found(WREN, more(billed(HOUSES[WREN], WREN, 0.02), "natural_gas", 0.8))
     finding = next(f for f in findings if f.key == "high_summer_use")
-    assert "pilot" in finding.look_for
-    assert "smell for gas" in finding.look_for
+    assert "pilot" in finding.look()
+    assert "Smell for gas" in finding.look()
 
 
 def test_constant_electric_load() -> None:
     findings = found(WREN, more(billed(HOUSES[WREN], WREN, 0.02), "electricity", 9.6))
     (finding,) = (f for f in findings if f.key == "constant_load")
-    watts = float(finding.sentence.split("About ")[1].split(" W")[0])
+    watts = float(finding.seen().split("About ")[1].split(" W")[0])
     assert watts == pytest.approx(400.0, abs=100.0)
 
 
@@ -70,7 +71,7 @@ def test_backup_heat_stuck_on() -> None:
     ]
     findings = found(ALDER, replace(bills, bills=tuple(stuck)))
     finding = next(f for f in findings if f.key == "electric_heat_when_mild")
-    assert "qualified person" in finding.look_for
+    assert "qualified person" in finding.look()
 
 
 def test_no_answer_to_weather() -> None:
@@ -97,13 +98,13 @@ def test_dead_meter_in_winter() -> None:
         f for f in found(WREN, replace(bills, bills=tuple(dead))) if f.key == "dead_meter"
     )
     assert finding.rows == (12,)
-    assert "2023-12-01" in finding.sentence
+    assert "2023-12-01" in finding.seen()
 
 
 def test_use_per_area_far_off() -> None:
     low = found(WREN, billed(HOUSES[WREN], WREN, 0.02, factor=0.15))
     finding = next(f for f in low if f.key == "use_per_area")
-    assert "Low: ask for rooms that are not heated" in finding.look_for
+    assert "Low: ask for rooms that are not heated" in finding.look()
     usual = found(WREN, billed(HOUSES[WREN], WREN, 0.02, factor=0.5))
     assert "use_per_area" not in keys(usual)
 
@@ -128,7 +129,7 @@ def test_missing_and_estimated_bills_are_told_once_for_each_kind() -> None:
     bills = replace(billed(HOUSES[WREN], WREN, 0.02), problems=problems)
     (finding,) = (f for f in found(WREN, bills) if f.key == "paper_gap")
     assert finding.rows == (1, 2, 3, 4, 5)
-    assert "And 2 more" in finding.sentence
+    assert "And 2 more" in finding.seen()
 
 
 def steady(seed: int, years: int = 2, change=lambda when: 0.0):
@@ -155,9 +156,9 @@ def test_a_step_is_found_with_its_date_and_size() -> None:
     weather, split = steady(1, change=lambda when: 5.0 if when >= date(2023, 2, 1) else 0.0)
     (finding,) = changes_found(weather, split)
     assert finding.key == "step_change"
-    when = date.fromisoformat(finding.sentence.split()[1])
+    when = date.fromisoformat(finding.seen().split()[1])
     assert abs(when - date(2023, 2, 1)) <= timedelta(days=35)
-    size = float(finding.sentence.split("rose by ")[1].split()[0])
+    size = float(finding.seen().split("rose by ")[1].split()[0])
     assert size == pytest.approx(5.0, rel=0.25)
 
 
@@ -165,7 +166,7 @@ def test_a_trend_is_found() -> None:
     weather, split = steady(2, years=4, change=lambda when: 0.006 * (when - date(2022, 1, 1)).days)
     (finding,) = changes_found(weather, split)
     assert finding.key == "rising_trend"
-    size = float(finding.sentence.split("rises by ")[1].split()[0])
+    size = float(finding.seen().split("rises by ")[1].split()[0])
     assert size == pytest.approx(0.006 * 365, rel=0.25)
 
 
@@ -199,7 +200,7 @@ def test_night_load_is_that_of_quiet_nights() -> None:
 def test_a_high_night_load_is_peculiar_and_a_low_one_not() -> None:
     bills = billed(HOUSES[WREN], WREN, 0.02)
     high = found(WREN, replace(bills, intervals=(night_readings(450.0),)))
-    assert "450 W" in next(f for f in high if f.key == "night_load").sentence
+    assert "450 W" in next(f for f in high if f.key == "night_load").seen()
     assert "night_load" not in keys(found(WREN, replace(bills, intervals=(night_readings(100.0),))))
 
 
@@ -226,5 +227,8 @@ def test_usual_use_covers_every_climate_without_a_gap() -> None:
 
 def test_every_finding_says_what_to_look_for() -> None:
     for finding in found(WREN, more(billed(HOUSES[WREN], WREN, 0.02), "electricity", 12.0)):
-        assert finding.look_for.endswith(".")
-        assert "is safe" not in finding.look_for.lower()
+        for language in LANGUAGES:
+            assert finding.look(language).endswith(".")
+            assert finding.seen(language).endswith(".")
+        assert finding.seen("es") != finding.seen("en")
+        assert "is safe" not in finding.look().lower()

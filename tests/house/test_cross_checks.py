@@ -1,5 +1,6 @@
 """Numbers that do not fit together speak up, each with both numbers; starting houses of any answers do not."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -21,6 +22,10 @@ YEARS = (1925, 1955, 1975, 1985, 2000, 2020)
 def house(**changes: str):
     answers = {**default_answers(), "name": "Plum Lane", "climate": "greensboro_nc"}
     return starting_house(first_answers({**answers, **changes}))
+
+
+def numbers_in(text: str) -> list[str]:
+    return sorted(re.findall(r"\b\d[\d,.]*\b", text))
 
 
 def told(changed, path: str) -> list[str]:
@@ -46,6 +51,10 @@ def test_both_numbers_are_told(changes, path: str, both) -> None:
     assert len(sentences) == 1
     for part in both:
         assert part in sentences[0]
+    spanish = [
+        one.said("es") for one in check_house(with_numbers(usual, changes)) if one.path == path
+    ]
+    assert numbers_in(spanish[0]) == numbers_in(sentences[0].partition(": ")[2])
 
 
 def test_leakage_is_held_against_houses_of_the_age() -> None:

@@ -374,7 +374,7 @@ def test_shows_where_the_house_stands_and_what_to_ask_next(form: Walkthrough) ->
     assert f"${round(cost, -1):,.0f}" in bill
     assert "Btu/h" in loss
     assert "8 of 10" in plan
-    assert "of the $" in gain
+    assert "over its life it nets $" in gain
     order = [stop.key for stop in stops()]
     asked = [group["stop"] for group in form.ahead["stops"]]
     assert asked == sorted(asked, key=order.index)

@@ -137,10 +137,18 @@ def homeowner_texts() -> Iterator[tuple[str, str]]:
     for path, text in of_catalogs("en", ("page", "steps")):
         if not path.startswith(FOR_THE_RATER):
             yield path, text
-    yield from of_data("en", OF_HOMEOWNERS)
+    for path, text in of_data("en", OF_HOMEOWNERS):
+        if not path.startswith(FOR_THE_RATER):
+            yield path, text
 
 
-FOR_THE_RATER = ("page.panel.numbers", "page.panel.bills", "page.panel.shares", "page.file")
+FOR_THE_RATER = (
+    "page.panel.numbers",
+    "page.panel.bills",
+    "page.panel.shares",
+    "page.file",
+    "unusual.",
+)
 """Parts of the page that stand under "For the rater" or tell of files."""
 
 

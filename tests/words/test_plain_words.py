@@ -17,6 +17,8 @@ from catalog_sentences import (
 )
 from test_reading_age import counts, english_syllables, grade_level
 
+from retrofit_lab import texts
+
 QUAINT = (
     "paid back after", "paid back within", "with nothing ticked", "tick", "untick", "ticked", "on top of the others",
     "what could be done", "show first", "brings back", "in hardly any case", "in nearly every case",
@@ -161,3 +163,17 @@ def test_every_measure_is_explained_in_a_few_words(language: str) -> None:
         assert said[-1].isalpha(), (key, said)
         assert said.casefold() != measures[key]["title"].casefold(), key
     assert len(set(told.values())) == len(told)
+
+
+def test_everything_unusual_has_its_spanish_and_no_other_blanks() -> None:
+    for table in ("seen", "look_for", "odd"):
+        english, spanish = data_words_of("en", table), data_words_of("es", table)
+        assert english.keys() == spanish.keys()
+        for key, text in english.items():
+            if table == "odd" or not key.startswith("paper"):
+                assert set(blanks(text)) | {"fuel"} == set(blanks(spanish[key])) | {"fuel"}, key
+            assert set(blanks(spanish[key])) <= {*blanks(text), "rows", "fuel"}, key
+
+
+def data_words_of(language: str, table: str) -> dict[str, str]:
+    return dict(texts.data_words(language)[table])

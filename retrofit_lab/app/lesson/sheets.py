@@ -75,7 +75,7 @@ def _trainer_content(made: Scenario, told: ScenarioTexts) -> Content:
         "command": _command(made, told),
         "hidden": [_hidden_row(made, item, told) for item in made.hidden],
         "parts": bill_part_rows(made, told),
-        "findings": _findings(made, told),
+        "findings": [finding.told(told.language) for finding in made.findings],
         "questions": [_question(one, told) | _key(one) for one in asked],
     }
 
@@ -87,13 +87,6 @@ def _command(made: Scenario, told: ScenarioTexts) -> str:
     parts += [f"--language {told.language}"] if told.language != LANGUAGES[0] else []
     parts += [f"--units {told.system}"] if told.system != US_SYSTEM else []
     return " ".join(parts)
-
-
-def _findings(made: Scenario, told: ScenarioTexts) -> list[str] | None:
-    """What the program sees in the bills; None in a language in which it has no words for it."""
-    if told.language != LANGUAGES[0]:
-        return None
-    return [f"{finding.sentence} {finding.look_for}" for finding in made.findings]
 
 
 def bill_part_rows(made: Scenario, told: ScenarioTexts) -> list[tuple[str, str]]:

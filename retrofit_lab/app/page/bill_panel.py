@@ -25,9 +25,8 @@ def bills_against_model(asked: Asked) -> Content:
     sentences = list(billed.bills.read) if english else []
     sentences += [verdict.sentence(language) for verdict in billed.fit.verdicts]
     content: Content = {"sentences": sentences, "table": _end_uses(asked, billed)}
-    if english:
-        items = [f"{found.sentence} {found.look_for}" for found in billed.peculiar]
-        content |= {"heading": asked.say("panel.bills.heading"), "items": items}
+    items = [found.told(language) for found in billed.peculiar]
+    content |= {"heading": asked.say("panel.bills.heading"), "items": items}
     if compared is None:
         sentences.append(asked.say("panel.bills.none_fuel", fuel=asked.say(f"fuel.{fuel}")))
         return content

@@ -41,7 +41,7 @@ def bills(given: Bills | None, words: Words) -> dict[str, Any]:
     return {
         "rows": [_bill(row, words) for row in given.rows],
         "texts": texts,
-        "peculiar": given.peculiar if words.language == LANGUAGES[0] else (),
+        "peculiar": [found.told(words.language) for found in given.peculiar],
     }
 
 

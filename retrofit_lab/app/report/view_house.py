@@ -12,7 +12,6 @@ from retrofit_lab.proposals.content import NumberRow, ReportContent, Seen, Shell
 from retrofit_lab.proposals.recommend import paid_back
 from retrofit_lab.safety.cautions import TIERS, Raised
 from retrofit_lab.safety.hazards import STOPS, Hazard
-from retrofit_lab.texts import LANGUAGES
 from retrofit_lab.uncertainty.learning import Learned
 from retrofit_lab.uncertainty.sampling import DRAWS
 
@@ -235,7 +234,7 @@ def basis(content: ReportContent, words: Words) -> dict[str, Any]:
         "costs": say("basis.costs", told=told),
         "given": [_default(row, words) for row in content.given],
         "assumed": [_default(row, words) for row in content.assumed],
-        "unusual": content.unusual if words.language == LANGUAGES[0] else (),
+        "unusual": [oddity.said(words.language) for oddity in content.unusual],
         "lives": _lives([step.offer for step in content.order.steps], words),
     }
 

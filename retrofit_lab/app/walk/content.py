@@ -21,7 +21,7 @@ from retrofit_lab.app.walk.route import (
     stops,
 )
 from retrofit_lab.app.walk.state import WEATHER, WalkthroughState
-from retrofit_lab.app.walk.wording import WalkWords, unusual, walk_words
+from retrofit_lab.app.walk.wording import WalkWords, walk_words
 from retrofit_lab.base.values import InputError
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.description import House
@@ -98,7 +98,8 @@ def walk_content(state: WalkthroughState, told: WalkWords | None = None) -> Cont
         "route": [_route_entry(state, house, other, told) for other in stops()],
         "problems": [_located(house, line, told) for line in state.problems],
         "oddities": [
-            _located(house, f"{oddity.path}: {unusual(oddity)}", told) for oddity in state.oddities
+            _located(house, f"{oddity.path}: {oddity.said(told.language)}", told)
+            for oddity in state.oddities
         ],
         "can_step_forward": state.can_step_forward,
         "standing": told.standing(state.saved_at, fits=not state.unsaved),
@@ -259,7 +260,7 @@ def _field(
         else _word(house, path, record, told, state.beside)
     )
     typed, refused = state.refused.get(path, ("", ""))
-    odd = " ".join(unusual(oddity) for oddity in state.oddities if oddity.path == path)
+    odd = " ".join(one.said(told.language) for one in state.oddities if one.path == path)
     return {**made, "path": path, "typed": typed, "refused": refused, "odd": odd}
 
 

@@ -9,7 +9,6 @@ from retrofit_lab.app.shared.words import words
 from retrofit_lab.app.walk.data_words import DataWords
 from retrofit_lab.base.parameters import Parameter
 from retrofit_lab.base.units import R_UNIT, SPELLING, U_UNIT
-from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.texts import LANGUAGES
 from retrofit_lab.uncertainty.sampling import ASSUMED_FACTOR
 
@@ -119,10 +118,3 @@ def quantity(value: float, unit: str, spelling: str, digits: int = 5) -> str:
     if unit == "year":
         return f"{value:.0f}"
     return f"{number(value, digits)} {spelling}".strip()
-
-
-def unusual(oddity: Oddity) -> str:
-    """Sentence of an oddity beside its own box, where its path need not be said."""
-    return oddity.sentence.removeprefix(f"{oddity.path}: ").removeprefix(
-        f"{oddity.path.rpartition('.')[0]}: "
-    )

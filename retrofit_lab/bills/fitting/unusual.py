@@ -1,7 +1,8 @@
 """What is peculiar about bills, as a record, and what is known when looking for it; the looking is done elsewhere."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -9,11 +10,12 @@ from retrofit_lab.base.values import FloatArray
 from retrofit_lab.bills.fitting.model_months import fuel_months, month_shares
 from retrofit_lab.bills.fitting.period_weather import BillWeather
 from retrofit_lab.bills.fitting.splitting import FuelSplit
-from retrofit_lab.bills.reading.fuels import heat_contents
+from retrofit_lab.bills.reading.fuels import fuel_names, heat_contents
 from retrofit_lab.bills.reading.record import BillSet
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
 from retrofit_lab.model.year import YearEnergy
+from retrofit_lab.texts import LANGUAGES, Word, told
 
 MUCH_MORE = 1.5
 """How far the low end of what is billed must lie above what is explained. [1] judgment
@@ -21,19 +23,41 @@ MUCH_MORE = 1.5
 Of houses drawn from what is stated of two examples, 98 in 100 lie below: 1.34, 1.40 and 1.51 (hot water and
 habits that nobody asked about; windows that are never opened).
 """
+PAPER = "paper"
+"""How keys of findings begin that are about the bills themselves, not about the use."""
 DAYS_A_YEAR = 365.0
 WATTS_PER_KWH_A_DAY = 1000.0 / 24.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """Something peculiar: a key, the fuel, a sentence on what was seen, and what to look for in the house."""
+    """Something peculiar: its key, the fuel, what stands in its sentence, and the rows of the bills it is about.
+
+    The words stand in ``texts/LANGUAGE/data/unusual.toml``: what was seen by ``key`` and ``way`` (up or down, say),
+    what to look for by ``key``. ``values`` may hold `Word`.
+    """
 
     key: str
     fuel: str
-    sentence: str
-    look_for: str
+    values: Mapping[str, Any] = field(default_factory=dict)
+    way: str = ""
     rows: tuple[int, ...] = ()
+
+    def seen(self, language: str = LANGUAGES[0]) -> str:
+        """Sentence on what was seen."""
+        return self._said("seen", f"{self.key}_{self.way}" if self.way else self.key, language)
+
+    def look(self, language: str = LANGUAGES[0]) -> str:
+        """What to look for in the house."""
+        return self._said("look_for", PAPER if self.key.startswith(PAPER) else self.key, language)
+
+    def told(self, language: str = LANGUAGES[0]) -> str:
+        """Both, one after the other."""
+        return f"{self.seen(language)} {self.look(language)}"
+
+    def _said(self, table: str, key: str, language: str) -> str:
+        fuel = Word("fuels", self.fuel, fuel_names().get(self.fuel, ""))
+        return told(language, table, key, {"fuel": fuel, **self.values})
 
 
 @dataclass(frozen=True, slots=True)

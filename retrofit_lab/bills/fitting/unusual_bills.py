@@ -10,6 +10,7 @@ from retrofit_lab.bills.fitting.splitting import FuelSplit
 from retrofit_lab.bills.fitting.unusual import (
     DAYS_A_YEAR,
     MUCH_MORE,
+    PAPER,
     WATTS_PER_KWH_A_DAY,
     Finding,
     Setting,
@@ -65,11 +66,14 @@ def _paper(bills: BillSet) -> Iterator[Finding]:
     for fuel, kind in kinds:
         mine = [p for p in bills.problems if (p.fuel, p.kind) == (fuel, kind)]
         yield Finding(
-            key=f"paper_{kind}",
+            key=f"{PAPER}_{kind}",
             fuel=fuel,
-            sentence=" ".join(problem.sentence for problem in mine[:NAMED])
-            + (f" And {len(mine) - NAMED} more." if len(mine) > NAMED else ""),
-            look_for="Ask the supplier for the readings of these dates.",
+            way="many" if len(mine) > NAMED else "",
+            values={
+                "sentences": " ".join(problem.sentence for problem in mine[:NAMED]),
+                "more": f"{len(mine) - NAMED}",
+                "rows": ", ".join(f"{problem.row}" for problem in mine),
+            },
             rows=tuple(problem.row for problem in mine),
         )
 
@@ -86,10 +90,7 @@ def _night(setting: Setting) -> Iterator[Finding]:
             yield Finding(
                 key="night_load",
                 fuel="electricity",
-                sentence=f"Even in quiet nights {watts:.0f} W are on; standby, fans and refrigerators explain "
-                f"{explained:.0f} W.",
-                look_for="Go round at night, or switch breakers off one by one with the owner's leave, and see where "
-                "the meter slows: pumps, dehumidifier, chargers, server, heated floors, pipe heater.",
+                values={"watts": f"{watts:.0f}", "explained": f"{explained:.0f}"},
             )
 
 
@@ -107,10 +108,11 @@ def _per_area(setting: Setting, splits: Sequence[FuelSplit]) -> Iterator[Finding
         yield Finding(
             key="use_per_area",
             fuel="",
-            sentence=f"The house takes {intensity:.0f} kBtu a year and square foot; most houses in such a climate take "
-            f"{low:.0f} to {high:.0f}.",
-            look_for="High: check the floor area, then leaks, missing insulation, a second user on the meter. Low: ask "
-            "for rooms that are not heated, a stove that is not on the bills, months away.",
+            values={
+                "used": f"{intensity:.0f}",
+                "low": f"{low:.0f}",
+                "high": f"{high:.0f}",
+            },
         )
 
 

@@ -13,7 +13,8 @@ from retrofit_lab.bills.fitting.unusual import (
     Finding,
     Setting,
 )
-from retrofit_lab.bills.reading.fuels import fuel_names, fuel_units
+from retrofit_lab.bills.reading.fuels import fuel_units
+from retrofit_lab.texts import Word
 
 MILD = (44.0, 60.0)
 COLD = 40.0
@@ -36,11 +37,7 @@ def _summer(setting: Setting, split: FuelSplit) -> Iterator[Finding]:
         yield Finding(
             key="high_summer_use",
             fuel=split.fuel,
-            sentence=f"{_name(split)} goes on at {_amount(split.base_load.value, split)} a day in summer; what is "
-            f"known of the house explains {_amount(explained, split)}.",
-            look_for="Look for a standing pilot, a hot-water leak or a dripping hot tap, a circulation pump that "
-            "always runs, a pool or spa heater, a second user on the meter; smell for gas, and if you smell it, "
-            "leave and call the supplier.",
+            values=_amounts(split, amount=split.base_load.value, explained=explained),
         )
 
 
@@ -54,10 +51,11 @@ def _constant_load(setting: Setting, split: FuelSplit) -> Iterator[Finding]:
         yield Finding(
             key="constant_load",
             fuel="electricity",
-            sentence=f"The base load is {split.base_load.value:.1f} kWh a day; lamps, standby, appliances and hot "
-            f"water explain {explained:.1f}. About {more:.0f} W are on without a name.",
-            look_for="Go round with the watt meter: second refrigerator, dehumidifier, sump or well pump, aquarium, "
-            "pipe or gutter heater, server, pool pump, a fan that never stops.",
+            values={
+                "load": f"{split.base_load.value:.1f}",
+                "explained": f"{explained:.1f}",
+                "watts": f"{more:.0f}",
+            },
         )
 
 
@@ -76,11 +74,11 @@ def _mild_heat(setting: Setting, split: FuelSplit) -> Iterator[Finding]:
         yield Finding(
             key="electric_heat_when_mild",
             fuel="electricity",
-            sentence=f"In mild weather ({MILD[0]:.0f} to {MILD[1]:.0f} F) {ratio - 1:.0%} more electricity is billed "
-            f"than the heat pump should need, far more than in the cold. Backup heat may be stuck on.",
-            look_for="With the thermostat just above room temperature, have a qualified person measure whether the "
-            "backup elements draw current; look at the wiring and settings of the thermostat, at the outdoor "
-            "sensor, and whether the thermostat is left on emergency heat.",
+            values={
+                "low": f"{MILD[0]:.0f}",
+                "high": f"{MILD[1]:.0f}",
+                "more": f"{ratio - 1:.0%}",
+            },
         )
 
 
@@ -94,10 +92,6 @@ def _no_weather(setting: Setting, split: FuelSplit) -> Iterator[Finding]:
         yield Finding(
             key="no_answer_to_weather",
             fuel=split.fuel,
-            sentence=f"The bills for {fuel_names()[split.fuel]} do not follow the cold, though the house is said to be "
-            f"heated with it.",
-            look_for="Ask whether another heater does the work, whether bills are levelled out over the year, and "
-            "whether this is the right meter.",
         )
 
 
@@ -114,9 +108,11 @@ def _dead(setting: Setting, split: FuelSplit) -> Iterator[Finding]:
         yield Finding(
             key="dead_meter",
             fuel=split.fuel,
-            sentence=f"From {period.start} to {period.end} only {_amount(use[place], split)} are billed where the "
-            f"other bills call for {_amount(line[place], split)}.",
-            look_for="Ask whether anybody lived there; otherwise have the supplier look at the meter.",
+            values={
+                "start": f"{period.start}",
+                "end": f"{period.end}",
+                **_amounts(split, amount=use[place], expected=line[place]),
+            },
             rows=period.rows,
         )
 
@@ -145,35 +141,32 @@ def _in_time(setting: Setting, split: FuelSplit) -> Iterator[Finding]:
 
 
 def _change_finding(split: FuelSplit, change: Change, mean: float) -> Finding:
+    by = {
+        **_amounts(split, amount=abs(change.size)),
+        "share": f"{abs(change.size) / mean:.0%}",
+    }
     if change.kind == "step":
         first = next(p for p in split.periods if p.start.toordinal() + p.days / 2.0 >= change.at)
-        word = "rose" if change.size > 0 else "fell"
         return Finding(
             key="step_change",
             fuel=split.fuel,
-            sentence=f"From {first.start} on use {word} by {_amount(abs(change.size), split)} a day "
-            f"({abs(change.size) / mean:.0%}), whatever the weather.",
-            look_for="Ask what changed then: people, work at home, a new appliance, a repair, a new thermostat "
-            "setting, a leak, a new meter.",
+            way="up" if change.size > 0 else "down",
+            values={"start": f"{first.start}", **by},
             rows=first.rows,
         )
-    word = "rises" if change.size > 0 else "falls"
     return Finding(
         key="rising_trend" if change.size > 0 else "falling_trend",
         fuel=split.fuel,
-        sentence=f"Year by year use {word} by {_amount(abs(change.size), split)} a day "
-        f"({abs(change.size) / mean:.0%}), whatever the weather.",
-        look_for="Look for equipment that wears out (refrigerant, burner, filter, a failing pump or compressor), wet "
-        "or settled insulation, and habits that change slowly.",
+        values=by,
     )
 
 
-def _name(split: FuelSplit) -> str:
-    return fuel_names()[split.fuel].capitalize()
-
-
-def _amount(value: float, split: FuelSplit) -> str:
-    return f"{value:.3g} {fuel_units()[split.fuel]}"
+def _amounts(split: FuelSplit, **values: float) -> dict[str, str | Word]:
+    """Amounts of one fuel by name, with their unit."""
+    unit = fuel_units()[split.fuel]
+    return {name: f"{value:.3g}" for name, value in values.items()} | {
+        "unit": Word("word", unit, unit)
+    }
 
 
 LOOKS: tuple[Callable[[Setting, FuelSplit], Iterator[Finding]], ...] = (

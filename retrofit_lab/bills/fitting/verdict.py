@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from retrofit_lab.bills.reading.fuels import fuel_names
-from retrofit_lab.texts import data_words
+from retrofit_lab.texts import Word, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,15 +18,13 @@ class Verdict:
 
     def sentence(self, language: str = "en") -> str:
         """The sentence in a language."""
-        texts = data_words(language)
-        names = {**fuel_names(), **texts.get("fuels", {})}
-        text = str(texts["verdict"][self.key]).format(fuel=names[self.fuel], **self.values)
-        return text[:1].upper() + text[1:]
+        fuel = Word("fuels", self.fuel, fuel_names()[self.fuel])
+        return told(language, "verdict", self.key, {"fuel": fuel, **self.values})
 
 
 def foremost(verdicts: Iterable[Verdict], language: str = "en") -> list[str]:
     """Sentences of the serious ones or, where there are none, that house and bills agree."""
     given = list(verdicts)
     serious = [verdict for verdict in given if verdict.serious]
-    told = serious or [verdict for verdict in given if verdict.key == "agree"]
-    return [verdict.sentence(language) for verdict in told]
+    first = serious or [verdict for verdict in given if verdict.key == "agree"]
+    return [verdict.sentence(language) for verdict in first]
