@@ -193,7 +193,10 @@ def test_own_terms_and_rebates_are_used(tmp_path: Path) -> None:
     arguments = ["report", "--no-page", WREN, "--tick", "wall_fill", "--prices", str(prices)]
     assert main([*arguments, "--out", str(tmp_path)]) == 0
     page = Plain((tmp_path / "report.html").read_text(encoding="utf-8"))
-    assert "over 10 years (a life-cycle calculation), with a real discount rate" in page.sections["basis"]
+    assert (
+        "over 10 years (a life-cycle calculation), with a real discount rate"
+        in page.sections["basis"]
+    )
     half = example("wren_cottage").plan(["wall_fill"]).cost.likely / 2
     assert dollars(half) in page.sections["summary"]
 
