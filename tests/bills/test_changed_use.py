@@ -95,6 +95,29 @@ def test_both_fuels_together_show_what_neither_shows_alone() -> None:
     assert likeliest_event(two_fuels(), measured()).chance < WORTH_TELLING
 
 
+def test_no_year_of_unknown_weather_takes_less_heat_and_less_cold() -> None:
+    """A warm year may be all there is to less heat and more cold; only new equipment takes less of both."""
+
+    def odds(cold: float) -> float:
+        power = Truth(base_load=12.0, heating_slope=0.0, cooling_slope=0.8)
+        made = []
+        for fuel, truth, after, kinds in (
+            ("natural_gas", OLD, replace(OLD, heating_slope=0.7 * OLD.heating_slope), FUEL_KINDS),
+            ("electricity", power, replace(power, cooling_slope=cold * power.cooling_slope), KINDS),
+        ):
+            days, parts = reading_days(36), {"noise": 0.3, "fuel": fuel}
+            bills = [
+                *bills_of(truth, typical(), days[:25], **parts),
+                *bills_of(after, typical(), days[24:], seed=1, **parts),
+            ]
+            made.append(split_periods(bills, fuel, typical(), kinds))
+        event = likeliest_event(made, typical())
+        assert event.kind == "change"
+        return event.chance / (1.0 - event.chance)
+
+    assert odds(0.7) > 1.5 * odds(1.3)
+
+
 def test_a_month_away_is_left_out_and_named() -> None:
     periods = bills_of(OLD, measured(), reading_days(12), noise=0.1)
     away = replace(periods[2], quantity=0.3 * periods[2].quantity)

@@ -40,8 +40,8 @@ PACKAGE = (
     "duct_mastic",
     "wall_fill",
     "led_lamps",
-    "rim_joist_foam",
-    "air_sealing",
+    "band_joist_foam",
+    "attic_air_sealing",
 )
 
 
@@ -131,8 +131,9 @@ def with_equipment(house):
     ):  # fmt: skip
         for item in getattr(house, group, ()):
             for name in (path, f"{path}2"):
-                if hasattr(item, name):
-                    old[f"{group}.{item.key}.{name}"] = float(getattr(item, name)) * factor
+                label = getattr(item, name, None)
+                if label is not None:
+                    old[f"{group}.{item.key}.{name}"] = float(label) * factor
     return with_numbers(house, old)
 
 

@@ -6,10 +6,11 @@ What is done about it, and how it is said, is in changed_use.py. Nothing here kn
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise, product
 
 import numpy as np
 
-from retrofit_lab.base.values import FloatArray
+from retrofit_lab.base.values import BoolArray, FloatArray, IntArray
 from retrofit_lab.bills.fitting.degree_day_fit import DailyUse, DegreeDayFit
 from retrofit_lab.bills.fitting.period_weather import BillWeather
 from retrofit_lab.bills.fitting.splitting import FuelSplit, daily_use
@@ -20,7 +21,9 @@ LEAST_SIDE = 4
 PEOPLE_SPREAD = 0.05
 """Spread of a month's use for which neither weather nor house is the reason, as a share of it. [1] judgment"""
 STEADINESS = (0.6, 0.85, 1.2, 1.7, 2.4)
-"""How many times as much or little people may scatter; the bills themselves tell which."""
+"""How many times as much or little people may scatter; the bills of each fuel themselves tell which."""
+ALL_WAYS = 2
+"""Fuels up to which each of these is tried with each; every other of more fuels, which have too many ways together."""
 MONTH_SPREAD, YEAR_SPREAD = 2.8, 1.5
 """Spread of a month's and of a year's mean temperature round the usual, where it is not known. [F] judgment"""
 YEAR_DAYS = 365.0
@@ -46,14 +49,48 @@ class Event:
 
 
 @dataclass(frozen=True, slots=True)
-class _Series:
-    """One fuel made ready: middles of its periods, and of each steadiness its weight and what weighs bills."""
+class _Bills:
+    """Bills of one fuel made ready, as shares of their mean.
+
+    ``columns`` are the parts of the line, each of its size; ``unknown`` is what one degree of unknown weather does,
+    ``people`` the usual scatter. shape (bills,) or (bills, parts)
+    """
 
     middles: tuple[date, ...]
     columns: FloatArray
     usual: FloatArray
     use: FloatArray
-    weighing: tuple[tuple[float, FloatArray], ...]
+    people: FloatArray
+    unknown: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class _Together:
+    """Bills of all fuels, one fuel below the other, and how likely each of some ways is in which they scatter.
+
+    ``fuel`` tells the fuel of each bill, ``parts`` the columns of each fuel. ``weighing`` has shape
+    (ways, bills, bills), ``weights`` (ways,). [1]
+    """
+
+    middles: tuple[date, ...]
+    fuel: IntArray
+    columns: FloatArray
+    parts: tuple[tuple[int, ...], ...]
+    usual: FloatArray
+    use: FloatArray
+    weighing: FloatArray
+    weights: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class _Tried:
+    """What could have happened on each of some days: columns (days, bills, columns), and in which fuels it can have."""
+
+    columns: FloatArray
+    can: BoolArray
+    parts: tuple[tuple[tuple[int, ...], ...], ...]
+    sizes: tuple[float, ...]
+    one_way: bool
 
 
 def likeliest_event(splits: Sequence[FuelSplit], weather: BillWeather) -> Event | None:
@@ -62,97 +99,161 @@ def likeliest_event(splits: Sequence[FuelSplit], weather: BillWeather) -> Event 
     Notes
     -----
     Bills follow a line of base load and degree days (flat prior); they scatter by what people do and by
-    the weather that is not known, which a whole year shares. Against that stand a line whose numbers
-    are others from a day on, and one bill that is off; odds by marginal likelihood in closed form.
-    Memory: Bayes factors of normal linear models.
+    the weather that is not known, which a whole year shares, and all fuels: a mild year lowers the heat and
+    raises the cold. Against that stand lines whose numbers are others from a day on, and one bill that is off;
+    odds by marginal likelihood in closed form. Memory: Bayes factors of normal linear models.
     """
-    series = [_series(s.periods, s.fit, weather) if s.fit else None for s in splits]
-    lined = [one for one in series if one is not None]
+    lined = [number for number, split in enumerate(splits) if split.fit]
     if not lined:
         return None
+    bills = _together([_bills(splits[number], weather) for number in lined])
     years = max(sum(p.days for p in s.periods) for s in splits) / YEAR_DAYS
-    days = sorted({day for one in lined for day in one.middles})
-    odd = _odds(series, days, "odd", ODD_A_YEAR * years)
-    change = _odds(series, days, "change", CHANGES_A_YEAR * years)
+    days = sorted(set(bills.middles))
+    odd, odd_by = _odds(bills, _odd_bills(bills, days), ODD_A_YEAR * years)
+    change, change_by = _odds(bills, _changes(bills, days), CHANGES_A_YEAR * years)
     # days beside one another tell of the same change, but each bill would be odd by itself
-    kind, odds, own = max(
-        ("odd", odd, odd.max()), ("change", change, change.sum()), key=lambda k: k[2]
+    kind, odds, own, shares = max(
+        ("odd", odd, odd.max(), odd_by),
+        ("change", change, change.sum(), change_by),
+        key=lambda k: k[2],
     )
-    day = days[int(np.argmax(odds))]
-    factors = [_factor(one, day, kind) if one else 0.0 for one in series]
+    place = int(np.argmax(odds))
+    by_fuel = np.zeros(len(splits))
+    by_fuel[lined] = shares[:, place]
     return Event(
         kind=kind,
-        day=day,
+        day=days[place],
         chance=float(own / (1.0 + own)),
-        by_fuel=tuple(float(f / (1.0 + f)) for f in factors),
+        by_fuel=tuple(by_fuel.tolist()),
     )
 
 
-def _odds(
-    series: Sequence[_Series | None], days: Sequence[date], kind: str, chance: float
-) -> FloatArray:
-    """Odds of an event on each day against none; each fuel has its part in it or not, as likely."""
-    lined = [one for one in series if one is not None]
-    factors = np.array([[_factor(one, day, kind) for day in days] for one in lined])
-    parts = [factors]
-    if kind == "odd":  # an empty house takes less of everything, a full one more
-        more = np.array([[_is_more(one, day) for day in days] for one in lined])
-        parts = [np.where(more, factors, 0.0), np.where(more, 0.0, factors)]
-    either = np.max([np.prod(0.5 + 0.5 * part, axis=0) for part in parts], axis=0)
-    return np.asarray(np.where(factors.max(axis=0) > 0.0, either, 0.0) * chance / len(days))
+def _changes(bills: _Together, days: Sequence[date]) -> _Tried:
+    """A lasting change on each day: of one part of a fuel's line, or of all of them."""
+    after = np.array([[middle >= day for middle in bills.middles] for day in days])
+    sides = [
+        np.minimum(after[:, bills.fuel == f].sum(axis=1), (~after[:, bills.fuel == f]).sum(axis=1))
+        for f in range(len(bills.parts))
+    ]
+    return _Tried(
+        columns=bills.columns * after[:, :, None],
+        can=np.array(sides) >= LEAST_SIDE,
+        parts=tuple((*((part,) for part in own), own) for own in bills.parts),
+        sizes=CHANGE_SIZES,
+        one_way=False,
+    )
 
 
-def _factor(one: _Series, day: date, kind: str) -> float:
-    """How many times as likely the bills of a fuel are with an event on a day as without; 0 where it cannot be."""
-    if kind == "odd":
-        columns = [_odd_column(one, day)]
-    else:
-        after = np.array([middle >= day for middle in one.middles])
-        if min(after.sum(), (~after).sum()) < LEAST_SIDE:
-            return 0.0
-        parts = [*one.columns.T[:, :, None], one.columns]
-        columns = [size * part * after[:, None] for size in CHANGE_SIZES for part in parts]
-    found = [weight * _gain(one.use, z, m) for weight, m in one.weighing for z in columns]
-    return float(np.sum(found)) / len(columns)
+def _odd_bills(bills: _Together, days: Sequence[date]) -> _Tried:
+    """The bill of each fuel nearest to each day, off by some of its use: less of everything, or more."""
+    fuels = range(len(bills.parts))
+    columns = np.zeros((len(days), len(bills.use), len(fuels)))
+    ordinals = np.array([middle.toordinal() for middle in bills.middles])
+    for fuel in fuels:
+        own = np.flatnonzero(bills.fuel == fuel)
+        for n, day in enumerate(days):
+            place = own[np.argmin(np.abs(ordinals[own] - day.toordinal()))]
+            columns[n, place, fuel] = ODD_SIZE * bills.usual[place]
+    return _Tried(
+        columns=columns,
+        can=np.ones((len(fuels), len(days)), dtype=np.bool_),
+        parts=tuple(((fuel,),) for fuel in fuels),
+        sizes=(1.0,),
+        one_way=True,
+    )
 
 
-def _odd_column(one: _Series, day: date) -> FloatArray:
-    place = int(np.argmin([abs((middle - day).days) for middle in one.middles]))
-    column = np.zeros((len(one.use), 1))
-    column[place] = ODD_SIZE * one.usual[place]
-    return column
+def _odds(bills: _Together, tried: _Tried, chance: float) -> tuple[FloatArray, FloatArray]:
+    """Odds of an event on each day against none, and the chance of each fuel to have its part in it.
+
+    Each fuel has its part or not, as likely. shape (days,), (fuels, days)
+    """
+    pulled = bills.weighing @ tried.columns[:, None]
+    inner = np.swapaxes(tried.columns, 1, 2)[:, None] @ pulled
+    seen = np.einsum("dwbk,b->dwk", pulled, bills.use)
+    more = np.einsum("w,dwk->kd", bills.weights, seen) > 0.0
+    fuels, days = tried.can.shape
+    odds, by_fuel = np.zeros(days), np.zeros((fuels, days))
+    for size, chosen in product(tried.sizes, product(*(((), *own) for own in tried.parts))):
+        likely = 0.5**fuels / len(tried.sizes)
+        places = [place for part in chosen for place in part]
+        gain = _gain(inner, seen, places, size) @ bills.weights
+        for part, own, can in zip(chosen, tried.parts, tried.can, strict=True):
+            gain = gain * (can / len(own) if part else 1.0)
+        if tried.one_way and places:
+            gain = gain * (more[places] == more[places[0]]).all(axis=0)
+        odds += likely * gain
+        by_fuel[[bool(part) for part in chosen]] += likely * gain
+    return odds * tried.can.any(axis=0) * chance / days, by_fuel / odds
 
 
-def _is_more(one: _Series, day: date) -> bool:
-    """Whether the bill round a day is above the line of the others."""
-    weighs = max(one.weighing, key=lambda pair: pair[0])[1]
-    return bool(_odd_column(one, day)[:, 0] @ weighs @ one.use > 0.0)
+def _gain(inner: FloatArray, seen: FloatArray, places: list[int], size: float) -> FloatArray:
+    """Ratio of marginal likelihoods with some columns of normal coefficients added, and without. shape (days, ways)"""
+    pulled = size * seen[..., places]
+    added = np.eye(len(places)) + size * size * inner[..., places, :][..., places]
+    explained = 0.5 * (pulled * np.linalg.solve(added, pulled[..., None])[..., 0]).sum(axis=-1)
+    return np.asarray(np.exp(np.minimum(explained, 300.0)) / np.sqrt(np.linalg.det(added)))
 
 
-def _gain(use: FloatArray, added: FloatArray, weighs: FloatArray) -> float:
-    """Ratio of marginal likelihoods with columns of unit normal coefficients added, and without."""
-    pulled = weighs @ added
-    inner = np.eye(added.shape[1]) + added.T @ pulled
-    seen = pulled.T @ use
-    explained = 0.5 * float(seen @ np.linalg.solve(inner, seen))
-    return float(np.exp(min(explained, 300.0)) / np.sqrt(np.linalg.det(inner)))
-
-
-def _series(periods: Sequence[Period], fit: DegreeDayFit, weather: BillWeather) -> _Series:
-    data = daily_use(periods, weather)
+def _bills(split: FuelSplit, weather: BillWeather) -> _Bills:
+    fit = split.fit
+    if fit is None:
+        raise ValueError(f"{split.fuel} has no line to judge its bills by")
+    data = daily_use(split.periods, weather)
     columns = line_columns(fit, data)
     sizes = [size for size in (fit.base_load, fit.heating_slope, fit.cooling_slope) if size]
     usual = data.means(fit.use(data.temperature))
-    people, unknown = people_and_weather(periods, fit, weather)
-    middles = tuple(map(middle_of, periods))
-    apart = np.abs(np.subtract.outer(*[np.array([m.toordinal() for m in middles])] * 2))
-    shared = np.outer(unknown, unknown) * YEAR_SPREAD**2 * np.exp(-apart / YEAR_DAYS)
-    common = shared + np.diag((MONTH_SPREAD * unknown) ** 2)
-    found = [_weighing(common + np.diag((s * people) ** 2), columns, data.use) for s in STEADINESS]
-    logs = np.array([log for log, _ in found])
-    weights = np.exp(logs - logs.max())
-    weighing = tuple(zip((weights / weights.sum()).tolist(), (m for _, m in found), strict=True))
-    return _Series(middles, columns * _sized(sizes, columns), usual, data.use, weighing)
+    people, unknown = people_and_weather(split.periods, fit, weather)
+    mean = float(usual.mean())
+    return _Bills(
+        middles=tuple(map(middle_of, split.periods)),
+        columns=columns * _sized(sizes, columns) / mean,
+        usual=usual / mean,
+        use=data.use / mean,
+        people=people / mean,
+        unknown=unknown / mean,
+    )
+
+
+def _together(every: Sequence[_Bills]) -> _Together:
+    fuel = np.repeat(np.arange(len(every)), [len(one.use) for one in every])
+    ends = np.cumsum([0, *(one.columns.shape[1] for one in every)]).tolist()
+    columns = np.zeros((len(fuel), ends[-1]))
+    for n, one in enumerate(every):
+        columns[fuel == n, ends[n] : ends[n + 1]] = one.columns
+    use = np.concatenate([one.use for one in every])
+    people = np.concatenate([one.people for one in every])
+    common = _unknown_weather(every)
+    steady = STEADINESS if len(every) <= ALL_WAYS else STEADINESS[::2]
+    found = [
+        _weighing(common + np.diag((np.array(way)[fuel] * people) ** 2), columns, use)
+        for way in product(steady, repeat=len(every))
+    ]
+    return _Together(
+        middles=tuple(middle for one in every for middle in one.middles),
+        fuel=fuel,
+        columns=columns,
+        parts=tuple(tuple(range(*pair)) for pair in pairwise(ends)),
+        usual=np.concatenate([one.usual for one in every]),
+        use=use,
+        weighing=np.array([weighs for _, weighs in found]),
+        weights=_shares([log for log, _ in found]),
+    )
+
+
+def _unknown_weather(every: Sequence[_Bills]) -> FloatArray:
+    """What unknown weather makes of bills: by the month, and all of a year the same way; every fuel has the same."""
+    unknown = np.concatenate([one.unknown for one in every])
+    ordinals = np.array([middle.toordinal() for one in every for middle in one.middles])
+    apart = np.abs(np.subtract.outer(ordinals, ordinals))
+    spread = YEAR_SPREAD**2 * np.exp(-apart / YEAR_DAYS) + MONTH_SPREAD**2 * (apart == 0)
+    return np.asarray(np.outer(unknown, unknown) * spread)
+
+
+def _shares(logs: Sequence[float]) -> FloatArray:
+    """Chances of some ways from their log likelihoods; they add to 1."""
+    weights = np.exp(np.array(logs) - max(logs))
+    return np.asarray(weights / weights.sum())
 
 
 def _sized(sizes: Sequence[float], columns: FloatArray) -> FloatArray:
