@@ -1,6 +1,7 @@
 """Simulated annealing over plans of a house: a search of another kind that the product's must not lose to.
 
-``python tests/savings/annealer.py --questions 300`` asks both the same questions and prints where it was better.
+``python tests/savings/annealer.py --questions 300`` asks both the same questions and prints where it was better;
+``--first`` leaves out those before one, so that they can be asked a few at a time.
 """
 
 import argparse
@@ -119,12 +120,14 @@ def beaten(ours: float | None, theirs: float | None) -> bool:
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--questions", type=int, default=300)
+    parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--seed", type=int, default=5)
     parser.add_argument("--houses", default="alder_street,wren_cottage")
     chosen = parser.parse_args()
     asked = questions(chosen.questions, chosen.seed, tuple(chosen.houses.split(",")))
-    answers = [compare(question, number) for number, question in enumerate(asked)]
-    lost = [(q, a) for q, a in zip(asked, answers, strict=True) if beaten(*a)]
+    numbers = range(chosen.first, len(asked))
+    answers = [compare(asked[number], number) for number in numbers]
+    lost = [(asked[number], a) for number, a in zip(numbers, answers, strict=True) if beaten(*a)]
     for question, (ours, theirs) in lost:
         print(f"{question}: search {ours}, annealing {theirs}")
     none = sum(theirs is None and ours is not None for ours, theirs in answers)
@@ -133,7 +136,7 @@ def main() -> int:
         for ours, theirs in answers
     )
     print(
-        f"{len(asked)} questions: search beaten {len(lost)} times; ahead by over 0.1 % "
+        f"{len(answers)} questions: search beaten {len(lost)} times; ahead by over 0.1 % "
         f"{ahead} times; annealing found nothing where the search did {none} times"
     )
     return bool(lost)
