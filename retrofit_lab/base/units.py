@@ -9,6 +9,7 @@ from functools import cache
 from typing import Any
 
 from retrofit_lab.base.values import InputError
+from retrofit_lab.texts.refusals import told, word
 
 SPELLING = {
     "1": "",
@@ -137,21 +138,17 @@ def read_quantity(text: str | float, unit: str) -> float:
         When the text is no quantity, or one of another kind.
     """
     if isinstance(text, bool):
-        raise InputError(f"{text} is yes or no; a number is needed here")
+        raise InputError(told("units.yes_or_no", value=text))
     if isinstance(text, int | float):
         return _bare_number(_float(text), unit)
     if not isinstance(text, str):
-        raise InputError(
-            f"a number with a unit is needed here; write for example '{example(unit)}'"
-        )
+        raise InputError(told("units.no_number", example=example(unit)))
     lettered = _LETTER.match(text)
     if lettered:
         return _lettered(lettered[1].upper(), plain_number(lettered[2]), unit)
     plain = _PLAIN.match(text)
     if not plain:
-        raise InputError(
-            f"'{text}' is not a number with a unit; write for example '{example(unit)}'"
-        )
+        raise InputError(told("units.not_a_number", text=text, example=example(unit)))
     return _with_unit(plain_number(plain[1]), plain[2], unit)
 
 
@@ -162,6 +159,15 @@ def write_quantity(value: float, unit: str) -> str | float:
     if unit in _PREFIXED:
         return f"{_PREFIXED[unit]}-{value!r}"
     return f"{value!r} {SPELLING[unit]}"
+
+
+def amount(value: float, unit: str) -> str:
+    """A number of a declared unit as a sentence has it, with its unit; R and U stand in front."""
+    if unit in _PREFIXED and value >= 0:
+        return f"{_PREFIXED[unit]}-{value:g}"
+    if not SPELLING[unit]:
+        return f"{value:g}"
+    return told("amount.with_unit", number=f"{value:g}", unit=word(SPELLING[unit]))
 
 
 def in_si(value: float, written: str) -> tuple[float, str]:
@@ -189,24 +195,23 @@ def _float(number: float) -> float:
     try:
         return float(number)
     except OverflowError:
-        raise InputError("the number has more digits than can be worked with; check it") from None
+        raise InputError(told("units.digits")) from None
 
 
 def _bare_number(value: float, unit: str) -> float:
     if SPELLING[unit] == "":
         return value
-    raise InputError(f"{value:g} has no unit; write for example '{example(unit)}'")
+    raise InputError(told("units.no_unit", value=f"{value:g}", example=example(unit)))
 
 
 def _lettered(letter: str, value: float, unit: str) -> float:
     if _PREFIXED.get(unit) == letter:
         return value
+    typed = f"{letter}-{value:g}"
     if unit in _PREFIXED and value > 0:
-        raise InputError(
-            f"'{letter}-{value:g}' was typed where {'an R' if letter == 'U' else 'a U'}-value "
-            f"is needed; U-{value:g} is R-{1 / value:.3g} and the other way round"
-        )
-    raise InputError(f"'{letter}-{value:g}' does not fit here; write for example '{example(unit)}'")
+        key, other = "units.needs_r" if letter == "U" else "units.needs_u", f"{1 / value:.3g}"
+        raise InputError(told(key, typed=typed, value=f"{value:g}", other=other))
+    raise InputError(told("units.letter", typed=typed, example=example(unit)))
 
 
 def _with_unit(value: float, written: str, unit: str) -> float:
@@ -221,9 +226,8 @@ def _with_unit(value: float, written: str, unit: str) -> float:
 
 def _converted(value: float, written: str, unit: str) -> float:
     if not _bounded(written):
-        raise InputError(
-            f"'{written[:MOST_UNIT_LETTERS]}' is not a unit; write for example '{example(unit)}'"
-        )
+        short = written[:MOST_UNIT_LETTERS]
+        raise InputError(told("units.not_a_unit", unit=short, example=example(unit)))
     ureg = registry()
     target = _pint_name(unit)
     try:
@@ -231,10 +235,9 @@ def _converted(value: float, written: str, unit: str) -> float:
             return float(ureg.Quantity(value, _temperature_name(written)).to("degF").magnitude)
         return float(ureg.Quantity(value, _pint_name(written)).to(target).magnitude)
     except Exception as error:
-        raise InputError(
-            f"'{value:g} {written}' cannot be read as {SPELLING[unit] or 'a plain number'}; "
-            f"write for example '{example(unit)}'"
-        ) from error
+        key = "units.cannot" if SPELLING[unit] else "units.cannot_plain"
+        typed, wanted = f"{value:g} {written}", word(SPELLING[unit])
+        raise InputError(told(key, typed=typed, unit=wanted, example=example(unit))) from error
 
 
 def _bounded(written: str) -> bool:
@@ -276,7 +279,5 @@ def plain_number(text: str) -> float:
     (1200.0, 3.5)
     """
     if "," in text and not _THOUSANDS.fullmatch(text):
-        raise InputError(
-            f"'{text}' has a comma that does not separate thousands; write a decimal point, as in '3.5'"
-        )
+        raise InputError(told("units.comma", text=text))
     return float(text.replace(",", ""))

@@ -6,6 +6,7 @@ from datetime import date
 import numpy as np
 
 from retrofit_lab.base.values import BoolArray, FloatArray
+from retrofit_lab.texts.refusals import told
 
 SHORT = 3
 """Days that a gap may have to be filled between its neighbors. [day] (judgment)"""
@@ -15,9 +16,9 @@ MOST_TOLD = 4
 
 
 def fill_gaps(
-    temperature: FloatArray, typical: FloatArray, days: Sequence[date]
+    temperature: FloatArray, typical: FloatArray, days: Sequence[date], place: str = ""
 ) -> tuple[FloatArray, list[str]]:
-    """Record without gaps, and sentences that say what was filled; ``{place}`` stands for the typical year's.
+    """Record without gaps, and sentences that say what was filled.
 
     A gap of a few days is filled in a straight line between its neighbors, a longer one, or one at
     an end, with the typical year shifted to the days beside it.
@@ -30,6 +31,8 @@ def fill_gaps(
         Typical year on the same days. [F]
     days : sequence of date
         The days themselves.
+    place : str
+        Whose typical year it is.
     """
     missing = np.isnan(temperature)
     filled = temperature.copy()
@@ -43,7 +46,7 @@ def fill_gaps(
             shift = _shift(temperature, typical, start, end)
             filled[start:end] = typical[start:end] + shift
             long.append((start, end, shift))
-    return filled, [*_short_notes(short, days), *_long_notes(long, days)]
+    return filled, [*_short_notes(short, days), *_long_notes(long, days, place)]
 
 
 def _runs(missing: BoolArray) -> list[tuple[int, int]]:
@@ -62,17 +65,17 @@ def _short_notes(gaps: list[tuple[int, int]], days: Sequence[date]) -> list[str]
     if not gaps:
         return []
     count = sum(end - start for start, end in gaps)
-    told = ", ".join(days[start].isoformat() for start, _ in gaps[:MOST_TOLD])
-    more = f" and {len(gaps) - MOST_TOLD} more times" if len(gaps) > MOST_TOLD else ""
-    return [
-        f"{count} missing {'day was' if count == 1 else 'days were'} filled in between the days beside "
-        f"({told}{more})."
-    ]
+    named = [days[start].isoformat() for start, _ in gaps[:MOST_TOLD]]
+    if len(gaps) > MOST_TOLD:
+        named[-1] = told("place.more_gaps", day=named[-1], count=len(gaps) - MOST_TOLD)
+    return [told("place.one_gap" if count == 1 else "place.gaps", count=count, days=named)]
 
 
-def _long_notes(gaps: list[tuple[int, int, float]], days: Sequence[date]) -> list[str]:
+def _long_notes(gaps: list[tuple[int, int, float]], days: Sequence[date], place: str) -> list[str]:
     return [
-        f"{end - start} missing days from {days[start].isoformat()} follow the typical year of {{place}}, "
-        f"shifted by {shift:+.1f} °F."
+        told(
+            "place.long_gap", count=end - start, first=days[start].isoformat(), place=place,
+            shift=f"{shift:+.1f}",
+        )
         for start, end, shift in gaps
-    ]
+    ]  # fmt: skip

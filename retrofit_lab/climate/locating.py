@@ -10,6 +10,7 @@ from retrofit_lab.climate.own_weather import own_weather
 from retrofit_lab.climate.places import place_weather
 from retrofit_lab.climate.typical_year import is_typical_year, read_typical_year
 from retrofit_lab.climate.weather import ClimateError, Weather, weather_from_hours
+from retrofit_lab.texts.refusals import told
 
 FILE_ENDINGS = (".csv", ".tm2", ".tm3", ".tmy", ".epw", ".txt")
 
@@ -55,10 +56,7 @@ def _own(path: Path, like: str) -> Weather:
     table = read_own_table(path)
     place = like or table.place
     if not place:
-        raise ClimateError(
-            f"{path.name}: which place is it like, for wind, sun and moisture? Name it behind the file, as in "
-            f'"{path.name} like 55401", or in a first line "place,55401".'
-        )
+        raise ClimateError(told("place.like", file=path.name))
     if place in site_rows():
         return own_weather(table, shipped_weather(place))
     try:
@@ -70,9 +68,7 @@ def _own(path: Path, like: str) -> Weather:
 
 def _of_place(name: str, file: str) -> Weather:
     if file.lower().endswith(FILE_ENDINGS):
-        raise ClimateError(
-            f"there is no weather file '{file}' beside the house file. Check the name."
-        )
+        raise ClimateError(told("place.no_file", file=file))
     return place_weather(name)
 
 

@@ -18,6 +18,7 @@ from retrofit_lab.climate.weather import (
     check_temperatures,
     month_means,
 )
+from retrofit_lab.texts.refusals import told
 
 MOST_DAYS = 36_600
 UNLIKE = 20.0
@@ -51,14 +52,14 @@ def _of_days(table: OwnTable, base: Weather) -> Weather:
     days = [first + timedelta(days=n) for n in range(max(len(known), 365))]
     whole = np.full(len(days), np.nan)
     whole[: len(known)] = known
-    filled, notes = fill_gaps(whole, _typical_days(base, days), days)
+    filled, notes = fill_gaps(whole, _typical_days(base, days), days, base.name)
     month = np.array([float(day.month - 1) for day in days])
     return _lent(
         table,
         base,
         month,
         filled,
-        [f"{table.name}: {note.format(place=base.name)}" for note in notes],
+        [told("place.note", file=table.name, note=note) for note in notes],
     )
 
 
@@ -74,10 +75,7 @@ def _of_months(table: OwnTable, base: Weather) -> Weather:
     _check_unit(table, float(normals.mean()), base)
     shift = normals - month_means(base.temperature, base.month)
     temperature = base.temperature + shift[base.month.astype(int)]
-    note = (
-        f"{table.name}: twelve monthly means; the days of each month are those of {base.name}, "
-        f"shifted to its mean."
-    )
+    note = told("place.normals", file=table.name, place=base.name)
     return _lent(table, base, base.month, temperature, [note])
 
 
@@ -88,7 +86,7 @@ def _lent(
     place = month.astype(int)
     moisture = month_means(base.humidity_ratio, base.month)
     sun = {plane: month_means(base.sun[plane], base.month) for plane in PLANES}
-    lent = f"{table.name}: wind, sun, moisture of the air and the pattern of hours are those of {base.name}."
+    lent = told("place.lent", file=table.name, place=base.name)
     stem = table.name.rpartition(".")[0] or table.name
     return replace(
         base,

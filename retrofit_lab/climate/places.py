@@ -19,6 +19,7 @@ from retrofit_lab.climate.stations import (
 )
 from retrofit_lab.climate.weather import ClimateError, Weather
 from retrofit_lab.physics.degree_days import cooling_degree_days, heating_degree_days
+from retrofit_lab.texts.refusals import Sentence, told
 
 LAPSE = 3.5
 """How much colder it is a thousand feet higher. [F] (usual lapse of the free air; practice of the trade)"""
@@ -36,15 +37,8 @@ MOST_LETTERS = 120
 DC_ZIP = "20001"
 LOWEST, HIGHEST = -300.0, 14_500.0
 
-OUTSIDE = (
-    "Weather is kept for the 50 states and DC. Elsewhere give a file: an hourly typical year (TMY2, "
-    "TMY3, EPW or NSRDB), daily temperatures, or twelve monthly normals; the last two with a place that "
-    'is like it, such as "normals.csv like 33101".'
-)
-WAYS = (
-    'Give a ZIP code ("55401"), the town of a weather station with its state ("Minneapolis, MN"), a '
-    "station number, or a weather file."
-)
+WAYS, OUTSIDE = "place.ways", "place.outside"
+"""What a person can give, and where the country of the stations ends, as sentences."""
 _ASKED = re.compile(
     r"^(?P<place>.+?)(?:\s+at\s+(?P<feet>-?[\d,.]+)\s*(?:ft|feet))?(?:\s+like\s+(?P<station>\S+))?$",
     re.IGNORECASE,
@@ -123,7 +117,7 @@ def place_weather(text: str) -> Weather:
     return replace(
         weather,
         key=text,
-        name=f"{place.text}, weather of {offer.station.place}",
+        name=told("place.weather_of", place=place.text, station=offer.station.place),
         latitude=place.latitude,
         longitude=place.longitude,
         elevation=place.elevation,
@@ -133,20 +127,16 @@ def place_weather(text: str) -> Weather:
     )
 
 
-def correction(place: Place, offer: Offer) -> str:
+def correction(place: Place, offer: Offer) -> Sentence:
     """Sentence that says how far off a station lies and what was corrected."""
-    higher = round(offer.higher)
-    level = (
-        f"{abs(higher):,} ft {'higher' if higher > 0 else 'lower'} than" if higher else "level with"
-    )
-    way = "raised" if offer.warmer > 0 else "lowered"
-    small = abs(offer.warmer) < SMALL
-    changed = "need no correction" if small else f"are {way} by {abs(offer.warmer):.1f} °F"
-    return (
-        f"{place.text}: weather of {offer.station.place}, {offer.miles:.0f} miles away and {level} the "
-        f"place (about {place.elevation:,.0f} ft above sea level). For that its temperatures "
-        f"{changed}, at {LAPSE:g} °F for each 1,000 ft."
-    )
+    higher, warmer = round(offer.higher), offer.warmer
+    level = "higher" if higher > 0 else "lower" if higher else "same_level"
+    changed = "unchanged" if abs(warmer) < SMALL else "raised" if warmer > 0 else "lowered"
+    return told(
+        "place.correction", place=place.text, station=offer.station.place, miles=f"{offer.miles:.0f}",
+        level=told(f"place.{level}", feet=f"{abs(higher):,}"), elevation=f"{place.elevation:,.0f}",
+        changed=told(f"place.{changed}", degrees=f"{abs(warmer):.1f}"), lapse=f"{LAPSE:g}",
+    )  # fmt: skip
 
 
 def offers(place: Place, count: int = OFFERED) -> list[Offer]:
@@ -195,7 +185,7 @@ def station_numbered(number: str) -> Station:
     for station in stations():
         if station.number == number:
             return station
-    raise ClimateError(f"there is no weather station {number}. {WAYS}")
+    raise ClimateError(told("place.no_station", number=number, ways=told(WAYS)))
 
 
 @cache
@@ -207,7 +197,7 @@ def state_names() -> dict[str, str]:
 def _asked(text: str) -> re.Match[str]:
     found = _ASKED.match(text.strip()) if len(text) <= MOST_LETTERS else None
     if found is None:
-        raise ClimateError(f"no place is given. {WAYS}")
+        raise ClimateError(told("place.empty", ways=told(WAYS)))
     return found
 
 
@@ -217,10 +207,8 @@ def _feet(digits: str, text: str) -> float:
     except ValueError:
         feet = np.nan
     if not LOWEST <= feet <= HIGHEST:
-        raise ClimateError(
-            f"'{text}': an elevation of {LOWEST:,.0f} to {HIGHEST:,.0f} ft is needed. "
-            f'Write it as in "80435 at 9,100 ft".'
-        )
+        low, high = f"{LOWEST:,.0f}", f"{HIGHEST:,.0f}"
+        raise ClimateError(told("place.elevation", text=text, low=low, high=high))
     return feet
 
 
@@ -231,15 +219,12 @@ def _found(text: str) -> Place:
     if text.isdecimal():
         return _at(station_numbered(text)) if len(text) == 6 else _no_number(text)
     if _FOREIGN_CODE.match(text):
-        raise ClimateError(f"'{text}' is not a ZIP code. {OUTSIDE}")
+        raise ClimateError(told("place.not_a_zip", text=text, outside=told(OUTSIDE)))
     return _town(text)
 
 
 def _no_number(text: str) -> Place:
-    raise ClimateError(
-        f"'{text}': a ZIP code has five digits and a station number six. Type all of them, with "
-        f"zeros in front."
-    )
+    raise ClimateError(told("place.digits", text=text))
 
 
 @cache
@@ -250,7 +235,7 @@ def _zip_points() -> NDArray[np.void]:
 
 def _zip_place(code: str) -> Place:
     if code.startswith(_FAR_ZIPS):
-        raise ClimateError(f"ZIP code {code} lies outside the 50 states and DC. {OUTSIDE}")
+        raise ClimateError(told("place.far", code=code, outside=told(OUTSIDE)))
     points = _zip_points()
     row, notes = _zip_row(code, points["zip"])
     point = points[row]
@@ -268,37 +253,35 @@ def _zip_row(code: str, codes: NDArray[np.int32]) -> tuple[int, tuple[str, ...]]
     number = int(code)
     alike = np.flatnonzero(codes // 100 == number // 100)
     if not len(alike):
-        raise ClimateError(f"no ZIP code begins with {code[:3]}. Check the number. {WAYS}")
+        raise ClimateError(told("place.no_zip", start=code[:3], ways=told(WAYS)))
     row = int(alike[np.argmin(np.abs(codes[alike] - number))])
     if codes[row] == number:
         return row, ()
-    return row, (f"ZIP code {code} has no area of its own; {codes[row]:05d} is used instead.",)
+    return row, (told("place.own_area", code=code, near=f"{codes[row]:05d}"),)
 
 
 def _town(text: str) -> Place:
     name, state = _name_and_state(text)
     if not name:
-        raise ClimateError(f"'{text}' is not a place we know. {WAYS}")
+        raise ClimateError(told("place.unknown", text=text, ways=told(WAYS)))
     if state and state not in state_names():
-        raise ClimateError(f"'{text}': {state} is not one of the 50 states or DC. {OUTSIDE}")
+        raise ClimateError(told("place.no_state", text=text, state=state, outside=told(OUTSIDE)))
     if state == "DC":
         return replace(_zip_place(DC_ZIP), text="Washington, DC")
     found = _named(name, state)
     if not state:
         raise ClimateError(_which_state(text, found))
     if not found:
-        raise ClimateError(
-            f"no weather station is in {name}, {state}. Give the ZIP code of the house instead."
-        )
+        raise ClimateError(told("place.no_town", name=name, state=state))
     return _of_several(name, state, found)
 
 
 def _which_state(text: str, found: list[Station]) -> str:
     states = sorted({station.state for station in found})
     if not states:
-        return f"there is no climate '{text}': no weather station has that name. {WAYS}"
+        return told("place.no_climate", text=text, ways=told(WAYS))
     names = "; ".join(f'"{text.strip()}, {state}"' for state in states)
-    return f"'{text}' needs its state. Write {names}, or the ZIP code of the house."
+    return told("place.which_state", text=text, names=names)
 
 
 def _of_several(name: str, state: str, found: list[Station]) -> Place:
@@ -308,11 +291,10 @@ def _of_several(name: str, state: str, found: list[Station]) -> Place:
     rest = "; ".join(f"{station.name} ({station.number})" for station in others[:MOST_MATCHES])
     latitudes, longitudes = np.array([(s.latitude, s.longitude) for s in others]).T
     if miles_between(first.latitude, first.longitude, latitudes, longitudes).max() > ONE_TOWN:
-        raise ClimateError(
-            f"'{name}, {state}' fits stations that lie far apart: {first.name} ({first.number}); {rest}. "
-            f"Write the number of one, or the ZIP code of the house."
-        )
-    note = f"{name}, {state} has {len(found)} stations: {first.name} is used; also there: {rest}."
+        named = f"{first.name} ({first.number})"
+        raise ClimateError(told("place.apart", name=name, state=state, first=named, rest=rest))
+    count = len(found)
+    note = told("place.several", name=name, state=state, count=count, first=first.name, rest=rest)
     return replace(_at(first), notes=(note,))
 
 

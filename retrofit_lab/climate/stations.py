@@ -9,6 +9,7 @@ from retrofit_lab.base.shipped_files import data_path, read_rows
 from retrofit_lab.base.values import FloatArray
 from retrofit_lab.climate.month_hours import MonthHours, moved_to
 from retrofit_lab.climate.weather import MONTH_DAYS, PLANES, Weather
+from retrofit_lab.texts.refusals import told
 
 SOURCE = "typical year, station {number} (US Department of Energy, public domain)"
 EARTH_RADIUS_MILES = 3958.8
@@ -121,11 +122,8 @@ def nearest_hours(
         Hours, and the sentence that says where they come from.
     """
     station, miles = nearest_stations(latitude, longitude, 1)[0]
-    away = f", {miles:.0f} miles away" if miles >= 1.0 else ""
-    note = (
-        f"The hours of the day follow the pattern of {station.place}{away}, shifted to this place's own "
-        f"months."
-    )
+    key = "place.hours_away" if miles >= 1.0 else "place.hours"
+    note = told(key, station=station.place, miles=f"{miles:.0f}")
     return moved_to(_hours(_record(station.row)), temperature, humidity, sun), note
 
 

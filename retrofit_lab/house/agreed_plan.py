@@ -15,6 +15,7 @@ from urllib.parse import parse_qs, urlsplit
 from retrofit_lab.house.checking import HouseError
 from retrofit_lab.house.description import House
 from retrofit_lab.house.intake import STATUSES
+from retrofit_lab.texts.refusals import told
 
 MOST_LETTERS = 20_000
 AGREED = "agreed"
@@ -31,13 +32,10 @@ def plan_keys(text: str) -> tuple[str, ...]:
     """
     text = text.strip()
     if len(text) > MOST_LETTERS:
-        raise HouseError(f"the plan has {len(text):,} letters; at most {MOST_LETTERS:,} fit.")
+        raise HouseError(told("plan.letters", count=f"{len(text):,}", most=f"{MOST_LETTERS:,}"))
     found = _of_link(text) or _of_file(text) or _of_list(text)
     if not found:
-        raise HouseError(
-            "there is no plan in it. Copy the link of the kitchen table with the plan picked, or choose the "
-            "plan file that the page downloaded."
-        )
+        raise HouseError(told("plan.none"))
     return tuple(dict.fromkeys(found))
 
 

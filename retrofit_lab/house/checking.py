@@ -12,7 +12,7 @@ from typing import Any
 
 from retrofit_lab.base.parameters import Parameter
 from retrofit_lab.base.shipped_files import read_rows
-from retrofit_lab.base.units import R_UNIT, SPELLING, U_UNIT
+from retrofit_lab.base.units import R_UNIT, SPELLING, amount
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.cross_checks import air_changes_at_50, crossed
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House, Surface
@@ -22,6 +22,7 @@ from retrofit_lab.house.oddity import Oddity
 from retrofit_lab.house.paths import numbers, parameter_at
 from retrofit_lab.house.readings import leakage_fit
 from retrofit_lab.texts import Word
+from retrofit_lab.texts.refusals import Sentence, lines, told
 
 MOST_AIR_CHANGES = 40.0
 WALL_KINDS = ("wall", "kneewall", "rim", "basement_wall")
@@ -44,23 +45,35 @@ def check_house(house: House) -> tuple[Oddity, ...]:
     """
     problems = [*_number_problems(house), *_word_problems(house), *_whole_problems(house)]
     if problems:
-        raise HouseError("\n".join(problems))
+        raise HouseError(lines(problems))
     return (*_unlikely_numbers(house), *_unlikely_whole(house))
 
 
-def number_problem(path: str, value: float, rule: Parameter) -> str | None:
-    """Sentence on a number outside its legal range, or None."""
+def number_problem(path: str, value: float, rule: Parameter) -> Sentence | None:
+    """Sentence on a number outside its legal range, with its path where one is given, or None."""
+    here = "" if path else "_here"
     if rule.unit == R_UNIT and 0 < value < R_LIKE_U:
-        return (
-            f"{path}: R-{value:g} looks like a U-value; U-{value:g} is R-{1 / value:.3g}. "
-            f"Enter the R-value."
-        )
+        other = f"{1 / value:.3g}"
+        return told(f"number.like_u{here}", path=path, value=f"{value:g}", other=other)
     if rule.legal_low <= value <= rule.legal_high:
         return None
-    return (
-        f"{path}: {rule.label} is {_said(value, rule)}; must be {rule.legal_low:g} to "
-        f"{rule.legal_high:g}. {rule.way_out}"
+    low, high = f"{rule.legal_low:g}", f"{rule.legal_high:g}"
+    return told(
+        f"number.range{here}",
+        path=path,
+        value=amount(value, rule.unit),
+        low=low,
+        high=high,
+        **_of(rule),
     )
+
+
+def _of(rule: Parameter) -> dict[str, Word]:
+    """What a number is, and how it is measured."""
+    return {
+        "label": Word("parameter", rule.name, rule.label),
+        "way": Word("hint", rule.name, rule.way_out),
+    }
 
 
 def _number_problems(house: House) -> Iterator[str]:
@@ -72,9 +85,9 @@ def _number_problems(house: House) -> Iterator[str]:
 
 def _word_problems(record: Any, prefix: str = "") -> Iterator[str]:
     for name, allowed in record.choices.items():
-        word = getattr(record, name)
-        if word not in allowed:
-            yield f"{prefix}{name}: '{word}' is unknown; use one of {', '.join(allowed)}."
+        chosen = getattr(record, name)
+        if chosen not in allowed:
+            yield told("check.word", path=f"{prefix}{name}", word=chosen, allowed=allowed)
     for name in (f.name for f in fields(record)):
         value = getattr(record, name)
         items = value if isinstance(value, tuple) else (value,)
@@ -103,10 +116,8 @@ def _leakage(house: House) -> Iterator[str]:
         return
     changes = air_changes_at_50(house)
     if changes > MOST_AIR_CHANGES:
-        yield (
-            f"leakage.flow: {house.leakage.flow:g} cfm is {changes:.0f} air changes an hour at 50 Pa; "
-            f"must be at most {MOST_AIR_CHANGES:.0f}. Check the reading, its pressure and the volume."
-        )
+        flow, most = f"{house.leakage.flow:g}", f"{MOST_AIR_CHANGES:.0f}"
+        yield told("check.leakage", flow=flow, changes=f"{changes:.0f}", most=most)
 
 
 def _repeated_keys(record: Any, prefix: str = "") -> Iterator[str]:
@@ -115,7 +126,7 @@ def _repeated_keys(record: Any, prefix: str = "") -> Iterator[str]:
         if isinstance(value, tuple) and value and is_dataclass(value[0]):
             keys = [item.key for item in value]
             for key in sorted({key for key in keys if keys.count(key) > 1}):
-                yield f"{prefix}{name}: the key '{key}' appears twice. Give each item its own key."
+                yield told("check.twice", path=f"{prefix}{name}", key=key)
             for item in value:
                 yield from _repeated_keys(item, f"{prefix}{name}.{item.key}.")
         elif is_dataclass(value):
@@ -127,23 +138,15 @@ def _unknown_places(house: House) -> Iterator[str]:
     known = buffers | {INSIDE}
     for path, place, allowed in _named_places(house, known):
         if place not in allowed:
-            yield f"{path}: there is no place '{place}'. Use one of {', '.join(sorted(allowed))}."
+            yield told("check.place", path=path, place=place, allowed=sorted(allowed))
     for surface in house.surfaces:
+        path = f"surfaces.{surface.key}"
         if surface.inside == surface.outside:
-            yield (
-                f"surfaces.{surface.key}: inside and outside are both '{surface.inside}'. "
-                f"Give the two places that it parts."
-            )
+            yield told("check.both_sides", path=path, place=surface.inside)
         elif surface.outside == INSIDE:
-            yield (
-                f"surfaces.{surface.key}: it has inside = '{surface.inside}' and outside = '{INSIDE}'; the side "
-                f"toward the rooms must be the inside. Write inside = '{INSIDE}' and outside = '{surface.inside}'."
-            )
+            yield told("check.wrong_way", path=path, inside=surface.inside, outside=INSIDE)
         if {surface.inside, surface.outside} <= buffers:
-            yield (
-                f"surfaces.{surface.key}: it parts two buffers; only surfaces of the house or between "
-                f"a buffer and outdoors are modelled. Leave it out."
-            )
+            yield told("check.two_buffers", path=path)
 
 
 def _named_places(house: House, known: set[str]) -> Iterator[tuple[str, str, set[str]]]:
@@ -170,11 +173,7 @@ def _more_glass_than_wall(house: House) -> Iterator[str]:
         glass = sum(float(w.area) for w in house.windows if w.inside == place)
         wall = sum(float(s.area) for s in house.surfaces if s.inside == place and _upright(s))
         if glass > wall:
-            yield (
-                f"windows: those of '{place}' add to {glass:.0f} ft2, more than its {wall:.0f} ft2 of wall to "
-                f"outdoors. Windows must be smaller than the wall around them; check both areas, in ft2, and "
-                f"count posts, headers and panels as wall."
-            )
+            yield told("check.glass", place=place, glass=f"{glass:.0f}", wall=f"{wall:.0f}")
 
 
 def _upright(surface: Surface) -> bool:
@@ -190,20 +189,18 @@ def _shares(house: House) -> Iterator[str]:
     for name, shares in groups.items():
         total = float(sum(shares))
         if abs(total - 1.0) > 0.005:
-            yield f"{name}: the shares add to {total:g}; must add to 1. Correct the shares."
+            yield told("check.shares", path=name, total=f"{total:g}")
     cooled = float(sum(unit.share for unit in house.air_conditioners))
     if cooled > 1.005:
-        yield f"air_conditioners: the shares add to {cooled:g}; must be at most 1. Correct the shares."
+        yield told("check.shares_cooled", total=f"{cooled:g}")
 
 
 def _unknown_words(house: House) -> Iterator[str]:
     kinds = {row["key"] for row in read_rows("leak_sites.csv")}
     for site in house.leakage.sites:
         if site.kind not in kinds:
-            yield (
-                f"leakage.sites.{site.key}.kind: '{site.kind}' is unknown; use one of "
-                f"{', '.join(sorted(kinds))}."
-            )
+            path = f"leakage.sites.{site.key}.kind"
+            yield told("check.word", path=path, word=site.kind, allowed=sorted(kinds))
 
 
 def _recommendations(house: House) -> Iterator[str]:
@@ -211,56 +208,38 @@ def _recommendations(house: House) -> Iterator[str]:
     for own in house.recommendations:
         path = f"recommendations.{own.key}"
         if not own.label.strip():
-            yield f"{path}.label: says nothing; must say what is to be done. Write it in a few words."
+            yield told("check.own_empty", path=path)
         low, likely, high = map(float, (own.cost_low, own.cost_likely, own.cost_high))
         if not low <= likely <= high:
-            yield (
-                f"{path}: costs of {low:g}, {likely:g} and {high:g} dollars; must rise from cost_low over "
-                f"cost_likely to cost_high. Correct them; 0 three times where it is free."
-            )
+            costs = {"low": f"{low:g}", "likely": f"{likely:g}", "high": f"{high:g}"}
+            yield told("check.own_costs", path=path, **costs)
 
 
 def _job(job: Job) -> Iterator[str]:
     """What cannot be in a job: a date that is none, a room without a name, a key of no measure's form."""
     if job.date and not _is_date(job.date):
-        yield (
-            f"job.date: '{job.date}' is not a date; must be year, month and day as in 2026-11-28. "
-            f"Write it so, or leave it empty."
-        )
-    for word in job.plan:
-        if not _KEY.fullmatch(word):
-            yield (
-                f"job.plan: '{word}' is no key of a measure; must be small letters, digits and "
-                f"underscores. Take the keys that the page or the report writes."
-            )
+        yield told("check.date", date=job.date)
+    for key in job.plan:
+        if not _KEY.fullmatch(key):
+            yield told("check.plan_key", word=key)
     for complaint in job.complaints:
         if not complaint.label.strip():
-            yield (
-                f"job.complaints.{complaint.key}.label: says nothing; must name the room. "
-                f"Write 'whole house' where it is everywhere."
-            )
+            yield told("check.complaint", path=f"job.complaints.{complaint.key}")
 
 
 def _measured(house: House) -> Iterator[str]:
     """Readings that cannot be together: more outside than in all, a range upside down, a layer on no ceiling."""
     ducts, air = house.measured.ducts, house.measured.air_handler
     if ducts.total is not None and ducts.outside is not None and ducts.outside > ducts.total:
-        yield (
-            f"measured.ducts.outside: {ducts.outside:g} cfm is more than the {ducts.total:g} cfm of all leaks; "
-            f"must be a part of them. Check both readings."
-        )
+        outside, total = f"{ducts.outside:g}", f"{ducts.total:g}"
+        yield told("check.ducts_outside", outside=outside, total=total)
     if air.rise_low is not None and air.rise_high is not None and air.rise_low > air.rise_high:
-        yield (
-            f"measured.air_handler.rise_low: {air.rise_low:g} is more than rise_high, {air.rise_high:g}; must be "
-            f"at most that. Check the label."
-        )
+        yield told("check.rise", low=f"{air.rise_low:g}", high=f"{air.rise_high:g}")
     ceilings = [surface.key for surface in house.surfaces if surface.kind == "ceiling"]
     for layer in house.measured.fills:
         if layer.of and layer.of not in ceilings:
-            yield (
-                f"measured.fills.{layer.key}.of: there is no ceiling '{layer.of}'. Use one of "
-                f"{', '.join(ceilings) or 'none'}, or leave it empty where there is only one."
-            )
+            path, allowed = f"measured.fills.{layer.key}", ceilings or ["none"]
+            yield told("check.no_ceiling", path=path, place=layer.of, allowed=allowed)
 
 
 def _is_date(text: str) -> bool:
@@ -274,7 +253,7 @@ def _readings(house: House) -> Iterator[str]:
     try:
         leakage_fit(house)
     except InputError as error:
-        yield f"leakage.readings: {error}"
+        yield told("check.readings", why=error)
 
 
 def _unlikely_numbers(house: House) -> Iterator[Oddity]:
@@ -286,7 +265,7 @@ def _unlikely_numbers(house: House) -> Iterator[Oddity]:
                 "unusual_number",
                 {
                     "label": Word("parameter", rule.name, rule.label),
-                    "value": _said(float(value), rule),
+                    "value": amount(float(value), rule.unit),
                     "low": f"{rule.typical_low:g}",
                     "high": f"{rule.typical_high:g}",
                     "hint": Word("hint", rule.name, rule.way_out),
@@ -324,12 +303,6 @@ def _too_much_fill(surface: Any) -> Iterator[Oddity]:
             "too_much_fill",
             {"r": f"{surface.r_label:g}", "depth": f"{depth:g}"},
         )
-
-
-def _said(value: float, rule: Parameter) -> str:
-    if rule.unit in (R_UNIT, U_UNIT) and value >= 0:
-        return f"{SPELLING[rule.unit]}-{value:g}"
-    return f"{value:g} {SPELLING[rule.unit]}".strip()
 
 
 __all__ = ["HouseError", "Oddity", "check_house", "number_problem"]

@@ -27,6 +27,9 @@ from retrofit_lab.house.paths import (
 )
 from retrofit_lab.house.second_hand import usual_number
 from retrofit_lab.house.typed import read_typed, reading_and_pressure
+from retrofit_lab.texts import Word
+from retrofit_lab.texts.refusals import told
+from retrofit_lab.texts.refusals import word as data_word
 
 MOST_LETTERS = 4000
 DOLLARS = "dollars"
@@ -87,16 +90,16 @@ def with_word(house: House, path: str, word: str, folder: str = ".") -> House:
     parent, _, name = path.rpartition(".")
     owner = _record(house, parent)
     if name == "key" or name not in {f.name for f in fields(owner)}:
-        raise HouseError(f"there is no word '{path}' in this house.")
+        raise HouseError(told("edit.no_word", path=path))
     if not isinstance(getattr(owner, name), str):
-        raise HouseError(f"there is no word '{path}' in this house.")
+        raise HouseError(told("edit.no_word", path=path))
     allowed = choices_of(house, owner, name)
     if allowed and word not in allowed:
-        raise HouseError(f"'{word}' is unknown; use one of {', '.join(allowed)}.")
+        raise HouseError(told("edit.word", word=word, allowed=allowed))
     if len(word) > MOST_LETTERS:
-        raise HouseError(f"the text has {len(word)} letters; at most {MOST_LETTERS} fit.")
+        raise HouseError(told("edit.letters", count=len(word), most=MOST_LETTERS))
     if name in ("name", "label") and not word.strip():
-        raise HouseError("a name is needed here. Type one.")
+        raise HouseError(told("edit.name"))
     house = with_numbers(house, {path: word})
     return _followed(house, path, folder)
 
@@ -111,9 +114,9 @@ def with_item(house: House, list_path: str, item: Item, folder: str = ".") -> tu
     """
     there = _list(house, list_path)
     if type(item.record) is not list_kind(list_path):
-        raise HouseError(f"{item.title} does not belong to {list_path}. Choose another part.")
+        raise HouseError(told("edit.belongs", item=item.title, path=list_path))
     if len(there) >= MOST_ITEMS:
-        raise HouseError(f"{list_path} has {len(there)} parts; at most {MOST_ITEMS} fit.")
+        raise HouseError(told("edit.full", path=list_path, count=len(there), most=MOST_ITEMS))
     places = frozenset(buffer.key for buffer in house.buffers)
     record = _with_own_key(settled(item.record, places), [other.key for other in there])
     record = _room_for(house, list_path, record)
@@ -135,7 +138,7 @@ def without_item(house: House, path: str, folder: str = ".") -> House:
     list_path, _, key = path.rpartition(".")
     there = _list(house, list_path)
     if key not in [item.key for item in there]:
-        raise HouseError(f"there is no '{path}' in this house.")
+        raise HouseError(told("edit.nothing", path=path))
     if list_path == "buffers":
         _nothing_borders(house, key)
     left = tuple(item for item in there if item.key != key)
@@ -190,11 +193,11 @@ def _read(house: House, path: str, text: str) -> float:
     try:
         value = read_typed(text, unit if unit in LENGTH_OR_AREA else rule.unit)
     except InputError as error:
-        raise HouseError(f"{rule.label}: {error}.") from error
+        label = Word("parameter", rule.name, rule.label)
+        raise HouseError(told("number.of", label=label, why=error)) from error
     value = _as_share(value, rule)
-    problem = number_problem(path, value, rule)
-    if problem:
-        raise HouseError(problem.removeprefix(f"{path}: "))
+    if problem := number_problem("", value, rule):
+        raise HouseError(problem)
     return value
 
 
@@ -220,11 +223,9 @@ def _share_of_fan(house: House, flow: str, pressure: str) -> float:
         leak = read_typed(flow, "cfm")
         at = read_typed(pressure, "Pa") if pressure else DUCT_TEST
     except InputError as error:
-        raise HouseError(f"duct leakage: {error}.") from error
+        raise HouseError(told("edit.duct_leakage", why=error)) from error
     if at <= 0.0:
-        raise HouseError(
-            "duct leakage: the pressure must be above 0 Pa, usually 25 Pa. Correct it."
-        )
+        raise HouseError(told("edit.duct_pressure"))
     return float(leak * (DUCT_TEST / at) ** DUCT_EXPONENT / house.ducts.flow)
 
 
@@ -239,9 +240,9 @@ def with_copy(house: House, path: str) -> tuple[House, str]:
     list_path, _, key = path.rpartition(".")
     there = _list(house, list_path)
     if key not in [item.key for item in there]:
-        raise HouseError(f"there is no '{path}' in this house.")
+        raise HouseError(told("edit.nothing", path=path))
     if len(there) >= MOST_ITEMS:
-        raise HouseError(f"{list_path} has {len(there)} parts; at most {MOST_ITEMS} fit.")
+        raise HouseError(told("edit.full", path=list_path, count=len(there), most=MOST_ITEMS))
     record = _with_own_key(_record(house, path), [other.key for other in there])
     new = f"{list_path}.{record.key}"
     open_there = {p for p in house.assumed if p.startswith(f"{path}.")}
@@ -261,9 +262,7 @@ def with_same_windows(house: House, path: str) -> House:
     like = _record(house, path)
     known = [name for name in OF_A_KIND if f"{path}.{name}" not in house.assumed]
     if path not in [f"windows.{window.key}" for window in house.windows] or not known:
-        raise HouseError(
-            "answer the U-value of this window first; then it can stand for the others."
-        )
+        raise HouseError(told("edit.same_windows"))
     others = [f"windows.{window.key}.{name}" for window in house.windows for name in known]
     taken = {
         other: getattr(like, other.rpartition(".")[2]) for other in others if other in house.assumed
@@ -281,7 +280,7 @@ def _taken_back(house: House, path: str) -> House:
 
 def _known(house: House, path: str) -> None:
     if not _is_open(house, path) and path not in {name for name, _ in numbers(house)}:
-        raise HouseError(f"there is no number '{path}' in this house.")
+        raise HouseError(told("edit.no_number", path=path))
 
 
 def _is_open(house: House, path: str) -> bool:
@@ -298,9 +297,9 @@ def _record(house: House, path: str) -> Any:
     try:
         record: Any = number_at(house, path) if path else house
     except InputError as error:
-        raise HouseError(str(error)) from error
+        raise HouseError(*error.args) from error
     if not is_dataclass(record):
-        raise HouseError(f"there is no part '{path}' in this house.")
+        raise HouseError(told("edit.no_part", path=path))
     return record
 
 
@@ -309,14 +308,14 @@ def _list(house: House, path: str) -> tuple[Any, ...]:
     owner = _record(house, parent)
     found = getattr(owner, name, None)
     if not isinstance(found, tuple) or name == "observations":
-        raise HouseError(f"there is no list '{path}' in this house.")
+        raise HouseError(told("edit.no_list", path=path))
     return found
 
 
 def _with_own_key(record: Any, taken: list[str]) -> Any:
     key, number = record.key, 2
     if record.section == "price" and key in taken:
-        raise HouseError(f"there is already a price of {key.replace('_', ' ')}. Change it.")
+        raise HouseError(told("edit.price_twice", fuel=data_word(key.replace("_", " "))))
     while key in taken:
         key, number = f"{record.key}_{number}", number + 1
     return replace(record, key=key)
@@ -353,14 +352,12 @@ def _with_followers(house: House, parent: str) -> House:
 
 def _nothing_borders(house: House, key: str) -> None:
     found = [
-        getattr(record, "label", "") or name
+        Word("part", label, label) if (label := getattr(record, "label", "")) else name
         for name, record in _owners(house, "")
         if any(getattr(record, field, None) == key for field in PLACE_FIELDS)
     ]
     if found:
-        raise HouseError(
-            f"{', '.join(found)} still lie there or border on it. Change or remove them first."
-        )
+        raise HouseError(told("edit.still_there", names=found))
 
 
 def _owners(record: Any, prefix: str) -> Any:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from retrofit_lab.base.parameters import parameters
-from retrofit_lab.base.units import SPELLING
+from retrofit_lab.base.units import amount
 from retrofit_lab.base.values import InputError
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.checking import HouseError, number_problem
@@ -13,6 +13,8 @@ from retrofit_lab.house.items import starting_tables
 from retrofit_lab.house.place import Place, place_of
 from retrofit_lab.house.typed import read_typed
 from retrofit_lab.house.usual import usual
+from retrofit_lab.texts import Word
+from retrofit_lab.texts.refusals import lines, told
 
 BASEMENT_HEIGHT = 7.5
 HALF_STORY_FLOOR = 0.6
@@ -128,17 +130,19 @@ def first_answers(answers: Mapping[str, str]) -> FirstAnswers:
         try:
             values[row["key"]] = _answer(row, text)
         except InputError as error:
-            problems.append(f"{row['label']}: {error}")
+            label = Word("question", row["key"], row["label"], "label")
+            problems.append(told("first.of", label=label, why=error))
     if problems:
-        raise HouseError("\n".join(problems))
+        raise HouseError(lines(problems))
     return FirstAnswers(**{**values, "stories": float(values["stories"])})
 
 
 def _answer(row: Mapping[str, Any], text: str) -> Any:
     if not text:
-        raise InputError(f"is not answered. {row['hint']}".strip())
+        raise InputError(told("first.open", hint=_hint(row)))
     if row["kind"] == "choice" and text not in row["options"]:
-        raise InputError(f"'{text}' is unknown; use one of {', '.join(row['options'])}.")
+        allowed = [Word("option", option, option) for option in row["options"]]
+        raise InputError(told("first.word", text=text, allowed=allowed))
     if row["kind"] == "place":
         find_climate(text)
     return _number(row, text) if row["kind"] == "number" else text
@@ -148,16 +152,20 @@ def _number(row: Mapping[str, Any], text: str) -> float:
     if "parameter" in row:
         rule = parameters()[row["parameter"]]
         value = read_typed(text, rule.unit)
-        problem = number_problem(rule.label, value, rule)
-        if problem:
-            raise InputError(problem.partition(": ")[2])
+        if problem := number_problem("", value, rule):
+            raise InputError(problem)
         return value
     value = read_typed(text, row["unit"])
     if not row["low"] <= value <= row["high"]:
-        raise InputError(
-            f"{value:g} {SPELLING[row['unit']]} must be {row['low']:g} to {row['high']:g}. {row['hint']}"
-        )
+        low, high = f"{row['low']:g}", f"{row['high']:g}"
+        said = amount(value, row["unit"])
+        raise InputError(told("first.range", value=said, low=low, high=high, hint=_hint(row)))
     return value
+
+
+def _hint(row: Mapping[str, Any]) -> Word:
+    """How a question is answered."""
+    return Word("question", row["key"], str(row["hint"]), "hint")
 
 
 def shape_of(first: FirstAnswers) -> Shape:

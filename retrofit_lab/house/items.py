@@ -9,6 +9,7 @@ from retrofit_lab.base.records import shipped_table
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House
 from retrofit_lab.house.file import record_from_table
+from retrofit_lab.texts.refusals import told
 
 PLACE_FIELDS = ("inside", "place")
 
@@ -54,7 +55,7 @@ def item_named(name: str) -> Item:
     try:
         return items()[name]
     except KeyError:
-        raise InputError(f"there is no part '{name}' to add. Choose one of the list.") from None
+        raise InputError(told("edit.no_item", name=name)) from None
 
 
 def settled(record: Any, places: frozenset[str]) -> Any:

@@ -10,6 +10,7 @@ from retrofit_lab.base.atomic_write import write_whole
 from retrofit_lab.house.checking import HouseError, check_house
 from retrofit_lab.house.description import House
 from retrofit_lab.house.file import save_house
+from retrofit_lab.texts.refusals import told
 
 MOST_VERSIONS = 20
 DRAFT = "draft"
@@ -34,9 +35,7 @@ def keep_house(house: House, path: str | Path) -> Path | None:
         version = _keep_version(path)
         save_house(house, path)
     except OSError as error:
-        raise HouseError(
-            f"{path.name}: cannot be saved ({error.strerror}). Choose another folder."
-        ) from error
+        raise HouseError(told("disk.saved", file=path.name, why=error.strerror)) from error
     return version
 
 

@@ -9,6 +9,7 @@ from retrofit_lab.base.atomic_write import write_whole
 from retrofit_lab.base.toml_file import toml_table
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.checking import HouseError
+from retrofit_lab.texts.refusals import told
 
 FORMAT = "retrofit-lab photos"
 VERSION = 1
@@ -75,13 +76,11 @@ def photo_beside(name: str, house_file: str | Path, stop: str, note: str = "") -
     folder = Path(house_file).parent
     source = folder / Path(name.strip()[:MOST_LETTERS]).expanduser()
     if source.suffix.lower() not in KINDS:
-        raise HouseError(f"'{source.name}' is not a picture; use one of {', '.join(KINDS)}.")
+        raise HouseError(told("picture.ending", name=source.name, allowed=KINDS))
     if not source.is_file():
-        raise HouseError(
-            f"there is no file '{name}'. Put it beside the house file, or type its path."
-        )
+        raise HouseError(told("picture.no_file", name=name))
     if source.stat().st_size > MOST_BYTES:
-        raise HouseError(f"'{source.name}' is larger than {MOST_BYTES:,} bytes. Make it smaller.")
+        raise HouseError(told("picture.bytes", name=source.name, most=f"{MOST_BYTES:,}"))
     if not source.resolve().is_relative_to(folder.resolve()):
         source = _copied(source, folder)
     file = source.resolve().relative_to(folder.resolve()).as_posix()

@@ -12,6 +12,7 @@ from typing import Any
 from retrofit_lab.base.atomic_write import write_whole
 from retrofit_lab.house.checking import HouseError
 from retrofit_lab.house.photos import MOST_LETTERS, Photo
+from retrofit_lab.texts.refusals import told
 
 MOST_BYTES = 8_000_000
 MOST_PIXELS = 40_000_000
@@ -42,9 +43,7 @@ def keep_picture(data: Any, name: str, house_file: Path, stop: str, note: str = 
         folder.mkdir(exist_ok=True)
         write_whole(path, small)
     except OSError as error:
-        raise HouseError(
-            f"the picture cannot be written ({error.strerror}). Free some space and send it again."
-        ) from error
+        raise HouseError(told("picture.written", why=error.strerror)) from error
     return Photo(file=f"{FOLDER}/{path.name}", stop=stop, note=note[:MOST_LETTERS])
 
 
@@ -99,13 +98,15 @@ def _unreadable() -> tuple[type[Exception], ...]:
 
 def _bytes_of(data: Any) -> bytes:
     if not isinstance(data, str) or len(data) > MOST_BYTES * 4 // 3 + 100:
-        raise HouseError(
-            f"a picture of at most {MOST_BYTES / 1e6:.0f} MB is needed. Make it smaller."
-        )
+        raise HouseError(told("picture.size", most=f"{MOST_BYTES / 1e6:.0f}"))
     try:
         return base64.b64decode(data.partition(",")[2] or data, validate=True)
     except (binascii.Error, ValueError) as error:
-        raise HouseError("the picture did not arrive whole. Send it again.") from error
+        raise HouseError(told("picture.whole")) from error
+
+
+def _too_large(name: str) -> HouseError:
+    return HouseError(told("picture.pixels", name=name[:80], most=f"{MOST_PIXELS / 1e6:.0f}"))
 
 
 def _small_jpeg(data: bytes, name: str) -> bytes:
@@ -116,13 +117,13 @@ def _small_jpeg(data: bytes, name: str) -> bytes:
     try:
         with Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP", "HEIF")) as image:
             if image.width * image.height > MOST_PIXELS:
-                raise HouseError(f"'{name}' has more than {MOST_PIXELS / 1e6:.0f} million pixels.")
+                raise _too_large(name)
             upright = ImageOps.exif_transpose(image).convert("RGB")
             upright.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
+    except HouseError:
+        raise
     except _unreadable() as error:
-        raise HouseError(
-            f"'{name[:80]}' is not a picture that can be read; use JPEG, PNG or HEIC."
-        ) from error
+        raise HouseError(told("picture.kind", name=name[:80])) from error
     held = io.BytesIO()
     upright.save(held, "JPEG", quality=QUALITY)
     return held.getvalue()

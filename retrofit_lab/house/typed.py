@@ -5,6 +5,7 @@ import re
 from retrofit_lab.base.units import plain_number, read_quantity
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.typed_sums import is_sum, parted, worked_out
+from retrofit_lab.texts.refusals import told
 
 MOST_LETTERS = 80
 LENGTHS = ("ft", "inch")
@@ -39,6 +40,7 @@ POINTS = (
 WORDS_OF_POINTS = {
     "NORTH": "N", "EAST": "E", "SOUTH": "S", "WEST": "W", "NORTE": "N", "OESTE": "W", "ESTE": "E", "SUR": "S",
 }  # fmt: skip
+_DECIMAL_COMMA = re.compile(r"(?<![\d,.])(\d+),(\d{1,2}|\d{4,})(?![\d,.])")
 _AT = re.compile(r"\s*(?:@|\bat\b)\s*", re.IGNORECASE)
 
 
@@ -65,7 +67,7 @@ def read_typed(text: str, unit: str) -> float:
         When the text is no quantity, or one of another kind.
     """
     if len(text) > MOST_LETTERS:
-        raise InputError(f"the text has {len(text)} letters; a number has at most {MOST_LETTERS}")
+        raise InputError(told("typed.letters", count=len(text), most=MOST_LETTERS))
     text = _FRACTION.sub(_decimal, text.strip())
     if unit == "degree" and (point := _compass(text)) is not None:
         return point
@@ -81,6 +83,15 @@ def read_typed(text: str, unit: str) -> float:
     return read_quantity(text, unit)
 
 
+def with_decimal_points(text: str) -> str:
+    """A text in which a comma that cannot part thousands is a decimal point, for languages that write it so.
+
+    >>> with_decimal_points("R-3,5"), with_decimal_points("1,200 ft2"), with_decimal_points("12,75 x 8")
+    ('R-3.5', '1,200 ft2', '12.75 x 8')
+    """
+    return _DECIMAL_COMMA.sub(r"\1.\2", text)
+
+
 def reading_and_pressure(text: str) -> tuple[str, str]:
     """Flow and pressure of ``"1850 cfm at 50 Pa"``; the pressure is empty when only a flow was typed."""
     flow, *rest = _AT.split(text.strip(), maxsplit=1)
@@ -90,7 +101,7 @@ def reading_and_pressure(text: str) -> tuple[str, str]:
 def _decimal(found: re.Match[str]) -> str:
     whole, above, below = (int(part) if part else 0 for part in found.groups())
     if below == 0:
-        raise InputError(f"'{found[0]}' divides by zero; write a decimal number")
+        raise InputError(told("typed.zero", text=found[0]))
     return repr(whole + above / below)
 
 

@@ -9,6 +9,7 @@
 import re
 
 from retrofit_lab.base.values import InputError
+from retrofit_lab.texts.refusals import told
 
 MOST_PARTS = 40
 _TOKEN = re.compile(r"\s*(\d[\d,]*\.?\d*|\.\d+|[-+*/x×·()])")
@@ -76,7 +77,7 @@ def _multiplied(tokens: list[str], text: str) -> tuple[float, list[str]]:
         divides, follows = rest[0] == "/", rest if rest[0] == "(" else rest[1:]
         other, rest = _one(follows, text)
         if divides and other == 0.0:
-            raise InputError(f"'{text}' divides by zero; write another number")
+            raise InputError(told("typed.zero", text=text))
         value = value / other if divides else value * other
     return value, rest
 
@@ -93,4 +94,4 @@ def _one(tokens: list[str], text: str) -> tuple[float, list[str]]:
 
 
 def _unreadable(text: str) -> InputError:
-    return InputError(f"'{text}' cannot be worked out; write for example '52 x 26 + 8 x (3 x 4)'")
+    return InputError(told("typed.sum", text=text))

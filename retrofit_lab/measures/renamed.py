@@ -7,6 +7,7 @@ from types import MappingProxyType
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.values import InputError
 from retrofit_lab.measures.catalog import catalog
+from retrofit_lab.texts.refusals import told
 
 
 @cache
@@ -35,8 +36,5 @@ def known_keys(keys: Iterable[str]) -> tuple[str, ...]:
     now = todays_keys(keys)
     known = {measure.key for measure in catalog()}
     if unknown := [key for key in now if key not in known]:
-        raise InputError(
-            f"there is no measure '{unknown[0]}'. Take the link or the file of the kitchen table, or the keys "
-            f"that 'retrofit-lab savings' prints."
-        )
+        raise InputError(told("plan.no_measure", key=unknown[0]))
     return now

@@ -39,15 +39,24 @@ def data_words(language: str) -> Mapping[str, Mapping[str, Any]]:
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """What the data calls one thing: kind and key of its entry in other languages, and the data's own word for it."""
+    """What the data calls one thing: kind and key of its entry in other languages, and the data's own word for it.
+
+    ``of`` names the part of the entry that is meant, where it has several, such as ``label``.
+    """
 
     kind: str
     key: str
     own: str
+    of: str = ""
+
+    def __str__(self) -> str:
+        """The data's own word."""
+        return self.own
 
     def said(self, language: str) -> str:
         """The word in a language; the data's own where that language has no other."""
-        return str(data_words(language).get(self.kind, {}).get(self.key, self.own))
+        found = data_words(language).get(self.kind, {}).get(self.key, self.own)
+        return str(found.get(self.of, self.own) if isinstance(found, Mapping) else found)
 
 
 def told(language: str, table: str, key: str, values: Mapping[str, Any]) -> str:

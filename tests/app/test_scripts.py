@@ -16,6 +16,7 @@ OF_THE_WALK = (
     "place_box",
     "walk_agreed",
     "walk_ahead",
+    "walk_house",
     "walk_kept",
     "walk_parts",
     "walk_picture",

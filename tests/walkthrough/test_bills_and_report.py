@@ -96,7 +96,7 @@ def test_report_is_written_for_a_saved_house_only(form: Walkthrough, tmp_path: P
     assert "Alder Street" in (tmp_path / "alder_report/report.html").read_text(encoding="utf-8")
     send(form, kind="answer", path=f"zones.{form.state.house.zones[0].key}.share", text="0.7")
     assert form.walk["problems"]
-    assert send(form, kind="report").startswith("Some answers do not fit together yet")
+    assert send(form, kind="report").startswith("Some answers do not agree yet")
 
 
 def test_typed_bills_are_there_again(form: Walkthrough, tmp_path: Path) -> None:

@@ -96,7 +96,7 @@ def walk_content(state: WalkthroughState, told: WalkWords | None = None) -> Cont
         "can_step_back": state.can_step_back,
         "progress": _overall(house, told),
         "route": [_route_entry(state, house, other, told) for other in stops()],
-        "problems": [_located(house, line, told) for line in state.problems],
+        "problems": [_located(house, told.refusal(line), told) for line in state.problems],
         "oddities": [
             _located(house, f"{oddity.path}: {oddity.said(told.language)}", told)
             for oddity in state.oddities
@@ -261,7 +261,7 @@ def _field(
     )
     typed, refused = state.refused.get(path, ("", ""))
     odd = " ".join(one.said(told.language) for one in state.oddities if one.path == path)
-    return {**made, "path": path, "typed": typed, "refused": refused, "odd": odd}
+    return {**made, "path": path, "typed": typed, "refused": told.refusal(refused), "odd": odd}
 
 
 def _number(house: House, path: str, told: WalkWords) -> Content:
@@ -307,10 +307,10 @@ def _weather(house: House, folder: Path, told: WalkWords) -> Content:
     text = house.site.climate
     try:
         climate = find_climate(text, str(folder))
-        name = [] if climate.name == text else [f"{climate.name}."]
-        hint = " ".join((*name, *climate.notes, told.say("place.hint")))
+        name = [] if climate.name == text else [f"{told.refusal(climate.name)}."]
+        hint = " ".join((*name, *map(told.refusal, climate.notes), told.say("place.hint")))
     except InputError as error:
-        hint = f"{error} {told.say('place.hint')}"
+        hint = f"{told.refusal(error)} {told.say('place.hint')}"
     return {"kind": "place", "unit": "", "hint": hint, "value": text, "estimate": "", "options": []}
 
 

@@ -46,5 +46,5 @@ def _told(text: str, count: int, said: WalkWords) -> str:
     try:
         find_place(text)
     except ClimateError as error:
-        return str(error)
+        return said.refusal(error)
     return ""

@@ -47,6 +47,7 @@ from retrofit_lab.measures.renamed import known_keys
 from retrofit_lab.model.plausible import unlikely_use
 from retrofit_lab.model.sizing import short_heaters
 from retrofit_lab.model.year import year_energy
+from retrofit_lab.texts.refusals import lines_of, told
 
 MOST_STEPS_BACK = 200
 ENDING = ".toml"
@@ -348,7 +349,7 @@ class WalkthroughState(traitlets.HasTraits):
         """
         path = Path(folder.strip()).expanduser() / self.open_path.name
         if path.exists():
-            raise HouseError(f"{path} already exists. Choose another folder.")
+            raise HouseError(told("disk.there_too", file=path))
         try:
             save_house(self.open_house, path)
             save_photos(self.photos, path)
@@ -401,14 +402,14 @@ class WalkthroughState(traitlets.HasTraits):
     def open_house(self) -> House:
         """The house that is open, or an error that says how to open one."""
         if self.house is None:
-            raise HouseError("no house is open. Start or open one first.")
+            raise HouseError(told("disk.no_house"))
         return self.house
 
     @property
     def open_path(self) -> Path:
         """File of the house that is open, or an error that says how to open one."""
         if self.path is None:
-            raise HouseError("no house is open. Start or open one first.")
+            raise HouseError(told("disk.no_house"))
         return self.path
 
     @property
@@ -424,10 +425,10 @@ class WalkthroughState(traitlets.HasTraits):
     def _new_path(self, name: str) -> Path:
         stem = safe_stem(name.removesuffix(ENDING))
         if not stem:
-            raise HouseError("Name of the house: is not answered. It also names the file.")
+            raise HouseError(told("disk.house_name"))
         path = self.folder / f"{stem}{ENDING}"
         if path.exists():
-            raise HouseError(f"{path.name} already exists. Open it, or give another file name.")
+            raise HouseError(told("disk.there", file=path.name))
         return path
 
     def _with_word(self, house: House, path: str, word: str) -> House:
@@ -440,7 +441,7 @@ class WalkthroughState(traitlets.HasTraits):
         try:
             self._change(change(house))
         except InputError as error:
-            self.refused = {**self.refused, path: (text, str(error))}
+            self.refused = {**self.refused, path: (text, error)}
             return False
         self.refused = {other: kept for other, kept in self.refused.items() if other != path}
         return True
@@ -500,7 +501,7 @@ class WalkthroughState(traitlets.HasTraits):
             self.oddities = (*check_house(house), *self._of_its_use(house))
             self.problems = ()
         except HouseError as error:
-            self.problems = tuple(str(error).splitlines())
+            self.problems = lines_of(error)
 
     def _of_its_use(self, house: House) -> tuple[Oddity, ...]:
         """What is unlikely about the use of the house; nothing where its weather cannot be found yet."""
@@ -514,7 +515,7 @@ class WalkthroughState(traitlets.HasTraits):
         try:
             save_photos(photos, self.open_path)
         except OSError as error:
-            raise HouseError(f"the list of photos cannot be written ({error.strerror}).") from error
+            raise HouseError(told("disk.photos", why=error.strerror)) from error
         self.photos = photos
 
 
@@ -537,8 +538,5 @@ def _stamp_of(path: Path) -> tuple[int, int]:
 
 
 def _cannot_write(path: Path, error: Exception) -> NotWrittenError:
-    why = getattr(error, "strerror", None) or error
-    return NotWrittenError(
-        f"{path.name}: cannot be saved ({why}). What you entered is still here: free some space or put the "
-        f"drive back, or save in another folder."
-    )
+    why = getattr(error, "strerror", None) or str(error)
+    return NotWrittenError(told("disk.waits", file=path.name, why=why))

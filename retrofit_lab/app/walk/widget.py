@@ -16,6 +16,7 @@ from retrofit_lab.app.shared.served_widget import ServedWidget
 from retrofit_lab.app.shared.surroundings import FOLDER_VARIABLE, HOUSE_VARIABLE, LANGUAGE_VARIABLE
 from retrofit_lab.app.walk.ahead import Ahead, ahead_content, ahead_of
 from retrofit_lab.app.walk.content import door_content, walk_content, whole_content
+from retrofit_lab.app.walk.drawn_house import drawn_content
 from retrofit_lab.app.walk.places import places_content
 from retrofit_lab.app.walk.route import asked, stop_named, stops
 from retrofit_lab.app.walk.state import NotWrittenError, WalkthroughState
@@ -35,7 +36,7 @@ MOST_MESSAGE = 12_000_000
 
 SCRIPTS = (
     "say.js", "connection.js", "walk_parts.js", "walk_kept.js", "walk_agreed.js", "walk_ahead.js",
-    "walk_picture.js", "place_box.js", "walkthrough.js",
+    "walk_picture.js", "house.js", "walk_house.js", "place_box.js", "walkthrough.js",
 )  # fmt: skip
 
 
@@ -56,6 +57,7 @@ class Walkthrough(ServedWidget):
     places = traitlets.Dict().tag(sync=True)
     ahead = traitlets.Dict().tag(sync=True)
     whole = traitlets.Dict().tag(sync=True)
+    drawn = traitlets.Dict().tag(sync=True)
     bills: traitlets.List[list[str]] = traitlets.List().tag(sync=True)
 
     def __init__(
@@ -87,6 +89,7 @@ class Walkthrough(ServedWidget):
         with self.hold_sync():
             self.door = door_content(self.state.folder, self.told)
             self.walk = walk_content(self.state, self.told)
+            self.drawn = drawn_content(self.state.house, self.told)
             self.ahead = ahead_content(self._known, self.told)
             self.turn += 1
             self.said = {**self.said, "text": "", "wrong": False, "turn": self.turn}
@@ -125,7 +128,7 @@ class Walkthrough(ServedWidget):
             try:
                 self.state.look()
             except InputError as error:
-                self._show(str(error), True, unwritten=True)
+                self._show(self.told.refusal(error), True, unwritten=True)
                 return
         if self.state.elsewhere:
             self._show("", False)
@@ -149,13 +152,13 @@ class Walkthrough(ServedWidget):
             text, wrong = self._act(message), False
         except BillQuestion as question:
             choices = [[question.key, *choice] for choice in question.choices]
-            self._show(str(question), True, choices, done)
+            self._show(self.told.refusal(question), True, choices, done)
             return
         except NotWrittenError as error:
-            self._show(str(error), True, unwritten=True)
+            self._show(self.told.refusal(error), True, unwritten=True)
             return
         except InputError as error:
-            text, wrong = str(error), True
+            text, wrong = self.told.refusal(error), True
         self._show(text, wrong, (), done)
 
     def _act(self, message: Mapping[str, Any]) -> str:
@@ -173,6 +176,9 @@ class Walkthrough(ServedWidget):
             return text
         if len(str(message)) > MOST_MESSAGE:
             raise InputError(self.told.say("said.too_long"))
+        if kind == "answer":
+            # as it is read, so that the journal says the same in every language
+            message = {**message, "text": self.told.typed(_text(message, "text"))}
         kept = {name: value for name, value in message.items() if name != "picture"}
         with self.state.acting({**kept, "stop": self.state.here}) as still_to_do:
             return act(self.state, message, self.told) if still_to_do else ""
@@ -198,6 +204,7 @@ class Walkthrough(ServedWidget):
         """Show the house, and what is said; ``unwritten`` offers another folder."""
         with self.hold_sync():
             self.walk = walk_content(self.state, self.told)
+            self.drawn = drawn_content(self.state.house, self.told)
             self.state.elsewhere = ()
             self.said = {
                 "text": text,
@@ -233,26 +240,26 @@ def _open(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) 
     return told.say("said.opened", file=state.open_path.name)
 
 
-def _answer(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
+def _answer(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
     path = _text(message, "path")
     state.answer(path, _text(message, "text"))
-    return _refusal(state, path)
+    return _refusal(state, path, told)
 
 
-def _choose(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
+def _choose(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
     path = _text(message, "path")
     state.choose(path, _text(message, "word"))
-    return _refusal(state, path)
+    return _refusal(state, path, told)
 
 
-def _observe(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
+def _observe(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
     word = _text(message, "word")
     state.note(word, message.get("seen") is True)
-    return _refusal(state, f"observations.{word}")
+    return _refusal(state, f"observations.{word}", told)
 
 
-def _refusal(state: WalkthroughState, path: str) -> str:
-    return state.refused[path][1] if path in state.refused else ""
+def _refusal(state: WalkthroughState, path: str, told: WalkWords) -> str:
+    return told.refusal(state.refused[path][1]) if path in state.refused else ""
 
 
 def _add(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:

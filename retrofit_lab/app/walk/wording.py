@@ -9,10 +9,14 @@ from retrofit_lab.app.shared.words import words
 from retrofit_lab.app.walk.data_words import DataWords
 from retrofit_lab.base.parameters import Parameter
 from retrofit_lab.base.units import R_UNIT, SPELLING, U_UNIT
+from retrofit_lab.house.typed import with_decimal_points
 from retrofit_lab.texts import LANGUAGES
+from retrofit_lab.texts.refusals import in_language
 from retrofit_lab.uncertainty.sampling import ASSUMED_FACTOR
 
 PAGE = "walk"
+DECIMAL_COMMAS = ("es",)
+"""Languages in which some people write 3,5."""
 
 
 @cache
@@ -77,6 +81,14 @@ class WalkWords(DataWords):
             return self.say("form.usual", used=used, most=most)
         return self.say("form.likely", used=used, likely=self.between(low, high, rule.unit))
 
+    def refusal(self, said: object) -> str:
+        """What an error or a sentence of a lower room says in this language."""
+        return in_language(said, self.language)
+
+    def typed(self, text: str) -> str:
+        """What was typed, with decimal points where this language has commas too."""
+        return with_decimal_points(text) if self.language in DECIMAL_COMMAS else text
+
     def progress(self, given: int, asked: int) -> str:
         """How much of a stop or of the house is answered."""
         return self.say("form.answered", given=given, asked=asked)
@@ -92,7 +104,9 @@ class WalkWords(DataWords):
 
     def bills_kept(self, read: Sequence[str], problems: Sequence[str]) -> str:
         """What was read, what keeping it did, and what is odd about the bills."""
-        return "\n".join([*read, self.say("said.bills_kept"), *problems])
+        told = map(self.refusal, (*read, *problems))
+        before = [next(told) for _ in read]
+        return "\n".join([*before, self.say("said.bills_kept"), *told])
 
     def standing(self, saved_at: str, *, fits: bool) -> str:
         """Whether what was answered is in the file."""

@@ -13,6 +13,7 @@ from retrofit_lab.bills.reading.entries import Asked, Way
 from retrofit_lab.bills.reading.record import BillError, BillSet
 from retrofit_lab.bills.reading.tables import Table
 from retrofit_lab.bills.reading.telling_apart import read_table
+from retrofit_lab.texts.refusals import Sentence, lines, told
 
 COLUMNS = ("start", "end", "fuel", "quantity", "unit", "cost")
 DATES, NUMBERS = (0, 1), (3, 5)
@@ -33,14 +34,19 @@ def typed_bills(rows: Sequence[Sequence[str]], answers: Mapping[str, str] | None
         Naming the row, the value, the rule and the way out.
     """
     if len(rows) > MOST_ROWS:
-        raise BillError(f"{len(rows)} rows were typed; at most {MOST_ROWS} are taken. Give a file.")
+        raise BillError(told("bills.rows", count=len(rows), most=MOST_ROWS))
     found = bills_from_rows(
         [dict(zip(COLUMNS, row, strict=True)) for row in _filled(rows)], answers=answers
     )
     bad = [problem.sentence for problem in found.problems if problem.kind == "unreadable"]
     if bad:  # whoever types can correct it at once
-        raise BillError("\n".join(sentence.removesuffix(" It is left out.") for sentence in bad))
+        raise BillError(lines(map(_without_end, bad)))
     return found
+
+
+def _without_end(sentence: str) -> str:
+    """What is wrong with a row, without what happens to a row of a file."""
+    return sentence.values["why"] if isinstance(sentence, Sentence) else sentence
 
 
 def keep_typed_bills(
@@ -64,9 +70,7 @@ def keep_typed_bills(
     try:
         write_whole(path, text.getvalue())
     except OSError as error:
-        raise BillError(
-            f"{path.name} cannot be written ({error}). Choose another folder."
-        ) from error
+        raise BillError(told("bills.written", file=path.name, why=str(error))) from error
     return bills
 
 

@@ -14,6 +14,7 @@ from retrofit_lab.bills.reading.meters import Meter, meter_of, together
 from retrofit_lab.bills.reading.record import Bill, BillError, BillQuestion, BillSet, Problem
 from retrofit_lab.bills.reading.tables import Table, file_bytes, tables_of
 from retrofit_lab.bills.reading.telling_apart import TableRead, read_table
+from retrofit_lab.texts.refusals import told
 
 TYPED = "typed bills"
 _SHORT = {"electricity": "electric", "natural_gas": "gas", "heating_oil": "oil"}
@@ -103,7 +104,7 @@ def bills_from_rows(
         if any(text_of(cell) for cell in row.values())
     )
     if not numbered:
-        raise BillError(f"{name}: there are no bills in it. Enter at least one.")
+        raise BillError(told("bills.empty", name=name))
     asked = Asked(fuel=_known_fuel(fuel, name), unit=_known_unit(unit, name))
     table = Table(name=name, headings=headings, rows=numbered)
     return bill_set_of([_from_tables(name, [table], asked, answers or {})])
@@ -115,7 +116,11 @@ def bill_set_of(files: Sequence[FileRead]) -> BillSet:
     whole = together(name, [meter for file in files for meter in file.meters])
     refused = tuple(
         Problem(
-            kind="unreadable", fuel="", row=row, used=False, sentence=f"{sentence} It is left out."
+            kind="unreadable",
+            fuel="",
+            row=row,
+            used=False,
+            sentence=told("bill.left_out", why=sentence),
         )
         for file in files
         for row, sentence in file.refused

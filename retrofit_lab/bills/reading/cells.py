@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.fuels import plain_unit
+from retrofit_lab.texts.refusals import told
 
 POINT, COMMA = "point", "comma"
 """How decimals are written: 1,234.5 or 1.234,5."""
@@ -94,12 +95,10 @@ def read_number(text: str, decimals: str = POINT) -> tuple[float, str]:
     match = _NUMBER.match(text)
     ways = _ways(match[3]) if match else set()
     if not match or not ways or not (match[4].upper() in _ENDINGS or plain_unit(match[4])):
-        raise InputError(
-            f"'{text}' is not a number; write it like 512.5 or 1,512.5, or leave the cell empty"
-        )
+        raise InputError(told("bills.number", text=text))
     value = _value(match[3], decimals if decimals in ways else ways.pop())
     if not math.isfinite(value):
-        raise InputError(f"'{text[:40]}' is beyond any bill; check the cell, or leave it empty")
+        raise InputError(told("bills.beyond", text=text[:40]))
     negative = bool(match[1] in ("-", "−")) != bool(match[2])
     negative = negative or (text.startswith("(") and text.endswith(")")) or match[4].upper() == "CR"
     return (-value if negative else value), plain_unit(match[4])
@@ -118,7 +117,7 @@ def read_estimated(text: str) -> bool:
         return True
     if word in _NO or word.startswith("actual"):
         return False
-    raise InputError(f"'{text}' says neither estimated nor actual; write E or A")
+    raise InputError(told("bills.estimated", text=text))
 
 
 def _ways(digits: str) -> set[str]:

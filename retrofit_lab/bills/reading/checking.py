@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from retrofit_lab.bills.reading.fuels import fuel_names, fuel_units
 from retrofit_lab.bills.reading.record import Bill, Problem
+from retrofit_lab.texts.refusals import told, word
 
 LONG_DAYS = 100
 """A metered bill of more days than this says little about the seasons."""
@@ -138,29 +139,24 @@ def _fuel_problems(bills: Sequence[Bill]) -> list[Problem]:
 def _alone(bill: Bill) -> Iterator[Problem]:
     if bill.days <= 0:
         yield _named(
-            bill, "reversed", f"it ends on {bill.end} but starts on {bill.start}; the end must be later. "
-            f"It is not used. Correct the dates.", used=False,
+            bill, "reversed", told("bill.reversed", end=bill.end, start=bill.start), used=False,
         )  # fmt: skip
         return
     if bill.quantity < 0:
         yield _named(
-            bill, "credit", f"a quantity of {_amount(bill)} is a credit or a correction, not use. It is not used. "
-            f"Find the bill that it corrects and enter both as one.", used=False,
+            bill, "credit", told("bill.credit", amount=_amount(bill)), used=False,
         )  # fmt: skip
     elif bill.cost is not None and bill.cost < 0:
         yield _named(
-            bill, "credit", f"a cost of {bill.cost:g} dollars is a credit; its quantity is used all the same. "
-            f"Do not reckon a price from it.", used=True,
+            bill, "credit", told("bill.credit_cost", cost=f"{bill.cost:g}"), used=True,
         )  # fmt: skip
     if bill.quantity == 0 and bill.fuel == "electricity":
         yield _named(
-            bill, "dead_meter", "no electricity at all in the period: an empty house or a dead meter. It is not "
-            "used. Ask whether somebody lived there, and have the meter looked at.", used=False,
+            bill, "dead_meter", told("bill.no_use"), used=False,
         )  # fmt: skip
     if bill.days > LONG_DAYS and bill.fuel in ("electricity", "natural_gas"):
         yield _named(
-            bill, "long", f"it covers {bill.days} days, so it says little about the seasons. It is used. "
-            f"Ask for the readings between.", used=True,
+            bill, "long", told("bill.long", days=bill.days), used=True,
         )  # fmt: skip
 
 
@@ -170,8 +166,7 @@ def _repeats(bills: Sequence[Bill]) -> Iterator[Problem]:
         first = seen.setdefault((bill.start, bill.end, bill.quantity), bill.row)
         if first != bill.row:
             yield _named(
-                bill, "duplicate", f"it has the dates and the quantity of row {first}. It is not used. Take one out.",
-                used=False,
+                bill, "duplicate", told("bill.duplicate", first=first), used=False,
             )  # fmt: skip
 
 
@@ -182,8 +177,7 @@ def _between(bills: Sequence[Bill]) -> Iterator[Problem]:
             days = (bill.start - before.end).days
             if days > 0:
                 yield _named(
-                    bill, "gap", f"{days} days before it are on no bill ({before.end} to {bill.start}). It is used. "
-                    f"Look for the missing bill.", used=True,
+                    bill, "gap", told("bill.gap", days=days, end=before.end, start=bill.start), used=True,
                 )  # fmt: skip
             elif days < -SMALL_OVERLAP:
                 yield _overlap(bill, before, -days, used=False)
@@ -195,8 +189,8 @@ def _between(bills: Sequence[Bill]) -> Iterator[Problem]:
 
 def _overlap(bill: Bill, before: Bill, days: int, *, used: bool) -> Problem:
     return _named(
-        bill, "overlap", f"{days} days of it are on row {before.row} too (which ends on {before.end}). "
-        f"It is {'used' if used else 'not used'}. Correct the dates.", used=used,
+        bill, "overlap", used=used,
+        sentence=told("bill.overlap_used" if used else "bill.overlap", days=days, row=before.row, end=before.end),
     )  # fmt: skip
 
 
@@ -207,13 +201,11 @@ def _estimates(bills: Sequence[Bill]) -> Iterator[Problem]:
         actual = _next_actual(bills[place:])
         if actual is not None:
             yield _named(
-                bill, "estimated", f"the reading is estimated, so it is joined with row {actual.row}, the next "
-                f"that was read.", used=True,
+                bill, "estimated", told("bill.estimated", row=actual.row), used=True,
             )  # fmt: skip
         else:
             yield _named(
-                bill, "estimated", "the reading is estimated and none was read right after it. It is not used. "
-                "Read the meter and add a row.", used=False,
+                bill, "estimated", told("bill.estimated_last"), used=False,
             )  # fmt: skip
 
 
@@ -233,8 +225,7 @@ def _stuck(bills: Sequence[Bill]) -> Iterator[Problem]:
         run = [*run, bill] if run and bill.quantity == run[-1].quantity else [bill]
         if len(run) >= SAME_READINGS and bill.quantity > 0:
             yield _named(
-                bill, "dead_meter", f"{_amount(bill)} for the {len(run)}th time in a row: a stuck meter, or bills that "
-                f"were levelled out. It is used. Ask for the meter readings.", used=True,
+                bill, "dead_meter", told("bill.stuck", amount=_amount(bill), count=len(run)), used=True,
             )  # fmt: skip
 
 
@@ -245,7 +236,7 @@ def _named(bill: Bill, kind: str, sentence: str, *, used: bool) -> Problem:
         fuel=bill.fuel,
         row=bill.row,
         used=used,
-        sentence=f"row {bill.row} ({name}): {sentence}",
+        sentence=told("bill.row", row=bill.row, name=word(name), why=sentence),
     )
 
 

@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from retrofit_lab.base.values import InputError
+from retrofit_lab.texts.refusals import told
 
 if TYPE_CHECKING:
     from dateutil.parser import parserinfo
@@ -57,7 +58,7 @@ def read_moment(text: str, order: str = MONTH_FIRST) -> datetime:
     """
     moment, has_day = _parsed(text.strip(), order)
     if moment is None or not has_day:
-        raise InputError(f"'{text}' is not a date; write it as 2025-01-31, or take the row out")
+        raise InputError(told("bills.date", text=text))
     return _likely(moment, text)
 
 
@@ -76,15 +77,14 @@ def read_month(text: str, order: str = MONTH_FIRST) -> date:
     """
     moment, _ = _parsed(text.strip(), order)
     if moment is None:
-        raise InputError(f"'{text}' is not a month; write it as 2025-01, or take the row out")
+        raise InputError(told("bills.month", text=text))
     return _likely(moment, text).date().replace(day=1)
 
 
 def _likely(moment: datetime, text: str) -> datetime:
     if not FIRST_YEAR <= moment.year <= LAST_YEAR:
-        raise InputError(
-            f"the year of '{text}' is {moment.year}; must be {FIRST_YEAR} to {LAST_YEAR}. Correct it"
-        )
+        said = told("bills.year", text=text, year=moment.year, low=FIRST_YEAR, high=LAST_YEAR)
+        raise InputError(said)
     return moment
 
 

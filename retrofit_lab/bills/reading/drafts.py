@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from retrofit_lab.bills.reading.checking import find_problems
 from retrofit_lab.bills.reading.record import Bill, BillSet, Problem
+from retrofit_lab.texts.refusals import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +62,7 @@ def _chained(drafts: Sequence[Draft]) -> tuple[list[Bill], list[Problem]]:
                 _problem(
                     draft,
                     "no_quantity",
-                    "the quantity is empty; the row cannot be used. Look for the bill.",
+                    told("bill.no_quantity"),
                 )
             )
         elif start is None:
@@ -69,8 +70,7 @@ def _chained(drafts: Sequence[Draft]) -> tuple[list[Bill], list[Problem]]:
                 _problem(
                     draft,
                     "no_start",
-                    "it is the first reading or delivery, so its quantity belongs to the time before; "
-                    "only its date is used. Give a start date if you know it.",
+                    told("bill.no_start"),
                 )
             )
         else:
@@ -86,7 +86,7 @@ def _chained(drafts: Sequence[Draft]) -> tuple[list[Bill], list[Problem]]:
 def _problem(draft: Draft, kind: str, sentence: str) -> Problem:
     return Problem(
         kind=kind, fuel=draft.fuel, row=draft.row, used=False,
-        sentence=f"row {draft.row} ({draft.end.isoformat()}): {sentence}",
+        sentence=told("bill.row", row=draft.row, name=draft.end.isoformat(), why=sentence),
     )  # fmt: skip
 
 

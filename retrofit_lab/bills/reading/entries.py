@@ -21,6 +21,7 @@ from retrofit_lab.bills.reading.fuels import (
 )
 from retrofit_lab.bills.reading.row_times import RowTime, row_time
 from retrofit_lab.bills.reading.tables import Row, Table
+from retrofit_lab.texts.refusals import told, word
 
 MOST_QUANTITY = 1e7
 DAYS_A_MONTH = 30.4375
@@ -108,7 +109,9 @@ class _Reader:
             try:
                 made += self.row(number, cells)
             except InputError as error:
-                refused.append((number, f"{self.table.name}, row {number}: {error}."))
+                refused.append(
+                    (number, told("bills.row", name=self.table.name, row=number, why=error))
+                )
         notes = [f"{skipped} rows of totals or notes left out"] if skipped else []
         if not self.columns.quantities:
             notes.append("the use worked out from the dollars by the price of the house file")
@@ -254,10 +257,7 @@ class _Reader:
         prices = self.asked.prices or {}
         if fuel not in prices:
             name = fuel_names()[fuel]
-            raise InputError(
-                f"there are only dollars, and the price of {name} is not known; add a column with the use, "
-                f"or enter the price and the fixed charge of {name} in the house file"
-            )
+            raise InputError(told("bills.no_price", fuel=word(name)))
         if cost is None:
             return None
         price, fixed = prices[fuel]
@@ -270,7 +270,7 @@ class _Reader:
             return fuel
         if said and not _SENT_WORDS.search(said) and not _MADE_WORDS.search(said):
             raise InputError(
-                f"'{said}' is not a fuel; use one of {', '.join(fuel_names().values())}"
+                told("bills.fuel", said=said, allowed=[*map(word, fuel_names().values())])
             )
         if self.asked.fuel and len({c.fuel for c in self.columns.quantities}) <= 1:
             return self.asked.fuel
@@ -279,23 +279,19 @@ class _Reader:
         fuel = column.fuel or usual_fuel(unit) or (costs.pop() if len(costs) == 1 else "")
         if not fuel:
             what = f"of '{column.heading}' " if column.heading else ""
-            raise InputError(f"the fuel {what}is not said; add a column 'fuel' or choose the fuel")
+            raise InputError(told("bills.fuel_open", what=what))
         return fuel
 
     def in_fuel_unit(self, value: float, unit: str, cells: Sequence[object], fuel: str) -> float:
         said = self.text(cells, "unit")
         if said and not plain_unit(said):
-            raise InputError(f"'{said}' is not a unit; use for example {fuel_units()[fuel]}")
+            raise InputError(told("bills.unit", said=said, unit=fuel_units()[fuel]))
         plain = unit or plain_unit(said) or self.asked.unit
         if not plain:
-            raise InputError(
-                f"{value:g} has no unit; write it in the heading, such as 'usage ({fuel_units()[fuel]})'"
-            )
+            raise InputError(told("bills.unit_open", value=f"{value:g}", unit=fuel_units()[fuel]))
         amount = to_fuel_unit(value, plain, fuel)
         if abs(amount) > MOST_QUANTITY:
-            raise InputError(
-                f"{value:g} is more than any house uses; must be below {MOST_QUANTITY:g}. Look for a wrong unit"
-            )
+            raise InputError(told("bills.much", value=f"{value:g}", most=f"{MOST_QUANTITY:g}"))
         return amount
 
 

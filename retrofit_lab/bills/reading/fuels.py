@@ -5,6 +5,7 @@ from functools import cache
 
 from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.values import InputError
+from retrofit_lab.texts.refusals import told, word
 
 BTU_PER_FT3_GAS = 1037.0
 """Heat content of pipeline gas. [Btu/ft3] EIA (read); editions run from 1,022 to 1,039."""
@@ -117,6 +118,5 @@ def to_fuel_unit(quantity: float, unit: str, fuel: str) -> float:
         return quantity * _LIQUID[unit]
     if unit in _WOOD and fuel == "wood":
         return quantity * _WOOD[unit]
-    raise InputError(
-        f"{fuel_names()[fuel]} is not counted in '{unit}'; use {fuel_units()[fuel]} or a unit of heat"
-    )
+    name, own = word(fuel_names()[fuel]), fuel_units()[fuel]
+    raise InputError(told("bills.fuel_unit", fuel=name, unit=unit, own=own))

@@ -8,6 +8,7 @@ from datetime import date, datetime, time, timedelta
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.cells import read_number
 from retrofit_lab.bills.reading.dates import read_moment, read_month
+from retrofit_lab.texts.refusals import told
 
 _BETWEEN = re.compile(r"\s+(?:-|–|—|to|thru|through|until|al?)\s+", re.IGNORECASE)
 _CLOCK = re.compile(r"^(\d{1,2})(?::?(\d{2}))?(?::(\d{2}))?\s*([ap])?\.?m?\.?$", re.IGNORECASE)
@@ -113,7 +114,7 @@ def clock(text: str) -> timedelta:
 def _of_month(cells: Mapping[str, str], order: str) -> RowTime:
     month, year, day = (cells.get(role, "") for role in ("month", "year", "day"))
     if not month:
-        raise InputError("the date is missing; give the end date or the month of the bill")
+        raise InputError(told("bills.no_date"))
     if year and day:
         end = read_moment(f"{whole(year):04d}-{whole(month):02d}-{whole(day):02d}")
         days = cells.get("days", "")

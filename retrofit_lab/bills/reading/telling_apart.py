@@ -16,6 +16,7 @@ from retrofit_lab.bills.reading.interval_months import DAY_SECONDS, Readings
 from retrofit_lab.bills.reading.record import BillError, BillQuestion
 from retrofit_lab.bills.reading.series import Series, series_of
 from retrofit_lab.bills.reading.tables import Table
+from retrofit_lab.texts.refusals import lines, told
 
 LIKELY_A_DAY: Mapping[str, tuple[float, float]] = {
     "electricity": (0.3, 400.0),
@@ -355,9 +356,9 @@ def _mostly_refused(read: Entries) -> bool:
 def _refuse_mostly_bad(read: Entries, table: Table) -> None:
     if read.entries and not _mostly_refused(read):
         return
-    lines = list({s.partition(": ")[2]: s for _, s in reversed(read.refused)}.values())[::-1]
-    if not lines:
-        raise BillError(f"{table.name}: there are no bills in it. Export the bills again.")
-    more = len(read.refused) - min(len(lines), MOST_NAMED)
-    tail = [f"{table.name}: and {more} more rows like these."] if more > 0 else []
-    raise BillError("\n".join(lines[:MOST_NAMED] + tail))
+    kept = list({s.partition(": ")[2]: s for _, s in reversed(read.refused)}.values())[::-1]
+    if not kept:
+        raise BillError(told("bills.none", name=table.name))
+    more = len(read.refused) - min(len(kept), MOST_NAMED)
+    tail = [told("bills.more", name=table.name, count=more)] if more > 0 else []
+    raise BillError(lines([*kept[:MOST_NAMED], *tail]))

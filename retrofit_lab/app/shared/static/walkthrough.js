@@ -8,6 +8,7 @@ import { say, setTexts } from "./say.js";
 import { AgreedBlock } from "./walk_agreed.js";
 import { AheadBlock, pathsThatMatter } from "./walk_ahead.js";
 import { Queue, store, stored, withWaiting } from "./walk_kept.js";
+import { DrawnHouse } from "./walk_house.js";
 import { button, choice, idOf, labelled, list } from "./walk_parts.js";
 import { smallPicture } from "./walk_picture.js";
 
@@ -16,6 +17,7 @@ const LOOK_EVERY_SECONDS = 2;
 const SILENT_AFTER = 3000;
 const LANGUAGE = "retrofit-lab-language";
 const PHONE = window.matchMedia("(max-width: 40rem)");
+const WIDE = window.matchMedia("(min-width: 76rem)");
 // The house that is open is named behind the # of the address, so that a page that is loaded again goes on with it.
 function rememberHouse(file) {
   if (file && document.getElementById("rendered_cells")) {
@@ -310,7 +312,11 @@ class Form {
     this.root.append(this.elsewhereBox, this.problemBox, this.aheadBlock.element);
     const columns = make("div", "columns");
     this.stopBlock = make("div", "stop");
-    columns.append(this.routeBlock(walk), this.stopBlock);
+    this.house = new DrawnHouse(
+      (stop, path) => this.goToQuestion(stop, path),
+      this.keptDetails("drawn", "", WIDE.matches),
+    );
+    columns.append(this.routeBlock(walk), this.house.element, this.stopBlock);
     this.root.appendChild(columns);
     this.buildStop(walk.stop);
     this.buildSteps(walk.stop.key);
@@ -843,6 +849,7 @@ class Form {
     this.forwardButton.disabled = !walk.can_step_forward;
     if (walk.elsewhere) setText(this.elsewhereBox, walk.elsewhere);
     this.patchRoute(walk.route);
+    this.house.show(this.model.get("drawn"));
     this.patchBoxes(walk);
     for (const record of walk.stop.records) {
       [...record.fields, ...record.more].forEach((field) => this.patchField(field));
