@@ -17,7 +17,7 @@ from retrofit_lab.app.report.command import add_report
 from retrofit_lab.app.shared.bill_options import add_bill_options, bill_files, told_back
 from retrofit_lab.app.shared.ending import stopped_by_signals
 from retrofit_lab.app.shared.hazard_wording import hazard_lines
-from retrofit_lab.app.shared.job_options import with_job
+from retrofit_lab.app.shared.job_options import plan_named, with_job
 from retrofit_lab.app.walk.command import add_walk
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
@@ -144,9 +144,13 @@ def _add_check(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 def _add_savings(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     savings = commands.add_parser("savings", help="print what each measure saves in a house")
     _add_house(savings)
-    savings.add_argument("--tick", default="", help="measures, joined by commas")
     savings.add_argument(
-        "--as-worked-out",
+        "--plan",
+        default="",
+        help="measures joined by commas, or the link or file of a plan from the page",
+    )
+    savings.add_argument(
+        "--calculated",
         action="store_true",
         help="show the calculated saving instead of what real houses save",
     )
@@ -275,13 +279,13 @@ def _check(options: argparse.Namespace) -> int:
 def _savings(options: argparse.Namespace) -> int:
     options = with_job(options)
     study = _study(options)
-    ticked = todays_keys(key.strip() for key in options.tick.split(",") if key.strip())
+    ticked = todays_keys(plan_named(options.plan))
     result = study.plan(ticked)
     for line in (*hazard_lines(study), *told_back(study)):
         _say(line)
     if result.ticked:
-        _say(_headline(study, result.ticked, options.as_worked_out))
-    _say("As worked out, dollars a year:")
+        _say(_headline(study, result.ticked, options.calculated))
+    _say("Calculated for perfect work, dollars a year:")
     for key, row in result.measures.items():
         mark = "x" if row.ticked else " "
         _say(
@@ -290,9 +294,9 @@ def _savings(options: argparse.Namespace) -> int:
         )
     _say(
         f"before {result.before.cost:.2f}, after {result.after.cost:.2f}, saved {result.saved:.2f} "
-        f"dollars a year; {result.lost_to_overlap:.2f} lost to overlap"
+        f"dollars a year; the measures overlap by {result.lost_to_overlap:.2f}"
     )
-    proposed = _proposed(study, result.ticked, sure=not options.as_worked_out)
+    proposed = _proposed(study, result.ticked, sure=not options.calculated)
     for line in step_lines(study, proposed, chosen=bool(result.ticked)):
         _say(line)
     return 0
@@ -313,7 +317,7 @@ def _held(row: MeasureResult) -> str:
 def _headline(study: Study, ticked: Sequence[str], worked_out: bool) -> str:
     """The saving of a plan with its range, both from the same draws."""
     saving = Advice(study).outcome(ticked, worked_out=worked_out).saving
-    counted = "as worked out" if worked_out else "in real houses"
+    counted = "as calculated" if worked_out else "in real houses"
     return (
         f"saves about {saving.middle:.0f} dollars a year {counted}; in 8 of 10 cases "
         f"{saving.low:.0f} to {saving.high:.0f}"

@@ -50,7 +50,7 @@ def test_main_job_runs_from_the_wheel_alone(wheel: Path, tmp_path: Path) -> None
     code = (
         "import retrofit_lab, sys; assert 'site' in retrofit_lab.__file__, retrofit_lab.__file__;"
         "from retrofit_lab.command import main;"
-        "sys.exit(main(['savings', '--tick', 'attic_insulation']))"
+        "sys.exit(main(['savings', '--plan', 'attic_insulation']))"
     )
     environment = {**os.environ, "PYTHONPATH": str(site)}
     done = subprocess.run(

@@ -127,7 +127,7 @@ def test_browser_that_prints_is_guarded_and_asks_nobody(
 
 @POSIX
 @pytest.mark.parametrize(
-    ("arguments", "said"), [(["check"], b"can be used"), (["savings", "--tick", "led_lamps"], b"dollars")]
+    ("arguments", "said"), [(["check"], b"can be used"), (["savings", "--plan", "led_lamps"], b"dollars")]
 )  # fmt: skip
 def test_plain_locale_and_a_home_that_cannot_be_written(
     tmp_path: Path, arguments: list[str], said: bytes

@@ -21,11 +21,11 @@ WREN = str(data_path("houses", "wren_cottage.toml"))
 
 
 def test_savings_of_ticked_measures(capsys) -> None:
-    assert main(["savings", WREN, "--tick", "attic_insulation,wall_fill"]) == 0
+    assert main(["savings", WREN, "--plan", "attic_insulation,wall_fill"]) == 0
     out = capsys.readouterr().out
     assert "[x] attic_insulation" in out
-    assert "lost to overlap" in out
-    assert main(["savings", WREN, "--tick", "attic_insulation,wall_fill", "--as-worked-out"]) == 0
+    assert "the measures overlap by" in out
+    assert main(["savings", WREN, "--plan", "attic_insulation,wall_fill", "--calculated"]) == 0
     whole = capsys.readouterr().out
     real, worked_out = (told_saving(text) for text in (out, whole))
     assert "in real houses" in out
@@ -48,7 +48,7 @@ def test_savings_at_own_prices(tmp_path: Path, capsys) -> None:
         "[prices.attic_insulation]\nquote = 1234\nsource = 'an offer'\n",
         encoding="utf-8",
     )
-    assert main(["savings", WREN, "--tick", "attic_insulation", "--prices", str(prices)]) == 0
+    assert main(["savings", WREN, "--plan", "attic_insulation", "--prices", str(prices)]) == 0
     assert "cost   1234.00" in capsys.readouterr().out
 
 
@@ -63,7 +63,7 @@ def test_check_says_that_the_example_can_be_used(capsys) -> None:
     ("arguments", "words"),
     [
         (["check", "nowhere.toml"], "nowhere.toml: there is no such file"),
-        (["savings", WREN, "--tick", "magic"], "there is no measure 'magic'"),
+        (["savings", WREN, "--plan", "magic"], "there is no measure 'magic'"),
         (["serve", "--port", "70000"], "the port is 70000; must be 0 to 65535"),
         (["serve", "--token-file", "nowhere.txt"], "token file nowhere.txt cannot be read"),
         (["savings", WREN, "--prices", "none.toml"], "none.toml: there is no such file"),

@@ -32,7 +32,7 @@ def test_results_are_written_with_escaped_names_and_errors(tmp_path: Path, capsy
     assert "no climate 'nowhere'" in wrong["error"]
     said = capsys.readouterr()
     assert "1 houses" in said.out
-    assert "1 could not be worked out" in said.out
+    assert "1 could not be calculated" in said.out
     assert "2 of 2 houses" in said.err
 
 

@@ -24,7 +24,7 @@ def house_with(words: tuple[str, ...], path: Path) -> Path:
 
 def test_savings_prints_the_chosen_steps_in_the_one_order(capsys) -> None:
     chosen = ("furnace_upgrade", "attic_insulation", "seal_boots", "duct_mastic")
-    assert main(["savings", str(HOUSE), "--tick", ",".join(chosen), "--as-worked-out"]) == 0
+    assert main(["savings", str(HOUSE), "--plan", ",".join(chosen), "--calculated"]) == 0
     said = capsys.readouterr().out
     assert "The chosen plan, in this order:" in said
     part = said[said.index("The chosen plan") :]

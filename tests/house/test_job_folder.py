@@ -83,7 +83,7 @@ def test_savings_take_bills_prices_and_plan_of_the_folder(folder: Path, capsys) 
     shutil.copy(data_path("bills", "wren_cottage.csv"), folder / "bills.csv")
     write(folder, "prices.toml", PRICES)
     write(folder, "plan.json", json.dumps({"ticked": ["attic_insulation"]}))
-    assert main(["savings", str(folder), "--as-worked-out"]) == 0
+    assert main(["savings", str(folder), "--calculated"]) == 0
     said = capsys.readouterr().out
     assert "bills.csv" in said
     assert "[x] attic_insulation" in said
@@ -92,7 +92,7 @@ def test_savings_take_bills_prices_and_plan_of_the_folder(folder: Path, capsys) 
 
 def test_what_the_command_asks_for_stands_before_the_folder(folder: Path, capsys) -> None:
     write(folder, "plan.json", json.dumps({"ticked": ["attic_insulation"]}))
-    assert main(["savings", str(folder), "--tick", "wall_fill", "--as-worked-out"]) == 0
+    assert main(["savings", str(folder), "--plan", "wall_fill", "--calculated"]) == 0
     said = capsys.readouterr().out
     assert "[ ] attic_insulation" in said
 
@@ -133,7 +133,7 @@ def test_a_job_is_moved_along_and_the_agreed_plan_is_used(folder: Path, capsys) 
     job = load_house(folder / "house.toml").job
     assert (job.status, job.plan) == ("agreed", ("wall_fill",))
     assert "agreed plan: wall_fill" in capsys.readouterr().out
-    assert main(["savings", str(folder), "--as-worked-out"]) == 0
+    assert main(["savings", str(folder), "--calculated"]) == 0
     assert "[x] wall_fill" in capsys.readouterr().out
     assert main(["job", str(folder), "--plan", "magic"]) == BAD_INPUT
     assert "there is no measure 'magic'" in capsys.readouterr().err

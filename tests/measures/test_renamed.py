@@ -52,7 +52,7 @@ def test_a_link_of_before_ticks_todays_lines() -> None:
 
 
 def test_the_command_takes_old_names(capsys) -> None:
-    assert main(["savings", "--tick", ",".join(OLD)]) == 0
+    assert main(["savings", "--plan", ",".join(OLD)]) == 0
     said = capsys.readouterr().out
     for key in TODAY:
         assert f"[x] {key} " in said

@@ -136,7 +136,7 @@ def run(folder: Path, *arguments: str, bills: bool = True) -> str:
                 house,
                 "--out",
                 str(folder),
-                "--tick",
+                "--plan",
                 ",".join(TICK),
                 *arguments,
             ]

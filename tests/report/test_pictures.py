@@ -36,7 +36,7 @@ def attach(house: Path, content: bytes, note: str = "") -> None:
 def test_picture_is_in_the_page_with_its_note_escaped(house: Path, tmp_path: Path) -> None:
     attach(house, DOT, note="Tape <b>loose</b>")
     assert (
-        main(["report", "--no-page", str(house), "--out", str(tmp_path), "--tick", "duct_mastic"])
+        main(["report", "--no-page", str(house), "--out", str(tmp_path), "--plan", "duct_mastic"])
         == 0
     )
     page = (tmp_path / "report.html").read_text(encoding="utf-8")
@@ -76,7 +76,7 @@ def test_picture_that_is_gone_is_said_and_stops_no_report(house: Path, tmp_path:
     attach(house, DOT, note="Old duct")
     (house.parent / "old_duct.png").unlink()
     assert (
-        main(["report", "--no-page", str(house), "--out", str(tmp_path), "--tick", "duct_mastic"])
+        main(["report", "--no-page", str(house), "--out", str(tmp_path), "--plan", "duct_mastic"])
         == 0
     )
     page = (tmp_path / "report.html").read_text(encoding="utf-8")

@@ -128,7 +128,7 @@ def test_scripts_in_a_house_file_stay_text(tmp_path: Path, capsys) -> None:
     house = tmp_path / "attack.toml"
     house.write_text(text, encoding="utf-8")
     assert (
-        main(["report", "--no-page", str(house), "--out", str(tmp_path), "--tick", "wall_fill"])
+        main(["report", "--no-page", str(house), "--out", str(tmp_path), "--plan", "wall_fill"])
         == 0
     )
     page = Plain((tmp_path / "report.html").read_text(encoding="utf-8"))
@@ -142,9 +142,9 @@ def test_scripts_in_a_house_file_stay_text(tmp_path: Path, capsys) -> None:
     ("arguments", "sentence"),
     [
         (["nowhere.toml"], "there is no such file"),
-        ([WREN, "--tick", "magic"], "there is no measure 'magic'"),
-        ([WREN, "--tick", "wall_fill", "--bids", "nowhere.csv"], "nowhere.csv: there is no such file"),
-        ([WREN, "--tick", "wall_fill", "--out", "/dev/null/deep"], "cannot be made"),
+        ([WREN, "--plan", "magic"], "there is no measure 'magic'"),
+        ([WREN, "--plan", "wall_fill", "--bids", "nowhere.csv"], "nowhere.csv: there is no such file"),
+        ([WREN, "--plan", "wall_fill", "--out", "/dev/null/deep"], "cannot be made"),
     ],
 )  # fmt: skip
 def test_bad_input_ends_with_code_2_and_a_sentence(arguments, sentence, tmp_path, capsys) -> None:
@@ -190,7 +190,7 @@ def test_own_terms_and_rebates_are_used(tmp_path: Path) -> None:
         "[[rebates]]\nname = 'county'\npercent = 50\n",
         encoding="utf-8",
     )
-    arguments = ["report", "--no-page", WREN, "--tick", "wall_fill", "--prices", str(prices)]
+    arguments = ["report", "--no-page", WREN, "--plan", "wall_fill", "--prices", str(prices)]
     assert main([*arguments, "--out", str(tmp_path)]) == 0
     page = Plain((tmp_path / "report.html").read_text(encoding="utf-8"))
     assert (

@@ -70,7 +70,7 @@ def test_report_in_si_has_no_numbers_in_trade_units() -> None:
 
 def test_si_and_spanish_by_the_command(tmp_path: Path) -> None:
     house = str(data_path("houses", "wren_cottage.toml"))
-    arguments = ["--tick", "wall_fill", "--units", "si", "--language", "es", "--out", str(tmp_path)]
+    arguments = ["--plan", "wall_fill", "--units", "si", "--language", "es", "--out", str(tmp_path)]
     assert main(["report", "--no-page", house, *arguments]) == 0
     page = (tmp_path / "report.html").read_text(encoding="utf-8")
     assert "Los números están en unidades SI." in page

@@ -5,11 +5,11 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
-from retrofit_lab.house.agreed_plan import plan_keys
+from retrofit_lab.app.shared.job_options import plan_named
 from retrofit_lab.house.description import House
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.intake import STATUSES
-from retrofit_lab.house.job_folder import JobFiles, job_files, plan_in
+from retrofit_lab.house.job_folder import JobFiles, job_files
 from retrofit_lab.house.job_status import move_job
 from retrofit_lab.measures.renamed import known_keys
 
@@ -45,19 +45,11 @@ def add_job(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> 
 
 def _run(options: argparse.Namespace) -> int:
     files = job_files(options.house)
-    keys = known_keys(_keys(options.plan))
+    keys = known_keys(plan_named(options.plan))
     moving = bool(options.status or keys)
     house = move_job(files.house, options.status, keys) if moving else load_house(files.house)
     sys.stdout.write("\n".join([*_told(files, house)]) + "\n")
     return 0
-
-
-def _keys(plan: str) -> tuple[str, ...]:
-    """Keys of a plan that was named by its link, by its file or by themselves."""
-    if not plan.strip():
-        return ()
-    named = plan.strip().lower().endswith(".json")
-    return plan_in(Path(plan.strip())) if named else plan_keys(plan)
 
 
 def _told(files: JobFiles, house: House) -> Iterator[str]:

@@ -190,7 +190,7 @@ class Totals:
 
     def told(self, out: Path) -> str:
         """The sums in words."""
-        wrong = f"; {self.wrong} could not be worked out, see the last column" if self.wrong else ""
+        wrong = f"; {self.wrong} could not be calculated, see the last column" if self.wrong else ""
         return (
             f"{self.houses} houses: {self.saving:,.0f} dollars a year saved for {self.cost:,.0f} "
             f"dollars{wrong}. Written to {out}."

@@ -55,7 +55,7 @@ def _near(text: str, place: Place) -> Iterator[str]:
         taken = best_offer(place).station
         for offer in offers(place):
             yield _line(offer, taken=offer.station == taken)
-        yield f'Put another one behind it, as in climate = "{offers(place)[1].word}".'
+        yield f'To use another one, add it, as in climate = "{offers(place)[1].word}".'
         if " at " not in text:
             yield (
                 f"The elevation of the place is estimated from the airfields near it. If you know better, write "

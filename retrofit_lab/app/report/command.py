@@ -11,7 +11,7 @@ from retrofit_lab.app.report.writing import (
     write_report,
 )
 from retrofit_lab.app.shared.bill_options import add_bill_options, bill_files
-from retrofit_lab.app.shared.job_options import with_job
+from retrofit_lab.app.shared.job_options import plan_named, with_job
 from retrofit_lab.app.shared.systems import SYSTEMS
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.house.job_status import move_on
@@ -33,9 +33,10 @@ def add_report(
         help="house file, or the folder of a job; an example by default",
     )
     report.add_argument(
-        "--tick",
+        "--plan",
         default="",
-        help="measures to recommend, joined by commas; by default the agreed plan of the job or the best plan",
+        help="what to recommend: measures joined by commas, or the link or file of a plan from the page; by "
+        "default the agreed plan of the job, or what a rater would propose",
     )
     report.add_argument(
         "--out", type=Path, help="folder to write to; report by default, in the folder of a job"
@@ -89,7 +90,7 @@ def _run(options: argparse.Namespace) -> int:
             job=folder,
             paper=options.paper,
             maker=Maker(made_on=today, by=options.by, interest=options.interest),
-            ticked=todays_keys(key.strip() for key in options.tick.split(",") if key.strip()),
+            ticked=todays_keys(plan_named(options.plan)),
             language=options.language,
             system=options.units,
             pdf=options.pdf,

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from retrofit_lab.house.agreed_plan import plan_keys
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.job_folder import JobFiles, job_files, leakage_in, plan_in
 
@@ -28,13 +29,27 @@ def with_job(options: argparse.Namespace) -> argparse.Namespace:
     return argparse.Namespace(**{**known, **found, **asked, "house": job.house})
 
 
+def plan_named(text: str) -> tuple[str, ...]:
+    """Keys of a plan that was named by the link of the page, by its file or by the keys; none for no text.
+
+    Raises
+    ------
+    InputError
+        When the text names no plan, or its file cannot be read.
+    """
+    text = text.strip()
+    if not text:
+        return ()
+    return plan_in(Path(text)) if text.lower().endswith(".json") else plan_keys(text)
+
+
 def _found(job: JobFiles, known: dict[str, Any]) -> dict[str, Any]:
     """What the folder has for the options that a command knows."""
     ways: dict[str, Callable[[], Any]] = {
         "bills": lambda: [] if load_house(job.house).bills else list(job.bills),
         "weather": lambda: job.bill_weather,
         "prices": lambda: job.prices,
-        "tick": lambda: ",".join(_agreed(job)),
+        "plan": lambda: ",".join(_agreed(job)),
         "bids": lambda: list(job.bids),
         "bills_after": lambda: job.bills_after,
         "leakage_after": lambda: leakage_in(job.after) if job.after else "",
