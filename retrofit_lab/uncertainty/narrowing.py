@@ -1,18 +1,17 @@
-"""Which inputs make a range wide, and which two would narrow it most if somebody measured them."""
+"""Which inputs make a range wide, and which two would narrow it most if they were measured."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.values import FloatArray
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, parameter_at
 from retrofit_lab.uncertainty.sampling import AIR_MODEL, PRICE, Draws, spreads
 
 NAMED_ITEMS = 3
-"""Items of a house that are named one by one; more are named by what they are."""
+"""Items of a house that are named one by one; of more, none is."""
 BEYOND_A_VISIT = frozenset(
     {
         "site.warmer_by",
@@ -30,33 +29,19 @@ BEYOND_A_VISIT = frozenset(
 """Numbers that nobody finds out on a visit; what they add to a range stays. (judgment)"""
 LEAST_TOLD = 0.05
 """Share of the variance from which a doubt that no visit settles is told. [1]"""
-PARTS = {
-    "surface": "walls, floors and ceilings",
-    "window": "windows",
-    "underground": "basement walls and floors below ground",
-    "buffer": "unheated spaces",
-    "leaksite": "leaks",
-    "fan": "fans",
-    "zone": "thermostats",
-    "period": "thermostats",
-    "fuelheater": "heaters",
-    "heatpump": "heat pumps",
-    "airconditioner": "air conditioners",
-    "waterheater": "water heaters",
-    "lamp": "light bulbs",
-    "standby": "electronics on standby",
-    "appliance": "appliances",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Narrowing:
-    """One input to measure: its share of the variance [1], how much narrower the range gets [1], in words."""
+    """One input to measure: its share of the variance [1] and how much narrower the range gets [1].
+
+    ``places`` are the items of the house that it is about; none where these are more than `NAMED_ITEMS`.
+    """
 
     cause: str
     share: float
     narrower: float
-    sentence: str
+    places: tuple[str, ...]
 
 
 def variance_shares(places: FloatArray, values: FloatArray) -> FloatArray:
@@ -99,7 +84,7 @@ def variance_shares(places: FloatArray, values: FloatArray) -> FloatArray:
 def what_to_measure(
     house: House, draws: Draws, savings: FloatArray, most: int = 2
 ) -> tuple[Narrowing, ...]:
-    """Inputs that would narrow the range of a saving most if somebody found them out, the best first.
+    """Inputs that would narrow the range of a saving most if they were known, the best first.
 
     Costs, what people do with the saving, prices that the house's own bills give and what is
     `BEYOND_A_VISIT` are left out: no measurement on the house settles them.
@@ -120,7 +105,7 @@ def what_to_measure(
     known = {f"{PRICE}.{price.key}" for price in house.prices}
     open_questions = [c for c in _measurable(draws, places) if c not in known and shares[c] > 0.0]
     open_questions.sort(key=lambda cause: -shares[cause])
-    return tuple(_narrowing(c, shares[c], places.get(c, "")) for c in open_questions[:most])
+    return tuple(_narrowing(c, shares[c], places.get(c, ())) for c in open_questions[:most])
 
 
 def air_model_share(draws: Draws, savings: FloatArray) -> float:
@@ -135,36 +120,27 @@ def air_model_share(draws: Draws, savings: FloatArray) -> float:
     return share if share >= LEAST_TOLD else 0.0
 
 
-def _measurable(draws: Draws, places: dict[str, str]) -> Iterator[str]:
+def _measurable(draws: Draws, places: Mapping[str, tuple[str, ...]]) -> Iterator[str]:
     for cause in draws.causes:
         if cause.startswith(f"{PRICE}.") or (cause in places and cause not in BEYOND_A_VISIT):
             yield cause
 
 
-def _places_of(house: House) -> dict[str, str]:
-    """For each cause the items of the house that it is about, in words."""
+def _places_of(house: House) -> dict[str, tuple[str, ...]]:
+    """For each cause the names of the items of the house that it is about, while these are few."""
     labels: dict[str, list[str]] = {}
     for spread in spreads(house):
         if parameter_at(house, spread.path).name == spread.cause:
             owner = number_at(house, spread.path.rpartition(".")[0])
             labels.setdefault(spread.cause, []).append(getattr(owner, "label", ""))
-    return {cause: _named(cause, items) for cause, items in labels.items()}
+    return {cause: _few(items) for cause, items in labels.items()}
 
 
-def _named(cause: str, labels: list[str]) -> str:
-    if len(labels) > NAMED_ITEMS:
-        return PARTS[cause.partition(".")[0]]
-    return ", ".join(dict.fromkeys(label for label in labels if label))
+def _few(labels: Sequence[str]) -> tuple[str, ...]:
+    named = tuple(dict.fromkeys(label for label in labels if label))
+    return named if len(named) <= NAMED_ITEMS else ()
 
 
-def _narrowing(cause: str, share: float, place: str) -> Narrowing:
+def _narrowing(cause: str, share: float, places: tuple[str, ...]) -> Narrowing:
     narrower = 1.0 - max(0.0, 1.0 - share) ** 0.5
-    fuel = cause.removeprefix(f"{PRICE}.").replace("_", " ") if cause.startswith(PRICE) else ""
-    rule = parameters()[PRICE if fuel else cause]
-    subject = f"find out the {rule.label}{f' of {fuel}' if fuel else ''}"
-    start = f"{place}: {subject}" if place else subject
-    sentence = (
-        f"{start[0].upper()}{start[1:]}. It alone makes about {share:.0%} of the doubt in the saving; "
-        f"knowing it would narrow the range by about {narrower:.0%}. {rule.way_out}"
-    )
-    return Narrowing(cause=cause, share=share, narrower=narrower, sentence=sentence)
+    return Narrowing(cause=cause, share=share, narrower=narrower, places=places)

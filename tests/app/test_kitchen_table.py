@@ -16,17 +16,14 @@ from retrofit_lab.app.page.now_content import LIVE_LETTERS
 from retrofit_lab.app.page.state import KitchenTableState
 from retrofit_lab.app.page.told import told
 from retrofit_lab.app.shared.figures import (
-    BAR_PARTS,
-    bar_amount,
     bar_parts,
     end_use_figure,
     money_figure,
     overlap_bars,
-    overlap_table,
 )
 from retrofit_lab.app.shared.scripts import STATIC, together
 from retrofit_lab.app.shared.surroundings import HOUSE_VARIABLE, LANGUAGE_VARIABLE, PRICES_VARIABLE
-from retrofit_lab.app.shared.wording import chart_sentence, dollars
+from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.house.description import Recommendation
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.proposals.in_real_houses import RealHouses
@@ -270,7 +267,7 @@ def test_unknown_equipment_is_put_back(page: KitchenTable, forced) -> None:
 
 def test_bars_of_a_lesson_add_to_what_is_said() -> None:
     result = ALDER.plan(FIVE)
-    drawn = overlap_bars(result, TITLES)
+    drawn = overlap_bars(result)
     *rows, total = [
         {name: width for name, (_, width) in row["parts"].items()} for row in drawn["rows"]
     ]
@@ -279,9 +276,8 @@ def test_bars_of_a_lesson_add_to_what_is_said() -> None:
     assert total["kept"] / (total["kept"] + total["lost"]) == pytest.approx(
         result.saved / result.sum_alone
     )
-    assert drawn["legend"] == [[name, BAR_PARTS[name]] for name in ("kept", "lost")]
+    assert drawn["legend"] == ["kept", "lost"]
     assert drawn["zero"] == 0.0
-    assert len(overlap_table(result, TITLES)) == 6
 
 
 @pytest.mark.parametrize(
@@ -297,14 +293,6 @@ def test_parts_of_a_bar_lie_between_saving_alone_and_share(alone, share, parts) 
     assert bar_parts(alone, share) == parts
 
 
-@pytest.mark.parametrize(
-    ("alone", "share", "text"),
-    [(100.4, 99.8, "$100"), (180.0, 140.0, "$140 of $180"), (36.0, 41.0, "$41, alone $36")],
-)
-def test_amount_beside_a_bar(alone, share, text) -> None:
-    assert bar_amount(alone, share) == text
-
-
 def test_chart_library_knows_every_word_of_the_figures() -> None:
     result = ALDER.plan(FIVE)
     uses = {use: use for use in result.after.cost_by_use}
@@ -316,10 +304,9 @@ def test_chart_library_knows_every_word_of_the_figures() -> None:
         check_chart({**made[1], "data": [{**made[1]["data"][0], "colr": "red"}]})
 
 
-def test_chart_without_ticks_is_empty_and_says_so() -> None:
+def test_chart_without_picks_is_empty() -> None:
     result = ALDER.plan(())
-    assert overlap_bars(result, TITLES) == {"zero": 0.0, "rows": [], "legend": []}
-    assert "Tick two or more" in chart_sentence(result)
+    assert overlap_bars(result) == {"zero": 0.0, "rows": [], "legend": []}
 
 
 def test_every_fix_has_a_line_with_its_cautions_under_one_heading(page: KitchenTable) -> None:

@@ -111,7 +111,7 @@ def _overlap(told: LessonTexts, plan: PlanResult) -> Content:
     ]
     whole = told.say("said.overlap_all")
     rows.append([whole, whole_dollars(plan.sum_alone), "", whole_dollars(plan.saved)])
-    bars = overlap_bars(plan, titles)
+    bars = overlap_bars(plan)
     amounts = [(row.share, row.alone) for _, row in kept] + [(plan.saved, plan.sum_alone)]
     for row, name, (share, alone) in zip(
         bars["rows"], [*(titles[key] for key, _ in kept), whole], amounts, strict=True
@@ -120,7 +120,7 @@ def _overlap(told: LessonTexts, plan: PlanResult) -> Content:
         row["amount"] = told.say(
             "said.share_of", share=whole_dollars(share), alone=whole_dollars(alone)
         )
-    bars["legend"] = [[name, told.say(f"said.overlap_{name}")] for name, _ in bars["legend"]]
+    bars["legend"] = [[name, told.say(f"said.overlap_{name}")] for name in bars["legend"]]
     return {
         "chart": {"bars": bars, "sentence": overlap_sentence(told, plan)},
         "table": _table(told, list(told.catalog["said"]["overlap_columns"]), rows),

@@ -3,6 +3,7 @@
 from retrofit_lab.app.page.asking import Asked, Content
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.base.parameters import parameters
+from retrofit_lab.texts import Word
 from retrofit_lab.uncertainty.narrowing import Narrowing
 from retrofit_lab.uncertainty.sampling import PRICE
 
@@ -35,9 +36,16 @@ def _narrow(asked: Asked, narrowing: Narrowing) -> str:
         what = asked.say("panel.sure.price_of", fuel=fuel)
     else:
         what = asked.told.words.parameter(parameters()[cause])
+        where = asked.told.words.joined(_part(asked, label) for label in narrowing.places)
+        what = asked.say("panel.sure.what_at", what=what, where=where) if where else what
     return asked.say(
         "panel.sure.narrow",
         what=what,
         share=f"{narrowing.share:.0%}",
         narrower=f"{narrowing.narrower:.0%}",
     )
+
+
+def _part(asked: Asked, label: str) -> str:
+    """Name of a part of the house; what a person called it stays."""
+    return Word("part", label, label).said(asked.told.words.language)

@@ -7,57 +7,48 @@ Python half would check them at every tick and stay in every kernel; the tests d
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.study.results import PlanResult
 
 KEPT, PLAIN = "#0072B2", "#999999"
 """Blue and gray of the Okabe-Ito palette, one meaning each on every chart; those of bars stand in the style."""
-ALL_TOGETHER = "All together"
 Figure = dict[str, Any]
 Trace = dict[str, Any]
 
 
-BAR_PARTS = {
-    "kept": "kept in this set",
-    "lost": "counted twice if added up",
-    "won": "won because others are done",
-}
+BAR_PARTS = ("kept", "lost", "won")
+"""Parts of a bar: what a measure keeps in the plan, what it loses to the others, what it wins from them."""
 LEAST_SEEN = 0.5
 """Width from which on a part of a bar is seen. [of 100]"""
 
 
-def overlap_bars(result: PlanResult, titles: Mapping[str, str]) -> dict[str, Any]:
-    """Bars of what each ticked measure keeps, what would be counted twice, and what it wins from others.
+def overlap_bars(result: PlanResult) -> dict[str, Any]:
+    """Bars of what each measure of a plan keeps, loses and wins beside the others; the last is the whole plan.
 
     No chart of the library: its bars take longer to draw than the numbers to work out. Each part of a bar has
     a place ``left`` and a ``width``, from 0 to 100 across the chart; ``zero`` is the place of no saving.
+    Labels and amounts are the page's.
     """
-    lines = overlap_lines(result, titles) if result.ticked else []
-    ends = [0.0, *(amount for _, *both in lines for amount in both)]
+    lines = _overlap_lines(result) if result.ticked else []
+    ends = [0.0, *(amount for both in lines for amount in both)]
     low, span = min(ends), max(ends) - min(ends) or 1.0
-    places = [
-        {
-            name: [100.0 * (start - low) / span, 100.0 * (end - start) / span]
-            for name, (start, end) in bar_parts(alone, share).items()
-        }
-        for _, alone, share in lines
-    ]
     rows = [
-        {"label": label, "amount": bar_amount(alone, share), "parts": parts}
-        for (label, alone, share), parts in zip(lines, places, strict=True)
+        {
+            "parts": {
+                name: [100.0 * (start - low) / span, 100.0 * (end - start) / span]
+                for name, (start, end) in bar_parts(alone, share).items()
+            }
+        }
+        for alone, share in lines
     ]
-    seen = {name for parts in places for name, (_, width) in parts.items() if width > LEAST_SEEN}
-    legend = [[name, text] for name, text in BAR_PARTS.items() if name in seen]
+    seen = {n for row in rows for n, (_, width) in row["parts"].items() if width > LEAST_SEEN}
+    legend = [name for name in BAR_PARTS if name in seen]
     return {"zero": 100.0 * -low / span, "rows": rows, "legend": legend}
 
 
-def overlap_lines(result: PlanResult, titles: Mapping[str, str]) -> list[tuple[str, float, float]]:
-    """Label, saving alone and fair share of each ticked measure; last the sum and what all save. [dollars/year]"""
-    rows = [
-        (titles[key], result.measures[key].alone, result.measures[key].share)
-        for key in result.ticked
-    ]
-    return [*rows, (ALL_TOGETHER, result.sum_alone, result.saved)]
+def _overlap_lines(result: PlanResult) -> list[tuple[float, float]]:
+    """Saving alone and fair share of each measure of a plan; last the sum and what all save. [dollars/year]"""
+    rows = [(result.measures[key].alone, result.measures[key].share) for key in result.ticked]
+    return [*rows, (result.sum_alone, result.saved)]
 
 
 def bar_parts(alone: float, share: float) -> dict[str, tuple[float, float]]:
@@ -68,14 +59,6 @@ def bar_parts(alone: float, share: float) -> dict[str, tuple[float, float]]:
         "lost": (min(share, alone), alone),
         "won": (min(share, alone), share),
     }
-
-
-def bar_amount(alone: float, share: float) -> str:
-    """What a bar shows, in words: the share and, where it differs, what the measure saves by itself."""
-    kept, whole = dollars(share), dollars(alone)
-    if kept == whole:
-        return kept
-    return f"{kept} of {whole}" if share < alone else f"{kept}, alone {whole}"
 
 
 def money_figure(balance: Sequence[float], years: str, unit: str) -> Figure:
@@ -194,9 +177,3 @@ def wrapped(label: str, width: int = 22) -> str:
             lines.append("")
         lines[-1] = f"{lines[-1]} {word}".strip()
     return "<br>".join(lines)
-
-
-def overlap_table(result: PlanResult, titles: Mapping[str, str]) -> list[list[str]]:
-    """The bars as rows of text."""
-    lines = overlap_lines(result, titles)
-    return [[label, dollars(alone), dollars(share)] for label, alone, share in lines]
