@@ -200,7 +200,7 @@ def test_every_unit_has_its_fuel() -> None:
         10 * to_fuel_unit(1, "ccf", "natural_gas")
     )
     assert to_fuel_unit(3.785412, "l", "propane") == pytest.approx(1.0, rel=1e-5)
-    with pytest.raises(InputError, match="electricity is not counted in 'gal'"):
+    with pytest.raises(InputError, match="electricity is not measured in 'gal'"):
         to_fuel_unit(1, "gal", "electricity")
 
 

@@ -41,7 +41,7 @@ BAD = {
         'key = "attic_hatch"\nlabel = "Attic hatch"\nkind = "hatch"',
         'key = "walls"\nlabel = "A"\nkind = "hatch"',
         r"the key 'walls' appears twice"),
-    "shares": ("share = 0.5", "share = 0.4", r"zones: the shares add to 0\.9; must add to 1"),
+    "shares": ("share = 0.5", "share = 0.4", r"zones: the shares add up to 0\.9; must add up to 1"),
     "leak kind": ('kind = "outlets"', 'kind = "sockets"', r"sockets' is unknown; use one of .*outlets"),
     "not text": ('name = "Alder Street"', "name = 5", r"name: 5 is not text"),
     "yes for a number": ("bedrooms = 3", "bedrooms = true", r"is yes or no"),

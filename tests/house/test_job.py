@@ -64,7 +64,7 @@ def test_what_nobody_said_stands_in_no_file(tmp_path: Path) -> None:
         ({"status": "sold"}, "job.status: 'sold' is unknown; use one of draft, walked"),
         ({"budget": -1.0}, "job.budget: what the owner can spend is -1; must be 0 to"),
         ({"move_year": 34.0}, "job.move_year: year they plan to move is 34; must"),
-        ({"plan": ("Attic Sealing",)}, "job.plan: 'Attic Sealing' is no key of a measure"),
+        ({"plan": ("Attic Sealing",)}, "job.plan: 'Attic Sealing' is not the key of a measure"),
         ({"complaints": (Complaint(key="x", label=" "),)}, "job.complaints.x.label: says nothing"),
         (
             {"complaints": (Complaint(key="x", label="Den", kind="sad"),)},

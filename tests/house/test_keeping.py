@@ -55,7 +55,7 @@ def test_crash_while_saving_leaves_the_old_file(tmp_path: Path, monkeypatch) -> 
 def test_house_that_cannot_stand_is_not_saved(tmp_path: Path) -> None:
     path = tmp_path / "plum.toml"
     keep_house(ALDER, path)
-    with pytest.raises(HouseError, match="the shares add to"):
+    with pytest.raises(HouseError, match="the shares add up to"):
         keep_house(replace(ALDER, zones=ALDER.zones[:1]), path)
     assert load_house(path) == ALDER
     assert versions_of(path) == ()

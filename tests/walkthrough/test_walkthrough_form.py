@@ -120,7 +120,7 @@ def test_what_does_not_fit_together_waits_and_is_not_saved(
     send(form, kind="answer", path="zones.zone.share", text="0.4")
     assert form.walk["problems"][0]["stop"] == "thermostat"
     before = (tmp_path / "plum_lane.toml").read_bytes()
-    assert "the shares add to 1.4; must add to 1" in form.walk["problems"][0]["text"]
+    assert "the shares add up to 1.4; must add up to 1" in form.walk["problems"][0]["text"]
     assert form.walk["standing"] == "kept, not in the file yet"
     assert (tmp_path / "plum_lane.toml").read_bytes() == before
     send(form, kind="answer", path="zones.whole.share", text="60 %")

@@ -16,24 +16,21 @@ ROOT = Path(__file__).parents[2]
 DATA = ROOT / "data"
 TEXTS = ROOT / "retrofit_lab" / "texts"
 
-PAGES = tuple(
-    page
-    for page in (
-        "page",
-        "steps",
-        "walk",
-        "report",
-        "lesson",
-        "lessons",
-        "class",
-        "scenario",
-        "server",
-        "lab",
-        "command",
-    )
-    if (TEXTS / "en" / f"{page}.toml").exists()
+MET = (
+    "page",
+    "steps",
+    "walk",
+    "refusals",
+    "report",
+    "lessons",
+    "class",
+    "scenario",
+    "server",
+    "lab",
 )
-"""Catalogs in the order in which a job meets them."""
+THERE = sorted(path.stem for path in (TEXTS / "en").glob("*.toml"))
+PAGES = tuple(dict.fromkeys([*(page for page in MET if page in THERE), *THERE]))
+"""Every catalog, in the order in which a job meets them."""
 ENGLISH_DATA = (
     *(f"measures/{path.name}" for path in sorted((DATA / "measures").glob("*.toml"))),
     "reasons.toml", "cautions.toml", "hazards.toml", "findings.toml", "route.toml", "starting_items.toml",

@@ -16,6 +16,7 @@ from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import House
 from retrofit_lab.model.year import YearEnergy
 from retrofit_lab.texts import LANGUAGES, Word, told
+from retrofit_lab.texts.refusals import in_language
 
 MUCH_MORE = 1.5
 """How far the low end of what is billed must lie above what is explained. [1] judgment
@@ -45,19 +46,31 @@ class Finding:
 
     def seen(self, language: str = LANGUAGES[0]) -> str:
         """Sentence on what was seen."""
-        return self._said("seen", f"{self.key}_{self.way}" if self.way else self.key, language)
+        return self._said("seen", f"{self._kind}_{self.way}" if self.way else self._kind, language)
 
     def look(self, language: str = LANGUAGES[0]) -> str:
         """What to look for in the house."""
-        return self._said("look_for", PAPER if self.key.startswith(PAPER) else self.key, language)
+        return self._said("look_for", self._kind, language)
 
     def told(self, language: str = LANGUAGES[0]) -> str:
         """Both, one after the other."""
         return f"{self.seen(language)} {self.look(language)}"
 
+    @property
+    def _kind(self) -> str:
+        """What the words are kept under: what is odd about the bills themselves says its own sentences."""
+        return PAPER if self.key.startswith(PAPER) else self.key
+
     def _said(self, table: str, key: str, language: str) -> str:
+        values = {name: _in_language(value, language) for name, value in self.values.items()}
         fuel = Word("fuels", self.fuel, fuel_names().get(self.fuel, ""))
-        return told(language, table, key, {"fuel": fuel, **self.values})
+        return told(language, table, key, {"fuel": fuel, **values})
+
+
+def _in_language(value: object, language: str) -> str:
+    """A value as a sentence shows it; several sentences follow one another."""
+    parts = value if isinstance(value, tuple) else (value,)
+    return " ".join(in_language(part, language) for part in parts)
 
 
 @dataclass(frozen=True, slots=True)

@@ -70,9 +70,8 @@ def _paper(bills: BillSet) -> Iterator[Finding]:
             fuel=fuel,
             way="many" if len(mine) > NAMED else "",
             values={
-                "sentences": " ".join(problem.sentence for problem in mine[:NAMED]),
+                "sentences": tuple(problem.sentence for problem in mine[:NAMED]),
                 "more": f"{len(mine) - NAMED}",
-                "rows": ", ".join(f"{problem.row}" for problem in mine),
             },
             rows=tuple(problem.row for problem in mine),
         )
