@@ -36,8 +36,9 @@ def _narrow(asked: Asked, narrowing: Narrowing) -> str:
         what = asked.say("panel.sure.price_of", fuel=fuel)
     else:
         what = asked.told.words.parameter(parameters()[cause])
-        where = asked.told.words.joined(_part(asked, label) for label in narrowing.places)
-        what = asked.say("panel.sure.what_at", what=what, where=where) if where else what
+        if narrowing.places:
+            where = asked.told.words.joined(_part(asked, label) for label in narrowing.places)
+            what = asked.say("panel.sure.what_at", what=what, where=where)
     return asked.say(
         "panel.sure.narrow",
         what=what,
