@@ -276,6 +276,10 @@ def test_link_carries_the_choice_and_tells_of_another_house(server: Server, page
     page.wait_for_function("location.search.includes('tank_wrap')")
     link = page.url
     assert "Alder" not in link
+    page.context.grant_permissions(["clipboard-read", "clipboard-write"])
+    page.get_by_role("button", name=SAID.say("client.copy_link")).click()
+    page.locator(".said", has_text=SAID.say("client.copied")).wait_for()
+    assert page.evaluate("navigator.clipboard.readText()") == link
     page.goto("about:blank")
     open_page(page, link)
     page.wait_for_selector(".row.ticked[data-key=led_lamps]")

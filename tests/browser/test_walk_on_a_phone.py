@@ -83,7 +83,7 @@ def test_one_question_at_a_time_with_large_targets(walk: Walk, folder: Path, pho
     assert box.bounding_box()["y"] < 844
     box.fill("1850 cfm at 50 Pa")
     box.press("Enter")
-    eventually(lambda: load_house(folder / FILE).leakage.flow == 1850.0)
+    assert eventually(lambda: load_house(folder / FILE).leakage.flow == 1850.0)
     assert phone.locator(".stepbar .count").inner_text().startswith("2 of ")
     small = phone.evaluate(
         "[...document.querySelectorAll('.wt button, .wt input, .wt select, .wt summary')]"
@@ -127,11 +127,11 @@ def test_goes_on_without_the_form_and_sends_what_it_kept(
     other = phone.locator(".stop .field.now input").first
     other.fill("1234 ft2")
     other.press("Enter")
-    eventually(lambda: "2 answers are kept" in phone.locator(".lost").inner_text())
+    assert eventually(lambda: "2 answers are kept" in phone.locator(".lost").inner_text())
     assert load_house(folder / FILE).leakage.flow != 1900.0
     os.kill(kernel.pid, signal.SIGKILL)
-    eventually(lambda: load_house(folder / FILE).surfaces[0].area == 1234.0)
-    eventually(lambda: load_house(folder / FILE).leakage.flow == 1900.0)
+    assert eventually(lambda: load_house(folder / FILE).surfaces[0].area == 1234.0)
+    assert eventually(lambda: load_house(folder / FILE).leakage.flow == 1900.0)
     phone.wait_for_selector(".lost", state="hidden")
 
 
@@ -178,3 +178,45 @@ def test_code_for_phones_and_a_page_that_cannot_write(folder: Path) -> None:
     finally:
         running.stop()
     assert "RETROFIT_LAB_FOLDER" not in os.environ
+
+
+def test_a_part_is_copied_and_windows_of_one_kind_are_entered_once(
+    walk: Walk, folder: Path, phone: Page
+) -> None:
+    opened(phone, walk)
+    jump(phone, "windows")
+    phone.tap(".stepall")
+    south = phone.locator('fieldset[data-path="windows.south"]')
+    south.locator('[data-path="windows.south.u_value"]').fill("0.31")
+    south.locator('[data-path="windows.south.u_value"]').press("Enter")
+    assert eventually(lambda: window(folder, "south").u_value == 0.31)
+    south.get_by_role("button", name="One more like").tap()
+    phone.wait_for_selector('fieldset[data-path="windows.south_2"]')
+    phone.wait_for_function(
+        "document.activeElement.closest('fieldset')?.dataset.path === 'windows.south_2'"
+    )
+    assert eventually(lambda: window(folder, "south_2").u_value == 0.31)
+    assert window(folder, "north").u_value != 0.31
+    phone.locator('fieldset[data-path="windows.south"] button', has_text="of this kind").tap()
+    assert eventually(lambda: {one.u_value for one in load_house(folder / FILE).windows} == {0.31})
+
+
+def window(folder: Path, key: str):
+    return next(one for one in load_house(folder / FILE).windows if one.key == key)
+
+
+def test_plan_of_the_table_is_pasted_and_the_drawing_leads_to_what_is_open(
+    walk: Walk, folder: Path, phone: Page
+) -> None:
+    opened(phone, walk)
+    jump(phone, "job")
+    phone.tap(".stepall")
+    phone.fill("#wt-agreed-link", "http://192.168.1.7:8470/?tick=wall_fill.attic_insulation")
+    phone.locator(".agreed button", has_text="This is the plan").tap()
+    phone.wait_for_selector(".agreed li")
+    assert load_house(folder / FILE).job.plan == ("wall_fill", "attic_insulation")
+    phone.tap(".stepall")
+    phone.locator("details.drawn > summary").tap()
+    phone.locator('.drawn button[data-part="hot_water"]').tap()
+    phone.wait_for_function("document.activeElement.dataset.path?.startsWith('water_heaters.')")
+    assert phone.locator("#wt-jump").input_value() == "hot_water"

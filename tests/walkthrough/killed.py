@@ -31,7 +31,7 @@ def killed_forms(folder: Path, times: int, seed: int) -> str:
 
 def killed_when_served(folder: Path, times: int, seed: int) -> str:
     """Kill form, server or browser of a served walk."""
-    from served_walk import ServedWalk
+    from served_walk import FIELDS, ServedWalk
 
     chance, counted = random.Random(seed), Counter()
     walk = ServedWalk(folder)
@@ -39,13 +39,15 @@ def killed_when_served(folder: Path, times: int, seed: int) -> str:
         for _ in range(times):
             victim = chance.choice(("form", "server", "browser"))
             counted[victim] += 1
-            walk.answer(float(chance.randint(800, 3000)), wait=chance.random() < 0.5)
+            path, value = chance.choice(FIELDS), float(chance.randint(2, 20))
+            walk.answer(path, value, wait=chance.random() < 0.5)
             time.sleep(chance.random() * 0.5)
             walk.kill(victim, signal.SIGKILL)
             walk.look()
+            print(".", end="", flush=True)
     finally:
         walk.stop()
-    return f"{dict(counted)}, {walk.checked} answers looked for, none lost"
+    return f"\n{dict(counted)}, {walk.checked} answers looked for, none lost"
 
 
 if __name__ == "__main__":

@@ -14,26 +14,36 @@ from waiting import LONGEST, eventually
 
 from retrofit_lab.app.serve.serving import free_port
 from retrofit_lab.house.file import load_house
+from retrofit_lab.house.paths import number_at
 
-FIELD = '[data-path="leakage.flow"]'
+STOP = "lights"
+FIELDS = (
+    "lamps.led_bulbs.watts",
+    "lamps.led_bulbs.hours",
+    "lamps.incandescent_bulbs.count",
+    "lamps.incandescent_bulbs.hours",
+)
+ALL_SHOWN = "() => { if (document.querySelector('.wt.stepping')) document.querySelector('.stepall').click(); }"
 
 
 class ServedWalk:
-    """One house at the stop of the blower door."""
+    """One house at the stop of the lights, several of whose numbers are answered."""
 
     def __init__(self, folder: Path) -> None:
-        self.folder, self.checked, self.wanted = folder, 0, 0.0
+        self.folder, self.checked = folder, 0
+        self.wanted: dict[str, float] = {}
         self._profile = tempfile.TemporaryDirectory(prefix="walk_profile_")
         self._playwright = sync_playwright().start()
         self.port = free_port("127.0.0.1")
         self.walk = Walk(folder, self.port)
         self._browse()
 
-    def answer(self, value: float, *, wait: bool) -> None:
-        """Type a reading; ``wait`` until the form says that it is saved."""
-        self.wanted = value
-        box = self.page.locator(FIELD).first
-        box.fill(f"{value:.0f}")
+    def answer(self, path: str, value: float, *, wait: bool) -> None:
+        """Type a number; ``wait`` until the form says that it is saved."""
+        self.wanted[path] = value
+        self.page.evaluate(ALL_SHOWN)
+        box = self.page.locator(f'[data-path="{path}"]').first
+        box.fill(f"{value:g}")
         box.press("Enter")
         if wait:
             self.look()
@@ -51,9 +61,14 @@ class ServedWalk:
             self._browse()
 
     def look(self) -> None:
-        """The last answer reaches the file."""
-        eventually(lambda: load_house(self.folder / FILE).leakage.flow == self.wanted)
-        self.checked += 1
+        """Every number that was answered reaches the file, the newest answer of each, and stays there."""
+        assert eventually(lambda: self.on_disk() == self.wanted)
+        self.checked += len(self.wanted)
+
+    def on_disk(self) -> dict[str, float]:
+        """What the file holds of the numbers that were answered."""
+        house = load_house(self.folder / FILE)
+        return {path: float(number_at(house, path)) for path in self.wanted}
 
     def stop(self) -> None:
         """End everything."""
@@ -85,5 +100,5 @@ class ServedWalk:
     def _open(self) -> None:
         self.page.goto(f"{self.walk.address}#{FILE}")
         self.page.wait_for_selector("#wt-title")
-        self.page.select_option("#wt-jump", "blower_door")
-        self.page.wait_for_selector(FIELD, state="attached")
+        self.page.select_option("#wt-jump", STOP)
+        self.page.wait_for_selector(f'[data-path="{FIELDS[0]}"]', state="attached")

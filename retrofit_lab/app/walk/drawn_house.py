@@ -52,8 +52,9 @@ def _part(house: House, rows: list[tuple[str, str]], title: str, told: WalkWords
     stop, path = (left or rows)[0]
     return {
         "known": known,
-        "numbers": f"{MARKS[known]} {told.say('drawn.of', given=given, count=count)}",
-        "label": f"{title}: {told.progress(given, count)}",
+        "mark": MARKS[known],
+        "name": title,
+        "numbers": told.say("drawn.of", given=given, count=count),
         "stop": stop,
         "path": path,
     }

@@ -1,7 +1,8 @@
-// The house in section as far as it is known: a part leads to its next open question.
+// The house in section as far as it is known, and a button for each part that leads to its next open question.
 
 import { drawNode } from "./house.js";
 import { make, setText } from "./parts.js";
+import { button } from "./walk_parts.js";
 
 export class DrawnHouse {
   /**
@@ -12,10 +13,11 @@ export class DrawnHouse {
     this.goTo = goTo;
     this.element = details;
     this.element.classList.add("drawn");
-    this.inside = make("div");
-    this.element.appendChild(this.inside);
+    this.picture = make("div");
+    this.list = make("div", "parts");
+    this.element.append(this.picture, this.list);
     this.shape = "";
-    this.groups = new Map();
+    this.shown = new Map();
     this.parts = {};
   }
 
@@ -23,36 +25,34 @@ export class DrawnHouse {
   show(content) {
     this.element.hidden = !content.svg;
     if (!content.svg) return;
-    const shape = JSON.stringify(content.svg);
+    const shape = JSON.stringify([content.svg, content.title]);
     if (shape !== this.shape) this.draw(content);
     this.shape = shape;
     this.parts = content.parts;
-    setText(this.element.querySelector("summary"), content.title);
     for (const [key, part] of Object.entries(content.parts)) {
-      const group = this.groups.get(key);
-      group.dataset.known = part.known;
-      group.setAttribute("aria-label", part.label);
-      setText(group.querySelector(".part-numbers"), part.numbers);
+      const { name, line } = this.shown.get(key);
+      line.dataset.known = part.known;
+      setText(line, `${part.mark} ${part.name}: ${part.numbers}`);
+      setText(name, `${part.mark} ${part.name}`);
     }
   }
 
   draw(content) {
+    setText(this.element.querySelector("summary"), content.title);
     const picture = drawNode(content.svg);
+    picture.setAttribute("role", "img");
     picture.setAttribute("aria-label", content.title);
-    this.inside.replaceChildren(picture);
-    this.groups.clear();
     picture.querySelectorAll("[data-part]").forEach((group) => {
-      const key = /** @type {SVGElement} */ (group).dataset.part;
-      const go = () => this.goTo(this.parts[key].stop, this.parts[key].path);
-      group.removeAttribute("aria-pressed");
-      group.addEventListener("click", go);
-      group.addEventListener("keydown", (event) => {
-        const { key: pressed } = /** @type {KeyboardEvent} */ (event);
-        if (pressed !== "Enter" && pressed !== " ") return;
-        event.preventDefault();
-        go();
-      });
-      this.groups.set(key, group);
+      for (const name of ["role", "tabindex", "aria-pressed"]) group.removeAttribute(name);
     });
+    this.picture.replaceChildren(picture);
+    this.list.replaceChildren();
+    this.shown.clear();
+    for (const key of Object.keys(content.parts)) {
+      const line = button("", () => this.goTo(this.parts[key].stop, this.parts[key].path));
+      line.dataset.part = key;
+      this.list.appendChild(line);
+      this.shown.set(key, { line, name: picture.querySelector(`[data-part="${key}"] .part-name`) });
+    }
   }
 }

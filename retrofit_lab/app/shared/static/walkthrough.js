@@ -313,7 +313,11 @@ class Form {
     const columns = make("div", "columns");
     this.stopBlock = make("div", "stop");
     this.house = new DrawnHouse(
-      (stop, path) => this.goToQuestion(stop, path),
+      (stop, path) => {
+        // on a small screen the question takes the place of the drawing
+        if (!WIDE.matches) { this.openness.set("drawn", false); this.house.element.open = false; }
+        this.goToQuestion(stop, path);
+      },
       this.keptDetails("drawn", "", WIDE.matches),
     );
     columns.append(this.routeBlock(walk), this.house.element, this.stopBlock);
