@@ -216,7 +216,7 @@ def _power_law(house: House) -> tuple[float, float, float]:
 
 
 def _place_of_ducts(house: House, year: YearEnergy) -> float:
-    """Temperature round the supply ducts in January. [F]"""
+    """Temperature around the supply ducts in January. [F]"""
     return _january(year.heating.ducts.around[house.ducts.supply_place])
 
 

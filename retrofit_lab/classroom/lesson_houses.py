@@ -20,7 +20,7 @@ from retrofit_lab.study.study import Study
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LessonHouse:
-    """A house with its weather, prices and terms; ``own`` says that somebody named it."""
+    """A house with its weather, prices and terms; ``own`` says that someone named it."""
 
     house: House
     climate: MonthlyClimate

@@ -1,4 +1,4 @@
-"""How hard the weather of a place draws air through leaks, as one number for the year; no house of anybody."""
+"""How hard the weather of a place draws air through leaks, as one number for the year; no house of anyone."""
 
 import numpy as np
 

@@ -463,7 +463,7 @@ class House:
     """One house as it was found.
 
     ``observations`` are words of ``data/observations.csv`` that the walk turned up; ``assumed`` are the
-    paths of numbers that nobody gave, so that a default stands in their place.
+    paths of numbers that no one gave, so that a default stands in their place.
     """
 
     section: ClassVar[str] = "house"

@@ -1,6 +1,6 @@
 """Changes of one house by what a person answers: numbers typed, words chosen, parts added and removed.
 
-Every change gives a new house and keeps the account of which numbers nobody gave. Nothing is written here.
+Every change gives a new house and keeps the account of which numbers no one gave. Nothing is written here.
 """
 
 from collections.abc import Mapping
@@ -46,7 +46,7 @@ DUCT_EXPONENT = 0.6
 HEATERS = ("fuel_heaters", "heat_pumps")
 """Lists whose shares add up together."""
 LEADING = ("made", "kind", "fuel", "fill", "r_label", "cavity_depth")
-"""Entries that other numbers of the same part follow while nobody has given those."""
+"""Entries that other numbers of the same part follow while no one has given those."""
 PLACE_FIELDS = ("inside", "outside", "place", "supply_place", "return_place", "pipe_place")
 
 
@@ -252,7 +252,7 @@ def with_copy(house: House, path: str) -> tuple[House, str]:
 
 
 def with_same_windows(house: House, path: str) -> House:
-    """House in which all other windows that nobody described are of the kind of one of them.
+    """House in which all other windows that no one described are of the kind of one of them.
 
     Raises
     ------

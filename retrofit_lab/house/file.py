@@ -24,13 +24,13 @@ VERSION = 1
 MOST_BYTES = 2_000_000
 MOST_ITEMS = 400
 OPEN = object()
-"""Stands for a number that nobody gave and nothing stands in for, while a file is read."""
+"""Stands for a number that no one gave and nothing stands in for, while a file is read."""
 LEFT_OUT_WHOLE = ("basics", "job", "measured")
 """Parts that are left out of a file where nothing was said of them."""
 SPARSE = ("house.intake", "house.measured")
-"""Modules whose records are written without what nobody said."""
+"""Modules whose records are written without what no one said."""
 ESTIMATES = "assumed"
-"""Key of the list of numbers that stand in the file although nobody gave them."""
+"""Key of the list of numbers that stand in the file although no one gave them."""
 
 
 def load_house(path: str | Path) -> House:
@@ -84,7 +84,7 @@ def record_from_table(kind: type, table: Mapping[str, Any]) -> Any:
 def house_to_table(house: House) -> dict[str, Any]:
     """Content of a file that describes the house.
 
-    Numbers that nobody gave are left out where the declared default stands for them; where another
+    Numbers that no one gave are left out where the declared default stands for them; where another
     value stands, it is written and its path is listed under ``assumed``.
     """
     left_out = frozenset(path for path in house.assumed if _is_default(house, path))

@@ -74,7 +74,7 @@ def beyond_limits(house: House) -> tuple[Beyond, ...]:
 
 
 def told_by_readings(house: House) -> frozenset[str]:
-    """Words of observations that readings tell, whether or not anybody recorded them too."""
+    """Words of observations that readings tell, whether or not anyone recorded them too."""
     if house.measured == NOTHING_MEASURED:
         return frozenset()
     words = {found.limit.word for found in beyond_limits(house) if found.limit.word}
@@ -111,7 +111,7 @@ def _beyond(house: House) -> Iterator[Beyond]:
 
 
 def _allowed(limit: Limit, reading: Any) -> float | None:
-    """The limit for one reading; the strictest draft where nobody wrote the outdoor temperature down."""
+    """The limit for one reading; the strictest draft where no one wrote the outdoor temperature down."""
     if limit.beyond != WEAKER:
         return limit.limit
     if reading.kind in ("fan assisted", "sealed"):

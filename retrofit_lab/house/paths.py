@@ -28,7 +28,7 @@ def _number_fields(kind: Hashable) -> tuple[str, ...]:
 
 
 def may_stay_open(kind: Any) -> frozenset[str]:
-    """Names of the numeric fields of a record type that nothing stands in for while nobody gives them."""
+    """Names of the numeric fields of a record type that nothing stands in for while no one gives them."""
     return _may_stay_open(kind)
 
 

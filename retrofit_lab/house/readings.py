@@ -91,7 +91,7 @@ def _read(house: House) -> Iterator[tuple[str, Any]]:
 def _duct_leakage(house: House, flow: float) -> Iterator[tuple[str, float]]:
     """Shares of the air flow that leak outside, shared between supply and return as they were described.
 
-    A reading at 25 Pa stands for the leakage in use, as ASHRAE 152 takes it where nobody measured the pressures
+    A reading at 25 Pa stands for the leakage in use, as ASHRAE 152 takes it where no one measured the pressures
     of the ducts (memory). A total alone is the most that can leak outside.
     """
     read, ducts = house.measured.ducts, house.ducts

@@ -1,4 +1,4 @@
-"""A complete starting house from a few answers; what nobody answered is a usual number, kept as an estimate.
+"""A complete starting house from a few answers; what no one answered is a usual number, kept as an estimate.
 
 The systems are in starting_systems.py; the usual numbers of usual.py and ``data/starting_items.toml`` describe
 houses as they stand today, refits of many years included.
@@ -34,7 +34,7 @@ ANSWERED = frozenset(
         "size.occupants",
     }
 )
-"""Numbers that the questions answer; all others are estimates until somebody looks."""
+"""Numbers that the questions answer; all others are estimates until someone looks."""
 ABOVE_GRADE = 1.5
 """Height of a basement wall above the ground. [ft] (judgment)"""
 RIM_HEIGHT = 0.85

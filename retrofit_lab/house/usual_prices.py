@@ -1,4 +1,4 @@
-"""What energy costs where nobody said: the mean of the state where an open table has it, else the nation's figure."""
+"""What energy costs where no one said: the mean of the state where an open table has it, else the nation's figure."""
 
 from dataclasses import dataclass
 from functools import cache
@@ -18,7 +18,7 @@ class UsualPrice:
 
 
 def usual_price(fuel: str, climate: str) -> UsualPrice:
-    """Price that stands in for one that nobody gave.
+    """Price that stands in for one that no one gave.
 
     Parameters
     ----------

@@ -106,7 +106,7 @@ class Measure:
 
     ``in_short`` says in about five words what it is, for a homeowner who does not know the trade's ``title``.
     ``after`` names measures that should be done before this one when both are chosen; ``buries`` names sealing
-    that nobody reaches any more once this is done, so that no proposal has this without it; ``tags`` name
+    that no one reaches any more once this is done, so that no proposal has this without it; ``tags`` name
     the mechanisms that it touches; ``cautions`` are keys of ``data/cautions.toml``; ``findings`` are
     keys of ``data/findings.toml`` that call for it. ``may_cost`` marks a measure that can use more
     energy than it saves; its ``why`` then says when. ``replaces`` are selectors of equipment whose place it

@@ -34,7 +34,7 @@ def evidence_problem(entry: str) -> str:
 
 
 def not_known(house: House, rests_on: Iterable[str]) -> tuple[str, ...]:
-    """Entries of ``rests_on`` of which a house tells nothing that anybody answered or saw.
+    """Entries of ``rests_on`` of which a house tells nothing that anyone answered or saw.
 
     A number counts where at least one of the records that it names has been given, and a year of make
     where it stands.
@@ -53,7 +53,7 @@ def _known(house: House, entry: str) -> bool:
 
 
 def is_given(house: House, path: str) -> bool:
-    """Whether somebody gave a number or a year of make."""
+    """Whether someone gave a number or a year of make."""
     return path not in house.assumed and number_at(house, path) != ""
 
 

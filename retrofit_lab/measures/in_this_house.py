@@ -25,7 +25,7 @@ STEP, LEAST, MOST = 6000.0, 12000.0, 60000.0
 LOAD_OF_AREA = 25.0
 """Heat that a usual house asks for on a cold day, where nothing better is known. [Btu/h/ft2] (judgment)"""
 TOO_LOW = ("attic", "kneewall", "crawlspace")
-"""Places in which nobody puts a heat pump water heater: pipes freeze there, or there is no room to stand."""
+"""Places in which no one puts a heat pump water heater: pipes freeze there, or there is no room to stand."""
 EMPTY_BELOW = 3.0
 """A wall with a fill below this counts as empty. [h ft2 F/Btu]"""
 

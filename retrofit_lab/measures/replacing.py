@@ -29,7 +29,7 @@ class Like:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Due:
-    """Equipment whose usual life is over: a suggestion, which counts only when somebody takes it up."""
+    """Equipment whose usual life is over: a suggestion, which counts only when someone takes it up."""
 
     path: str
     label: str

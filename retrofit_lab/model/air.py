@@ -194,7 +194,7 @@ def site_shares(house: House) -> dict[str, Value]:
     Returns
     -------
     dict of str to Value
-        Shares by site and of what nobody found; they add to one. [1]
+        Shares by site and of what no one found; they add to one. [1]
 
     Examples
     --------
@@ -219,7 +219,7 @@ def site_shares_left(house: House) -> dict[str, Value]:
 
     Examples
     --------
-    A house whose sites are all closed keeps what nobody found:
+    A house whose sites are all closed keeps what no one found:
 
     >>> sites = tuple(replace(site, sealed=1.0) for site in house.leakage.sites)
     >>> tight = replace(house, leakage=replace(house.leakage, sites=sites))

@@ -430,7 +430,7 @@ def rooms_of(parts: Parts, name: str, state: Balance, excess: Value = 0.0) -> In
     name : str
         ``"heating"`` or ``"cooling"``.
     state : Balance
-        Where the house drifts to while nobody heats it.
+        Where the house drifts to while no one heats it.
     excess : Value
         By how much sun and people make the rooms too warm, mean of day and night. [F]
 
@@ -454,7 +454,7 @@ def rooms_of(parts: Parts, name: str, state: Balance, excess: Value = 0.0) -> In
 
 
 def surroundings(parts: Parts, state: Balance) -> Surroundings:
-    """What drives the house while nobody heats it: air, heat inside and sun by month. [F, Btu/h]"""
+    """What drives the house while no one heats it: air, heat inside and sun by month. [F, Btu/h]"""
     climate = parts.climate
     return Surroundings(
         outdoor=climate.temperature, hours=climate.hours, inside=state.inside, sun=state.sun

@@ -130,7 +130,7 @@ def internal_gain(house: House, power: Plugs) -> Value:
 
     Examples
     --------
-    Nothing switched on and nobody home leaves nothing:
+    Nothing switched on and no one home leaves nothing:
 
     >>> empty = replace(house, lamps=(), standby=(), appliances=(), size=replace(house.size, occupants=0.0))
     >>> float(np.max(internal_gain(empty, plugs(empty, 40.0))))

@@ -310,7 +310,7 @@ def _pilot(heater: FuelHeater, climate: MonthlyClimate, demand: HeatDemand) -> V
     climate : MonthlyClimate
         Its days.
     demand : HeatDemand
-        Above which temperature nobody heats. [F]
+        Above which temperature no one heats. [F]
 
     Returns
     -------

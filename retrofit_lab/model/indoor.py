@@ -61,7 +61,7 @@ class Indoor:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Surroundings:
-    """What drives a house while nobody heats it.
+    """What drives a house while no one heats it.
 
     Parameters
     ----------
@@ -405,7 +405,7 @@ def _with_weeks_away(
 
 
 def _share_away(zone: ThermostatZone) -> Value:
-    """Share of the heating season in which nobody lives in a zone. [1]"""
+    """Share of the heating season in which no one lives in a zone. [1]"""
     return with_holidays(0.0, 1.0, _weeks_of_season(zone))
 
 

@@ -462,7 +462,7 @@ def deviation_of_need(parts: Parts, state: Balance) -> Value:
 def spared(parts: Parts, state: Balance, rooms: Indoor, demand: Value) -> Value:
     """Heat of a month that colder rooms in periods with another setting spare. [Btu]
 
-    What leaves less then is heat that would have been made: nobody uses the sun of noon at night. But no
+    What leaves less then is heat that would have been made: no one uses the sun of noon at night. But no
     more than the heater makes in such periods can be spared; in mild months the mass of the house carries
     part of them. Colder rooms draw less air, too.
     """

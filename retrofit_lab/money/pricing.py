@@ -19,7 +19,7 @@ from retrofit_lab.money.terms import MoneyTerms
 class PricedFuel:
     """How one fuel is paid, with the date and source of its price.
 
-    ``origin`` is ``"own"`` for a price file, ``"house"`` for the house, ``"demo"`` where nobody gave one.
+    ``origin`` is ``"own"`` for a price file, ``"house"`` for the house, ``"demo"`` where no one gave one.
     """
 
     fuel: str

@@ -1,4 +1,4 @@
-"""The error that the rooms of money raise, and the sentence on a key that nobody knows."""
+"""The error that the rooms of money raise, and the sentence on a key that no one knows."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any

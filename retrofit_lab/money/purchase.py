@@ -93,7 +93,7 @@ class Purchases:
     def present_cost(self, prices: FloatArray) -> FloatArray:
         """Present worth of buying, again when a measure wears out, less what is left. [dollars]
 
-        Rebates and shared visits come off the first purchase only: nobody promises the next ones. What need
+        Rebates and shared visits come off the first purchase only: no one promises the next ones. What need
         not be bought any more is taken off. (..., measures) -> (...)
 
         References
@@ -202,7 +202,7 @@ def _about(rebates: Iterable[Rebate], keys: Sequence[str]) -> Iterable[Rebate]:
 
 
 def check_rebates(rebates: Iterable[Rebate], known: Sequence[str]) -> None:
-    """Refuse an entry for a measure that nobody offers.
+    """Refuse an entry for a measure that no one offers.
 
     Raises
     ------

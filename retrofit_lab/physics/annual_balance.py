@@ -290,7 +290,7 @@ MOST_POWER = 60.0
 
 
 def need_after_gains(loss: Value, gains: Value, time_constant: Value) -> Value:
-    """Heat to be made in a month, when part of the gains comes at hours in which nobody can use it.
+    """Heat to be made in a month, when part of the gains comes at hours in which no one can use it.
 
     Parameters
     ----------

@@ -80,7 +80,7 @@ BEST_PER_INCH: Mapping[str, float] = MappingProxyType(
 """Most that a fill of the kind reaches in a closed bay. [h ft2 F/(Btu in)] Upper bounds of the rows of
 ``data/materials.csv``; R-15 in 3.5 in and R-23 in 5.5 in are the densest batts sold."""
 BATTS = ("none", "batt")
-"""Fills that are batts; one that nobody named is taken for a batt."""
+"""Fills that are batts; one that no one named is taken for a batt."""
 DENSEST_WALL_BATT = 23.0
 DEEP_BATT_PER_INCH = 3.75
 """Highest label of a batt for walls, and what an inch of deeper ones reaches at most: R-30 in 8 1/4 in and R-38 in

@@ -20,7 +20,7 @@ AIR_COEFFICIENT = 1.08
 class DuctLosses:
     """Where the heat of the equipment goes that the registers do not deliver, as shares of it. [1]
 
-    All are reckoned from room temperature, so ``supply_leakage`` counts the air as worth what it would
+    All are counted from room temperature, so ``supply_leakage`` counts the air as worth what it would
     have been worth in the rooms. The four parts and the delivered share add to 1.
     """
 

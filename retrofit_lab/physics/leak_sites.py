@@ -11,7 +11,7 @@ from retrofit_lab.base.values import Value
 from retrofit_lab.physics.elementwise import larger
 
 REST = "rest"
-"""Key of everything that nobody found."""
+"""Key of everything that no one found."""
 
 
 def site_shares(areas: Mapping[str, Value], rest_share: Value = 0.2) -> dict[str, Value]:

@@ -18,7 +18,7 @@ AT_AN_ANGLE = 0.9
 """Share of the sun through glass that is left because it does not come straight on, as labels take it. [1]
 EN ISO 13790, 11.4.2 (memory)"""
 LEAST_SUN = 0.02
-"""Stands for a polar night, in which nobody can tell a clear sky by its sun. [1]"""
+"""Stands for a polar night, in which no one can tell a clear sky by its sun. [1]"""
 
 
 def declination(day: FloatArray) -> FloatArray:
@@ -178,7 +178,7 @@ def on_wall(
 def wall_irradiation(sun: Mapping[str, FloatArray], facing: Value) -> FloatArray:
     """Sun on a wall of any direction, from the four cardinal walls.
 
-    The lowest waves round the compass that pass through all four, never below the least of them.
+    The lowest waves around the compass that pass through all four, never below the least of them.
 
     Parameters
     ----------

@@ -117,7 +117,7 @@ class _Crew(Generic[Task, Result]):
         begun.since = time.monotonic()
         try:
             self.working[self.pool.submit(self.work, begun.task)] = begun
-        except BrokenProcessPool:  # it broke between two tasks; that is nobody's fault but its own
+        except BrokenProcessPool:  # it broke between two tasks; that is no one's fault but its own
             self._start_anew()
             self.working[self.pool.submit(self.work, begun.task)] = begun
 

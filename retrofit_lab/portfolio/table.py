@@ -72,7 +72,7 @@ def read_table(path: str | Path) -> HouseTable:
     Raises
     ------
     TableError
-        When the file cannot be read, is too large, or has columns that nobody knows.
+        When the file cannot be read, is too large, or has columns that no one knows.
     """
     path = Path(path)
     first = next(_lines(path), None)

@@ -2,7 +2,7 @@
 
 A plan is judged by its net savings in houses that this one could be. What is not known costs something: in
 some of them another plan would have been better. What an answer is worth is how much of that it saves on
-average. A measure that rests on numbers which nobody gave is not in the plan of a rater, so the answers that
+average. A measure that rests on numbers which no one gave is not in the plan of a rater, so the answers that
 make a step of it are worth what it brings where it pays.
 """
 

@@ -207,7 +207,7 @@ def _side_by_side(
 
 
 def has_bids(path: Path) -> bool:
-    """Whether there is a file of bids, or a trade's page, into which somebody has typed something."""
+    """Whether there is a file of bids, or a trade's page, into which someone has typed something."""
     try:
         rows = _rows(path)
     except BidError:

@@ -62,7 +62,7 @@ TOLD_APART = ("measured.", "job.")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Maker:
-    """Who hands the report over, when, and what they earn from the work; empty where nobody said."""
+    """Who hands the report over, when, and what they earn from the work; empty where no one said."""
 
     made_on: date
     by: str = ""
@@ -73,7 +73,7 @@ class Maker:
 class Seen:
     """One observation of the walk: the cautions that it raises, or the measures that it calls for.
 
-    What can hurt someone never calls for work here: somebody has to look at it first. ``remedy`` marks a
+    What can hurt someone never calls for work here: someone has to look at it first. ``remedy`` marks a
     test passed or a remedy done, which calls for nothing.
     """
 
@@ -351,12 +351,12 @@ def _number(study: Study, path: str) -> NumberRow:
 
 
 def assumed_numbers(study: Study) -> tuple[NumberRow, ...]:
-    """Numbers that nobody gave, equal ones together, in the order of their declaration."""
+    """Numbers that no one gave, equal ones together, in the order of their declaration."""
     return _together(study, sorted(stated_house(study).assumed))
 
 
 def given_numbers(study: Study) -> tuple[NumberRow, ...]:
-    """Numbers that somebody gave or measured, equal ones together, in the order of their declaration.
+    """Numbers that someone gave or measured, equal ones together, in the order of their declaration.
 
     Readings of the walk have a table of their own. What the owner can spend is no business of who reads a report.
     """

@@ -29,7 +29,7 @@ LABELS = (
 READ_OFF = (
     "surface.r_label", "ducts.supply_r", "ducts.return_r", "fan.flow", "waterheater.setpoint",
 )  # fmt: skip
-"""Numbers that somebody can read off, measure or count when the work is done."""
+"""Numbers that someone can read off, measure or count when the work is done."""
 ADDED = ("surface.r_continuous", "underground.r_value")
 """Boards over what is there: told by what is added."""
 DUCT_LEAKS = ("ducts.supply_leakage", "ducts.return_leakage")
@@ -152,7 +152,7 @@ def _scope(
 
 
 def _raised_beside(tasks: Iterable[Task], raised: Iterable[Raised]) -> Iterator[Raised]:
-    """Cautions of work that nobody chose; those of the chosen set are not said twice."""
+    """Cautions of work that no one chose; those of the chosen set are not said twice."""
     known = {item.caution.key for item in raised}
     for task in tasks:
         for tier, found in task.step.cautions.items():

@@ -24,7 +24,7 @@ READ = (
     "hot_water.tap_flow",
     "hot_water.shower_flow",
 )
-"""Paths of numbers that somebody reads off an instrument; the others are answers."""
+"""Paths of numbers that someone reads off an instrument; the others are answers."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""Measures that rest on numbers that nobody gave: what to look at, what it could bring, how much that matters."""
+"""Measures that rest on numbers that no one gave: what to look at, what it could bring, how much that matters."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -23,7 +23,7 @@ class LookFirst:
     numbers as they are declared, each once. ``could_bring`` is what it could save beside the plan, with its
     80 % range [dollars/year]; ``change`` is how much better the decision on it comes out on average once
     these numbers are known: without them it is not proposed, and not done. [dollars] Both are None where
-    they were not asked for. ``in_plan`` says that somebody chose it all the same.
+    they were not asked for. ``in_plan`` says that someone chose it all the same.
     """
 
     key: str
@@ -45,7 +45,7 @@ def look_first(
     advice : Advice
         The study and its draws.
     house : House
-        The house as somebody described it.
+        The house as someone described it.
     keys : sequence of str
         Measures without evidence.
     ticked : sequence of str

@@ -64,8 +64,8 @@ class Step:
     ``kind`` one of `KINDS`: what is `NEEDED` is there for health or for the house to last and is never judged
     by payback. ``where`` are labels of the parts of the house. ``trade`` is a word of ``data/vocabularies.toml`` or
     who settles the hazard. ``after`` are keys of steps that come before it. ``cost`` is its part of what the
-    plan costs, after rebates, a visit paid once shared among what is done in it; None where nobody knows
-    before somebody looked. [dollars] ``visit`` is the crew, where it does more than this step. ``saving`` is
+    plan costs, after rebates, a visit paid once shared among what is done in it; None where no one knows
+    before someone looked. [dollars] ``visit`` is the crew, where it does more than this step. ``saving`` is
     the fair share of the plan's saving as worked out [dollars/year], ``span`` what comes of it in real houses;
     None where it was not asked for. ``payback`` is from the middle of the span where there is one. [year]
     ``in_plan`` is false for what is needed and was not chosen: its saving and cost are beside the plan's.
@@ -127,7 +127,7 @@ class Proposal:
 
     @property
     def beside(self) -> tuple[Step, ...]:
-        """Work beside the chosen measures: what the house needs and nobody chose, and what the rater recommends."""
+        """Work beside the chosen measures: what the house needs and no one chose, and what the rater recommends."""
         return tuple(s for s in self.steps if s.kind == OWN or (s.kind != SETTLE and not s.in_plan))
 
     @property

@@ -1,4 +1,4 @@
-"""What a plan has saved and cost by the year in which somebody moves; no words."""
+"""What a plan has saved and cost by the year in which someone moves; no words."""
 
 from dataclasses import dataclass
 

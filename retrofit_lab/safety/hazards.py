@@ -1,7 +1,7 @@
 """Hazards of a house as data: what stops all work or holds some of it, and what releases it; nothing is cleared here.
 
 The table stands in ``data/hazards.toml``. A hazard goes by what was recorded; a recorded word outweighs
-what the description lets one guess. A hazard that nobody recorded may be there all the same.
+what the description lets one guess. A hazard that no one recorded may be there all the same.
 """
 
 from collections.abc import Iterable, Iterator, Mapping

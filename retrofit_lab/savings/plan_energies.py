@@ -27,7 +27,7 @@ class PlanEnergies:
 
     ``uses`` are the pairs of fuel and end use; ``energy`` has shape (plans, uses) [Btu/year];
     ``charges`` is what each fuel costs, with its fixed charges, shape (plans, fuels) [dollars/year], of no
-    fuels where nobody asked; ``ventilation`` is the mean outdoor air, natural and by fans, shape (plans,)
+    fuels where no one asked; ``ventilation`` is the mean outdoor air, natural and by fans, shape (plans,)
     [cfm].
     """
 

@@ -100,7 +100,7 @@ def usefulness(sets: Sets, chosen: int) -> FloatArray:
     """What it is worth to have each set a year sooner: its yearly saving, and a trifle for each dollar spent.
 
     A chosen measure that raises the bills, by itself or beside the others, is taken as one that neither
-    saves nor costs: somebody wants it for another reason, and now. shape (sets,) [dollars/year]
+    saves nor costs: someone wants it for another reason, and now. shape (sets,) [dollars/year]
     """
     one = 1 << np.arange(sets.count)
     alone = sets.saving[one]

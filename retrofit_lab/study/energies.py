@@ -70,7 +70,7 @@ class Energies:
         return found or self.of(within_one(mask))
 
     def work_ahead(self, ticked: Iterable[str]) -> None:
-        """Work out, while nobody waits, what ticking any one measure next will ask for."""
+        """Work out, while no one waits, what ticking any one measure next will ask for."""
         mask = self.case.mask(ticked)
         sets, energy = within_one(mask), self.of(within_two(mask))
         fans = [

@@ -19,7 +19,7 @@ from retrofit_lab.study.case import Case
 from retrofit_lab.study.results import YearResult
 
 LONGEST_PAYBACK = 100
-"""Years after which nobody asks when a discounted saving has paid back. [year]"""
+"""Years after which no one asks when a discounted saving has paid back. [year]"""
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,4 +1,4 @@
-"""How numbers that nobody gave are spread over such houses, from ``data/doubt.csv``; no house is drawn here."""
+"""How numbers that no one gave are spread over such houses, from ``data/doubt.csv``; no house is drawn here."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass

@@ -26,7 +26,7 @@ BEYOND_A_VISIT = frozenset(
         "appliance.inside",
     }
 )
-"""Numbers that nobody finds out on a visit; what they add to a range stays. (judgment)"""
+"""Numbers that no one finds out on a visit; what they add to a range stays. (judgment)"""
 LEAST_TOLD = 0.05
 """Share of the variance from which a doubt that no visit settles is told. [1]"""
 

@@ -27,7 +27,7 @@ SEED = 20_261_128
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class OpenNumbers:
-    """Numbers that nobody gave and a visit can find out, drawn over houses like this one.
+    """Numbers that no one gave and a visit can find out, drawn over houses like this one.
 
     ``paths`` name the columns of ``normals``, shape (draws, paths): where each stands in its own
     distribution. [standard deviations] ``values`` hold the numbers, shape (draws, 1).
@@ -67,7 +67,7 @@ def open_numbers(
     Parameters
     ----------
     house : House
-        House with what nobody gave in ``assumed``.
+        House with what no one gave in ``assumed``.
     count : int
         Draws. The same question gets the same draws.
     asked : callable

@@ -29,7 +29,7 @@ from retrofit_lab.uncertainty.triangle import Triangle
 
 DRAWS = MOST
 ASSUMED_FACTOR = 2.0
-"""How much wider a number is spread that nobody gave, so that a default stands for it. [1] (judgment)"""
+"""How much wider a number is spread that no one gave, so that a default stands for it. [1] (judgment)"""
 SHARED_PRICE_LEVEL = 0.5
 """Share of a cost's spread that all costs have in common: the trades of one place. [1] (judgment)"""
 WHOLE = ("window.facing", "underground.depth")
@@ -101,7 +101,7 @@ class Spread:
 
 
 WEATHER = "site.warmer_by"
-"""The number that stands for other years' weather: nobody gives it, and its spread is that of the years."""
+"""The number that stands for other years' weather: no one gives it, and its spread is that of the years."""
 
 AIR_MODEL = "site.air_model"
 """The weight of one published model of natural air against the other: no visit finds it out."""
@@ -201,7 +201,7 @@ def drawn_at(spread: Spread, doubt: Doubt | None, normal: Mapping[str, FloatArra
 
 
 def _around(spread: Spread, normal: FloatArray) -> FloatArray:
-    """Normal round the value; where it would pass a legal bound, only its part inside."""
+    """Normal around the value; where it would pass a legal bound, only its part inside."""
     deviation = spread.half_range / EIGHTY_PERCENT
     low = (spread.rule.legal_low - spread.value) / deviation
     high = (spread.rule.legal_high - spread.value) / deviation

@@ -13,7 +13,7 @@ from retrofit_lab.app.page.plan_view import cautions_of
 from retrofit_lab.app.page.told import told
 from retrofit_lab.app.report.files import Report, pages_to_print
 from retrofit_lab.app.report.html import Extras, report_html, stop_html
-from retrofit_lab.app.shared.hazard_wording import hazard_lines, stop_box
+from retrofit_lab.app.shared.hazard_wording import hazard_lines
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.command import main
 from retrofit_lab.house.file import save_house
@@ -45,7 +45,6 @@ def html(study: Study, found: ReportContent, language: str = "en") -> str:
 
 
 def test_box_is_empty_where_nothing_was_recorded_and_names_what_waits_elsewhere() -> None:
-    assert stop_box(BARE, {}) == {}
     assert hazard_lines(BARE) == []
     first, *items = hazard_lines(GAS)
     assert first.startswith("STOP")

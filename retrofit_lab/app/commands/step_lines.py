@@ -41,7 +41,7 @@ def _step(told: StepWords, place: int, step: Step, steps: Sequence[Step]) -> Ite
 
 
 def _money(step: Step) -> str:
-    """Cost and saving of a step; a hazard has neither before somebody looked."""
+    """Cost and saving of a step; a hazard has neither before someone looked."""
     if step.cost is None:
         return ""
     comes = f" ({step.span.low:.0f} to {step.span.high:.0f} in real houses)" if step.span else ""

@@ -72,7 +72,7 @@ def told_count(state: LessonState) -> str:
 
 
 def joining() -> Content:
-    """How others come in: the address, the two words, and both as a picture; nothing where nobody can."""
+    """How others come in: the address, the two words, and both as a picture; nothing where no one can."""
     address, _, code = os.environ.get(JOIN_VARIABLE, "").partition("?code=")
     if not address:
         return {}

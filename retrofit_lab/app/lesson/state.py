@@ -117,7 +117,7 @@ class LessonState(traitlets.HasTraits):
         return self.lesson.guess.low <= guess <= self.lesson.guess.high
 
     def open_without_guess(self) -> bool:
-        """Open everything for the trainer; False for anybody else."""
+        """Open everything for the trainer; False for anyone else."""
         if self.trainer:
             self._open()
         return self.trainer

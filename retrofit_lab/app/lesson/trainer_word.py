@@ -10,7 +10,7 @@ MOST_LETTERS = 100
 
 
 def new_word() -> str:
-    """A word that nobody guesses, for the address of the class view."""
+    """A word that no one guesses, for the address of the class view."""
     return secrets.token_urlsafe(12)
 
 

@@ -279,7 +279,7 @@ class KitchenTable(ServedWidget):
             self._afterwards.add({"line": self._line_piece()})
 
     def _ask_starts(self, _content: Any) -> None:
-        """Begin with the plans to start from; nobody waits for them who does not look at the page."""
+        """Begin with the plans to start from; no one waits for them who does not look at the page."""
         self._starts_wanted = True
         self._afterwards.add(self._starts_pieces())
 

@@ -172,7 +172,7 @@ def _why(told: Told, overlaps: Sequence[Overlap], lost: float) -> str:
 
 
 def _less(told: Told, result: PlanResult, expected: Expected) -> list[str]:
-    """Why the number is smaller than what somebody who sells one fix says."""
+    """Why the number is smaller than what someone who sells one fix says."""
     if not result.ticked:
         return [told.say("picture.less_none")]
     alone, together = dollars(expected.one_by_one), dollars(expected.saving)

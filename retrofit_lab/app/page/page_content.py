@@ -154,7 +154,7 @@ def _cautions(told: Told, key: str) -> list[dict[str, str]]:
 
 
 def _to_look_at(told: Told, key: str) -> str:
-    """What nobody has looked at yet that a fix rests on; empty where all is known."""
+    """What no one has looked at yet that a fix rests on; empty where all is known."""
     house = told.study.as_found
     names: list[str] = []
     for entry in not_known(house, told.study.offer(key).measure.rests_on):

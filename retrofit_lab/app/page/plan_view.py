@@ -13,7 +13,7 @@ from retrofit_lab.safety.hazards import STOPS, hazards
 from retrofit_lab.study.results import PlanResult
 
 LEAST_LOAN = 200.0
-"""Cost of a plan below which nobody borrows. [dollars] (judgment)"""
+"""Cost of a plan below which no one borrows. [dollars] (judgment)"""
 
 
 def plan_content(told: Told, proposed: Proposal, expected: Expected) -> dict[str, Any]:

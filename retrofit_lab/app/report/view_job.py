@@ -9,7 +9,7 @@ Lines = dict[str, list[str]]
 
 
 def who(content: ReportContent, words: Words) -> Lines:
-    """Lines for the owner and for a trade; what nobody said is left out."""
+    """Lines for the owner and for a trade; what no one said is left out."""
     job = content.job
     client = words.say("owner.client", client=job.client) if job.client else ""
     visited = words.say("owner.visited", day=day_of(job.date, words)) if job.date else ""

@@ -29,7 +29,7 @@ class Doors(IdentityProvider):
 
     @property
     def auth_enabled(self) -> bool:
-        """Whether anybody is asked for anything."""
+        """Whether anyone is asked for anything."""
         return bool(self.token)
 
     def get_handlers(self) -> list[tuple[str, object]]:
@@ -47,7 +47,7 @@ class Doors(IdentityProvider):
         return self.let_in(handler, given)
 
     def let_in(self, handler: web.RequestHandler, given: str) -> User | None:
-        """Somebody who brings the words or the token; nobody after too many wrong tries."""
+        """Someone who brings the words or the token; no one after too many wrong tries."""
         who = str(handler.request.remote_ip)
         if self.tries.wait(who):
             return None
@@ -129,7 +129,7 @@ def ask_in(handler: JupyterHandler, place: str, *, wrong: bool = False) -> None:
 
 
 def own_place(text: str) -> str:
-    """A path of this server without what let somebody in; the page itself where it is anything else."""
+    """A path of this server without what let someone in; the page itself where it is anything else."""
     parts = urlsplit(text)
     if parts.scheme or parts.netloc or not text.startswith("/") or text.startswith(("//", "/\\")):
         return "/"

@@ -72,7 +72,7 @@ def _fresh() -> dict[str, str]:
 
 def _write(made: KeptClass) -> None:
     path = made.folder / FILE
-    # nobody else on this machine may read it, not even for a moment
+    # no one else on this machine may read it, not even for a moment
     path.touch(mode=0o600)
     words = {name: value for name, value in asdict(made).items() if isinstance(value, str)}
     write_whole(path, json.dumps(words))

@@ -1,7 +1,7 @@
 """Starts, counts and hands out the kernels behind open pages: never more than a limit, some ready ahead.
 
 A kernel is the process behind one open page. It is freed when the page is closed, when it was left for long,
-or when somebody else needs the place and the page has had no connection for a while.
+or when someone else needs the place and the page has had no connection for a while.
 """
 
 import asyncio
@@ -141,7 +141,7 @@ class PageKernels(_Pooled):
         Raises
         ------
         HTTPError
-            When somebody looks at all the pages that one visitor may have.
+            When someone looks at all the pages that one visitor may have.
         """
         theirs = self.visits.same_browser(who)
         left = [key for key in theirs if self._may_end(key)]
@@ -191,7 +191,7 @@ class PageKernels(_Pooled):
         if self.connections_of(kernel_id):
             return 0.0
         if not self._kernels[kernel_id].trait_has_value("last_activity"):
-            return math.inf  # its start failed, and nobody can come to it any more
+            return math.inf  # its start failed, and no one can come to it any more
         parted = self._parted.get(kernel_id)
         since, given = (
             (parted, self.left_seconds)

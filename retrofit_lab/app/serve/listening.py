@@ -15,7 +15,7 @@ from tornado.netutil import bind_sockets
 from retrofit_lab.base.values import InputError
 
 LISTENING = "listening"
-"""File in the server's own folder that says which port it has; nobody else can write there."""
+"""File in the server's own folder that says which port it has; no one else can write there."""
 PORTS = range(65536)
 IDLE_SECONDS = 60.0
 """Time that a connection may take to say what it wants, and to send it. [s]"""
@@ -29,7 +29,7 @@ OWN_FILES = 64
 WANTED_FILES = 8192
 OUT_OF_FILES = (errno.EMFILE, errno.ENFILE, errno.ENOBUFS, errno.ENOMEM)
 OUT_OF_FILES_SECONDS = 0.05
-"""Pause before the next look whether somebody can be let in. [s]"""
+"""Pause before the next look whether someone can be let in. [s]"""
 
 
 def checked_port(port: int) -> int:
@@ -46,7 +46,7 @@ def checked_port(port: int) -> int:
 
 
 def listening_sockets(listen: str, port: int) -> list[socket.socket]:
-    """Sockets that listen; from here on nobody else has the port.
+    """Sockets that listen; from here on no one else has the port.
 
     Raises
     ------
@@ -68,7 +68,7 @@ def listening_sockets(listen: str, port: int) -> list[socket.socket]:
 
 
 class _Accepting(socket.socket):
-    """A listening socket that has nobody waiting while no file can be opened; the server would else spin and log."""
+    """A listening socket that has no one waiting while no file can be opened; the server would else spin and log."""
 
     def accept(self) -> tuple[socket.socket, Any]:
         """Take who waits."""
@@ -181,5 +181,5 @@ class _Asking(httputil.HTTPMessageDelegate):
         self.to.finish()
 
     def on_connection_close(self) -> None:
-        """Tell that nobody waits any more."""
+        """Tell that no one waits any more."""
         self.to.on_connection_close()

@@ -69,7 +69,7 @@ class PageHandler(InOurWords, TornadoVoilaHandler):
     gone = False
 
     def on_connection_close(self) -> None:
-        """Notice that nobody waits for the page any more."""
+        """Notice that no one waits for the page any more."""
         self.gone = True
         super().on_connection_close()
 

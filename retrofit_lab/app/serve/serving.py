@@ -73,7 +73,7 @@ class ServeOptions:
 
     ``folder`` is where the form of a walk writes; no other page gets one. ``code`` are two spoken words that
     let people in beside the token; ``guesses`` is where a class keeps its guesses, which end with the server
-    where there is none. Port 0 is any free one. A lesson is held with ``house`` only where it is somebody's
+    where there is none. Port 0 is any free one. A lesson is held with ``house`` only where it is someone's
     ``own_house``, and in the weather of ``place`` where that is named.
     """
 
@@ -126,7 +126,7 @@ def check_options(options: ServeOptions) -> None:
 
 
 def listen_for(class_size: int | None) -> str:
-    """Where to listen where nobody says: a class comes over the network, anybody else sits here."""
+    """Where to listen where no one says: a class comes over the network, anyone else sits here."""
     return LOOPBACK[0] if class_size is None else EVERYWHERE[0]
 
 
@@ -325,7 +325,7 @@ def wait_for(process: "subprocess.Popen[bytes]") -> int:
 
 def _announce(process: "subprocess.Popen[bytes]", options: ServeOptions, folder: str) -> None:
     """Print the addresses once our own server listens, and open the page in the browser if wanted."""
-    # however busy the machine is: a page whose address is never told would be served to nobody
+    # however busy the machine is: a page whose address is never told would be served to no one
     while process.poll() is None and not (port := _told_port(folder)):
         time.sleep(0.1)
     if process.poll() is not None:

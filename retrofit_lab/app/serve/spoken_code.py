@@ -27,14 +27,14 @@ def spoken_words() -> tuple[str, ...]:
 
 
 def new_code() -> str:
-    """Two different words that nobody guesses, joined by a blank."""
+    """Two different words that no one guesses, joined by a blank."""
     words = spoken_words()
     first = secrets.choice(words)
     return f"{first} {secrets.choice([word for word in words if word != first])}"
 
 
 def same_code(given: str, code: str) -> bool:
-    """Whether somebody gave the two words, however they wrote them."""
+    """Whether someone gave the two words, however they wrote them."""
     if not code:
         return False
     return secrets.compare_digest(_letters(given).encode(), _letters(code).encode())

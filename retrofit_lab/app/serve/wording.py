@@ -13,7 +13,7 @@ def progress(made: int, wanted: int, seconds: float) -> str:
 
 def stopped_early(made: int, wanted: int) -> str:
     """Said when not all pages could be made ready."""
-    return f"{made} of {wanted} pages are ready; the others start when somebody comes, which takes longer."
+    return f"{made} of {wanted} pages are ready; the others start when someone comes, which takes longer."
 
 
 def gigabytes(megabytes: float) -> str:

@@ -16,7 +16,7 @@ MOST_BYTES = 2_000_000
 
 
 def log_file() -> Path:
-    """Where details of failures are written: in the user's own folder, which nobody else can take first."""
+    """Where details of failures are written: in the user's own folder, which no one else can take first."""
     named = os.environ.get(LOG_VARIABLE)
     if named:
         return Path(named)

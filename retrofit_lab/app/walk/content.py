@@ -158,7 +158,7 @@ def _route_entry(state: WalkthroughState, house: House, stop: Stop, told: WalkWo
 
 
 def _located(house: House, line: str, told: WalkWords) -> Content:
-    """A sentence about a path, with the stop where it can be mended and the part's own name."""
+    """A sentence about a path, with the stop where it can be fixed and the part's own name."""
     path, _, sentence = line.partition(": ")
     if path == "heaters":
         path = "fuel_heaters" if house.fuel_heaters else "heat_pumps"

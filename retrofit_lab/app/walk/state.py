@@ -208,7 +208,7 @@ class WalkthroughState(traitlets.HasTraits):
         )
 
     def confirm(self, paths: Iterable[str]) -> None:
-        """Take estimates as answers: somebody looked, and they are right."""
+        """Take estimates as answers: someone looked, and they are right."""
         house = self.open_house
         self._change(replace(house, assumed=house.assumed - frozenset(paths)))
 
@@ -237,7 +237,7 @@ class WalkthroughState(traitlets.HasTraits):
         return new
 
     def same_windows(self, path: str) -> None:
-        """Take the other windows that nobody described as of the kind of one of them.
+        """Take the other windows that no one described as of the kind of one of them.
 
         Raises
         ------

@@ -72,7 +72,7 @@ class WalkWords(DataWords):
         return self.say("form.between", low=first, high=self.quantity(high, unit, 3))
 
     def estimate(self, value: float, rule: Parameter) -> str:
-        """What stands in for a number that nobody gave, and how far it may be off."""
+        """What stands in for a number that no one gave, and how far it may be off."""
         half = ASSUMED_FACTOR * rule.half_range(value)
         low, high = max(value - half, rule.legal_low), min(value + half, rule.legal_high)
         used = self.quantity(value, rule.unit, 3)

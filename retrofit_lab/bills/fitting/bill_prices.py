@@ -13,7 +13,7 @@ DAYS_A_MONTH = 30.4375
 LEAST_BY_USE = 0.3
 """Least share of the dollars that must follow the use; levelled bills follow nothing. [1] judgment"""
 CLOSE = 0.05
-"""Scatter of dollars round the line, as a share of the mean, within which the line is taken. [1] judgment"""
+"""Scatter of dollars around the line, as a share of the mean, within which the line is taken. [1] judgment"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -128,7 +128,7 @@ def _after_change(one: Kept, event: Event, weather: BillWeather) -> Kept:
 
 
 def _without_odd(one: Kept, event: Event, weather: BillWeather) -> Kept:
-    """The same without the bill round the day of an event, if it is far enough off the others to matter."""
+    """The same without the bill around the day of an event, if it is far enough off the others to matter."""
     periods = one.split.periods
     place = int(np.argmin([abs((middle_of(p) - event.day).days) for p in periods]))
     left = [*periods[:place], *periods[place + 1 :]]

@@ -223,7 +223,7 @@ def _grid(step: float, low: float = LOWEST_BASE, high: float = HIGHEST_BASE) -> 
 
 
 def _search(data: DailyUse, kind: str) -> _Point:
-    """Best bases: a coarse grid, then ever finer ones round the best, until the step is negligible."""
+    """Best bases: a coarse grid, then ever finer ones around the best, until the step is negligible."""
     parts = _parts(kind)
     if not parts:
         return _Point(0.0, ())

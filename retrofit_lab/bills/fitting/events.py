@@ -25,7 +25,7 @@ STEADINESS = (0.6, 0.85, 1.2, 1.7, 2.4)
 ALL_WAYS = 2
 """Fuels up to which each of these is tried with each; every other of more fuels, which have too many ways together."""
 MONTH_SPREAD, YEAR_SPREAD = 2.8, 1.5
-"""Spread of a month's and of a year's mean temperature round the usual, where it is not known. [F] judgment"""
+"""Spread of a month's and of a year's mean temperature around the usual, where it is not known. [F] judgment"""
 YEAR_DAYS = 365.0
 CHANGE_SIZES = (0.2, 0.6)
 """Spread by which base load and slopes change, small works and large. [1] judgment"""

@@ -91,7 +91,7 @@ def nmbe(
 def r_squared(
     measured: FloatArray, predicted: FloatArray, weights: FloatArray | float = 1.0
 ) -> float:
-    """Share of the weighted variance round the mean that the prediction explains."""
+    """Share of the weighted variance around the mean that the prediction explains."""
     w = np.broadcast_to(np.asarray(weights, dtype=np.float64), np.shape(measured))
     mean = float((w * measured).sum() / w.sum())
     total = float((w * (np.asarray(measured) - mean) ** 2).sum())

@@ -58,21 +58,21 @@ from retrofit_lab.house.paths import parameter_at, with_numbers
 from retrofit_lab.model.year import year_energy
 
 MODEL_ERROR = 0.06
-"""Standard deviation of the model's month round the truth when every input is right. [1] judgment"""
+"""Standard deviation of the model's month around the truth when every input is right. [1] judgment"""
 UNKNOWN_SCATTER = 0.12
 """Scatter of a month where bills are too few to show their own. [1] judgment"""
 USUAL_COUNTS = 3.0
 """Bills that the usual scatter counts for beside those that are there. judgment"""
 YEAR_SPREAD = 1.7
-"""Standard deviation of the mean temperature of one year's heating season round the usual. [F] judgment"""
+"""Standard deviation of the mean temperature of one year's heating season around the usual. [F] judgment"""
 KNOWN_WEATHER = 0.02
 """Spread that is left where the temperatures of the days are known, so that the fit stays solvable. [F]"""
 YEARS = "weather of the bills"
 """Cause that stands for how much warmer the time of the bills was than the weather used instead."""
 EARLIER = "earlier use"
-"""Cause that stands for how much more of a fuel was used before the last year, for reasons that nobody told."""
+"""Cause that stands for how much more of a fuel was used before the last year, for reasons that no one told."""
 EARLIER_SPREAD = 0.15
-"""Standard deviation of the change of a house's use over the years once weather is taken out, works that nobody told
+"""Standard deviation of the change of a house's use over the years once weather is taken out, works that no one told
 of among the reasons. [1] judgment"""
 FORCED = 0.005
 """Probability below which the sums of the bills are too far from the described house to be fitted. [1]"""

@@ -1,6 +1,6 @@
 """Moves uncertain inputs of any prediction until it agrees with measurements, within the ranges of the inputs.
 
-A Bayesian update round the best point (regularised Gauss-Newton): prior normal with the stated spread,
+A Bayesian update around the best point (regularized Gauss-Newton): prior normal with the stated spread,
 measurements normal with the stated error. What is predicted is not known here.
 """
 

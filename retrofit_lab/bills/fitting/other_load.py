@@ -1,4 +1,4 @@
-"""A load that nobody listed, as one more unknown of the fit, and whether the bills call for it."""
+"""A load that no one listed, as one more unknown of the fit, and whether the bills call for it."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace

@@ -22,7 +22,7 @@ MUCH_MORE = 1.5
 """How far the low end of what is billed must lie above what is explained. [1] judgment
 
 Of houses drawn from what is stated of two examples, 98 in 100 lie below: 1.34, 1.40 and 1.51 (hot water and
-habits that nobody asked about; windows that are never opened).
+habits that no one asked about; windows that are never opened).
 """
 PAPER = "paper"
 """How keys of findings begin that are about the bills themselves, not about the use."""

@@ -16,7 +16,7 @@ class BillError(InputError):
     """Bills that cannot be read or used; names file, row, value, rule and way out."""
 
 
-class BillQuestion(BillError):  # noqa: N818 - it asks, and is an error where nobody can answer
+class BillQuestion(BillError):  # noqa: N818 - it asks, and is an error where no one can answer
     """Bills that can be read in two ways: what to answer under ``key``, and the choices in words."""
 
     def __init__(self, sentence: str, *, key: str, choices: tuple[tuple[str, str], ...]) -> None:

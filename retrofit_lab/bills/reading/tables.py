@@ -93,7 +93,7 @@ def _sheets(content: bytes, name: str) -> list[tuple[str, list[Sequence[object]]
         with warnings.catch_warnings():
             warnings.simplefilter(
                 "ignore"
-            )  # what the library thinks of styles and names helps nobody here
+            )  # what the library thinks of styles and names helps no one here
             book = load_workbook(io.BytesIO(content), read_only=True, data_only=True)
         many = len(book.worksheets) > 1
         return [
