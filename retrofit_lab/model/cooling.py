@@ -82,7 +82,7 @@ def cooling_demand(parts: Parts, state: Balance, room: Value) -> Value:
 
     References
     ----------
-    EN ISO 13790:2008, 12.2.1.2, utilisation of losses (memory).
+    EN ISO 13790:2008, 12.2.1.2, utilization of losses (memory).
 
     Examples
     --------

@@ -283,7 +283,7 @@ def need_of_spread(mean: Value, deviation: Value) -> Value:
 
 GAINS_BASE = 1.0
 GAINS_HOURS = 15.0
-"""Numbers a0 [1] and tau0 [h] of the monthly utilisation factor, EN ISO 13790 Table 9 (memory)."""
+"""Numbers a0 [1] and tau0 [h] of the monthly utilization factor, EN ISO 13790 Table 9 (memory)."""
 MOST_RATIO = 1e3
 MOST_POWER = 60.0
 """Bounds beyond which nothing changes any more, so that no power overflows. [1]"""
@@ -304,7 +304,7 @@ def need_after_gains(loss: Value, gains: Value, time_constant: Value) -> Value:
     Returns
     -------
     Value
-        ``loss - eta * gains`` with the utilisation factor eta = (1 - r^a)/(1 - r^(a+1)), r = gains/loss,
+        ``loss - eta * gains`` with the utilization factor eta = (1 - r^a)/(1 - r^(a+1)), r = gains/loss,
         a = a0 + time constant/tau0. [Btu]
 
     Notes

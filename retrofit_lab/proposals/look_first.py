@@ -107,7 +107,7 @@ def _added(advice: Advice, keys: Sequence[str], ticked: Sequence[str], draws: Dr
     one = np.eye(len(mask), dtype=np.bool_)[places]
     masks = np.vstack([mask & ~one.any(axis=0), (mask & ~one.any(axis=0)) | one])
     moving, fixed = (part[0] - part[1:] for part in bill_parts(advice.setting, masks, draws))
-    share = draws.realised[:, places].T
+    share = draws.realized[:, places].T
     return np.asarray(moving - np.maximum(moving, 0.0) * (1.0 - share) + fixed)
 
 

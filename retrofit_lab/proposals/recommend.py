@@ -115,7 +115,7 @@ def _drawn(advice: Advice, masks: BoolArray, keys: Sequence[str], draws: Draws) 
     """What each step saves in real houses. shape (steps, draws) [dollars/year]"""
     moving, fixed = bill_parts(advice.setting, masks, draws)
     steps, ended = -np.diff(moving, axis=0), -np.diff(fixed, axis=0)
-    shares = draws.realised[:, [advice.study.keys.index(key) for key in keys]].T
+    shares = draws.realized[:, [advice.study.keys.index(key) for key in keys]].T
     return steps - np.maximum(steps, 0.0) * (1.0 - shares) + ended
 
 

@@ -32,7 +32,7 @@ def step_ranges(
     forward, backward = _chain(study, order), _chain(study, order[::-1])
     masks = np.vstack([forward, backward])
     moving, fixed = bill_parts(advice.setting, masks, draws)
-    realized = draws.realised[:, [study.keys.index(key) for key in order]].T
+    realized = draws.realized[:, [study.keys.index(key) for key in order]].T
     steps = _of_both(moving, len(order))
     came = steps - np.maximum(steps, 0.0) * (1.0 - realized) + _of_both(fixed, len(order))
     worked_out = _of_both(over_last(study.energy(masks).charges)[:, None], len(order))[:, 0]

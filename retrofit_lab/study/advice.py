@@ -103,7 +103,7 @@ def drawn_for(study: Study, count: int = DRAWS) -> Draws:
     fuels = [fuel for fuel, _ in study.uses]
     billed = study.billed is not None and study.billed.fit.used
     draws = draw(study.house, study.offers, fuels, count=count, billed=billed)
-    draws = replace(draws, realised=draws.realised * study.case.learned.factor)
+    draws = replace(draws, realized=draws.realized * study.case.learned.factor)
     if study.billed is None:
         return draws
     return replace(draws, numbers={**draws.numbers, **study.billed.drawn(count)})

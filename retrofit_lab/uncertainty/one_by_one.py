@@ -46,7 +46,7 @@ class OpenNumbers:
             numbers=self.values,
             price_factors={fuel: np.ones(count) for fuel in fuels},
             costs=np.zeros((count, offers)),
-            realised=np.ones((count, offers)),
+            realized=np.ones((count, offers)),
         )
 
 

@@ -86,7 +86,7 @@ def plan_outcome(setting: Setting, mask: BoolArray, draws: Draws) -> Outcome:
     """
     costs = _left_to_pay(setting, mask, draws)
     moving, fixed = bill_parts(setting, np.array([np.zeros_like(mask), mask]), draws)
-    saved = come_about(moving[0] - moving[1], saved_alone(setting, mask, draws), draws.realised)
+    saved = come_about(moving[0] - moving[1], saved_alone(setting, mask, draws), draws.realized)
     return _outcome(setting, costs, saved + (fixed[0] - fixed[1]))
 
 
@@ -109,7 +109,7 @@ def measure_outcomes(
         sign * (part[0] - part[1:])
         for part in bill_parts(setting, np.array([mask, *(mask ^ one)]), few)
     )
-    added = moving - np.maximum(moving, 0.0) * (1.0 - few.realised.T) + fixed
+    added = moving - np.maximum(moving, 0.0) * (1.0 - few.realized.T) + fixed
     return {
         offer.key: _outcome(setting, _left_to_pay(setting, alone, few), saved)
         for offer, alone, saved in zip(setting.offers, one, added, strict=True)

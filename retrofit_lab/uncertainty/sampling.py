@@ -55,7 +55,7 @@ class Draws:
     ``causes`` name the columns of ``places`` [1], shape (draws, causes): where in its own distribution,
     from 0 to 1, each cause stands. ``numbers`` hold the house's numbers by path, shape (draws, 1);
     ``price_factors`` what fuel prices are multiplied by, shape (draws,); ``costs`` the price of each
-    measure, shape (draws, offers) [dollars]; ``realised`` the share of its saving that comes about, shape
+    measure, shape (draws, offers) [dollars]; ``realized`` the share of its saving that comes about, shape
     (draws, offers) [1].
     """
 
@@ -64,7 +64,7 @@ class Draws:
     numbers: Mapping[str, FloatArray]
     price_factors: Mapping[str, FloatArray]
     costs: FloatArray
-    realised: FloatArray
+    realized: FloatArray
 
     @property
     def count(self) -> int:
@@ -80,13 +80,13 @@ class Draws:
             numbers={path: values[rows] for path, values in self.numbers.items()},
             price_factors={fuel: values[rows] for fuel, values in self.price_factors.items()},
             costs=self.costs[rows],
-            realised=self.realised[rows],
+            realized=self.realized[rows],
         )
 
 
 def as_worked_out(draws: Draws) -> Draws:
     """The same draws in which every saving comes about as worked out."""
-    return replace(draws, realised=np.ones_like(draws.realised))
+    return replace(draws, realized=np.ones_like(draws.realized))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,7 +183,7 @@ def draw(
         },
         price_factors={fuel: _price(house, fuel, normal[f"{PRICE}.{fuel}"]) for fuel in fuels},
         costs=_costs(offers, normal),
-        realised=shares_drawn(offers, normal[PEOPLE], _own(normal), billed=billed),
+        realized=shares_drawn(offers, normal[PEOPLE], _own(normal), billed=billed),
     )
 
 

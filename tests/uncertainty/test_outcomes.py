@@ -152,7 +152,7 @@ def test_one_measure_brings_just_its_own_share(name: str) -> None:
         whole = plan_outcome(setting, mask, draws.part(0, 64)).savings
         some = real(study).part(0, 64)
         came = plan_outcome(setting, mask, some).savings
-        assert came == pytest.approx(np.where(whole > 0, whole * some.realised[:, place], whole))
+        assert came == pytest.approx(np.where(whole > 0, whole * some.realized[:, place], whole))
         added = measure_outcomes(setting, study.mask(()), some, count=64)[key].savings
         assert added == pytest.approx(came)
 
@@ -164,7 +164,7 @@ def test_a_set_brings_the_shares_of_its_measures_by_what_they_save_alone(name: s
     keys = ("attic_insulation", "night_setback")
     some, mask = real(study).part(0, 64), study.mask(keys)
     alone = {key: study.plan([key]).saved for key in keys}
-    shares = {key: some.realised[:, study.keys.index(key)] for key in keys}
+    shares = {key: some.realized[:, study.keys.index(key)] for key in keys}
     expected = sum(alone[key] * shares[key] for key in keys) / sum(alone.values())
     whole = plan_outcome(setting, mask, draws.part(0, 64)).savings
     assert plan_outcome(setting, mask, some).savings == pytest.approx(whole * expected, rel=1e-6)

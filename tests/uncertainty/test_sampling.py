@@ -104,10 +104,10 @@ def test_price_of_an_unpriced_fuel_is_spread_twice_as_wide() -> None:
 
 
 def test_savings_come_about_as_in_real_houses_unless_asked_otherwise() -> None:
-    assert DRAWS.realised.shape == (4096, len(ALDER_OFFERS))
-    assert 0.1 <= DRAWS.realised.min() < DRAWS.realised.max() <= 1.1
+    assert DRAWS.realized.shape == (4096, len(ALDER_OFFERS))
+    assert 0.1 <= DRAWS.realized.min() < DRAWS.realized.max() <= 1.1
     whole = as_worked_out(DRAWS)
-    assert (whole.realised == 1.0).all()
+    assert (whole.realized == 1.0).all()
     assert (whole.costs == DRAWS.costs).all()
     assert (whole.places == DRAWS.places).all()
 

@@ -238,7 +238,7 @@ def _draws(known: Known) -> dict[str, Any]:
     kinds = realized_kinds()
     mine = [kinds.index(kind_of(offer.measure)) for offer in study.offers]
     came = np.ones((len(kinds), few.count))
-    came[mine] = few.realised.T
+    came[mine] = few.realized.T
     return {
         "count": few.count,
         "alone": _thousandths(alone),

@@ -11,7 +11,7 @@ LEAST_BILLS = 6
 """Fewest bills with dollars from which a fixed charge is told from a price."""
 DAYS_A_MONTH = 30.4375
 LEAST_BY_USE = 0.3
-"""Least share of the dollars that must follow the use; levelled bills follow nothing. [1] judgment"""
+"""Least share of the dollars that must follow the use; evened out bills follow nothing. [1] judgment"""
 CLOSE = 0.05
 """Scatter of dollars around the line, as a share of the mean, within which the line is taken. [1] judgment"""
 

@@ -76,7 +76,7 @@ def nmbe(
     parameters: int,
     sign: Sign = "measured minus predicted",
 ) -> float:
-    """Normalised mean bias error; arguments as `cv_rmse`, with the sign in words.
+    """Normalized mean bias error; arguments as `cv_rmse`, with the sign in words.
 
     Returns
     -------

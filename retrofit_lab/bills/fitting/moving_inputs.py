@@ -72,7 +72,7 @@ class Posterior:
     """Inputs after the fit.
 
     ``mean`` (inputs,) and ``covariance`` (inputs, inputs) in the units of the inputs; ``predicted_before``
-    and ``predicted`` (values,); ``misfit`` is the sum of squares of all standardised residuals, of
+    and ``predicted`` (values,); ``misfit`` is the sum of squares of all standardized residuals, of
     measurements and inputs, and ``probability`` that it would be so large by chance.
     """
 
@@ -232,7 +232,7 @@ class _Problem:
         return np.concatenate([(predicted - self.measured) / self.error, place])
 
     def jacobian(self, place: FloatArray) -> FloatArray:
-        """Derivative of the standardised prediction, by central steps in one call. (values, inputs)"""
+        """Derivative of the standardized prediction, by central steps in one call. (values, inputs)"""
         up = np.minimum(place + STEP, self.high)
         down = np.maximum(place - STEP, self.low)
         count = len(place)

@@ -92,6 +92,6 @@ class Setting:
         energy = sum(float(np.sum(self.year.annual(fuel, use))) for use in end_uses)
         return energy / heat_contents()[fuel] / DAYS_A_YEAR
 
-    def modelled(self, split: FuelSplit) -> FloatArray:
+    def modeled(self, split: FuelSplit) -> FloatArray:
         """Use in each period by the model. [unit]"""
         return month_shares(split.periods, self.weather, split.fit) @ self.months(split.fuel)

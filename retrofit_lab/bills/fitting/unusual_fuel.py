@@ -64,12 +64,12 @@ def _mild_heat(setting: Setting, split: FuelSplit) -> Iterator[Finding]:
     if split.fuel != "electricity" or not pumps or split.fit is None:
         return
     mean = np.array([setting.weather.between(p.start, p.end).mean() for p in split.periods])
-    billed, modelled = np.array([p.quantity for p in split.periods]), setting.modelled(split)
+    billed, modeled = np.array([p.quantity for p in split.periods]), setting.modeled(split)
     mild, cold = (mean > MILD[0]) & (mean < MILD[1]), mean < COLD
     if mild.sum() < 2:
         return
-    ratio = billed[mild].sum() / modelled[mild].sum()
-    usual = max(billed[cold].sum() / modelled[cold].sum() if cold.any() else 1.0, 1.0)
+    ratio = billed[mild].sum() / modeled[mild].sum()
+    usual = max(billed[cold].sum() / modeled[cold].sum() if cold.any() else 1.0, 1.0)
     if ratio > BACKUP_SIGN * usual:
         yield Finding(
             key="electric_heat_when_mild",

@@ -14,7 +14,7 @@ LONG_DAYS = 100
 SMALL_OVERLAP = 3
 """Days by which two bills may overlap and both still count: the reading day counted twice, or a slip."""
 SAME_READINGS = 3
-"""Equal quantities in a row from which a meter looks stuck, or the bills levelled."""
+"""Equal quantities in a row from which a meter looks stuck, or the bills evened out."""
 LEAST_DAYS = 20
 """Shorter bills are joined with a neighbor: they are parts of a billing period."""
 

@@ -72,7 +72,7 @@ def plain_unit(text: str) -> str:
 
 
 def plain_fuel(text: str) -> str:
-    """Key of a fuel from the words people use for it; empty when none is recognised."""
+    """Key of a fuel from the words people use for it; empty when none is recognized."""
     words = re.findall(r"[a-z]+", text.lower().replace("_", " "))
     joined = {*words, "".join(words)}
     for key, names in _FUEL_WORDS:

@@ -2,7 +2,7 @@
 
 import { make } from "./parts.js";
 import { say } from "./say.js";
-import { button, labelled, list } from "./walk_parts.js";
+import { button, labeled, list } from "./walk_parts.js";
 
 const MOST_BYTES = 20000;
 
@@ -29,7 +29,7 @@ export class AgreedBlock {
 
   row(key, control) {
     const row = make("div", "field plain");
-    row.append(labelled(say(key), control, `wt-${key.replace("_", "-")}`), control);
+    row.append(labeled(say(key), control, `wt-${key.replace("_", "-")}`), control);
     return row;
   }
 

@@ -19,7 +19,7 @@ export function idOf(prefix, path) {
   return `wt-${prefix}-${path.replace(/[^A-Za-z0-9]+/g, "-")}`;
 }
 
-export function labelled(text, control, id) {
+export function labeled(text, control, id) {
   const label = make("label", "", text);
   label.htmlFor = id;
   control.id = id;

@@ -9,7 +9,7 @@ import { AgreedBlock } from "./walk_agreed.js";
 import { AheadBlock, pathsThatMatter } from "./walk_ahead.js";
 import { Queue, store, stored, withWaiting } from "./walk_kept.js";
 import { DrawnHouse } from "./walk_house.js";
-import { button, choice, idOf, labelled, list } from "./walk_parts.js";
+import { button, choice, idOf, labeled, list } from "./walk_parts.js";
 import { smallPicture } from "./walk_picture.js";
 
 const AHEAD_AFTER = 1200;
@@ -168,7 +168,7 @@ class Form {
     const select = choice(door.languages, door.language);
     select.addEventListener("change", () => this.setLanguage(select.value));
     const box = make("div", "language");
-    box.append(labelled(say("language"), select, "wt-language"), select);
+    box.append(labeled(say("language"), select, "wt-language"), select);
     return box;
   }
 
@@ -260,7 +260,7 @@ class Form {
 
   questionRow(question, control, shown = control) {
     const row = make("div", "field");
-    row.appendChild(labelled(question.label, control, idOf("question", question.key)));
+    row.appendChild(labeled(question.label, control, idOf("question", question.key)));
     row.appendChild(shown);
     if (question.hint) {
       const hint = make("p", "hint", question.hint);
@@ -460,7 +460,7 @@ class Form {
     const block = make("nav", "route");
     block.setAttribute("aria-label", say("stops"));
     const jump = make("select", "jump");
-    const label = labelled(say("go_to"), jump, "wt-jump");
+    const label = labeled(say("go_to"), jump, "wt-jump");
     label.className = "jump";
     jump.addEventListener("change", () => this.go(jump.value));
     block.append(label, jump);
@@ -702,7 +702,7 @@ class Form {
     const unit = make("span", "unit", field.unit);
     box.append(place ? place.element : control, unit);
     const matters = make("p", "matters");
-    row.append(labelled(field.label, control, id), box, state, hint, matters);
+    row.append(labeled(field.label, control, id), box, state, hint, matters);
     control.addEventListener("input", () => { control.dataset.dirty = "yes"; });
     control.addEventListener("change", () => this.commit(control));
     control.addEventListener("keydown", (event) => this.onFieldKey(event, control));
@@ -743,7 +743,7 @@ class Form {
       this.focusNext = "added";
       this.ask({ kind: "add", list: chosen.list, name: chosen.name });
     });
-    block.append(labelled(say("something_more"), select, "wt-add"), select, add);
+    block.append(labeled(say("something_more"), select, "wt-add"), select, add);
     return block;
   }
 
