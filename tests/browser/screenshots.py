@@ -15,7 +15,8 @@ from served_page import SWITCHES, Server, browser_path, lay_out_all, open_page, 
 SIZES = {"390": (390, 844), "768": (768, 1024), "1366": (1366, 768), "1920": (1920, 1080)}
 LANGUAGES, THEMES = ("en", "es"), ("light", "dark")
 TWO = ("attic_insulation", "heat_pump_upgrade")
-SETTLED = 700
+SETTLED = 1200
+"""Longer than a number that a pick changed stays marked. [ms]"""
 
 
 def of_states(page: Page, name: Path) -> None:

@@ -299,7 +299,7 @@ def told(capacity: float) -> float:
 
 
 def asked() -> float:
-    text = str(sized(12_000.0)[0])
+    text = sized(12_000.0)[0].sentence
     return float(text.partition("asks it for ")[2].partition(" Btu/h")[0].replace(",", ""))
 
 
