@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.records import (
     check_word,
     known_keys,
@@ -183,7 +184,7 @@ def measure_named(key: str) -> Measure:
         if measure.key == key:
             return measure
     raise MeasureError(
-        f"there is no measure '{key}'; known are {', '.join(m.key for m in catalog())}"
+        f"there is no measure '{key}'; {known_names(key, (m.key for m in catalog()))}."
     )
 
 

@@ -6,6 +6,7 @@ from functools import cached_property
 
 import numpy as np
 
+from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.sums import over_last, weighted
 from retrofit_lab.base.values import BoolArray, FloatArray, IntArray
 from retrofit_lab.money.problem import MoneyError
@@ -213,6 +214,6 @@ def check_rebates(rebates: Iterable[Rebate], known: Sequence[str]) -> None:
         for key in rebate.measures:
             if key not in known:
                 raise MoneyError(
-                    f"rebate '{rebate.name}': there is no measure '{key}'; known are "
-                    f"{', '.join(known)}. Choose among them."
+                    f"rebate '{rebate.name}': there is no measure '{key}'; "
+                    f"{known_names(key, known)}. Choose one of these."
                 )

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.sums import over_last
 from retrofit_lab.base.values import BoolArray, FloatArray
 from retrofit_lab.money.problem import MoneyError
@@ -93,6 +94,6 @@ def _columns(keys: Sequence[str], rebate: Rebate) -> BoolArray:
     if unknown:
         raise MoneyError(
             f"rebate '{rebate.name}': there is no measure '{min(unknown)}' for this house; "
-            f"known are {', '.join(keys)}. Choose among them."
+            f"{known_names(min(unknown), keys)}. Choose one of these."
         )
     return np.array([not rebate.measures or key in rebate.measures for key in keys])

@@ -19,7 +19,7 @@ WREN = data_path("houses", "wren_cottage.toml")
 SPOILED = {
     "a file that is no TOML": lambda text: text.replace("[size]", "[size"),
     "an unknown field": lambda text: text.replace("stories", "storeys", 1),
-    "a number out of its range": lambda text: text.replace("[size]", "[size]\nbedrooms = 99", 1),
+    "a number out of its range": lambda text: _first(text, "bedrooms = ", "bedrooms = 99"),
     "a word for a number": lambda text: text.replace('floor_area = "', 'floor_area = "about '),
     "a wrong unit": lambda text: text.replace('ft2"', 'kg"', 1),
     "an unknown place": lambda text: _first(text, "climate = ", 'climate = "00000"'),
@@ -33,9 +33,13 @@ BILLS = {
     "a bill of the future": "fuel,start,end,usage (kWh)\nelectricity,2925-01-01,2925-01-31,512\n",
     "an empty bill file": "",
 }
+HEAD = 'format = "retrofit-lab prices"\nversion = 1\n'
 PRICES = {
-    "a rebate for nothing": '[[rebate]]\nname = "Spring"\nmeasures = ["ghosts"]\namount = 100\n',
-    "a price that is no number": '[[measure]]\nkey = "wall_fill"\nlikely = "dear"\n',
+    "a file that is no price file": '[[rebate]]\nname = "Spring"\namount = 100\n',
+    "a rebate for nothing": f'{HEAD}[[rebates]]\nname = "Spring"\nmeasures = ["ghosts"]\namount = 100\n',
+    "a rebate of half a percent": f'{HEAD}[[rebates]]\nname = "Spring"\npercent = 0.3\n',
+    "a price that is no number": f'{HEAD}[prices.wall_fill]\nlow = 1\nlikely = "dear"\nhigh = 3\nyear = 2026\n',
+    "a discount rate in percent": f"{HEAD}[money]\ndiscount_rate = 4\n",
 }
 COMMANDS = ("serve", "check", "savings", "report", "portfolio", "scenario", "walk", "weather")
 TYPED = (
