@@ -32,6 +32,7 @@ class ServedWalk:
     def __init__(self, folder: Path) -> None:
         self.folder, self.checked = folder, 0
         self.wanted: dict[str, float] = {}
+        self.killed: list[str] = []
         self._profile = tempfile.TemporaryDirectory(prefix="walk_profile_")
         self._playwright = sync_playwright().start()
         self.port = free_port("127.0.0.1")
@@ -62,7 +63,9 @@ class ServedWalk:
 
     def look(self) -> None:
         """Every number that was answered reaches the file, the newest answer of each, and stays there."""
-        assert eventually(lambda: self.on_disk() == self.wanted)
+        if not eventually(lambda: self.on_disk() == self.wanted):
+            waiting = self.page.evaluate("localStorage.getItem('retrofit-lab-walk')")
+            raise AssertionError((self.killed, self.on_disk(), self.wanted, waiting))
         self.checked += len(self.wanted)
 
     def on_disk(self) -> dict[str, float]:

@@ -21,9 +21,51 @@ export function store(key, text) {
   } catch { /* said by the note when the connection is lost */ }
 }
 
+// What a browser stores as text is on its disk only seconds later; this store writes at once, so that a browser that is
+// ended while the form is away loses nothing either. One that has no such store goes on without it.
+class Disk {
+  constructor() {
+    this.opened = new Promise((resolve) => {
+      try {
+        const asked = indexedDB.open("retrofit-lab-walk", 1);
+        asked.onupgradeneeded = () => asked.result.createObjectStore("items");
+        asked.onsuccess = () => resolve(asked.result);
+        asked.onerror = () => resolve(null);
+      } catch {
+        resolve(null);
+      }
+    });
+  }
+
+  async items(mode) {
+    const opened = await this.opened;
+    return opened && opened.transaction("items", mode, { durability: "strict" }).objectStore("items");
+  }
+
+  async put(item) {
+    (await this.items("readwrite"))?.put(item, item.message.id);
+  }
+
+  async remove(names) {
+    const items = await this.items("readwrite");
+    if (items) names.forEach((name) => items.delete(name));
+  }
+
+  async all() {
+    const items = await this.items("readonly");
+    if (!items) return [];
+    return new Promise((resolve) => {
+      const asked = items.getAll();
+      asked.onsuccess = () => resolve(asked.result);
+      asked.onerror = () => resolve([]);
+    });
+  }
+}
+
 // Answers that the form has not confirmed yet, in the storage of this browser, so that they outlive page and form.
 export class Queue {
   constructor() {
+    this.disk = new Disk();
     this.device = stored("retrofit-lab-device") || newName();
     store("retrofit-lab-device", this.device);
     try {
@@ -39,6 +81,7 @@ export class Queue {
     if (!KEPT.has(message.kind)) return;
     this.items.push({ file, message });
     this.keep();
+    this.disk.put({ file, message, at: Date.now() });
   }
 
   forget(done) {
@@ -46,6 +89,16 @@ export class Queue {
     if (left.length === this.items.length) return;
     this.items = left;
     this.keep();
+    this.disk.remove(done);
+  }
+
+  // What an ended browser had on its disk and not in its other store; true where there was something.
+  async fromDisk() {
+    const known = new Set(this.items.map((item) => item.message.id));
+    const more = (await this.disk.all()).filter((item) => !known.has(item.message.id));
+    // the newest answer to a question is sent last, and stands
+    this.items.push(...more.sort((one, other) => one.at - other.at));
+    return more.length > 0;
   }
 
   waiting(file) {

@@ -1002,6 +1002,7 @@ function render({ model, el }) {
     event.preventDefault();
     event.stopPropagation();
   });
+  form.queue.fromDisk().then((found) => { if (found) form.sendAgain(); });
   let turn = -1;
   const showAll = () => {
     const said = model.get("said");
