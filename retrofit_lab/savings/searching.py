@@ -24,9 +24,13 @@ CHEAPEST_CLASS = 20.0
 GATHERED_BY = ("net_savings", "saving", "co2")
 STARTS = 2
 """Gathered sets from which a search sets out; what sets apart the ones it ends at is tried in every mix."""
-ANEW, LARGE, MOST_LARGE = 3, 0.12, 8
-"""Sets with other large measures, and the rest fitted to these, from which it sets out again; share of the money from
-which a measure is large; and how many large ones are tried in every mix."""
+ANEW, LARGE, MOST_LARGE = 3, (0.12, 0.03), 8
+"""Sets with other large measures, and the rest fitted to these, from which it sets out again; shares of the
+money from which a measure is large, the second too where a saving must be reached, which leaves the money open; and
+how many large ones are tried in every mix."""
+TOWARD_SAVING = 3
+"""Times that the measures are put in the order of what the aim loses for each dollar saved, each time beside the best
+set of the time before, where a saving must be reached."""
 MIXED = 9
 """Measures at most that are tried in every mix at the end."""
 CLOSE_CALLS = 10
@@ -172,7 +176,10 @@ def best_found(
     ]
     found = _mixed(choice, reduce(Sets.joined, ends), limits, aim)
     best = found.rows(_by_worth(found, limits, aim)[:1])
-    anew = [_climbed(choice, start, limits, aim) for start in _anew(choice, best, limits, aim)]
+    large = LARGE if np.isfinite(limits.saving) else LARGE[:1]
+    others = [start for share in large for start in _anew(choice, best, limits, aim, share)]
+    others += _toward_saving(choice, best, limits, aim)
+    anew = [_climbed(choice, start, limits, aim) for start in others]
     found = _mixed(choice, reduce(Sets.joined, [found, *anew]), limits, aim)
     if not within(found, limits).any() and np.isfinite(limits.saving):
         # so that the refusal can tell how much can be saved
@@ -197,10 +204,13 @@ def _mixed(choice: Choice, ends: Sets, limits: Limits, aim: str) -> Sets:
     return ends
 
 
-def _anew(choice: Choice, at: Sets, limits: Limits, aim: str) -> list[Sets]:
-    """The best sets with other large measures, the rest fitted to these: many small ones make room for a large one."""
+def _anew(choice: Choice, at: Sets, limits: Limits, aim: str, share: float) -> list[Sets]:
+    """The best sets with other large measures, from a share of the money on, the rest fitted to these.
+
+    Many small ones make room for a large one.
+    """
     here = _beside(choice, at, limits, aim)
-    large = np.flatnonzero((choice.prices >= LARGE * here.most) & (choice.prices <= here.most))
+    large = np.flatnonzero((choice.prices >= share * here.most) & (choice.prices <= here.most))
     large = large[np.argsort(-here.ratio[large], kind="stable")[:MOST_LARGE]]
     mixes = all_plans(len(large))
     paid = mixes.astype(np.float64) @ choice.least[large] <= here.most
@@ -217,6 +227,38 @@ def _anew(choice: Choice, at: Sets, limits: Limits, aim: str) -> list[Sets]:
     found = best.joined(choice.work_out(_refitted(choice, own, best.masks, large)))
     found = found.rows(np.flatnonzero((found.masks[:, large] != here.mask[large]).any(axis=1)))
     return [found.rows([int(row)]) for row in _by_worth(found, limits, aim)[:ANEW]]
+
+
+def _toward_saving(choice: Choice, at: Sets, limits: Limits, aim: str) -> list[Sets]:
+    """Sets made for a saving to reach, each measure by what the aim loses for each dollar saved.
+
+    What keeps the money alone in view fills it by gain, and never takes in what only the saving asks for.
+    """
+    if not np.isfinite(limits.saving):
+        return []
+    best = [at]
+    for _ in range(TOWARD_SAVING):
+        found = choice.work_out(_by_loss(choice, best[-1], aim))
+        best.append(found.rows(_by_worth(found, limits, aim)[:1]))
+    return best[1:]
+
+
+def _by_loss(choice: Choice, at: Sets, aim: str) -> BoolArray:
+    """Sets of one measure, two and so on, those first of which the aim loses least for each dollar saved."""
+    beside = choice.work_out(_flipped(choice, at.masks[0]))
+    sign = np.where(at.masks[0], -1.0, 1.0)
+    gain = sign * (scores(beside, aim) - scores(at, aim))
+    saved = sign * (beside.saving - at.saving)
+    loss = np.where(
+        saved > 0.0, -gain / np.maximum(saved, SLACK), np.where(gain > 0.0, -np.inf, np.inf)
+    )
+    order = np.argsort(loss, kind="stable")
+    mask, sets = np.zeros((1, choice.count), dtype=np.bool_), []
+    for measure in order[loss[order] < np.inf]:
+        if not (choice.drives_out[measure] & mask).any():
+            mask = choice.with_each(mask, np.array([measure]))
+            sets.append(mask)
+    return np.concatenate(sets) if sets else mask
 
 
 def _refitted(
