@@ -7,7 +7,7 @@ from pathlib import Path
 
 import psutil
 from kills import FILE
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import Error, sync_playwright
 from served_page import SWITCHES, browser_path
 from test_walk_on_a_phone import Walk
 from waiting import LONGEST, eventually
@@ -42,7 +42,7 @@ class ServedWalk:
     def answer(self, path: str, value: float, *, wait: bool) -> None:
         """Type a number; ``wait`` until the form says that it is saved."""
         self.wanted[path] = value
-        self.page.evaluate(ALL_SHOWN)
+        self._show_all()
         box = self.page.locator(f'[data-path="{path}"]').first
         box.fill(f"{value:g}")
         box.press("Enter")
@@ -60,6 +60,14 @@ class ServedWalk:
         else:
             self._kill_browser(how)
             self._browse()
+
+    def _show_all(self) -> None:
+        """Show every number of the stop; a page that is just loaded again is asked once more."""
+        try:
+            self.page.evaluate(ALL_SHOWN)
+        except Error:
+            self.page.wait_for_selector("#wt-title")
+            self.page.evaluate(ALL_SHOWN)
 
     def look(self) -> None:
         """Every number that was answered reaches the file, the newest answer of each, and stays there."""
