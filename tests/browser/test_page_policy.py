@@ -50,6 +50,36 @@ def test_form_of_the_walk(tmp_path: Path, refused) -> None:
     assert said == []
 
 
+def test_lesson_and_view_of_its_class(tmp_path: Path, refused) -> None:
+    """From the guess to the pencil, in another language, and the class on the wall."""
+    page, said = refused
+    running = Server("--lesson", "3", "--listen", "0.0.0.0", kept=tmp_path)
+    try:
+        page.goto(running.address)
+        page.fill("[data-step=predict] input", "300")
+        page.press("[data-step=predict] input", "Enter")
+        page.wait_for_selector("[data-step=see] .chart[data-drawn]")
+        page.locator("[data-step=try] select").first.select_option("up")
+        page.locator("[data-step=try] input").first.fill("3000")
+        page.locator("[data-step=try] input").first.press("Tab")
+        page.wait_for_selector("[data-step=try] .answer .chart[data-drawn]")
+        page.fill("[data-step=hand] input", "80")
+        page.press("[data-step=hand] input", "Enter")
+        page.locator(".mark", has_text="points").wait_for()
+        page.get_by_label("Language").select_option("es")
+        page.get_by_role("heading", name="Con lápiz").wait_for()
+        page.goto("about:blank")
+        page.goto(running.find(r"for the trainer alone, is at (http\S+)"))
+        page.locator("[data-step=class] .count", has_text="1 guess so far").wait_for()
+        page.get_by_role("button", name="Show the answer too").click()
+        page.locator("[data-step=class] .round").first.wait_for()
+        page.get_by_role("button", name="Show it on the wall").click()
+        page.locator("[data-step=class] .join img").wait_for()
+    finally:
+        running.stop()
+    assert said == []
+
+
 def test_scripts_that_came_with_typed_text_do_not_run(server: Server, refused) -> None:
     page, said = refused
     open_page(page, server.address)
