@@ -22,11 +22,12 @@ class Lab:
 
     def __init__(self, *arguments: str, folder: Path, command: Sequence[str] = WALKTHROUGH) -> None:
         self.log = folder / "lab.log"
-        self.process = subprocess.Popen(
-            [*command, *arguments],
-            stdin=subprocess.PIPE, stdout=self.log.open("w"), stderr=subprocess.STDOUT,
-            start_new_session=True, cwd=folder,
-        )  # fmt: skip
+        with self.log.open("w") as log:
+            self.process = subprocess.Popen(
+                [*command, *arguments],
+                stdin=subprocess.PIPE, stdout=log, stderr=subprocess.STDOUT,
+                start_new_session=True, cwd=folder,
+            )  # fmt: skip
         assert eventually(lambda: bool(self._address()) or self.process.poll() is not None)
         self.address = self._address()
         assert self.address, "JupyterLab did not start:\n" + self.log.read_text()

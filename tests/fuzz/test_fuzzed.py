@@ -12,7 +12,9 @@ from hypothesis import strategies as st
 sys.path.insert(0, str(Path(__file__).parent))
 from fuzz_cases import KINDS, case
 
-SEEDS = list(csv.DictReader((Path(__file__).parent / "seeds.csv").open(encoding="utf-8")))
+SEEDS = list(
+    csv.DictReader((Path(__file__).parent / "seeds.csv").read_text(encoding="utf-8").splitlines())
+)
 
 
 @pytest.mark.parametrize("kind", KINDS)
