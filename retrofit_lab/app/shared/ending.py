@@ -31,7 +31,9 @@ def end_with_parent() -> None:
 
 
 def _watch() -> None:
-    sys.stdin.buffer.read()
+    # not through the buffer: whoever still waits in it when the process ends is a fatal error of Python's
+    while os.read(sys.stdin.fileno(), 4096):
+        pass
     if sys.platform == "win32":
         os._exit(1)
     os.kill(os.getpid(), signal.SIGTERM)
