@@ -411,3 +411,25 @@ def test_trainer_is_told_who_can_open_the_page() -> None:
     wide = ServeOptions(house=Path("x"), class_size=3, listen="0.0.0.0")
     assert "No network was found" in for_others(wide, [])[0]
     assert for_others(ServeOptions(house=Path("x")), []) == []
+
+
+def test_folders_stand_where_sockets_have_room(tmp_path: Path, monkeypatch) -> None:
+    """As on a system whose usual place for temporary files has a long name of its own."""
+    long = tmp_path / ("T" * 60)
+    long.mkdir()
+    monkeypatch.setattr(serving.tempfile, "tempdir", str(long))
+    with serving.own_folder() as folder:
+        assert Path(folder).parent == Path(serving.SHORT_PLACE)
+        assert serving.has_room_for_sockets(folder)
+        assert Path(folder).stat().st_mode & 0o077 == 0
+        settings = serving.server_settings(
+            ServeOptions(house=tmp_path), 1, places_for(None, PLENTY), folder
+        )
+        assert settings["KernelManager"]["transport"] == "ipc"
+    monkeypatch.setattr(serving, "SHORT_PLACE", str(tmp_path / "nowhere"))
+    with serving.own_folder() as folder:
+        assert Path(folder).parent == long
+        settings = serving.server_settings(
+            ServeOptions(house=tmp_path), 1, places_for(None, PLENTY), folder
+        )
+        assert settings["KernelManager"]["transport"] == "tcp"

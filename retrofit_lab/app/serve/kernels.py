@@ -51,6 +51,12 @@ class LimitedKernels(AsyncMappingKernelManager):
         finally:
             self._starting.discard(kernel_id)
 
+    async def _async_shutdown_kernel(self, kernel_id: str, *args: Any, **kwargs: Any) -> Any:
+        """End a kernel, unless it died meanwhile or never came to be: nothing is left to end then."""
+        if kernel_id in self._kernels:
+            return await super()._async_shutdown_kernel(kernel_id, *args, **kwargs)
+        return None
+
 
 # The page server's own pool is left empty: it refills after a fixed delay, and whoever comes in the meantime
 # waits for that delay even where a fresh start would take seconds.

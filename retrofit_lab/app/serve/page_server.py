@@ -184,7 +184,8 @@ class PageServer(Voila):
             settings["cookie_secret"] = cookie_secret(self.token)
         self.kernel_manager = settings["kernel_manager"] = PageKernels(
             parent=self,
-            connection_dir=self.connection_dir,
+            # its own folder's name is all that a socket's short path has room for
+            connection_dir=os.environ.get("JUPYTER_RUNTIME_DIR") or self.connection_dir,
             kernel_spec_manager=self.kernel_spec_manager,
             allowed_message_types=NEEDED_MESSAGES,
         )
@@ -211,6 +212,12 @@ class PageServer(Voila):
             self.ioloop.start()
         finally:
             self.stop()
+
+    def _handle_signal_stop(self, sig: int, frame: Any) -> None:
+        """End in order, or at once where nobody could have come yet."""
+        if not hasattr(self, "ioloop"):
+            raise SystemExit(0)
+        super()._handle_signal_stop(sig, frame)
 
     def _begin(self) -> None:
         """Say that this server listens, and make pages ready."""

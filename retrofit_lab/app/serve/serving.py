@@ -64,7 +64,13 @@ NEXT_PORTS = 9
 """Ports after the usual one that are tried before any free one is taken."""
 MESSAGE_BYTES, WALK_BYTES = 2_000_000, 12_000_000
 """Largest message that a page may send; a form of a walk sends pictures."""
-FOLDERS = "retrofit_lab_serve_"
+FOLDERS = "retrofit_lab_"
+LONGEST_ENDING = 19
+"""Letters of a folder's own name after that: a number of a process and what makes it unlike all others."""
+SOCKET_PATH = 103
+"""Bytes that the path of a socket may have; some systems have four more. [1]"""
+SHORT_PLACE = "/tmp"  # noqa: S108 - the folders in it are made so that only their maker can enter
+"""Where every system with such sockets has room for anybody's files."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -216,7 +222,7 @@ def server_settings(
             "extension_allowlist": EXTENSIONS,
         },
         "VoilaExecutor": {"timeout": 60},
-        "KernelManager": {"transport": "ipc" if os.name == "posix" else "tcp"},
+        "KernelManager": {"transport": "ipc" if has_room_for_sockets(folder) else "tcp"},
         # a kernel that died and was started again knows nothing of its page; the page says so and opens anew
         "KernelRestarter": {"restart_limit": 0},
         "MappingKernelManager": {
@@ -261,13 +267,29 @@ def _hand_over(process: "subprocess.Popen[bytes]", settings: str) -> None:
 @contextmanager
 def own_folder() -> Iterator[str]:
     """A folder for the time of one server, which says whose it is."""
-    with tempfile.TemporaryDirectory(prefix=f"{FOLDERS}{os.getpid()}_") as folder:
+    prefix = f"{FOLDERS}{os.getpid()}_"
+    with tempfile.TemporaryDirectory(prefix=prefix, dir=folders_place()) as folder:
         yield folder
+
+
+def folders_place() -> str:
+    """Where folders of servers are made: where temporary files go, or a shorter place if sockets need it."""
+    usual = tempfile.gettempdir()
+    named = f"/{FOLDERS}{'0' * LONGEST_ENDING}"
+    if has_room_for_sockets(usual + named) or not os.access(SHORT_PLACE, os.W_OK):
+        return usual
+    return SHORT_PLACE if has_room_for_sockets(SHORT_PLACE + named) else usual
+
+
+def has_room_for_sockets(folder: str) -> bool:
+    """Whether pages can talk with the server by files in a folder; systems take short paths of such files only."""
+    file = f"/kernel-{'0' * 36}-ipc-5"
+    return os.name == "posix" and len(os.fsencode(folder + file)) <= SOCKET_PATH
 
 
 def remove_left_folders() -> None:
     """Remove folders of servers that were ended so hard that they could not."""
-    for folder in Path(tempfile.gettempdir()).glob(f"{FOLDERS}*_*"):
+    for folder in Path(folders_place()).glob(f"{FOLDERS}*_*"):
         number = folder.name.removeprefix(FOLDERS).partition("_")[0]
         if number.isdigit() and not psutil.pid_exists(int(number)):
             shutil.rmtree(folder, ignore_errors=True)
