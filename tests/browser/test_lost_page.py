@@ -121,7 +121,7 @@ def fill_and_free_a_place(running: Server, page: Page) -> None:
     assert "token" not in first.url
     assert len(running.kernels()) == 3
     page.goto(running.address)
-    assert "All seats are taken" in page.locator("[role=alert]").inner_text()
+    assert "This page is full" in page.locator("[role=alert]").inner_text()
     kernel = kernel_of(first)
     first.close(run_before_unload=True)
     assert eventually(lambda: kernel not in running.kernels())

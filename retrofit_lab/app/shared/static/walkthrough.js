@@ -17,7 +17,7 @@ const LOOK_EVERY_SECONDS = 2;
 const SILENT_AFTER = 3000;
 const LANGUAGE = "retrofit-lab-language";
 const PHONE = window.matchMedia("(max-width: 40rem)");
-const WIDE = window.matchMedia("(min-width: 76rem)");
+const WIDE = window.matchMedia("(min-width: 90rem)");
 // The house that is open is named behind the # of the address, so that a page that is loaded again goes on with it.
 function rememberHouse(file) {
   if (file && document.getElementById("rendered_cells")) {
