@@ -70,9 +70,13 @@ def honest(server: Server, visits) -> Visitor:
 @pytest.fixture(scope="module")
 def attacker(server: Server, visits) -> Visitor:
     """Somebody else's page, whose connections the tests make."""
-    opened = visits(Visitor(server.address).open())
-    opened.socket.close()
-    return opened
+
+    async def opened_and_left() -> Visitor:
+        visitor = await Visitor(server.address).open()
+        visitor.socket.close()
+        return visitor
+
+    return visits(opened_and_left())
 
 
 @pytest.fixture
