@@ -214,3 +214,22 @@ def test_every_observation_leads_to_a_measure_or_to_the_cautions(wren: Plain) ->
         assert item.cautions or item.measures
         assert EN.observation(item.key) in wren.sections["findings"]
         assert set(item.measures) <= set(example("wren_cottage").keys)
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_cost_is_told_with_its_source_its_year_and_its_mark(language: str) -> None:
+    content, say = content_of("wren_cottage"), words(language)
+    told = Plain(html_of("wren_cottage", language)).sections["basis"]
+    offers = [step.offer for step in content.order.steps] + [c.offer for c in content.considered]
+    assert len(offers) > 10
+    for offer in offers:
+        cost, title = offer.measure.cost, say.title(offer.measure)
+        place = told.index(f"{title}: {dollars(offer.cost_likely)}")
+        source = f"{say.word(cost.source)} ({say.word(cost.mark)})"
+        before = told[:place].rindex(source)
+        heads = re.findall(
+            r"\((?:read|memory|leído|de memoria|[^()]*sin fuente|[^()]*no source)\), \w+ \w+ \d{4}:",
+            told[before:place],
+        )
+        assert len(heads) == 1
+        assert str(cost.year) in heads[0]

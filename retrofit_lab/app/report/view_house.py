@@ -1,9 +1,10 @@
 """Turns what a report knows about the house into sentences and cells: summary, safety, findings, end uses, basis."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from retrofit_lab.app.report.view_measures import life, marks_of
+from retrofit_lab.app.report.view_trades import quantity_of
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.base.units import R_UNIT
@@ -12,6 +13,7 @@ from retrofit_lab.proposals.content import NumberRow, ReportContent, Seen, Shell
 from retrofit_lab.proposals.recommend import paid_back
 from retrofit_lab.safety.cautions import TIERS, Raised
 from retrofit_lab.safety.hazards import STOPS, Hazard
+from retrofit_lab.study.results import Range
 from retrofit_lab.uncertainty.learning import Learned
 from retrofit_lab.uncertainty.sampling import DRAWS
 
@@ -218,8 +220,6 @@ def basis(content: ReportContent, words: Words) -> dict[str, Any]:
     rate = f"{terms.discount_rate:.1%}"
     blanks = {"climate": content.climate, "draws": DRAWS, "years": terms.period_years, "rate": rate}
     offers = [step.offer for step in content.order.steps] + [c.offer for c in content.considered]
-    sources = sorted({(words.word(o.measure.cost.source), o.measure.cost.year) for o in offers})
-    told = "; ".join(say("basis.costs_of", source=text, year=year) for text, year in sources)
     return {
         "method": [
             *(text.format(**blanks) for text in words.all("basis.method_text")),
@@ -231,7 +231,7 @@ def basis(content: ReportContent, words: Words) -> dict[str, Any]:
             say("basis.escalation", fuel=say(f"fuel.{fuel}"), rate=f"{rise:.1%}")
             for fuel, rise in terms.escalation.items()
         ],
-        "costs": say("basis.costs", told=told),
+        "costs": _costs(offers, words),
         "given": [_default(row, words) for row in content.given],
         "assumed": [_default(row, words) for row in content.assumed],
         "unusual": [oddity.said(words.language) for oddity in content.unusual],
@@ -252,14 +252,43 @@ def _learned(learned: Learned, words: Words) -> Iterator[str]:
     )
 
 
+def _costs(offers: Sequence[Offer], words: Words) -> list[tuple[str, str]]:
+    """Measures with their costs in this house, by the source of the price, its year and its mark."""
+    told = []
+    for offer in offers:
+        price = offer.measure.cost
+        cost = Range(low=offer.cost_low, likely=offer.cost_likely, high=offer.cost_high)
+        source = words.say(
+            "basis.costs_of", source=words.source(price.source, price.mark), year=price.year
+        )
+        line = words.say(
+            "basis.costs_item",
+            title=words.title(offer.measure),
+            cost=words.cost(cost),
+            quantity=quantity_of(offer, words),
+        )
+        told.append((source, line))
+    return _by_source(told)
+
+
 def _lives(offers: Sequence[Offer], words: Words) -> list[tuple[str, str]]:
     """Measures with their lives, by the source of the life."""
-    by_source: dict[str, list[str]] = {}
-    for offer in offers:
-        life_of, measure = offer.measure.life, offer.measure
-        line = f"{words.title(measure)}: {life(life_of.years, words)}"
-        by_source.setdefault(words.source(life_of.source, life_of.mark), []).append(line)
-    return [(source, "; ".join(lines)) for source, lines in sorted(by_source.items())]
+    measures = [offer.measure for offer in offers]
+    return _by_source(
+        (
+            words.source(measure.life.source, measure.life.mark),
+            f"{words.title(measure)}: {life(measure.life.years, words)}",
+        )
+        for measure in measures
+    )
+
+
+def _by_source(told: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
+    """What is told from each source, in one line a source."""
+    lines: dict[str, list[str]] = {}
+    for source, line in told:
+        lines.setdefault(source, []).append(line)
+    return [(source, "; ".join(some)) for source, some in sorted(lines.items())]
 
 
 def _price(row: Any, words: Words) -> tuple[str, ...]:
