@@ -106,7 +106,7 @@ def test_unusual_is_said_at_once_and_taken(form: Walkthrough) -> None:
     go(form, "blower_door")
     send(form, kind="answer", path="leakage.flow", text="120")
     assert (
-        "air changes an hour at 50 Pa; nearly all houses built about"
+        "air changes an hour at 50 Pa. Nearly all houses built about"
         in field(form, "leakage.flow")["odd"]
     )
     assert {entry["stop"] for entry in form.walk["oddities"]} == {"rooms", "blower_door"}

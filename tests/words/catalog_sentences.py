@@ -144,7 +144,6 @@ FOR_THE_RATER = (
     "page.panel.bills",
     "page.panel.shares",
     "page.file",
-    "unusual.",
 )
 """Parts of the page that stand under "For the rater" or tell of files."""
 
