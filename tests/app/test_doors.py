@@ -98,7 +98,7 @@ def test_entry_page_asks_and_says_what_was_wrong(language: str) -> None:
     assert texts["wrong"] in entry_page(language, "wrong", FORM)
 
 
-@pytest.mark.parametrize("status", [503, 403, 404, 500])
+@pytest.mark.parametrize("status", [503, 507, 403, 404, 500])
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_problem_page_is_a_sentence_with_a_way_back(status: int, language: str) -> None:
     texts = catalog(language, "server")["problem"]

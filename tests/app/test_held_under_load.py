@@ -203,6 +203,17 @@ def server_process(server: Server) -> psutil.Process:
     return next(p for p in psutil.Process(server.process.pid).children() if p.is_running())
 
 
+@contextmanager
+def full_disk(process: psutil.Process) -> Iterator[None]:
+    """While it lasts, neither the server nor what it starts can write one more letter into any file."""
+    before = process.rlimit(psutil.RLIMIT_FSIZE)
+    process.rlimit(psutil.RLIMIT_FSIZE, (0, before[1]))
+    try:
+        yield
+    finally:
+        process.rlimit(psutil.RLIMIT_FSIZE, before)
+
+
 def answer_to(address: str, **headers: str) -> tuple[int, dict[str, str], str]:
     try:
         with urllib.request.urlopen(
@@ -227,6 +238,19 @@ def test_address_that_is_not_there_is_answered_in_words_and_starts_nothing(
     assert "Traceback" not in text
     assert head["X-Content-Type-Options"] == "nosniff"
     assert set(server.kernels()) == before
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="no limit on another process's files there")
+def test_full_disk_takes_no_open_page_down_and_is_told_to_who_comes(
+    goes_on, server: Server, honest: Visitor, visits
+) -> None:
+    with full_disk(server_process(server)):
+        assert visits(honest.tick(["led_lamps"]))["ticked"] == ["led_lamps"]
+        code, _, text = answer_to(server.address)
+        assert (code, "disk is full" in text) == (507, True), text
+    came = visits(Visitor(server.address).open())
+    assert visits(came.tick(["led_lamps"]))["ticked"] == ["led_lamps"]
+    visits(honest.tick([]))
 
 
 def test_page_holds_no_script_and_its_policy_lets_none_in(server: Server) -> None:

@@ -1,7 +1,9 @@
 """Who is let in, by the token of a link or by two spoken words; everybody else gets a page that asks for them."""
 
+import errno
 import hashlib
 import secrets
+from collections.abc import Iterator
 from typing import Any, cast
 from urllib.parse import urlsplit
 
@@ -11,11 +13,13 @@ from jupyter_server.base.handlers import APIHandler, JupyterHandler
 from tornado import web, websocket
 from traitlets import Unicode
 
-from retrofit_lab.app.serve.server_pages import entry_page, language_of, problem_page
+from retrofit_lab.app.serve.server_pages import NO_DISK, entry_page, language_of, problem_page
 from retrofit_lab.app.serve.spoken_code import Tries, same_code
 
 ENTRY = "/enter"
 REFUSED, TOO_MANY = 403, 429
+DISK_IS_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+"""What systems say where a disk, a share of it or a file takes no more."""
 
 
 class Doors(IdentityProvider):
@@ -79,11 +83,27 @@ def cookie_secret(token: str) -> bytes:
 class InOurWords(web.RequestHandler):
     """Says what is wrong on a page of ours, never on one of the server's own."""
 
-    def write_error(self, status_code: int, **_kwargs: Any) -> None:
+    def write_error(self, status_code: int, **kwargs: Any) -> None:
         """Show a sentence instead."""
+        _, error, _ = kwargs.get("exc_info", (None, None, None))
+        if any(map(tells_of_a_full_disk, causes(error))):
+            status_code = NO_DISK
+            self.set_status(status_code)
         self.set_header("Content-Type", "text/html; charset=utf-8")
         self.set_header("Cache-Control", "no-store")
         self.finish(problem_page(status_code, spoken(self)))
+
+
+def causes(error: BaseException | None) -> Iterator[BaseException]:
+    """An error and what led to it, the last one first."""
+    while error is not None:
+        yield error
+        error = error.__cause__ or error.__context__
+
+
+def tells_of_a_full_disk(error: BaseException) -> bool:
+    """Whether something could not be written for want of room."""
+    return isinstance(error, OSError) and error.errno in DISK_IS_FULL
 
 
 def in_our_words(handler: type[web.RequestHandler]) -> type[web.RequestHandler]:

@@ -6,10 +6,17 @@ from math import ceil
 
 from retrofit_lab.texts import LANGUAGES, catalog
 
-FULL = 503
+FULL, NO_DISK = 503, 507
 TRY_AGAIN = 20.0
 """After so long a page that waits for a place asks again. [s]"""
-PROBLEMS = {FULL: "full", 403: "not_here", 404: "not_found", 414: "too_long", 429: "too_many"}
+PROBLEMS = {
+    FULL: "full",
+    403: "not_here",
+    404: "not_found",
+    414: "too_long",
+    429: "too_many",
+    NO_DISK: "disk",
+}
 STYLE = (
     "body { margin: 3rem auto; max-width: 40rem; padding: 0 1rem; background: #fbfaf7; color: #1c1c1c; "
     'font: 18px/1.5 Verdana, "DejaVu Sans", "Segoe UI", sans-serif; } '
