@@ -249,7 +249,7 @@ def test_heat_picture_goes_from_dark_to_light() -> None:
     assert len(heat["key"]) == 3
     fills = {child["attributes"]["fill"] for child in heat["svg"]["children"]}
     assert fills == {color for color, _ in heat["key"]}
-    assert "no camera took this picture" in heat["note"]
+    assert "No camera took this picture" in heat["note"]
 
 
 def test_browser_owns_no_part_of_the_page(page: LessonPage) -> None:
@@ -438,13 +438,13 @@ def test_class_view_counts_then_shows_then_tells_the_answer(trainer, box) -> Non
     assert trainer.class_view["told"]["rounds"] == []
     send(trainer, kind="class", show="spread")
     (told,) = trainer.class_view["told"]["rounds"]
-    assert told["sentences"] == ["3 guesses. The middle one is 300 cfm; half of them lie between 250 and 600."]  # fmt: skip
+    assert told["sentences"] == ["3 guesses. The middle one is 300 cfm; half of them are between 250 and 600."]  # fmt: skip
     (bars,) = told["charts"][0]["chart"]["figure"]["data"]
     assert bars["name"] == "guesses"
     assert min(numbers_in(bars["y"])) == 200  # no empty group leads the eye to the answer
     send(trainer, kind="class", show="answer")
     (told,) = trainer.class_view["told"]["rounds"]
-    assert told["sentences"][1] == f"{SAID} 0 of 3 came within a fifth of it."
+    assert told["sentences"][1] == f"{SAID} 0 of 3 came within 20% of it."
     assert told["charts"][0]["chart"]["figure"]["data"][0]["name"] == "where the answer lies"
     send(trainer, kind="class", show="magic")
     assert trainer.class_view["show"] == "count"
@@ -536,7 +536,7 @@ def test_class_sees_the_spread_only_after_the_reveal(page: LessonPage, box: Gues
     send(page, kind="guess", guess=80)
     send(page, kind="group")
     assert page.group["sentences"][0].startswith("4 guesses. The middle one is 250 cfm")
-    assert "1 of 4 came within a fifth" in page.group["sentences"][1]
+    assert "1 of 4 came within 20%" in page.group["sentences"][1]
     assert page.group["charts"][0]["chart"]["figure"]["data"]
 
 

@@ -118,7 +118,7 @@ def test_from_the_guess_to_the_spread_of_the_class(lesson: Server, browser: Brow
     assert page.locator(GUESS).is_disabled()
     assert page.locator("[data-step=see] .bar").count() >= 3
 
-    box = page.get_by_label("The old furnace now, %", exact=True)
+    box = page.get_by_label("Efficiency of the old furnace, %", exact=True)
     assert box.is_disabled()
     change(page, "0.8", "same", box=1)
     page.wait_for_selector("[data-step=try] .chart[data-drawn]")
@@ -149,7 +149,9 @@ def in_spanish_and_si(page: Page) -> None:
     page.get_by_label("Language").select_option("es")
     page.get_by_role("heading", name="Por qué los ahorros no se suman").wait_for()
     page.get_by_label("Unidades").select_option("si")
-    page.get_by_label("RSI").or_(page.get_by_label("R en las paredes ahora")).first.wait_for()
+    page.get_by_label("RSI").or_(
+        page.get_by_label("R del aislante de las paredes ahora")
+    ).first.wait_for()
     page.wait_for_selector("[data-step=see] .chart[data-drawn]")
     assert page.locator("[data-step=see] p").first.inner_text().startswith("Usted estimó 639.")
     assert page.evaluate("document.documentElement.lang") == "es"

@@ -10,7 +10,7 @@ from retrofit_lab.classroom.lessons import lesson_numbers, lessons
 
 GUIDE = (shipped_folder("notebooks") / "classroom" / "GUIDE.md").read_text(encoding="utf-8")
 LINE = re.compile(r"^\d+\. [^:]+: ([-\d.,() ×÷−+^]+) = ([−\d.,]+)", re.MULTILINE)
-PROGRAM = re.compile(r"^The program says ([−\d.,]+)\b.*?: ([−\d.,]+) ", re.MULTILINE)
+PROGRAM = re.compile(r"^The program says (?:R-)?([−\d.,]*\d).*?: (?:R-)?([−\d.,]*\d)", re.MULTILINE)
 ADVICE = "run python tests/classroom/write_guide.py and read what it changed"
 
 

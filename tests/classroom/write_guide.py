@@ -8,7 +8,7 @@ import re
 import tomllib
 from pathlib import Path
 
-from retrofit_lab.app.lesson.wording import number, with_minus
+from retrofit_lab.app.lesson.wording import number, with_minus, with_unit
 from retrofit_lab.base.shipped_files import shipped_folder
 from retrofit_lab.classroom.lesson_numbers import LessonNumbers
 from retrofit_lab.classroom.lesson_texts import LessonTexts
@@ -41,8 +41,8 @@ def hand_lines(told: LessonTexts, numbers: LessonNumbers) -> list[str]:
         "",
         *(f"{place}. {line.text}" for place, line in enumerate(done, start=1)),
         "",
-        f"The program says {said} {question.unit}. The answer to the first guess: {number(guessed)} "
-        f"{told.unit(told.lesson.guess.unit)}.",
+        f"The program says {with_unit(said, question.unit)}. The answer to the first guess: "
+        f"{with_unit(number(guessed), told.unit(told.lesson.guess.unit))}.",
     ]
 
 
@@ -51,7 +51,7 @@ def idea_lines(told: LessonTexts, numbers: LessonNumbers) -> list[str]:
     facts = told.facts(numbers.facts)
     plain = {name: value for name, value in facts.items() if not isinstance(value, str)}
     rows = [
-        "**Wrong ideas.** Who writes this had that idea:",
+        "**Wrong ideas.** Whoever writes this had that idea:",
         "",
         "| where | number | idea |",
         "|---|---|---|",
