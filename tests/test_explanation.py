@@ -9,7 +9,7 @@ from examples import example
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.paths import numbers, with_numbers
 from retrofit_lab.model.year import year_energy
-from retrofit_lab.study.explanation import TOPICS
+from retrofit_lab.study.explanation import TOPICS, topic_named
 from retrofit_lab.study.study import Study
 
 ALDER = example("alder_street")
@@ -41,6 +41,17 @@ def test_every_number_of_the_house_can_be_traced(study) -> None:
         told = study.explain(path)
         assert told.inputs[0].value == value
         assert told.inputs[0].source
+
+
+@pytest.mark.parametrize("topic", TOPICS)
+def test_every_topic_is_told_in_spanish(topic: str) -> None:
+    told = WREN.explain(topic)
+    assert topic_named(topic, "en") == topic
+    assert topic_named(topic, "es") != topic
+    assert told.formula_said("es") != told.formula
+    for step in told.steps:
+        assert step.said("es") != step.text or step.key == "u_value", step.key
+        assert "{" not in step.said("es")
 
 
 def test_unknown_topic_names_the_known() -> None:
@@ -98,7 +109,7 @@ def test_deep_fill_over_joists_by_hand() -> None:
 
 def test_leak_share_by_hand() -> None:
     areas = {"floor": 8 * 1.5, "hatch": 1.5}
-    share = step(WREN, "air leakage", "share of attic hatch")
+    share = step(WREN, "air leakage", "Attic hatch: share of the leaks")
     from retrofit_lab.model.air import leak_rows
 
     likely = {key: float(row["likely_in2"]) for key, row in leak_rows().items()}
@@ -128,7 +139,7 @@ def test_months_heat_by_hand() -> None:
 
 def test_ducts_by_hand() -> None:
     room = step(ALDER, "setback", "mean of the rooms in January")
-    basement = step(ALDER, "ducts", "basement in January, warmed by the ducts")
+    basement = step(ALDER, "ducts", "Basement: in January, warmed by the ducts")
     carried = step(ALDER, "natural air flow", "heat per flow and degree") * 1050
     b_supply = math.exp(-210 / (1.2 * carried))
     b_return = math.exp(-90 / (1.2 * carried))
@@ -152,7 +163,7 @@ def test_hot_water_by_hand() -> None:
 
 def test_standby_by_hand() -> None:
     use = (34 * 19 + 26 * 18) * 365 / 1000 * 3412.14
-    assert step(ALDER, "lamps and plugs", "electricity for standby in the year") == pytest.approx(
+    assert step(ALDER, "lights and plugs", "electricity for standby in the year") == pytest.approx(
         use, rel=1e-6
     )
 

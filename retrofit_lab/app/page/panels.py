@@ -16,7 +16,7 @@ from retrofit_lab.app.shared.fields import Field, checked_numbers, field_content
 from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.values import InputError
 from retrofit_lab.savings.choosing import ChoiceError
-from retrofit_lab.study.explanation import TOPICS
+from retrofit_lab.study.explanation import TOPICS, topic_named
 
 HOME, PLAN, RATER = "home", "plan", "rater"
 """Where a question stands: among the four, below the plan, or for the rater."""
@@ -138,7 +138,7 @@ def _choices(told: Told, panel: str, name: str) -> list[str]:
             told.say("panel.shares.dollars"), told.say("panel.shares.co2"), *named
         ],
         ("bills", "fuel"): lambda: named,
-        ("numbers", "topic"): lambda: list(TOPICS),
+        ("numbers", "topic"): lambda: [topic_named(topic, told.words.language) for topic in TOPICS],
     }  # fmt: skip
     return lists[panel, name]() if (panel, name) in lists else []
 

@@ -98,10 +98,8 @@ def where_it_goes(asked: Asked) -> Content:
 
 def behind_the_numbers(asked: Asked) -> Content:
     """Formula, inputs with source and steps of one mechanism."""
-    found, system = (
-        asked.advice.study.explain(list(TOPICS)[asked.number("topic")]),
-        asked.told.words.system,
-    )
+    found = asked.advice.study.explain(list(TOPICS)[asked.number("topic")])
+    language, system = asked.told.words.language, asked.told.words.system
     rows = [
         [
             item.path,
@@ -112,8 +110,11 @@ def behind_the_numbers(asked: Asked) -> Content:
         for item in found.inputs
     ]
     return {
-        "sentences": [found.formula],
+        "sentences": [found.formula_said(language)],
         "heading": asked.say("panel.numbers.heading"),
-        "items": [f"{step.text}: {amount(step.value, step.unit, system)}" for step in found.steps],
+        "items": [
+            f"{step.said(language)}: {amount(step.value, step.unit, system)}"
+            for step in found.steps
+        ],
         "table": {"columns": asked.told.all("panel.numbers.columns"), "rows": rows},
     }
