@@ -110,7 +110,7 @@ def test_steps_and_safety_notes_are_those_of_the_page(home: AtHome) -> None:
         for name in ("ticked", "own", "pace"):
             assert ours[name] == page[name]
         assert [one["title"] for one in ours["settle"]] == [one["title"] for one in page["settle"]]
-        kept = ("key", "place", "who", "cost", "year", "before", "waits")
+        kept = ("key", "place", "who", "cost", "year", "before", "notes", "waits")
         assert rows_of(ours, kept) == rows_of(page, kept), keys
         assert [phase["title"] for phase in ours["phases"]] == [
             phase["title"] for phase in page["phases"]

@@ -14,6 +14,8 @@ from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.proposals.in_real_houses import RealHouses
+from retrofit_lab.proposals.steps import rater_plan
+from retrofit_lab.study.advice import Advice
 
 pytestmark = pytest.mark.browser
 FIVE = ("band_joist_boards", "attic_insulation", "duct_mastic", "night_setback", "tank_wrap")
@@ -496,15 +498,42 @@ def test_replaced_anyway_makes_the_better_model_cheaper(server: Server, page: Pa
     )
 
 
+LONG_PLAN = 24
+SIZES_OF_PRINT = """[...document.querySelectorAll('.kt *')]
+    .filter((one) => one.checkVisibility() && [...one.childNodes].some((node) => node.nodeType === 3 && node.data.trim()))
+    .map((one) => parseFloat(getComputedStyle(one).fontSize))"""
+SMALLEST_PRINT = 8 * 96 / 72
+"""Eight points. [px]"""
+
+
+def long_plan() -> list[str]:
+    """The rater's plan, made as long as a plan gets."""
+    keys = list(rater_plan(Advice(ALDER), sure=False).result.ticked)
+    for offer in ALDER.case.offers:
+        if len(keys) < LONG_PLAN and not ALDER.case.rivals[offer.key].intersection(keys):
+            keys += [offer.key] if offer.key not in keys else []
+    return keys
+
+
 def test_paper_shows_the_plan_on_one_page(server: Server, page: Page) -> None:
-    open_page(page, server.address)
-    page.locator(".start-rater").click()
-    page.wait_for_selector(".steps tbody")
+    """A long plan, in the longer of the two languages."""
+    open_page(page, f"{server.address}?language=es&tick={'.'.join(long_plan())}")
     wait_for_range(page)
+    page.wait_for_function(
+        f"document.querySelectorAll('.steps tr[data-key]').length === {LONG_PLAN}"
+    )
+    notes = ALDER.plan(ticked(page)).cautions
     page.emulate_media(media="print")
     assert page.locator(".row:visible").count() == 0
-    assert page.locator(".steps tr[data-key]:visible").count() == len(ticked(page))
+    assert page.locator(".steps tr[data-key]:visible").count() == LONG_PLAN
+    assert page.locator(".cautions .caution:visible").count() == len(notes)
+    for note in notes:
+        titled = page.get_by_text(SPANISH.caution(note.caution)[0], exact=True)
+        named = page.locator(".cautions .caution").filter(has=titled)
+        assert named.locator(".at-steps:visible").count() == bool(note.measures)
     assert page.locator(".panel:visible").count() == 0
+    sizes = page.evaluate(SIZES_OF_PRINT)
+    assert min(sizes) >= SMALLEST_PRINT - 0.01
     paper = page.pdf(format="Letter", print_background=True)
     assert len(re.findall(rb"/Type\s*/Page[^s]", paper)) == 1
 

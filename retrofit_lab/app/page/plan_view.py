@@ -1,6 +1,6 @@
 """The plan as steps by phase, what to settle first, who does it, and safety notes by tier; no numbers of its own."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from retrofit_lab.app.page.told import Told
@@ -115,8 +115,7 @@ def _phases(told: Told, steps: Sequence[Step], expected: Expected) -> list[dict[
         {
             "title": told.say(f"phase.{phase}"),
             "rows": [
-                _step(told, step, places[step.key], expected) | {"year": years[step.key]}
-                for step in inside
+                _step(told, step, places, expected) | {"year": years[step.key]} for step in inside
             ],
         }
         for phase, inside in found.items()
@@ -143,22 +142,24 @@ def _pace(told: Told, proposed: Proposal) -> str:
     return f"{said} {loan}"
 
 
-def _step(told: Told, step: Step, place: int, expected: Expected) -> dict[str, Any]:
+def _step(told: Told, step: Step, places: Mapping[str, int], expected: Expected) -> dict[str, Any]:
     saves = told.yearly(expected.lines[step.key])
     before = [lowered(told.hazard(hazard)["title"]) for hazard in step.held_by]
     notes = [told.words.caution(c)[0] for group in step.cautions.values() for c in group]
     said = [told.say("plan.waits", titles="; ".join(before))] if before else []
     if step.after:
-        said.append(told.say("plan.needs", titles=told.names(step.after)))
-    said += [lowered(title) for title in notes]
+        numbers = ", ".join(map(str, sorted(places[key] for key in step.after)))
+        one = len(step.after) == 1
+        said.append(told.say("plan.after_step" if one else "plan.after_steps", places=numbers))
     return {
         "key": step.key,
-        "place": place,
+        "place": places[step.key],
         "title": told.titles[step.key],
         "who": told.say(f"doer.{step.doer}"),
         "cost": told.price(step.cost) if step.cost else told.say("form.none"),
         "saves": saves,
-        "before": "; ".join(said),
+        "before": said,
+        "notes": notes,
         "waits": step.waits,
     }
 

@@ -1,5 +1,6 @@
 // What the page shows of a plan at home, in the page's own words: the same contents that a kernel sends, from plain numbers.
 import { costOf, expectedOf, guess, isExact, planOf, pricesOf, leftToPay, rangeOf, sum, waiting, workOrder } from "./home_numbers.js";
+import { lower } from "./say.js";
 
 const fillIn = (text, blanks) => text.replace(/\{(\w+)\}/g, (whole, name) => (name in blanks ? String(blanks[name]) : whole));
 
@@ -17,8 +18,6 @@ export function dollarsOf(amount) {
   const rounded = roundEven(amount / step) * step;
   return (rounded < 0 ? "-$" : "$") + grouped(rounded);
 }
-
-const lower = (title) => title.slice(0, 1).toLowerCase() + title.slice(1);
 
 /**
  * Words of one language and one system of units.
@@ -262,7 +261,7 @@ export function planAtHome(told, plan) {
   const costs = new Map(order.map((place) => [place, parts.map((part) => part[place])]));
   const phaseOf = (place) => (house.settles[place] ? 0 : phases.get(place));
   const steps = [...order].sort((a, b) => phaseOf(a) - phaseOf(b));
-  const rows = steps.map((place, at) => stepAtHome(told, { place, at: at + 1, expected, cost: costs.get(place), waits: held.has(place), plan }));
+  const rows = steps.map((place, at) => stepAtHome(told, { place, at: at + 1, steps, expected, cost: costs.get(place), waits: held.has(place), plan }));
   addYears(house, rows);
   const titled = words.phases.map((title, phase) => ({ title, rows: rows.filter((_, at) => phaseOf(steps[at]) === phase) }));
   return {
@@ -328,20 +327,19 @@ function firstAtHome(told, ready, expected, costs) {
   });
 }
 
-function stepAtHome(told, { place, at, expected, cost, waits, plan }) {
+function stepAtHome(told, { place, at, steps, expected, cost, waits, plan }) {
   const { house, words, tell } = told;
   const holds = words.holds[place];
-  const after = house.earlier[place].filter((one) => plan.on.includes(one));
+  const after = house.earlier[place].filter((one) => plan.on.includes(one)).map((one) => steps.indexOf(one) + 1).sort((a, b) => a - b);
   const little = plan.air < house.minimumAir;
   const notes = words.cautions.filter((note) => note.fixes.includes(place) && (!note.below || little));
   const said = [
     ...(holds.length ? [tell("plan.waits", { titles: holds.join("; ") })] : []),
-    ...(after.length ? [tell("plan.needs", { titles: told.names(after) })] : []),
-    ...notes.map((note) => lower(note.title)),
+    ...(after.length ? [tell(after.length > 1 ? "plan.after_steps" : "plan.after_step", { places: after.join(", ") })] : []),
   ];
   return {
     key: house.keys[place], place: at, title: words.titles[place], who: words.who[place], cost: priceOf(told, cost), likely: cost[1],
-    saves: told.yearly(expected.lines[place]), before: said.join("; "), waits,
+    saves: told.yearly(expected.lines[place]), before: said, notes: notes.map((note) => note.title), waits,
   };
 }
 

@@ -1,7 +1,7 @@
 // The plan as steps in their order, what to settle first, and the safety notes; a page of paper when it is printed.
 import { lineOf, make, setText, whenChanged } from "./parts.js";
 import { cautionBlock } from "./list.js";
-import { say } from "./say.js";
+import { lower, say } from "./say.js";
 
 export function planBlock(page) {
   const block = make("section", "plan");
@@ -38,7 +38,7 @@ export function stopBlock(stop) {
 export function showPlan(view, plan, texts) {
   setText(view.lead, plan.lead);
   whenChanged(view.body, [plan.phases, plan.total, plan.pace, plan.needed, plan.own], () => (plan.phases.length ? bodyOf(plan, texts) : []));
-  whenChanged(view.cautions, [plan.ticked.length > 0, plan.cautions], () => (plan.ticked.length ? notes(plan.cautions, texts) : []));
+  whenChanged(view.cautions, [plan.ticked.length > 0, plan.cautions, placesOf(plan)], () => (plan.ticked.length ? notes(plan, texts) : []));
 }
 
 function bodyOf(plan, texts) {
@@ -76,7 +76,8 @@ function phaseBody(phase, columns) {
   name.appendChild(cell);
   body.appendChild(name);
   for (const step of phase.rows) {
-    const line = lineOf([`${step.place}. ${step.title}`, step.who, step.cost, step.saves, step.year, step.before], "td");
+    const line = lineOf([`${step.place}. ${step.title}`, step.who, step.cost, step.saves, step.year, step.before.join("; ")], "td");
+    line.lastChild.appendChild(make("span", "step-notes", noted(step)));
     [...line.children].forEach((td, place) => { td.dataset.head = columns[place]; });
     line.dataset.key = step.key;
     if (step.waits) line.classList.add("waits");
@@ -85,8 +86,28 @@ function phaseBody(phase, columns) {
   return body;
 }
 
+const noted = (step) => (step.before.length && step.notes.length ? "; " : "") + step.notes.map(lower).join("; ");
+
+/** Where in the plan each safety note belongs. On paper a note stands once, with the numbers of its steps. */
+function placesOf(plan) {
+  const places = {};
+  for (const step of plan.phases.flatMap((phase) => phase.rows)) {
+    for (const title of step.notes) places[title] = [...(places[title] || []), step.place];
+  }
+  return places;
+}
+
+function noteBlock(caution, places) {
+  const block = cautionBlock(caution);
+  const at = places[caution.title] || [];
+  if (at.length) block.firstChild.after(make("span", "at-steps", `: ${say(at.length > 1 ? "at_steps" : "at_step", { places: at.join(", ") })}`));
+  return block;
+}
+
 // Safety notes under a heading for each tier, the gravest first; they come sorted.
-function notes(cautions, texts) {
+function notes(plan, texts) {
+  const { cautions } = plan;
+  const places = placesOf(plan);
   if (!cautions.length) return [make("h3", "", texts.cautions), make("p", "", texts.cautions_none)];
   const tiers = [...new Set(cautions.map((caution) => caution.tier))];
   return [
@@ -95,7 +116,7 @@ function notes(cautions, texts) {
       const mine = cautions.filter((caution) => caution.tier === tier);
       const details = make("details", "tier-notes");
       details.open = tier === tiers[0];
-      details.append(make("summary", "", `${tier} (${mine.length})`), ...mine.map(cautionBlock));
+      details.append(make("summary", "", `${tier} (${mine.length})`), ...mine.map((caution) => noteBlock(caution, places)));
       return details;
     }),
   ];

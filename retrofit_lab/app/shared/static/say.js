@@ -19,3 +19,10 @@ export function say(key, blanks = {}) {
     name in blanks ? String(blanks[name]) : whole,
   );
 }
+
+/**
+ * A title inside a sentence: only its first letter becomes small.
+ * @param {string} title
+ * @returns {string}
+ */
+export const lower = (title) => title.slice(0, 1).toLowerCase() + title.slice(1);
