@@ -164,6 +164,13 @@ def test_wrong_ideas_of_the_guess_are_named_and_none_holds_the_answer(lesson, sy
         assert low <= min(ends) <= high
 
 
+def test_both_numbers_that_the_client_hears_are_told_apart() -> None:
+    client = lesson_of(14)
+    facts = numbers_of(client).facts
+    for said in ("worked_out", "one_by_one"):
+        assert idea_of(client, facts[said], facts) == said
+
+
 def test_guess_that_can_be_worked_out_has_its_way() -> None:
     worth = lesson_of(5)
     told, facts = LessonTexts(worth), LessonTexts(worth).facts(numbers_of(worth).facts)
