@@ -11,6 +11,8 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, with_numbers
 from retrofit_lab.measures.catalog import Measure, MeasureError
 from retrofit_lab.measures.selecting import select
+from retrofit_lab.texts import Word
+from retrofit_lab.texts.refusals import told
 
 _YEAR = re.compile(r"(?:19|20)\d\d")
 
@@ -40,10 +42,13 @@ class Due:
     @property
     def sentence(self) -> str:
         """The suggestion in words."""
-        return (
-            f"{self.label} was made about {self.made}. At {self.age:.0f} years it is past the usual "
-            f"{self.life:.0f}. If it must be replaced anyway, name {self.path} under replaced_anyway, and only "
-            f"the extra cost of better equipment counts."
+        return told(
+            "due.sentence",
+            label=Word("part", self.label, self.label),
+            made=self.made,
+            age=f"{self.age:.0f}",
+            life=f"{self.life:.0f}",
+            path=self.path,
         )
 
 

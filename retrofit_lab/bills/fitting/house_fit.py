@@ -56,6 +56,8 @@ from retrofit_lab.house.checking import R_LIKE_U
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import parameter_at, with_numbers
 from retrofit_lab.model.year import year_energy
+from retrofit_lab.texts import Word
+from retrofit_lab.texts.refusals import told
 
 MODEL_ERROR = 0.06
 """Standard deviation of the model's month around the truth when every input is right. [1] judgment"""
@@ -147,10 +149,13 @@ class Compared:
     def sentence(self) -> str:
         """How well model and bills agree, before and after the fit, with the formula's choices named."""
         before, after = self.criteria_before, self.criteria_after
-        return (
-            f"{fuel_names()[self.fuel].capitalize()}: the model was {_percent(before.nmbe)} off the bills and is "
-            f"now {_percent(after.nmbe)} off (NMBE, billed minus model); month by month it scatters by "
-            f"{after.cv_rmse:.0%} (CV(RMSE); before {before.cv_rmse:.0%}), both with n - 1."
+        return told(
+            "fit.agrees",
+            fuel=Word("fuels", self.fuel, fuel_names()[self.fuel].capitalize()),
+            before=_percent(before.nmbe),
+            after=_percent(after.nmbe),
+            scatter=f"{after.cv_rmse:.0%}",
+            scatter_before=f"{before.cv_rmse:.0%}",
         )
 
 
@@ -273,14 +278,9 @@ def fit_house(
     ranges = tuple(ranges)
     bare = HouseFit(stated=house, house=house, splits=splits, verdicts=tuple(verdicts))
     if not used:
-        none = (
-            "There are no bills that the model can be fitted to; it stands alone, with its ranges."
-        )
-        return replace(bare, notes=(none, *notes))
+        return replace(bare, notes=(told("fit.no_bills"), *notes))
     if not ranges:
-        raise BillError(
-            "no number of the house may move; at least one must. Give numbers with a range."
-        )
+        raise BillError(told("fit.no_ranges"))
     task = _Task(house, climate, [one.split for one in used], weather, ranges)
     return _fitted(bare, task, used, notes)
 
@@ -484,7 +484,7 @@ def _result(
     compared = tuple(_compared(task, posterior))
     if forced:
         caps = tuple(_part_caps(task))
-        told = (_forced(compared), *_capped(caps))
+        foremost = (_forced(compared), *_capped(caps))
         return replace(
             bare,
             compared=tuple(
@@ -493,7 +493,7 @@ def _result(
             stories=tuple(stories),
             caps=caps,
             notes=tuple(notes),
-            verdicts=(*told, *bare.verdicts),
+            verdicts=(*foremost, *bare.verdicts),
         )
     after = numbers_at(task.house, task.ranges, task.causes, posterior.mean[None])
     moved = [_moved(task.house, item, float(after[item.path][0, 0])) for item in task.ranges]
@@ -637,11 +637,11 @@ def _capped(caps: Sequence[tuple[str, str, float]]) -> Iterable[Verdict]:
 
 def _load_verdicts(stories: Sequence[Story]) -> Iterable[Verdict]:
     """An unlisted load that a likely enough story has, with its size."""
-    told = next((s for s in stories if _load_fuels(s.ranges)), None)
-    if told is None or told.chance < WORTH_TELLING:
+    loaded = next((s for s in stories if _load_fuels(s.ranges)), None)
+    if loaded is None or loaded.chance < WORTH_TELLING:
         return
-    key = "other_load" if told is stories[0] else "other_load_maybe"
-    for item, size in zip(told.posterior.inputs, told.posterior.mean, strict=True):
+    key = "other_load" if loaded is stories[0] else "other_load_maybe"
+    for item, size in zip(loaded.posterior.inputs, loaded.posterior.mean, strict=True):
         day = SPREAD_KWH * EIGHTY_PERCENT * float(size)
         if item.name.startswith(KEY) and day >= LEAST_LOAD:
             fuel = item.name.partition(".")[2]
@@ -708,7 +708,7 @@ def _set_aside(bills: BillSet) -> Iterable[Verdict]:
 def _fuel_remarks(splits: Sequence[FuelSplit], known: Sequence[str]) -> list[str]:
     billed = {split.fuel for split in splits if split.periods}
     notes = [
-        f"There are no bills for {fuel_names()[fuel]}, which the house uses; that part stands on the model alone."
+        told("fit.no_fuel", fuel=Word("fuels", fuel, fuel_names()[fuel]))
         for fuel in sorted(set(known) - billed)
     ]
     return [note for split in splits for note in split.notes] + notes

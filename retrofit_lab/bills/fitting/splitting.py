@@ -22,6 +22,8 @@ from retrofit_lab.bills.fitting.period_weather import BillWeather
 from retrofit_lab.bills.reading.checking import Period, periods
 from retrofit_lab.bills.reading.fuels import fuel_names
 from retrofit_lab.bills.reading.record import BillSet
+from retrofit_lab.texts import Word
+from retrofit_lab.texts.refusals import told
 
 LEAST_BILLS = 3
 ENOUGH_TO_SPLIT = 6
@@ -122,15 +124,12 @@ def split_periods(
     confidence: float = CONFIDENCE,
 ) -> FuelSplit:
     """Split periods that are known to be whole; see `split_fuel`."""
-    name = fuel_names()[fuel]
+    name = Word("fuels", fuel, fuel_names()[fuel])
     notes = _weather_notes(whole, weather, name)
     bare = FuelSplit(fuel=fuel, kind="none", confidence=confidence, periods=tuple(whole))
     if len(whole) < LEAST_BILLS:
-        told = (
-            f"{len(whole)} usable bills of {name} are too few to split; {LEAST_BILLS} give a rough "
-            f"answer, 12 a good one. Add bills."
-        )
-        return replace(bare, notes=(told,))
+        few = told("fit.few", count=len(whole), fuel=name, least=LEAST_BILLS)
+        return replace(bare, notes=(few,))
     data = daily_use(whole, weather)
     year = weather.normal_year()
     if len(whole) < ENOUGH_TO_SPLIT:
@@ -234,9 +233,12 @@ def _from_few(
     bare: FuelSplit, data: DailyUse, year: FloatArray, kinds: Sequence[str], notes: list[str]
 ) -> FuelSplit:
     few = few_bills_estimate(data, year, kinds, bare.confidence)
-    told = (
-        f"Only {len(bare.periods)} usable bills of {fuel_names()[bare.fuel]}: the base temperature was taken "
-        f"from a range, and the year may lie anywhere from {few.low:,.0f} to {few.high:,.0f}. Add bills."
+    said = told(
+        "fit.few_range",
+        count=len(bare.periods),
+        fuel=Word("fuels", bare.fuel, fuel_names()[bare.fuel]),
+        low=f"{few.low:,.0f}",
+        high=f"{few.high:,.0f}",
     )
     return replace(
         bare,
@@ -244,44 +246,36 @@ def _from_few(
         normal_year=Estimate(
             value=few.value, standard_error=few.standard_error, low=few.low, high=few.high
         ),
-        notes=(told, *notes),
+        notes=(said, *notes),
     )
 
 
-def _weather_notes(whole: Sequence[Period], weather: BillWeather, name: str) -> list[str]:
+def _weather_notes(whole: Sequence[Period], weather: BillWeather, name: Word) -> list[str]:
     if not whole:
         return []
     days = sum(period.days for period in whole)
     measured = sum(weather.share_measured(p.start, p.end) * p.days for p in whole) / days
     if measured == 0:
-        return [
-            f"The weather of these days is not known: those of a typical year of {weather.name} stand in, "
-            f"which widens every range. Give daily temperatures of the time of the {name} bills."
-        ]
+        return [told("fit.weather", place=weather.name, fuel=name)]
     if measured < 1:
-        return [f"For {1 - measured:.0%} of the days a typical year of {weather.name} stands in."]
+        return [told("fit.weather_part", share=f"{1 - measured:.0%}", place=weather.name)]
     return []
 
 
-def _count_notes(whole: Sequence[Period], name: str) -> list[str]:
-    notes = []
+def _count_notes(whole: Sequence[Period], name: Word) -> list[str]:
+    notes: list[str] = []
     if len(whole) < ENOUGH_TO_TRUST:
-        notes.append(
-            f"Only {len(whole)} periods of {name}: fewer than {ENOUGH_TO_TRUST} need a second look."
-        )
+        notes.append(told("fit.short", count=len(whole), fuel=name, enough=ENOUGH_TO_TRUST))
     if sum(period.days for period in whole) < 330:
-        notes.append(f"The {name} bills do not cover a whole year, so a season may be missing.")
+        notes.append(told("fit.season", fuel=name))
     return notes
 
 
 def _base_notes(bases: dict[str, Estimate]) -> list[str]:
-    notes = []
+    notes: list[str] = []
     for name, base in bases.items():
         edge = base.low <= LOWEST_BASE or base.high >= HIGHEST_BASE
         if edge or base.high - base.low > WIDEST_BASE:
-            notes.append(
-                f"The {name.replace('_', ' ')} temperature cannot be told from these bills "
-                f"({base.low:.0f} to {base.high:.0f} F fit about as well), so base load and weather "
-                f"part are mixed up; the year as a whole is surer."
-            )
+            key = f"fit.base_{name.removesuffix('_base')}"
+            notes.append(told(key, low=f"{base.low:.0f}", high=f"{base.high:.0f}"))
     return notes
