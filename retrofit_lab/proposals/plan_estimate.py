@@ -4,7 +4,10 @@ The guess is a formula fitted to many plans of the house (`retrofit_lab.savings.
 measures that were worked out in every combination, it only says what the others add to these.
 """
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 
 import numpy as np
 
@@ -70,16 +73,26 @@ def plan_estimate(study: Study, sample: int = SAMPLE) -> PlanEstimate:
 def random_plans(study: Study, count: int, seed: int) -> BoolArray:
     """Plans of every size that keep the rules between measures, one as likely as another of its size."""
     rng = np.random.default_rng(seed)
-    keys = study.keys
-    rivals = [[keys.index(k) for k in study.case.rivals[key] if k in keys] for key in keys]
-    needs = [[keys.index(k) for k in study.offer(key).measure.needs if k in keys] for key in keys]
+    keys, places = study.keys, range(len(study.keys))
+    rivals = [_bits(keys, study.case.rivals[key]) for key in keys]
+    wanted = [(key, *study.offer(key).measure.needs) for key in keys]
+    brought = [_bits(keys, some) for some in wanted]
+    kept_out = [
+        reduce(or_, (rivals[keys.index(key)] for key in some if key in keys)) for some in wanted
+    ]
     masks = np.zeros((count, len(keys)), dtype=np.bool_)
     for row in masks:
+        chosen = 0  # bits, as this runs through hundreds of thousands of measures
         for place in rng.permutation(len(keys))[: rng.integers(1, len(keys) + 1)].tolist():
-            wanted = [place, *needs[place]]
-            if not any(row[rivals[one]].any() for one in wanted):
-                row[wanted] = True
+            if not chosen & kept_out[place]:
+                chosen |= brought[place]
+        row[[place for place in places if chosen >> place & 1]] = True
     return masks
+
+
+def _bits(keys: Sequence[str], some: Iterable[str]) -> int:
+    """A bit for each of some measures, by their places; those that the house has not are left out."""
+    return sum(1 << keys.index(key) for key in set(some) if key in keys)
 
 
 def estimated_bills(

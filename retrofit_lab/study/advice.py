@@ -116,6 +116,7 @@ class Advice:
         self.study = study
         self._found: dict[tuple[Limits, str], Proposal] = {}
         self._choosers: dict[tuple[tuple[str, ...], bool], Chooser] = {}
+        self._frontiers: dict[tuple[str, ...], tuple[Proposal, ...]] = {}
 
     @property
     def chooser(self) -> Chooser:
@@ -196,6 +197,12 @@ class Advice:
 
     def frontier(self, ticked: Sequence[str] = ()) -> tuple[Proposal, ...]:
         """Sets that no cheaper one equals in yearly saving, by rising cost; the ticked one is on it or below."""
+        asked = tuple(ticked)
+        if asked not in self._frontiers:
+            self._frontiers[asked] = self._frontier(asked)
+        return self._frontiers[asked]
+
+    def _frontier(self, ticked: Sequence[str]) -> tuple[Proposal, ...]:
         sets = self._most_saving.joined(table_of(self.study, self.study.mask(ticked)[None]))
         if not self.chooser.exact:
             same = Limits(budget=float(sets.cost[-1]))

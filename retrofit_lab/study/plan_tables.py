@@ -72,6 +72,7 @@ class Chooser:
 
     def __init__(self, study: Study, keys: Sequence[str], *, sealed_first: bool = False) -> None:
         self.study, self.keys = study, tuple(keys)
+        self._found: dict[tuple[Limits, str, int], Sets] = {}
         measures = {key: study.offer(key).measure for key in self.keys}
         self.needs = {
             key: (*measure.needs, *(measure.buries if sealed_first else ()))
@@ -127,4 +128,9 @@ class Chooser:
         """
         if self.exact:
             return self.known.rows([best_set(self.known, limits, aim)])
-        return best_found(self.choice, known or self.known, limits, aim, starts)
+        if known is not None:
+            return best_found(self.choice, known, limits, aim, starts)
+        asked = limits, aim, starts
+        if asked not in self._found:
+            self._found[asked] = best_found(self.choice, self.known, limits, aim, starts)
+        return self._found[asked]

@@ -24,6 +24,7 @@ from retrofit_lab.app.shared.figures import (
 from retrofit_lab.app.shared.scripts import STATIC, together
 from retrofit_lab.app.shared.surroundings import HOUSE_VARIABLE, LANGUAGE_VARIABLE, PRICES_VARIABLE
 from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import Recommendation
 from retrofit_lab.house.paths import with_numbers
 from retrofit_lab.proposals.in_real_houses import RealHouses
@@ -572,9 +573,11 @@ def test_download_and_open_again(page: KitchenTable, monkeypatch) -> None:
 def test_the_report_of_the_plan_is_handed_out_and_written_nowhere(monkeypatch) -> None:
     asked: list[tuple[object, ...]] = []
 
-    def maker(*how: object) -> bytes:
+    def maker(*how: object) -> tuple[bytes, bool]:
         asked.append(how)
-        return b"packed"
+        assert page.reporting
+        send(page, kind="report")  # a second press while it is made makes no second one
+        return b"packed", True
 
     page = KitchenTable(ALDER, "es", maker)
     assert page.page["makes_report"]
@@ -585,14 +588,40 @@ def test_the_report_of_the_plan_is_handed_out_and_written_nowhere(monkeypatch) -
     assert asked == [(ALDER, ALDER.plan(FIVE).ticked, "es", "us")]
     assert sent[0][0]["name"] == "retrofit-lab-report.zip"
     assert sent[0][1] == [b"packed"]
+    assert page.reporting is False
     page.ticked = FIVE[:2]
     assert len(asked) == 1
+
+
+@pytest.mark.parametrize(
+    ("failure", "told"),
+    [
+        (InputError("picture a.png is no picture."), " picture a.png is no picture."),
+        (OSError(), ""),
+    ],
+)
+def test_a_report_that_cannot_be_made_is_told_and_can_be_asked_for_again(failure, told) -> None:
+    def maker(*_: object) -> tuple[bytes, bool]:
+        raise failure
+
+    page = KitchenTable(ALDER, "en", maker)
+    send(page, kind="report")
+    assert page.said["text"] == f"{SAID.say('note.report_failed')}{told}"
+    assert page.said["problem"]
+    assert page.reporting is False
+
+
+def test_a_report_without_a_pdf_says_why(monkeypatch) -> None:
+    page = KitchenTable(ALDER, "en", lambda *_: (b"packed", False))
+    monkeypatch.setattr(page, "send", lambda what, buffers=None: None)
+    send(page, kind="report")
+    assert page.said["text"] == SAID.say("note.report_unprinted")
 
 
 def test_a_page_that_hands_out_no_report_says_so_and_makes_none(page: KitchenTable) -> None:
     assert not page.page["makes_report"]
     send(page, kind="report")
-    assert page._report_wanted is False
+    assert page.reporting is False
 
 
 @pytest.mark.parametrize("wanted", [None, "exe", ["csv"], 3])

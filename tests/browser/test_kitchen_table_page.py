@@ -606,9 +606,17 @@ def test_the_report_of_the_picks_comes_as_a_download(server: Server, page: Page)
     page.locator("details.rater > summary").click()
     with page.expect_download() as waited:
         page.get_by_role("button", name=SAID.say("client.make_report")).click()
+        making = page.get_by_role("button", name=SAID.say("client.making_report"))
+        assert making.get_attribute("aria-disabled") == "true"
+        tick(page, "duct_mastic")  # who picks on meanwhile waits for nothing
+        assert making.is_visible()
+    page.get_by_role("button", name=SAID.say("client.make_report")).wait_for()
     assert waited.value.suggested_filename == "retrofit-lab-report.zip"
     with zipfile.ZipFile(waited.value.path()) as found:
         text = found.read("report.html").decode("utf-8")
-        assert "trades/insulation.xlsx" in found.namelist()
-    assert "Your plan has 1 steps" not in text
+        names = set(found.namelist())
+        assert {"trades/insulation.xlsx", "plan_at_home.html"} <= names
+        assert found.read("report.pdf").startswith(b"%PDF-")
+        assert found.read("trades/insulation.pdf").startswith(b"%PDF-")
+    assert "Your plan has one step" in text
     assert ALDER.offer("attic_insulation").measure.title in text

@@ -11,8 +11,10 @@ from examples import example
 from reported import content_of
 from test_bills_and_after import write_bills
 
+from retrofit_lab.app.report import files
 from retrofit_lab.app.report.files import packed_report
 from retrofit_lab.app.report.tables import csv_text, trade_sheets
+from retrofit_lab.app.shared.pdf import PrintError
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.command import main
@@ -104,8 +106,30 @@ def test_a_page_with_prices_is_left_alone_and_the_others_are_there(job: Path) ->
     }
 
 
-def test_a_page_of_the_kernel_gets_the_same_files_in_one() -> None:
-    packed = packed_report(example("wren_cottage"), WREN, PLAN, "es", "si")
+def at_home(*asked: object) -> tuple[str, str]:
+    return "plan_at_home.html", f"<p>{asked[1:]}</p>"
+
+
+def test_a_page_of_the_kernel_gets_the_same_files_in_one(monkeypatch) -> None:
+    monkeypatch.setattr(files, "pdf_of", lambda html: b"%PDF-" + html[:15].encode())
+    packed, printed = packed_report(example("wren_cottage"), WREN, PLAN, words("es", "si"), at_home)
+    assert printed
     with zipfile.ZipFile(io.BytesIO(packed)) as found:
-        assert {"report.html", "tables.xlsx", "trades/insulation.xlsx"} <= set(found.namelist())
+        assert {"report.html", "tables.xlsx", "trades/insulation.xlsx", "report.pdf",
+                "trades/insulation.pdf", "plan_at_home.html"} <= set(found.namelist())  # fmt: skip
+        assert found.read("report.pdf") == b"%PDF-<!doctype html>"
+        assert all(key in found.read("plan_at_home.html").decode() for key in PLAN)
+        assert 'href="plan_at_home.html"' in found.read("report.html").decode("utf-8")
         assert 'lang="es"' in found.read("report.html").decode("utf-8")
+
+
+def test_without_a_browser_the_files_come_without_a_pdf(monkeypatch) -> None:
+    def none(_: str) -> bytes:
+        raise PrintError("no browser")
+
+    monkeypatch.setattr(files, "pdf_of", none)
+    packed, printed = packed_report(example("wren_cottage"), WREN, PLAN, words("en"))
+    assert not printed
+    with zipfile.ZipFile(io.BytesIO(packed)) as found:
+        assert "report.html" in found.namelist()
+        assert not [name for name in found.namelist() if name.endswith(".pdf")]

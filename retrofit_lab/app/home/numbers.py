@@ -23,7 +23,7 @@ from retrofit_lab.proposals.known import is_lacking
 from retrofit_lab.proposals.pace import LOAN, YEARLY
 from retrofit_lab.proposals.plan_estimate import BILL, PlanEstimate
 from retrofit_lab.proposals.stated import stated_house
-from retrofit_lab.proposals.steps import settles_hazard
+from retrofit_lab.proposals.steps import Proposal, settles_hazard
 from retrofit_lab.savings.explaining import reason_of
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
@@ -42,12 +42,13 @@ MOST_TIMES = 32.0
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Known:
-    """What the numbers of one house are taken from; ``sure`` holds the ranges of the plans to start from."""
+    """What the numbers of one house are taken from: what is proposed, and the ranges of the plans to start from."""
 
     study: Study
     advice: Advice
     sets: AllSets
     guess: PlanEstimate
+    proposed: Proposal
     sure: Mapping[tuple[str, ...], Outcome]
 
 

@@ -15,7 +15,7 @@ from retrofit_lab.house.parts import LOSING
 from retrofit_lab.measures.catalog import PHASES
 from retrofit_lab.proposals.dollars_by_part import OTHERS
 from retrofit_lab.proposals.in_real_houses import RealHouses
-from retrofit_lab.proposals.steps import proposal, settles_hazard
+from retrofit_lab.proposals.steps import settles_hazard
 from retrofit_lab.proposals.stretches import stretches
 from retrofit_lab.safety.cautions import Raised, cautions, cautions_for
 from retrofit_lab.safety.hazards import STOPS, Hazard
@@ -55,8 +55,7 @@ def _fitted(page: dict[str, Any], told: Told) -> dict[str, Any]:
 def _words(
     told: Told, known: Known, house: HouseDrawing, plans: dict[str, tuple[str, ...]]
 ) -> dict[str, Any]:
-    study, case = told.study, told.study.case
-    proposed = proposal(known.advice, plans["rater"], sure=False)
+    study, case, proposed = told.study, told.study.case, known.proposed
     return {
         "titles": [told.titles[key] for key in study.keys],
         "who": [told.say(f"doer.{offer.measure.doer}") for offer in study.offers],
@@ -128,7 +127,9 @@ def _parts(told: Told, house: HouseDrawing) -> dict[str, Any]:
     ends = anchors(layout_of(house.section))
     return {
         "shown": house.shown,
-        "names": {part: house.name(part) for part in {*house.shown, *LOSING, *OTHERS}},
+        "names": {
+            part: house.name(part) for part in dict.fromkeys((*house.shown, *LOSING, *OTHERS))
+        },
         "fixes": {
             part: [keys.index(key) for key in keys if part in house.parts[key]]
             for part in house.shown

@@ -14,6 +14,7 @@ from retrofit_lab.base.values import InputError
 from retrofit_lab.house.fingerprint import fingerprint
 from retrofit_lab.proposals.all_plans import all_sets
 from retrofit_lab.proposals.plan_estimate import plan_estimate
+from retrofit_lab.proposals.steps import proposal
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
 from retrofit_lab.texts import LANGUAGES, catalog
@@ -70,6 +71,7 @@ def home_data(study: Study, ticked: tuple[str, ...], language: str, system: str)
         advice=advice,
         sets=sets,
         guess=plan_estimate(study),
+        proposed=proposal(advice, plans["rater"], sure=False),
         sure={keys: advice.outcome(keys) for keys in set(plans.values()) if keys},
     )
     return {

@@ -71,8 +71,16 @@ FILES = {
 
 
 REPORT = ("retrofit-lab-report.zip", "application/zip")
-ReportMaker = Callable[[Study, tuple[str, ...], str, str], bytes]
-"""Makes the report of a plan from study, plan, language and units."""
+ReportMaker = Callable[[Study, tuple[str, ...], str, str], tuple[bytes, bool]]
+"""Makes the report of a plan from study, plan, language and units; tells whether the PDF is in it."""
+
+
+def _or_why(maker: ReportMaker, *how: Any) -> tuple[bytes, bool] | InputError:
+    """A report, or what is wrong with what it is made of."""
+    try:
+        return maker(*how)
+    except InputError as error:
+        return error
 
 
 class KitchenTable(ServedWidget):
@@ -95,19 +103,20 @@ class KitchenTable(ServedWidget):
     units = traitlets.Any(SYSTEMS[0]).tag(sync=True)
     language = traitlets.Any(LANGUAGES[0]).tag(sync=True)
     anyway = traitlets.Any([]).tag(sync=True)
+    reporting = traitlets.Bool(default_value=False).tag(sync=True)
 
     def __init__(
         self, study: Study, language: str = LANGUAGES[0], maker: ReportMaker | None = None
     ) -> None:
         super().__init__()
         self._maker = maker
-        self._report_wanted = False
         self._asked: dict[str, Any] = {}
         self._answers: dict[str, Any] = {}
         self._due: set[str] = set()
         self._turn = 0
         self._libraries_sent = 0
         self._afterwards = Afterwards(self.failed)
+        self._reports = Afterwards(self._report_failed)
         self.state = KitchenTableState(study, language=language)
         self._count()
         self.told = self._telling()
@@ -188,29 +197,33 @@ class KitchenTable(ServedWidget):
                 pieces[f"panel {panel.key}"] = self._answer(panel)
         if self._line_wanted and not self.line:
             pieces["line"] = self._line_piece()
-        return pieces | self._starts_pieces() | self._report_pieces()
-
-    def _report_pieces(self) -> dict[str, Piece]:
-        """The report of the plan, where it was asked for: files in one, made here and written nowhere."""
-        maker, state = self._maker, self.state
-        if maker is None or not self._report_wanted:
-            return {}
-        how = state.study, state.result.ticked, state.language, state.units
-
-        def show(packed: bytes) -> None:
-            self._report_wanted = False
-            self.say("note.report_made")
-            name, kind = REPORT
-            self.send({"kind": "file", "name": name, "type": kind}, buffers=[packed])
-
-        return {"report": Piece(work=lambda: maker(*how), show=show)}
+        return pieces | self._starts_pieces()
 
     def _make_report(self, _: Any) -> None:
-        if self._maker is None:
+        """Make the report of the plan as it is now: files in one, written nowhere; picks wait for none of it."""
+        maker, state = self._maker, self.state
+        if maker is None:
             raise InputError(self.told.say("note.not_understood"))
-        self._report_wanted = True
+        if self.reporting:
+            return
+        how = state.study, state.result.ticked, state.language, state.units
+        self.reporting = True
         self.say("note.report_making")
-        self._afterwards.add(self._report_pieces())
+        self._reports.add({"report": Piece(work=lambda: _or_why(maker, *how), show=self._hand_out)})
+
+    def _hand_out(self, made: tuple[bytes, bool] | InputError) -> None:
+        self.reporting = False
+        if isinstance(made, InputError):
+            self._put(f"{self.told.say('note.report_failed')} {made}", problem=True)
+            return
+        packed, printed = made
+        self.say("note.report_made" if printed else "note.report_unprinted")
+        name, kind = REPORT
+        self.send({"kind": "file", "name": name, "type": kind}, buffers=[packed])
+
+    def _report_failed(self) -> None:
+        self.reporting = False
+        self.say("note.report_failed", problem=True)
 
     @guarded(lambda page: page.failed())
     def _on_telling(self, change: Any) -> None:

@@ -6,6 +6,7 @@ Nothing is worked out or written here.
 import io
 import zipfile
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -13,7 +14,8 @@ from pathlib import Path
 from retrofit_lab.app.report.html import LETTER, Extras, report_html, stop_html, trade_html
 from retrofit_lab.app.report.pictures import pictures
 from retrofit_lab.app.report.tables import csv_text, report_tables, trade_sheets, workbook
-from retrofit_lab.app.shared.words import Words, words
+from retrofit_lab.app.shared.pdf import PrintError, pdf_of
+from retrofit_lab.app.shared.words import Words
 from retrofit_lab.proposals.bills_beside import bills_beside
 from retrofit_lab.proposals.content import Maker, ReportContent, report_content
 from retrofit_lab.proposals.contractors import Scope, scopes
@@ -91,10 +93,22 @@ def pages_to_print(report: Report) -> Iterator[tuple[str, str]]:
         yield "stop_work.pdf", stop_html(content, said, paper)
 
 
+def printed_pages(report: Report) -> tuple[File, ...]:
+    """The PDF files of a report; none where this computer has no browser that prints."""
+    try:
+        return tuple((name, pdf_of(page)) for name, page in pages_to_print(report))
+    except PrintError:
+        return ()
+
+
 def packed_report(
-    study: Study, house: Path, ticked: tuple[str, ...], language: str, system: str
-) -> bytes:
-    """A report of a plan with all its files in one, for a page that hands it to the browser; nothing is written.
+    study: Study,
+    house: Path,
+    ticked: tuple[str, ...],
+    said: Words,
+    beside: Beside | None = None,
+) -> tuple[bytes, bool]:
+    """A report of a plan with all its files in one, for a page that hands it to the browser; nothing is kept here.
 
     Parameters
     ----------
@@ -104,8 +118,15 @@ def packed_report(
         House file, beside which its pictures lie.
     ticked : tuple of str
         The plan.
-    language, system : str
+    said : Words
         Language and units.
+    beside : callable, optional
+        Makes the page that the homeowner keeps.
+
+    Returns
+    -------
+    bytes, bool
+        The files, and whether there are PDFs among them.
 
     Raises
     ------
@@ -116,14 +137,22 @@ def packed_report(
     report = Report(
         study=study,
         content=content,
-        words=words(language, system),
+        words=said,
         pages=scopes(study, content.proposal.steps, content.result.cautions),
         extras=Extras(
             bills=bills_beside(study.billed) if study.billed else None, photos=pictures(house)
         ),
     )
     out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed:
-        for name, text in report_files(report, xlsx=True):
+    with (
+        ThreadPoolExecutor(1) as printer,
+        zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed,
+    ):
+        # the browser prints on one core while the page at home is worked out on another
+        printing = printer.submit(printed_pages, report)
+        for name, text in report_files(report, xlsx=True, beside=beside):
             packed.writestr(name, text)
-    return out.getvalue()
+        printed = printing.result()
+        for name, pdf in printed:
+            packed.writestr(name, pdf)
+    return out.getvalue(), bool(printed)

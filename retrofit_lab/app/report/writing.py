@@ -1,5 +1,6 @@
 """Makes a report and writes its files; each appears whole or not at all."""
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -73,20 +74,36 @@ def write_report(options: ReportOptions, beside: Beside | None = None) -> list[P
         When something cannot be read, written or printed.
     """
     report, folder = make_report(options), _folder(options.out)
+    with ThreadPoolExecutor(1) as printer:
+        # the browser prints on one core while the page at home is worked out on another
+        printing = printer.submit(_print, report, folder) if options.pdf else None
+        written = _write(report, folder, options, beside)
+        written += printing.result() if printing else []
+    return written + _keep_record(report, options)
+
+
+def _write(
+    report: Report, folder: Path, options: ReportOptions, beside: Beside | None
+) -> list[Path]:
+    """Every file but what is printed; those into which somebody typed prices are left alone."""
     written = []
     for name, content in report_files(report, xlsx=options.xlsx, beside=beside):
         path = folder / name
         if not (name in priced_files(report) and has_bids(path)):
             _folder(path.parent)
             written.append(write_output(path, content))
-    if options.pdf:
-        written += [_printed(html, folder / name) for name, html in pages_to_print(report)]
-    return written + _keep_record(report, options)
+    return written
 
 
-def _printed(html: str, pdf: Path) -> Path:
-    print_pdf(html, pdf)
-    return pdf
+def _print(report: Report, folder: Path) -> list[Path]:
+    """The PDF files."""
+    written = []
+    for name, html in pages_to_print(report):
+        pdf = folder / name
+        _folder(pdf.parent)
+        print_pdf(html, pdf)
+        written.append(pdf)
+    return written
 
 
 def make_report(options: ReportOptions) -> Report:

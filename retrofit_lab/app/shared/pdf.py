@@ -43,8 +43,19 @@ def print_pdf(html: str, pdf: Path) -> None:
     PrintError
         When there is no browser, or it does not make the file.
     """
+    write_output(pdf, pdf_of(html, pdf.parent))
+
+
+def pdf_of(html: str, beside: Path | None = None) -> bytes:
+    """HTML text printed as a PDF; the browser works in a folder ``beside`` others, or where the system wants it.
+
+    Raises
+    ------
+    PrintError
+        When there is no browser, or it makes no PDF.
+    """
     browser = browser_path()
-    with tempfile.TemporaryDirectory(prefix="retrofit_lab_", dir=pdf.parent) as folder:
+    with tempfile.TemporaryDirectory(prefix="retrofit_lab_", dir=beside) as folder:
         source, made = Path(folder) / "report.html", Path(folder) / "report.pdf"
         source.write_text(html, encoding="utf-8")
         why = _run(_command(browser, folder, source, made))
@@ -53,7 +64,7 @@ def print_pdf(html: str, pdf: Path) -> None:
                 f"the browser {browser} made no PDF{why}. Open report.html and print it from your own "
                 f"browser."
             )
-        write_output(pdf, made.read_bytes())
+        return made.read_bytes()
 
 
 def _command(browser: str, folder: str, html: Path, made: Path) -> list[str]:

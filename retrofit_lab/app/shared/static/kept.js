@@ -97,14 +97,25 @@ function waysBlock(model, view) {
 
 export function filesBlock(model, view) {
   const ways = make("div", "ways");
+  if (model.get("page").makes_report) {
+    view.report = button("", () => { if (!model.get("reporting")) request(model, view, { kind: "report" }); });
+  }
   const download = (format) => request(model, view, { kind: "download", format });
   ways.append(
     button(say("save_json"), () => download("json")),
     button(say("save_csv"), () => download("csv")),
-    ...(model.get("page").makes_report ? [button(say("make_report"), () => request(model, view, { kind: "report" }))] : []),
+    ...(view.report ? [view.report] : []),
     openBox(model, view),
   );
   return ways;
+}
+
+// While a report is made its button says so, and keeps the place of the keyboard.
+export function showReporting(model, view) {
+  if (!view.report) return;
+  const making = Boolean(model.get("reporting"));
+  view.report.textContent = say(making ? "making_report" : "make_report");
+  view.report.setAttribute("aria-disabled", String(making));
 }
 
 // A file is looked at for its size before anything of it is sent.

@@ -4,7 +4,7 @@ import { make, setHidden, setText } from "./parts.js";
 import { connection } from "./connection.js";
 import { say, setTexts } from "./say.js";
 import { linkOf, placeOf, stepsOf } from "./address.js";
-import { ask, button, filesBlock, keptBlock, request, saveFile, showKept } from "./kept.js";
+import { ask, button, filesBlock, keptBlock, request, saveFile, showKept, showReporting } from "./kept.js";
 import { houseBlock, markHouse, pointAtParts, showHouse } from "./house.js";
 import { pictureBlock, pointAtBars, showPicture, showRange } from "./picture.js";
 import { filter, listBlock, pointAtRows, showPicked, showRows } from "./list.js";
@@ -411,6 +411,7 @@ function shown(model, view) {
     panels: () => showQuestions(model, view),
     sure: () => showStrip(model, view),
     choices: () => { showKept(model, view); record(); },
+    reporting: () => showReporting(model, view),
     said: () => { const said = model.get("said"); if (said.text) tell(view, said.text, said.problem); },
   };
 }
@@ -533,7 +534,7 @@ const LINK_WITHIN = 4000;
 const LINK_LOOK = 100;
 
 function follow(model, drawn, begin) {
-  for (const name of ["now", "drawing", "plan", "starts", "line", "panels", "sure", "choices", "said"]) {
+  for (const name of ["now", "drawing", "plan", "starts", "line", "panels", "sure", "choices", "reporting", "said"]) {
     model.on(`change:${name}`, () => {
       drawn().view.line.came();
       drawn().show[name]();
