@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { nextQuestion, pathsThatMatter } from "./walk_ahead.js";
-import { withWaiting } from "./walk_kept.js";
+import { Queue, inOrder, withWaiting } from "./walk_kept.js";
 
 const stops = [
   { stop: "below", fields: [{ path: "a", text: "A" }, { path: "b", text: "B" }] },
@@ -33,4 +33,40 @@ test("a stop shows the answers that wait in the browser", () => {
   assert.equal(shown.records[0].more[0].value, "batt");
   assert.equal(shown.observations[0].seen, true);
   assert.deepEqual(withWaiting(stop, []), stop);
+});
+
+const named = (id, at) => ({ file: "h", message: { id, kind: "answer", path: "a" }, at });
+const ids = (items) => items.map((item) => item.message.id);
+
+test("what an ended browser left is sent before what was answered since", () => {
+  assert.deepEqual(ids(inOrder([named("new", 5)], [named("older", 3), named("old", 2), named("new", 5)])), ["old", "older", "new"]);
+});
+
+test("an answer counts as kept once it is on the disk of the device or with the form, and is sent after older ones", async () => {
+  let written = () => {};
+  let older = () => {};
+  const disk = {
+    all: () => new Promise((resolve) => { older = resolve; }),
+    put: () => new Promise((resolve) => { written = resolve; }),
+    remove: () => {},
+  };
+  let keeping = null;
+  const queue = new Queue((now) => { keeping = now; }, disk);
+  const message = { kind: "answer", path: "a", text: "2" };
+  assert.equal(queue.add(message, "h"), false);
+  assert.equal(keeping, true);
+  older([named("left", 1)]);
+  await queue.read;
+  assert.deepEqual(queue.waiting("h").map((one) => one.id), ["left", message.id]);
+  written(true);
+  await Promise.resolve();
+  assert.equal(keeping, false);
+  const next = { kind: "answer", path: "a", text: "3" };
+  assert.equal(queue.add(next, "h"), true);
+  written(false);
+  await Promise.resolve();
+  assert.equal(keeping, true);
+  queue.forget([next.id]);
+  assert.equal(keeping, false);
+  assert.deepEqual(queue.waiting("h").map((one) => one.id), ["left", message.id]);
 });

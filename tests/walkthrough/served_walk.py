@@ -14,6 +14,7 @@ from waiting import LONGEST, eventually
 
 from retrofit_lab.app.serve.serving import free_port
 from retrofit_lab.house.file import load_house
+from retrofit_lab.house.journal import entries
 from retrofit_lab.house.paths import number_at
 
 STOP = "lights"
@@ -23,6 +24,10 @@ FIELDS = (
     "lamps.incandescent_bulbs.count",
     "lamps.incandescent_bulbs.hours",
 )
+TRIED = 10_000
+"""How long one try at a box lasts before the next, where the page is loading itself again. [ms]"""
+KEPT = "document.querySelector('.wt').dataset.keeping !== 'yes'"
+WAITING = "Promise.all([localStorage.getItem('retrofit-lab-walk'), new Promise(done => { const asked = indexedDB.open('retrofit-lab-walk'); asked.onsuccess = () => { const all = asked.result.transaction('items').objectStore('items').getAll(); all.onsuccess = () => done(all.result); }; })])"
 ALL_SHOWN = "() => { if (document.querySelector('.wt.stepping')) document.querySelector('.stepall').click(); }"
 
 
@@ -40,14 +45,32 @@ class ServedWalk:
         self._browse()
 
     def answer(self, path: str, value: float, *, wait: bool) -> None:
-        """Type a number; ``wait`` until the form says that it is saved."""
+        """Type a number; ``wait`` until it is in the file."""
         self.wanted[path] = value
-        self._show_all()
-        box = self.page.locator(f'[data-path="{path}"]').first
-        box.fill(f"{value:g}")
-        box.press("Enter")
+        assert eventually(lambda: self._typed(path, value)), (self.killed, path)
         if wait:
             self.look()
+
+    def _typed(self, path: str, value: float) -> bool:
+        """Whether a number could be typed; not while the page is loading itself again."""
+        try:
+            self.page.evaluate(ALL_SHOWN)
+            box = self.page.locator(f'[data-path="{path}"]').first
+            box.fill(f"{value:g}", timeout=TRIED)
+            box.press("Enter", timeout=TRIED)
+        except Error:
+            return False
+        return True
+
+    def kept(self) -> None:
+        """Wait until the form no longer shows an answer that is on no disk yet."""
+        assert eventually(self._keeps), self.killed
+
+    def _keeps(self) -> bool:
+        try:
+            return bool(self.page.evaluate(KEPT))
+        except Error:
+            return False
 
     def kill(self, victim: str, how: signal.Signals) -> None:
         """End a part at once, and start again what does not start by itself."""
@@ -61,20 +84,20 @@ class ServedWalk:
             self._kill_browser(how)
             self._browse()
 
-    def _show_all(self) -> None:
-        """Show every number of the stop; a page that is just loaded again is asked once more."""
-        try:
-            self.page.evaluate(ALL_SHOWN)
-        except Error:
-            self.page.wait_for_selector("#wt-title")
-            self.page.evaluate(ALL_SHOWN)
-
     def look(self) -> None:
         """Every number that was answered reaches the file, the newest answer of each, and stays there."""
         if not eventually(lambda: self.on_disk() == self.wanted):
-            waiting = self.page.evaluate("localStorage.getItem('retrofit-lab-walk')")
-            raise AssertionError((self.killed, self.on_disk(), self.wanted, waiting))
+            raise AssertionError((self.killed, self.on_disk(), self.wanted, self._left()))
         self.checked += len(self.wanted)
+
+    def _left(self) -> object:
+        """What the browser still holds, and the last that the form took down: where to look for what is missing."""
+        journal = [entry.act for entry in entries(self.folder / FILE)[-6:]]
+        return (
+            self.page.evaluate(WAITING),
+            self.page.evaluate("document.body.innerText")[:400],
+            journal,
+        )
 
     def on_disk(self) -> dict[str, float]:
         """What the file holds of the numbers that were answered."""

@@ -2,6 +2,9 @@
 
 export const KEPT = new Set(["answer", "choose", "observe", "add", "confirm", "remove", "copy", "same", "agree", "bills", "picture"]);
 
+const LONGEST_READ = 3000;
+const PLACE = "retrofit-lab-place";
+
 export function newName() {
   return [...crypto.getRandomValues(new Uint8Array(9))].map((byte) => byte.toString(36).padStart(2, "0")).join("");
 }
@@ -19,6 +22,20 @@ export function store(key, text) {
   try {
     localStorage.setItem(key, text);
   } catch { /* said by the note when the connection is lost */ }
+}
+
+// The question that was on the screen, so that a page that is loaded again goes on there.
+export function keepPlace(place) {
+  store(PLACE, JSON.stringify(place));
+}
+
+export function placeIn(file) {
+  try {
+    const place = JSON.parse(stored(PLACE) || "null");
+    return place && place.file === file ? place : null;
+  } catch {
+    return null;
+  }
 }
 
 // What a browser stores as text is on its disk only seconds later; this store writes at once, so that a browser that is
@@ -42,8 +59,15 @@ class Disk {
     return opened && opened.transaction("items", mode, { durability: "strict" }).objectStore("items");
   }
 
+  // true once it is on the disk, false where there is no such store
   async put(item) {
-    (await this.items("readwrite"))?.put(item, item.message.id);
+    const items = await this.items("readwrite");
+    if (!items) return false;
+    items.put(item, item.message.id);
+    return new Promise((resolve) => {
+      items.transaction.oncomplete = () => resolve(true);
+      items.transaction.onabort = () => resolve(false);
+    });
   }
 
   async remove(names) {
@@ -62,10 +86,28 @@ class Disk {
   }
 }
 
+// What a store holds, or nothing where it does not answer.
+function soon(items) {
+  let timer;
+  const nothing = new Promise((resolve) => { timer = setTimeout(resolve, LONGEST_READ, []); });
+  return Promise.race([items, nothing]).finally(() => clearTimeout(timer));
+}
+
+// Older answers go first, so that the newest answer to a question is the last that is sent, and stands.
+export function inOrder(items, more) {
+  const known = new Set(items.map((item) => item.message.id));
+  return [...items, ...more.filter((item) => !known.has(item.message.id))].sort((one, other) => (one.at || 0) - (other.at || 0));
+}
+
 // Answers that the form has not confirmed yet, in the storage of this browser, so that they outlive page and form.
+// Nothing is sent before what an ended browser left is known, since that is older. `onKeeping` hears whether an answer
+// is on no disk yet: neither on this device nor with the form.
 export class Queue {
-  constructor() {
-    this.disk = new Disk();
+  /** @param {(keeping: boolean) => void} onKeeping */
+  constructor(onKeeping = () => {}, disk = new Disk()) {
+    this.disk = disk;
+    this.onKeeping = onKeeping;
+    this.fresh = new Set();
     this.device = stored("retrofit-lab-device") || newName();
     store("retrofit-lab-device", this.device);
     try {
@@ -73,32 +115,39 @@ export class Queue {
     } catch {
       this.items = [];
     }
+    this.known = false;
+    this.read = soon(this.disk.all()).then((more) => {
+      this.items = inOrder(this.items, more);
+      this.known = true;
+    });
   }
 
+  // Takes a message into what is kept; true where it may be sent at once.
   add(message, file) {
     message.id = newName();
     message.device = this.device;
-    if (!KEPT.has(message.kind)) return;
-    this.items.push({ file, message });
+    if (!KEPT.has(message.kind)) return true;
+    const item = { file, message, at: Date.now() };
+    this.items.push(item);
     this.keep();
-    this.disk.put({ file, message, at: Date.now() });
+    this.fresh.add(message.id);
+    this.onKeeping(true);
+    this.disk.put(item).then((kept) => { if (kept) this.onDisk([message.id]); });
+    return this.known;
+  }
+
+  onDisk(names) {
+    names.forEach((name) => this.fresh.delete(name));
+    this.onKeeping(this.fresh.size > 0);
   }
 
   forget(done) {
+    this.onDisk(done);
     const left = this.items.filter((item) => !done.includes(item.message.id));
     if (left.length === this.items.length) return;
     this.items = left;
     this.keep();
     this.disk.remove(done);
-  }
-
-  // What an ended browser had on its disk and not in its other store; true where there was something.
-  async fromDisk() {
-    const known = new Set(this.items.map((item) => item.message.id));
-    const more = (await this.disk.all()).filter((item) => !known.has(item.message.id));
-    // the newest answer to a question is sent last, and stands
-    this.items.push(...more.sort((one, other) => one.at - other.at));
-    return more.length > 0;
   }
 
   waiting(file) {

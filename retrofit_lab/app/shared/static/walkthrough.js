@@ -7,7 +7,7 @@ import { PlaceBox } from "./place_box.js";
 import { say, setTexts } from "./say.js";
 import { AgreedBlock } from "./walk_agreed.js";
 import { AheadBlock, pathsThatMatter } from "./walk_ahead.js";
-import { Queue, store, stored, withWaiting } from "./walk_kept.js";
+import { Queue, keepPlace, placeIn, store, stored, withWaiting } from "./walk_kept.js";
 import { DrawnHouse } from "./walk_house.js";
 import { button, choice, idOf, labeled, list } from "./walk_parts.js";
 import { smallPicture } from "./walk_picture.js";
@@ -38,7 +38,8 @@ class Form {
     this.shape = "";
     this.atDoor = false;
     this.focusNext = "";
-    this.queue = new Queue();
+    this.queue = new Queue((keeping) => { root.dataset.keeping = keeping ? "yes" : "no"; });
+    this.returning = null;
     this.heard = performance.now();
     this.bills = null;
     this.stops = new Map();
@@ -49,8 +50,7 @@ class Form {
 
   // What changes the house is kept in this browser until the form says that it is on the disk.
   ask(message) {
-    this.queue.add(message, this.model.get("walk").file || "");
-    this.send(message);
+    if (this.queue.add(message, this.model.get("walk").file || "")) this.send(message);
   }
 
   send(message) {
@@ -82,7 +82,8 @@ class Form {
     this.sendAgain();
   }
 
-  sendAgain() {
+  async sendAgain() {
+    await this.queue.read;
     for (const message of this.queue.waiting(this.model.get("walk").file || "")) this.send(message);
   }
 
@@ -147,6 +148,23 @@ class Form {
     this.reveal = path;
     if (this.model.get("walk").stop.key === stop) this.revealQuestion();
     else this.go(stop);
+  }
+
+  // The question that was on the screen before the page was loaded again: shown as it was, alone or among all.
+  takePlaceUp(stopKey) {
+    if (!this.returning || this.returning.stop !== stopKey) return;
+    const { step, all, path } = this.returning;
+    this.returning = null;
+    this.step = step;
+    this.stepOf = stopKey;
+    this.allQuestions = all;
+    this.reveal = path;
+  }
+
+  keepPlace(path) {
+    if (this.returning) return;
+    const { file, stop } = this.model.get("walk");
+    if (file && stop) keepPlace({ file, stop: stop.key, step: this.step, all: Boolean(this.allQuestions), path });
   }
 
   // The question that was asked for, on the screen and ready to be answered.
@@ -491,6 +509,7 @@ class Form {
 
   go(key) {
     this.focusNext = "title";
+    if (this.returning && this.returning.stop !== key) this.returning = null;
     if (this.away && this.goAlone(key)) return;
     this.ask({ kind: "go", stop: key });
   }
@@ -545,6 +564,7 @@ class Form {
   buildSteps(stopKey) {
     const rows = [...this.stopBlock.querySelectorAll("fieldset > .field, fieldset.observations, .adding, .agreed, .photos")];
     this.steps = rows;
+    this.takePlaceUp(stopKey);
     if (this.stepOf !== stopKey) this.step = 0;
     this.stepOf = stopKey;
     this.stepBar = make("div", "stepbar");
@@ -584,6 +604,7 @@ class Form {
     const stop = this.model.get("walk").stop;
     this.stepBefore.disabled = this.step === 0 && !stop.before;
     setText(this.stepNext, say(this.step + 1 < this.steps.length ? "next" : "stop_next"));
+    this.keepPlace("");
   }
 
   moveStep(by) {
@@ -980,6 +1001,22 @@ class Form {
   }
 }
 
+// A page that is loaded again goes on with the house and at the question that were on the screen.
+function goOn(form, model) {
+  const before = houseBefore();
+  if (model.get("walk").file || !before || !model.get("door").files.includes(before)) {
+    form.sendAgain();
+    return;
+  }
+  form.ask({ kind: "open", file: before });
+  form.returning = placeIn(before);
+  model.once("change:walk", () => {
+    const { stop } = model.get("walk");
+    if (form.returning && stop && form.returning.stop !== stop.key) form.go(form.returning.stop);
+    form.sendAgain();
+  });
+}
+
 function render({ model, el }) {
   const root = make("div", "wt");
   el.appendChild(root);
@@ -989,7 +1026,9 @@ function render({ model, el }) {
   form.inLanguage();
   // the form lies in a notebook, whose own shortcuts look at the focused element itself
   root.addEventListener("focusin", (event) => {
-    /** @type {HTMLElement} */ (event.target).setAttribute("data-lm-suppress-shortcuts", "true");
+    const at = /** @type {HTMLElement} */ (event.target);
+    at.setAttribute("data-lm-suppress-shortcuts", "true");
+    if (at.dataset.path && form.fields.has(at.dataset.path)) form.keepPlace(at.dataset.path);
   });
   root.addEventListener("keydown", (event) => {
     const key = event.key.toLowerCase();
@@ -1002,7 +1041,6 @@ function render({ model, el }) {
     event.preventDefault();
     event.stopPropagation();
   });
-  form.queue.fromDisk().then((found) => { if (found) form.sendAgain(); });
   let turn = -1;
   const showAll = () => {
     const said = model.get("said");
@@ -1029,13 +1067,7 @@ function render({ model, el }) {
   const spoken = stored(LANGUAGE);
   if (spoken && spoken !== model.get("language")) form.setLanguage(spoken);
   PHONE.addEventListener("change", () => form.showStep());
-  const before = houseBefore();
-  if (!model.get("walk").file && before && model.get("door").files.includes(before)) {
-    form.ask({ kind: "open", file: before });
-    model.once("change:walk", () => form.sendAgain());
-  } else {
-    form.sendAgain();
-  }
+  goOn(form, model);
 }
 
 export default { render };
