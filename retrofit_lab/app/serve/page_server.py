@@ -59,6 +59,8 @@ UNREAD_BYTES = 24_000_000
 """What is kept for a page that does not read; beyond it the connection ends."""
 CONNECTIONS_A_PAGE = 4
 POLICY_VIOLATION = 1008
+ENDED = '<p id="ended" hidden></p>'
+"""Tells the script of a page that the rest of it does not come."""
 OVERSIZED_EVERY = 5.0
 """Time between looks at the memory of pages. [s]"""
 
@@ -100,11 +102,23 @@ class PageHandler(InOurWords, TornadoVoilaHandler):
             await self.kernel_manager.first_begun()
             await self.kernel_manager.make_room_for(who)
             COMING.set(who)
+            giving = asyncio.ensure_future(super().get(None))
             try:
-                await super().get(None)
+                await asyncio.wait([giving])
             finally:
                 # the page server would keep every question for a channel that no page of ours opens
                 RequestInfoSocketHandler._cache.clear()
+            if giving.cancelled():
+                self._give_up()
+            else:
+                giving.result()
+
+    def _give_up(self) -> None:
+        """End a page whose process ended while it was worked out; it opens anew by itself."""
+        if self._headers_written:
+            self.finish(ENDED)
+        else:
+            self.redirect(self.request.uri or "/")
 
 
 class PageChannels(VoilaKernelWebsocketHandler):

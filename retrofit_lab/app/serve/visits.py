@@ -1,8 +1,9 @@
 """Which visitor has which open pages, so that one can neither take all places nor be refused for loading again."""
 
-from asyncio import Semaphore
+from asyncio import Semaphore, Task, current_task
 from contextvars import ContextVar
 from dataclasses import dataclass, field
+from typing import Any
 from weakref import WeakValueDictionary
 
 PAGES_EACH = 4
@@ -29,6 +30,7 @@ class Visits:
     """Pages by visitor."""
 
     _of: dict[str, Who] = field(default_factory=dict)
+    _giving: dict[str, Task[Any]] = field(default_factory=dict)
     _turns: WeakValueDictionary[str, Semaphore] = field(default_factory=WeakValueDictionary)
 
     def turn(self, who: Who) -> Semaphore:
@@ -39,13 +41,17 @@ class Visits:
         return held
 
     def begin(self, kernel_id: str) -> None:
-        """Note who a page is for."""
-        if COMING.get() != NOBODY:
-            self._of[kernel_id] = COMING.get()
+        """Note who a page is for, and what gives it out just now."""
+        giving = current_task()
+        if COMING.get() != NOBODY and giving:
+            self._of[kernel_id], self._giving[kernel_id] = COMING.get(), giving
 
     def end(self, kernel_id: str) -> None:
-        """Forget a page."""
+        """Forget a page; one that is still being given out would never be done, and is given up."""
         self._of.pop(kernel_id, None)
+        giving = self._giving.pop(kernel_id, None)
+        if giving and giving is not current_task():
+            giving.cancel()
 
     def same_browser(self, who: Who) -> list[str]:
         """Pages of a visitor, the oldest first."""

@@ -15,7 +15,7 @@
   var line = document.getElementById("starting");
   if (spanish) document.documentElement.lang = "es";
   line.textContent = words[0];
-  var name = "retrofit-lab opened", LOOK = 500, LATE = 45000, MOST = 6;
+  var name = "retrofit-lab opened", LOOK = 500, ASK = 2000, LATE = 45000, MOST = 6;
   // a browser that keeps nothing cannot count, so there the visitor loads it again
   var opened = function () {
     try { return Number(sessionStorage.getItem(name)) || 0; } catch (error) { return MOST; }
@@ -25,7 +25,18 @@
   };
   var loaded = 0;
   window.addEventListener("load", function () { loaded = performance.now(); });
+  // what works the page out may end before it is drawn
+  var ended = false;
+  var look = setInterval(function () {
+    if (!line.isConnected || ended) { clearInterval(look); return; }
+    var config = document.getElementById("jupyter-config-data");
+    if (document.getElementById("ended") || !loaded || !config) return;
+    var told = JSON.parse(config.textContent);
+    fetch(told.baseUrl + "api/kernels/" + told.kernelId, { cache: "no-store", redirect: "manual" })
+      .then(function (answer) { ended = answer.status === 404; }, function () {});
+  }, ASK);
   var broken = function () {
+    if (ended || document.getElementById("ended")) return true;
     return Array.prototype.some.call(document.querySelectorAll(".jupyter-widgets"), function (part) {
       return /^Error (displaying widget|creating widget)/.test(part.textContent);
     });
