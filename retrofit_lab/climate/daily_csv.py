@@ -5,6 +5,7 @@ import numpy as np
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.climate.stations import nearest_hours
 from retrofit_lab.climate.weather import PLANES, ClimateError, Weather, month_means
+from retrofit_lab.texts.refusals import told
 
 
 def site_rows() -> dict[str, dict[str, str]]:
@@ -22,10 +23,7 @@ def shipped_weather(key: str) -> Weather:
     """
     sites = site_rows()
     if key not in sites:
-        raise ClimateError(
-            f"there is no climate '{key}'; shipped are {', '.join(sorted(sites))}. "
-            f"Or give the path of a weather file."
-        )
+        raise ClimateError(told("weather.no_site", key=key, sites=sorted(sites)))
     site = sites[key]
     rows = read_rows("climates", f"{key}.csv")
     columns = {name: np.array([float(row[name]) for row in rows]) for name in rows[0]}

@@ -63,7 +63,9 @@ def _own(path: Path, like: str) -> Weather:
         return own_weather(table, place_weather(place))
     except ClimateError as error:
         named = str(error).startswith(table.name)
-        raise error if named else ClimateError(f"{path.name}: place: {error}") from error
+        raise (
+            error if named else ClimateError(told("weather.place", name=path.name, why=error))
+        ) from error
 
 
 def _of_place(name: str, file: str) -> Weather:

@@ -10,6 +10,7 @@ import numpy as np
 
 from retrofit_lab.base.values import FloatArray
 from retrofit_lab.climate.weather import ClimateError
+from retrofit_lab.texts.refusals import told
 
 MEAN = ("tavg", "tmean", "mean", "average", "avg", "temperature", "temp")
 HIGH = ("tmax", "high", "max", "maximum")
@@ -50,8 +51,7 @@ class OwnTable:
                     return name
         if needed:
             raise ClimateError(
-                f"{self.name}: no column named one of {', '.join(words)}; found "
-                f"{', '.join(self.header)}. Rename a column."
+                told("weather.column", name=self.name, words=list(words), found=list(self.header))
             )
         return ""
 
@@ -72,8 +72,13 @@ class OwnTable:
         if wrong.any():
             row = int(np.argmax(wrong))
             raise ClimateError(
-                f"{self.name}, row {self.lines[row]}: the low is {lows[row]:g} F and the high {highs[row]:g} F; "
-                f"a low may not be above its high. Swap them."
+                told(
+                    "weather.low_above",
+                    name=self.name,
+                    row=self.lines[row],
+                    low=f"{lows[row]:g}",
+                    high=f"{highs[row]:g}",
+                )
             )
         return (highs + lows) / 2.0
 
@@ -90,8 +95,7 @@ class OwnTable:
             return float(text)
         except ValueError:
             raise ClimateError(
-                f"{self.name}, row {self.lines[row]}: {name} is '{text}'; a number is needed. "
-                f"Fill it in, or leave it empty."
+                told("weather.cell", name=self.name, row=self.lines[row], column=name, text=text)
             ) from None
 
 
@@ -108,7 +112,7 @@ def read_own_table(path: Path) -> OwnTable:
     if cells and cells[0][1] and cells[0][1][0].strip().lower() == "place":
         place = ", ".join(cell.strip() for cell in cells.pop(0)[1][1:] if cell.strip())
     if len(cells) < 2:
-        raise ClimateError(f"{path.name}: a heading line and rows below it are needed. Add them.")
+        raise ClimateError(told("weather.no_rows", name=path.name))
     header = tuple(cell.strip() for cell in cells[0][1])
     return OwnTable(
         name=path.name,
@@ -123,9 +127,7 @@ def _cells(path: Path) -> list[tuple[int, list[str]]]:
     """Rows that hold something, with the line that each stands on."""
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise ClimateError(
-                f"{path.name}: larger than {MOST_BYTES:,} bytes. Give daily values, or months."
-            )
+            raise ClimateError(told("weather.large", name=path.name, most=f"{MOST_BYTES:,}"))
         with path.open(newline="", encoding="utf-8-sig") as file:
             reader = csv.reader(file)
             return [
@@ -134,4 +136,4 @@ def _cells(path: Path) -> list[tuple[int, list[str]]]:
                 if any(cell.strip() for cell in row) and not row[0].startswith("#")
             ]
     except (OSError, UnicodeDecodeError, csv.Error) as error:
-        raise ClimateError(f"{path.name}: cannot be read ({error}). Give a CSV file.") from error
+        raise ClimateError(told("weather.unread", name=path.name, why=str(error))) from error

@@ -69,8 +69,14 @@ def _of_months(table: OwnTable, base: Weather) -> Weather:
     if check.any():
         month = int(np.argmax(check))
         raise ClimateError(
-            f"{table.name}: month {month + 1} has a mean of {normals[month]:g} F; must be {COLDEST:g} to "
-            f"{HOTTEST:g}. Look for a wrong unit."
+            told(
+                "weather.month_beyond",
+                name=table.name,
+                month=month + 1,
+                value=f"{normals[month]:g}",
+                low=f"{COLDEST:g}",
+                high=f"{HOTTEST:g}",
+            )
         )
     _check_unit(table, float(normals.mean()), base)
     shift = normals - month_means(base.temperature, base.month)
@@ -111,15 +117,11 @@ def _days_on_record(table: OwnTable) -> tuple[date, FloatArray]:
     for line, row, value in zip(table.lines, table.rows, temperature, strict=True):
         day = _date(row.get(when, ""), line, table).toordinal()
         if day in known:
-            raise ClimateError(
-                f"{table.name}, row {line}: {row[when]} appears there twice. Take one of the rows out."
-            )
+            raise ClimateError(told("weather.day_twice", name=table.name, row=line, day=row[when]))
         known[day] = value
     first, last = min(known), max(known)
     if last - first > MOST_DAYS:
-        raise ClimateError(
-            f"{table.name}: the dates span more than {MOST_DAYS:,} days. Look for a wrong year."
-        )
+        raise ClimateError(told("weather.span", name=table.name, most=f"{MOST_DAYS:,}"))
     days = np.full(last - first + 1, np.nan)
     for day, value in known.items():
         days[day - first] = value
@@ -132,7 +134,7 @@ def _date(text: str | None, line: int, table: OwnTable) -> date:
             return datetime.strptime((text or "").strip()[:10], form).date()
         except ValueError:
             continue
-    raise ClimateError(f"{table.name}, row {line}: '{text}' is not a date; write it as 2025-01-31.")
+    raise ClimateError(told("weather.date", name=table.name, row=line, text=text))
 
 
 def _typical_days(base: Weather, days: list[date]) -> FloatArray:
@@ -151,15 +153,17 @@ def _normals(table: OwnTable) -> FloatArray:
     for line, row, value in zip(table.lines, table.rows, values, strict=True):
         month = _month(row.get(when, ""), line, table)
         if month in found:
-            raise ClimateError(f"{table.name}, row {line}: month {row[when]} appears there twice.")
+            raise ClimateError(
+                told("weather.month_twice", name=table.name, row=line, month=row[when])
+            )
         if np.isnan(value):
             raise ClimateError(
-                f"{table.name}, row {line}: month {row[when]} has no temperature. Fill it in."
+                told("weather.month_empty", name=table.name, row=line, month=row[when])
             )
         found[month] = value
     if len(found) < 12:
-        missing = ", ".join(_MONTH_NAMES[m].title() for m in range(12) if m not in found)
-        raise ClimateError(f"{table.name}: twelve months are needed; missing: {missing}. Add them.")
+        missing = [_MONTH_NAMES[m].title() for m in range(12) if m not in found]
+        raise ClimateError(told("weather.months", name=table.name, missing=missing))
     return np.array([found[month] for month in range(12)])
 
 
@@ -169,9 +173,7 @@ def _month(text: str | None, line: int, table: OwnTable) -> int:
         return int(word) - 1
     if word[:3] in _MONTH_NAMES:
         return _MONTH_NAMES.index(word[:3])
-    raise ClimateError(
-        f"{table.name}, row {line}: '{text}' is not a month; write 1 to 12, or January."
-    )
+    raise ClimateError(told("weather.month", name=table.name, row=line, text=text))
 
 
 def _check_unit(table: OwnTable, mean: float, base: Weather) -> None:
@@ -179,6 +181,11 @@ def _check_unit(table: OwnTable, mean: float, base: Weather) -> None:
     usual = float(base.temperature.mean())
     if abs(mean - usual) > UNLIKE and abs(mean * 1.8 + 32.0 - usual) < UNLIKE / 2.0:
         raise ClimateError(
-            f"{table.name}: the year's mean is {mean:.0f} F, and {usual:.0f} F at {base.name}; the "
-            f"temperatures seem to be in C. Put C into the name of the column, such as tavg_c."
+            told(
+                "weather.celsius",
+                name=table.name,
+                mean=f"{mean:.0f}",
+                usual=f"{usual:.0f}",
+                place=base.name,
+            )
         )

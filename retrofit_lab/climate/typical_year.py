@@ -9,6 +9,7 @@ import numpy as np
 
 from retrofit_lab.base.values import FloatArray
 from retrofit_lab.climate.weather import ClimateError, Hours
+from retrofit_lab.texts.refusals import told, word
 
 MOST_BYTES = 20_000_000
 LEAST_HOURS = 330 * 24
@@ -48,8 +49,15 @@ class _Cells:
         if wrong.any():
             row = int(np.argmax(wrong))
             raise ClimateError(
-                f"{self.file}, line {self.first_line + row}: {field} is {values[row]:g}{unit}; must be {low} "
-                f"to {high} (a missing value?). Fill it in, or choose another file."
+                told(
+                    "weather.beyond",
+                    name=self.file,
+                    line=self.first_line + row,
+                    field=word(field),
+                    value=f"{values[row]:g}{unit}",
+                    low=low,
+                    high=high,
+                )
             )
         return values
 
@@ -63,14 +71,20 @@ class _Cells:
                 float(self._text(row, place))
             except IndexError:
                 return ClimateError(
-                    f"{self.file}, line {number}: the line ends before {field}. Choose another file."
+                    told("weather.line_ends", name=self.file, line=number, field=word(field))
                 )
             except ValueError:
+                text = self._text(row, place).strip()
                 return ClimateError(
-                    f"{self.file}, line {number}: {field} is '{self._text(row, place).strip()}'; a number is needed. "
-                    f"Fill it in, or choose another file."
+                    told(
+                        "weather.no_number",
+                        name=self.file,
+                        line=number,
+                        field=word(field),
+                        text=text,
+                    )
                 )
-        return ClimateError(f"{self.file}: {field} cannot be read. Choose another file.")
+        return ClimateError(told("weather.field", name=self.file, field=word(field)))
 
 
 def is_typical_year(path: Path) -> bool:
@@ -87,7 +101,7 @@ def is_typical_year(path: Path) -> bool:
         with path.open(encoding="latin-1") as file:
             first, second = file.readline(500), file.readline(2000)
     except OSError as error:
-        raise ClimateError(f"{path.name}: cannot be opened ({error}). Check the name.") from error
+        raise ClimateError(told("weather.unopened", name=path.name, why=str(error))) from error
     return _is_epw(first) or _is_nsrdb(first) or "Dry-bulb" in second
 
 
@@ -113,15 +127,14 @@ def read_typical_year(path: str | Path) -> Hours:
         hours = _reader(path, lines[0])(path, lines)
     except ClimateError:
         raise
-    except (ValueError, IndexError, KeyError, StopIteration) as error:
-        raise ClimateError(
-            f"{path.name}: cannot be read as a typical-year file (its heading lacks {error}). "
-            f"TMY2, TMY3, EPW and NSRDB files are understood."
-        ) from error
+    except KeyError as error:
+        missing = str(error.args[0])
+        raise ClimateError(told("weather.no_field", name=path.name, field=missing)) from error
+    except (ValueError, IndexError, StopIteration) as error:
+        raise ClimateError(told("weather.no_typical_year", name=path.name)) from error
     if len(hours.hour) < LEAST_HOURS:
         raise ClimateError(
-            f"{path.name}: {len(hours.hour)} hours are in the file; at least {LEAST_HOURS} are needed. "
-            f"Give a whole year."
+            told("weather.few_hours", name=path.name, count=len(hours.hour), least=LEAST_HOURS)
         )
     return hours
 
@@ -129,14 +142,12 @@ def read_typical_year(path: str | Path) -> Hours:
 def _lines(path: Path) -> list[str]:
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise ClimateError(
-                f"{path.name}: larger than {MOST_BYTES:,} bytes. Give one year only."
-            )
+            raise ClimateError(told("weather.large_year", name=path.name, most=f"{MOST_BYTES:,}"))
         lines = path.read_text(encoding="latin-1").splitlines()
     except OSError as error:
-        raise ClimateError(f"{path.name}: cannot be opened ({error}). Check the name.") from error
+        raise ClimateError(told("weather.unopened", name=path.name, why=str(error))) from error
     if len(lines) < 2:
-        raise ClimateError(f"{path.name}: the file is empty. Choose another.")
+        raise ClimateError(told("weather.empty", name=path.name))
     return lines
 
 

@@ -10,6 +10,7 @@ from retrofit_lab.base.values import FloatArray, InputError
 from retrofit_lab.climate.month_hours import HoursOfYears, MonthHours, month_hours
 from retrofit_lab.physics.air_properties import saturation_pressure
 from retrofit_lab.physics.sun import ORIENTATIONS, on_wall, sun_direction
+from retrofit_lab.texts.refusals import told
 
 BTU_PER_FT2_PER_WH_PER_M2 = 0.316998
 MPH_PER_M_PER_S = 2.236936
@@ -50,10 +51,7 @@ class Weather:
         check_temperatures(self.name, self.temperature)
         for month in range(12):
             if not (self.month == month).any():
-                raise ClimateError(
-                    f"{self.name}: month {month + 1} has no days; every month needs some. "
-                    f"Add the missing days."
-                )
+                raise ClimateError(told("weather.no_days", name=self.name, month=month + 1))
 
     @cached_property
     def days(self) -> int:
@@ -76,15 +74,20 @@ def check_temperatures(name: str, temperature: FloatArray) -> None:
     """
     if len(temperature) < LEAST_DAYS:
         raise ClimateError(
-            f"{name}: {len(temperature)} days are on record; at least {LEAST_DAYS} are needed. "
-            f"Give a whole year."
+            told("weather.few_days", name=name, count=len(temperature), least=LEAST_DAYS)
         )
     wrong = ~((temperature > COLDEST) & (temperature < HOTTEST))
     if wrong.any():
         day = int(np.argmax(wrong))
         raise ClimateError(
-            f"{name}: day {day + 1} has {temperature[day]:g} F; must be {COLDEST:g} to {HOTTEST:g}. "
-            f"Look for a wrong unit or a missing value."
+            told(
+                "weather.day_beyond",
+                name=name,
+                day=day + 1,
+                value=f"{temperature[day]:g}",
+                low=f"{COLDEST:g}",
+                high=f"{HOTTEST:g}",
+            )
         )
 
 
@@ -138,7 +141,7 @@ def _month_hours(hours: Hours, temperature: FloatArray, moisture: FloatArray) ->
     try:
         return month_hours(hours.month - 1.0, hours.hour, temperature, moisture, sun)
     except InputError as error:
-        raise ClimateError(f"{hours.name}: {error}") from error
+        raise ClimateError(told("place.note", file=hours.name, note=error)) from error
 
 
 def humidity_ratio(dew_point: FloatArray, elevation: float) -> FloatArray:

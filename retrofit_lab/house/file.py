@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, get_args, get_type_hints
 
 from retrofit_lab.base.atomic_write import write_whole
-from retrofit_lab.base.parameters import parameters
+from retrofit_lab.base.parameters import Parameter, parameters
 from retrofit_lab.base.toml_file import toml_table
 from retrofit_lab.base.units import read_quantity, write_quantity
 from retrofit_lab.base.values import InputError, shown
@@ -18,11 +18,14 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.observations import unknown_observation
 from retrofit_lab.house.paths import may_stay_open, number_at, number_fields, numbers, parameter_at
 from retrofit_lab.house.second_hand import usual_number
+from retrofit_lab.texts import Word
+from retrofit_lab.texts.refusals import Sentence, lines, lines_of, told, word
 
 FORMAT = "retrofit-lab house"
 VERSION = 1
 MOST_BYTES = 2_000_000
 MOST_ITEMS = 400
+MOST_LETTERS = 4000
 OPEN = object()
 """Stands for a number that no one gave and nothing stands in for, while a file is read."""
 LEFT_OUT_WHOLE = ("basics", "job", "measured")
@@ -46,8 +49,10 @@ def load_house(path: str | Path) -> House:
         house = house_from_table(toml_table(path, "house file", MOST_BYTES))
         check_house(house)
     except InputError as error:
-        lines = "\n".join(f"{path.name}: {line}" for line in str(error).splitlines())
-        raise HouseError(lines) from error
+        problems = lines_of(error)
+        raise HouseError(
+            lines(told("file.of", name=path.name, line=line) for line in problems)
+        ) from error
     return house
 
 
@@ -62,7 +67,7 @@ def house_from_table(table: Mapping[str, Any]) -> House:
     if not problems:
         problems += _estimate_problems(record, estimates)
     if problems:
-        raise HouseError("\n".join(problems))
+        raise HouseError(lines(problems))
     return replace(record, assumed=frozenset([*assumed, *estimates]))
 
 
@@ -77,7 +82,7 @@ def record_from_table(kind: type, table: Mapping[str, Any]) -> Any:
     problems: list[str] = []
     record = _Reading(problems, set()).record(kind, table, "")
     if problems:
-        raise HouseError("\n".join(problems))
+        raise HouseError(lines(problems))
     return record
 
 
@@ -101,23 +106,20 @@ def save_house(house: House, path: str | Path) -> None:
 
 
 def _check_header(form: Any, version: Any) -> None:
+    if form is None:
+        raise HouseError(told("file.no_format", wanted=FORMAT))
     if form != FORMAT:
-        raise HouseError(f"format is {shown(form)}; must be '{FORMAT}'. Choose a house file.")
+        raise HouseError(told("file.format", form=shown(form), wanted=FORMAT))
     if version != VERSION:
-        raise HouseError(
-            f"version is {shown(version)}; this program reads version {VERSION}. "
-            f"Open it with the program that wrote it, or install the newest Retrofit Lab."
-        )
+        raise HouseError(told("file.version", version=shown(version), wanted=VERSION))
 
 
 def _estimate_problems(house: House, estimates: Any) -> list[str]:
     if not isinstance(estimates, list | tuple) or not all(isinstance(p, str) for p in estimates):
-        return [f"{ESTIMATES}: a list of paths in quotes is needed here."]
+        return [told("file.paths", path=ESTIMATES)]
     known = {path for path, _ in numbers(house)}
     return [
-        f"{ESTIMATES}: there is no number '{path}' in this house. Leave it out of the list."
-        for path in estimates
-        if path not in known
+        told("file.no_number", list=ESTIMATES, path=path) for path in estimates if path not in known
     ]
 
 
@@ -140,17 +142,19 @@ class _Reading:
 
     def record(self, kind: type, table: Any, prefix: str) -> Any:
         if not isinstance(table, Mapping):
-            self.problems.append(f"{prefix.rstrip('.') or 'file'}: a table is needed here.")
+            self.problems.append(told("file.table", path=prefix.rstrip(".") or word("file")))
             return None
         known = {f.name: f for f in fields(kind) if f.name != "assumed"}
         for name in table.keys() - known.keys():
             self.problems.append(
-                f"{prefix}{name}: unknown key. Known here are {', '.join(sorted(known))}."
+                told("file.unknown_key", path=f"{prefix}{name}", known=sorted(known))
             )
         values = {name: self.field(kind, f, table, prefix) for name, f in known.items()}
         missing = [name for name, value in values.items() if value is MISSING]
         for name in missing:
-            self.problems.append(f"{prefix}{name}: is missing. {_way_out(kind, name)}")
+            self.problems.append(
+                told("file.no_key", path=f"{prefix}{name}", way=_way_out(kind, name))
+            )
         if missing or any(value is None for value in values.values()):
             return None
         return kind(**{name: None if value is OPEN else value for name, value in values.items()})
@@ -180,23 +184,25 @@ class _Reading:
         try:
             return read_quantity(table[key], rule.unit)
         except InputError as error:
-            self.problems.append(f"{path}: {rule.label}: {error}.")
+            self.problems.append(told("file.bad_number", path=path, label=_label(rule), why=error))
         except TypeError:
-            self.problems.append(f"{path}: {rule.label} is {table[key]!r}; a number is needed.")
+            self.problems.append(
+                told("file.not_a_number", path=path, label=_label(rule), value=repr(table[key]))
+            )
         return None
 
     def text(self, f: Field[Any], table: Mapping[str, Any], path: str) -> Any:
         value = table.get(f.name, f.default)
         if value is MISSING or isinstance(value, str):
-            if isinstance(value, str) and len(value) > 4000:
-                self.problems.append(f"{path}: the text is too long; at most 4000 letters.")
+            if isinstance(value, str) and len(value) > MOST_LETTERS:
+                self.problems.append(told("file.long_text", path=path, most=MOST_LETTERS))
             return value
-        self.problems.append(f"{path}: {value!r} is not text. Put it in quotes.")
+        self.problems.append(told("file.no_text", path=path, value=repr(value)))
         return None
 
     def items(self, kind: Any, content: Any, path: str) -> Any:
         if not isinstance(content, list | tuple) or len(content) > MOST_ITEMS:
-            self.problems.append(f"{path}: a list of at most {MOST_ITEMS} items is needed here.")
+            self.problems.append(told("file.list", path=path, most=MOST_ITEMS))
             return None
         if kind is str:
             return self.words(content, path)
@@ -204,11 +210,11 @@ class _Reading:
 
     def words(self, content: Any, path: str) -> Any:
         if not all(isinstance(word, str) for word in content):
-            self.problems.append(f"{path}: every item must be text in quotes.")
+            self.problems.append(told("file.words", path=path))
             return None
         seen = content if path == "observations" else ()
         unknown = [refusal for word in seen if (refusal := unknown_observation(word))]
-        self.problems += [f"{path}: {refusal}" for refusal in unknown]
+        self.problems += [told("file.of", name=path, line=refusal) for refusal in unknown]
         return None if unknown else tuple(content)
 
     def _records(self, kind: type, content: Any, path: str) -> Any:
@@ -220,9 +226,13 @@ class _Reading:
         return None if None in made else tuple(made)
 
 
-def _way_out(kind: type, name: str) -> str:
+def _label(rule: Parameter) -> Word:
+    return Word("parameter", rule.name, rule.label)
+
+
+def _way_out(kind: type, name: str) -> Word | Sentence:
     rule = parameters().get(f"{kind.section}.{name}")  # type: ignore[attr-defined]
-    return rule.way_out if rule else "Add it."
+    return Word("hint", rule.name, rule.way_out) if rule else told("file.add_it")
 
 
 def _written(record: Any, assumed: frozenset[str], prefix: str) -> dict[str, Any]:

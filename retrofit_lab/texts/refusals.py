@@ -3,7 +3,8 @@
 A `Sentence` is plain text wherever text is wanted; whoever shows it in another language asks `in_language`.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from functools import reduce
 from typing import Any
 
 from retrofit_lab.texts import LANGUAGES, Word, catalog
@@ -67,6 +68,11 @@ def lines(parts: Iterable[str]) -> Lines:
     made = Lines("\n".join(kept))
     made.parts = kept
     return made
+
+
+def chain(parts: Sequence[str]) -> Sentence:
+    """Sentences one after the other with semicolons between them, each still known by itself."""
+    return reduce(lambda before, part: told("read.both", before=before, part=part), parts)  # type: ignore[return-value]
 
 
 def lines_of(said: object) -> tuple[str, ...]:

@@ -102,7 +102,7 @@ class PageHandler(InOurWords, TornadoVoilaHandler):
             await self.kernel_manager.first_begun()
             await self.kernel_manager.make_room_for(who)
             COMING.set(who)
-            giving = asyncio.ensure_future(super().get(None))
+            giving = asyncio.create_task(self._page())
             try:
                 await asyncio.wait([giving])
             finally:
@@ -112,6 +112,9 @@ class PageHandler(InOurWords, TornadoVoilaHandler):
                 self._give_up()
             else:
                 giving.result()
+
+    async def _page(self) -> None:
+        await super().get(None)
 
     def _give_up(self) -> None:
         """End a page whose process ended while it was worked out; it opens anew by itself."""

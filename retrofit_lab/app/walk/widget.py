@@ -151,7 +151,10 @@ class Walkthrough(ServedWidget):
         try:
             text, wrong = self._act(message), False
         except BillQuestion as question:
-            choices = [[question.key, *choice] for choice in question.choices]
+            choices = [
+                [question.key, choice, self.told.refusal(words)]
+                for choice, words in question.choices
+            ]
             self._show(self.told.refusal(question), True, choices, done)
             return
         except NotWrittenError as error:

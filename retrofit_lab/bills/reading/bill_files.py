@@ -14,7 +14,8 @@ from retrofit_lab.bills.reading.meters import Meter, meter_of, together
 from retrofit_lab.bills.reading.record import Bill, BillError, BillQuestion, BillSet, Problem
 from retrofit_lab.bills.reading.tables import Table, file_bytes, tables_of
 from retrofit_lab.bills.reading.telling_apart import TableRead, read_table
-from retrofit_lab.texts.refusals import told
+from retrofit_lab.texts import Word
+from retrofit_lab.texts.refusals import chain, told
 
 TYPED = "typed bills"
 _SHORT = {"electricity": "electric", "natural_gas": "gas", "heating_oil": "oil"}
@@ -130,8 +131,15 @@ def bill_set_of(files: Sequence[FileRead]) -> BillSet:
     return replace(
         whole,
         problems=(*refused, *whole.problems),
-        notes=(*(f"{file.name}: {note}." for file in files for note in file.notes), *whole.notes),
-        read=(*alone, *last, *(f"Not used to fit the house: {why}." for _, why in whole.set_aside)),
+        notes=(
+            *(
+                told("read.note", name=file.name, note=note)
+                for file in files
+                for note in file.notes
+            ),
+            *whole.notes,
+        ),
+        read=(*alone, *last, *(told("read.set_aside", why=why) for _, why in whole.set_aside)),
     )
 
 
@@ -180,59 +188,55 @@ def _file_line(file: FileRead, whole: BillSet | None) -> str:
         len(m.series.readings.start) for m in file.meters if m.series.readings is not None
     )
     if intervals:
-        parts.append(f"{intervals:,} meter readings added up by month")
+        parts.append(told("read.by_month", count=f"{intervals:,}"))
     parts += [note for note in (*file.notes, *bills.notes) if not note.startswith("not needed")]
-    return f"{file.name}: read {'; '.join(parts)}."
+    return told("read.file", name=file.name, parts=chain(parts))
 
 
 def _sum_line(whole: BillSet) -> str:
-    return f"Together: {'; '.join([*_amounts(whole), *whole.notes])}."
+    return told("read.together", parts=chain([*_amounts(whole), *whole.notes]))
 
 
 def _amounts(bills: BillSet) -> list[str]:
     """Such as: 12 electric bills, 9,110 kWh, 2024-01-04 to 2025-01-03."""
-    told = [_amount(sound, fuel) for fuel in bills.fuels if (sound := bills.sound(fuel))]
-    sent = (
-        [_amount(list(bills.sent), "electricity").replace("bills", "bills of energy sent")]
-        if bills.sent
-        else []
-    )
-    return [*told, *sent] or ["no bill"]
+    used = [_amount(sound, fuel) for fuel in bills.fuels if (sound := bills.sound(fuel))]
+    sent = [_amount(bills.sent, "electricity", "sent_")] if bills.sent else []
+    return [*used, *sent] or [told("read.no_bill")]
 
 
-def _amount(bills: Sequence[Bill], fuel: str) -> str:
-    name = _SHORT.get(fuel, fuel_names()[fuel])
+def _amount(bills: Sequence[Bill], fuel: str, what: str = "") -> str:
     total = sum(bill.quantity for bill in bills)
     dollars = [bill.cost for bill in bills if bill.cost is not None]
     cost = f", ${sum(dollars):,.0f}" if dollars else ""
     digits = 0 if abs(total) >= 100 else 1
     first, last = min(b.start for b in bills), max(b.end for b in bills)
-    count = f"{len(bills)} {name} bill{'' if len(bills) == 1 else 's'}"
     unit = fuel_units()[fuel] + ("" if fuel == "electricity" or abs(total) == 1 else "s")
-    return f"{count}, {total:,.{digits}f} {unit}{cost}, {first} to {last}"
+    return told(
+        f"read.{what}bill" if len(bills) == 1 else f"read.{what}bills",
+        count=len(bills),
+        fuel=Word("fuels", fuel, _SHORT.get(fuel, fuel_names()[fuel])),
+        total=f"{total:,.{digits}f}",
+        unit=Word("word", unit, unit),
+        cost=cost,
+        first=first.isoformat(),
+        last=last.isoformat(),
+    )
 
 
-_LEFT_OUT = {
-    "no_start": "first reading gives only the date from which the next bill runs",
-    "no_quantity": "without an amount, left out",
-    "duplicate": "told twice, left out",
-    "overlap": "overlapping another, left out",
-    "reversed": "with its end before its start, left out",
-    "credit": "credit or correction, left out",
-    "dead_meter": "without any use, left out",
-    "missing_readings": "month with missing readings, left out",
-    "missing_meter": "without a bill of every meter, left out",
-    "estimated": "estimated with no reading after it, left out",
-}
+_LEFT_OUT = (
+    "no_start", "no_quantity", "duplicate", "overlap", "reversed", "credit", "dead_meter", "missing_readings",
+    "missing_meter", "estimated",
+)  # fmt: skip
 
 
 def _done(bills: BillSet, refused: int) -> list[str]:
     """What was joined, estimated or left out, by number."""
     counts = Counter(p.kind for p in bills.problems if not p.used and p.kind != "unreadable")
     joined = sum(p.kind == "estimated" and p.used for p in bills.problems)
-    told = [f"{joined} estimated, joined with the next reading"] if joined else []
-    told += [f"{count} {_LEFT_OUT.get(kind, 'left out')}" for kind, count in counts.items()]
-    return told + ([f"{refused} could not be read, left out"] if refused else [])
+    done: list[str] = [told("read.joined", count=joined)] if joined else []
+    kinds = ((kind if kind in _LEFT_OUT else "other", count) for kind, count in counts.items())
+    done += [told(f"left_out.{kind}", count=count) for kind, count in kinds]
+    return done + ([told("left_out.unreadable", count=refused)] if refused else [])
 
 
 def _known_fuel(fuel: str, name: str) -> str:

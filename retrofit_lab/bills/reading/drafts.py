@@ -27,9 +27,7 @@ def bill_set(name: str, drafts: Sequence[Draft], notes: Sequence[str] = ()) -> B
     """Bills of the rows of one file or grid, with the problems found in them."""
     notes = list(notes)
     if _ends_are_included(drafts):
-        notes.append(
-            "end dates count as the last day of each bill, since the next starts a day later"
-        )
+        notes.append(told("read.last_days"))
         drafts = [replace(d, end=d.end + timedelta(days=1)) if d.start else d for d in drafts]
     bills: list[Bill] = []
     problems: list[Problem] = []

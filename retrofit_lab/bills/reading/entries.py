@@ -112,9 +112,9 @@ class _Reader:
                 refused.append(
                     (number, told("bills.row", name=self.table.name, row=number, why=error))
                 )
-        notes = [f"{skipped} rows of totals or notes left out"] if skipped else []
+        notes = [told("read.skipped", count=skipped)] if skipped else []
         if not self.columns.quantities:
-            notes.append("the use worked out from the dollars by the price of the house file")
+            notes.append(told("read.of_dollars"))
         return Entries(entries=tuple(made), refused=tuple(refused), notes=tuple(notes))
 
     def cell(self, cells: Sequence[object], heading: str) -> object:
@@ -189,10 +189,7 @@ class _Reader:
     def refuse_extra(self, cells: Sequence[object]) -> None:
         extra = [text for text in map(text_of, cells[len(self.table.headings) :]) if text]
         if extra:
-            raise InputError(
-                f"there are more cells than headings (the last is '{extra[-1]}'). "
-                f"Look for a comma inside a number and put the number in quotes"
-            )
+            raise InputError(told("bills.extra", text=extra[-1]))
 
     def entry(
         self, number: int, cells: Sequence[object], column: QuantityColumn, when: RowTime
@@ -349,7 +346,7 @@ def _without_repeats(
     totals = [c for c in group if _is_sum(c, group, values)]
     if totals:
         parts = ", ".join(f"'{c.heading}'" for c in group if c != totals[0])
-        return totals[:1], [f"'{totals[0].heading}' is the total of {parts}"]
+        return totals[:1], [told("read.total", total=totals[0].heading, parts=parts)]
     first = group[0]
     same = [
         c
@@ -360,10 +357,10 @@ def _without_repeats(
             SAME if c.unit == first.unit else SAME_OTHER_UNIT,
         )
     ]
-    notes = [f"'{c.heading}' states the same use as '{first.heading}'" for c in same]
+    notes: list[str] = [told("read.same", one=c.heading, other=first.heading) for c in same]
     left = [c for c in group if c not in same]
     if len(left) > 1:
-        notes.append(f"{' and '.join(repr(c.heading) for c in left)} joined: added up")
+        notes.append(told("read.joined_columns", columns=[repr(c.heading) for c in left]))
     return left, notes
 
 

@@ -9,6 +9,7 @@ from retrofit_lab.base.values import BoolArray, FloatArray, IntArray
 from retrofit_lab.bills.reading.drafts import Draft, bill_set
 from retrofit_lab.bills.reading.fuels import fuel_units
 from retrofit_lab.bills.reading.record import BillSet, Intervals, Problem
+from retrofit_lab.texts.refusals import told
 
 DAY_SECONDS = 86_400.0
 HOUR_SECONDS = 3_600.0
@@ -133,6 +134,8 @@ def _days(draft: Draft) -> int:
 def _missing(draft: Draft, share: float) -> Problem:
     return Problem(
         kind="missing_readings", fuel=draft.fuel, row=draft.row, used=False,
-        sentence=f"month {draft.start:%Y-%m}: only {share:.0%} of its hours have readings, so its "
-        f"{draft.quantity:.4g} {fuel_units()[draft.fuel]} are not used. Export the whole month.",
+        sentence=told(
+            "bill.missing_readings", month=f"{draft.start:%Y-%m}", share=f"{share:.0%}",
+            amount=f"{draft.quantity:.4g} {fuel_units()[draft.fuel]}",
+        ),
     )  # fmt: skip

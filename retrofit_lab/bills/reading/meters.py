@@ -11,6 +11,7 @@ from retrofit_lab.bills.reading.drafts import bill_set
 from retrofit_lab.bills.reading.interval_months import bills_of_readings
 from retrofit_lab.bills.reading.record import Bill, BillSet, Intervals, Problem
 from retrofit_lab.bills.reading.series import Series
+from retrofit_lab.texts.refusals import told
 
 LITTLE_OVERLAP = 5
 """Days that two meters may share and still be one after the other."""
@@ -93,11 +94,7 @@ def _amount(bills: BillSet) -> float:
 
 
 def _why_sent(sent: BillSet) -> str:
-    return (
-        f"{_amount(sent):,.0f} kWh were sent to the grid, so the house also used energy of its own panels that no "
-        f"bill shows. The electric bills are kept apart and the model is not fitted to them. Add a column with "
-        f"all that the panels made, such as 'solar made (kWh)'"
-    )
+    return told("read.sent", amount=f"{_amount(sent):,.0f}")
 
 
 def _net(net: BillSet) -> BillSet:
@@ -105,11 +102,7 @@ def _net(net: BillSet) -> BillSet:
     below = [bill for bill in net.bills if bill.quantity < 0]
     if not below:
         return net
-    why = (
-        f"{len(below)} of {len(net.bills)} electric bills are below zero: they state the energy taken less the "
-        f"energy sent to the grid, not what the house used. The model is not fitted to them. Ask for the "
-        f"energy taken, the energy sent and the energy that the panels made"
-    )
+    why = told("read.net", below=len(below), count=len(net.bills))
     return replace(net, set_aside=(("electricity", why),))
 
 
@@ -120,7 +113,7 @@ def _with_panels(used: BillSet, sent: BillSet, made: BillSet) -> BillSet:
         own, out = (_between(part.bills, bill.start, bill.end) for part in (made, sent))
         if own is not None and out is not None:
             bills.append(replace(bill, quantity=bill.quantity + own - out))
-    note = "use worked out as taken from the grid, plus made by the panels, less sent to the grid"
+    note = told("read.with_panels")
     return replace(
         used, bills=tuple(bills), sent=sent.bills, intervals=(), notes=(*used.notes, note)
     )
@@ -151,7 +144,7 @@ def _summed(name: str, meters: Sequence[Meter]) -> BillSet:
     if len(chains) <= 1:
         bills = tuple(bill for chain in chains for meter in chain for bill in meter.made.bills)
         intervals = tuple(i for meter in rows for i in meter.made.intervals)
-        notes += [f"{len(rows)} meters one after the other"] if len(rows) > 1 else []
+        notes += [told("read.in_turn", count=len(rows))] if len(rows) > 1 else []
         return BillSet(
             name=name, bills=bills, problems=problems, notes=tuple(notes), intervals=intervals
         )
@@ -170,7 +163,10 @@ def _named(meter: Meter, meters: Sequence[Meter]) -> Meter:
             made,
             bills=tuple(replace(bill, meter=label) for bill in made.bills),
             problems=tuple(
-                replace(p, meter=label, sentence=f"{label}, {p.sentence}") for p in made.problems
+                replace(
+                    p, meter=label, sentence=told("bill.of_meter", meter=label, what=p.sentence)
+                )
+                for p in made.problems
             ),
         ),
     )
@@ -225,7 +221,7 @@ def _beside(name: str, chains: Sequence[Sequence[Meter]], problems: tuple[Proble
         name=name,
         bills=tuple(bills),
         problems=(*problems, *missing),
-        notes=(f"{count} meters added up",),
+        notes=(told("read.added_up", count=count),),
         intervals=_intervals_together([meter for chain in chains for meter in chain]),
     )
 
@@ -254,8 +250,7 @@ def _more(bill: Bill, parts: Sequence[float], others: Sequence[Sequence[Bill]], 
 def _no_meter(bill: Bill, row: int) -> Problem:
     return Problem(
         kind="missing_meter", fuel=bill.fuel, row=row, used=False,
-        sentence=f"{bill.start} to {bill.end}: not every meter has a bill for these days. They are not used. "
-        f"Look for the missing bill.",
+        sentence=told("bill.no_meter", start=bill.start.isoformat(), end=bill.end.isoformat()),
     )  # fmt: skip
 
 

@@ -70,7 +70,7 @@ def _period(text: str, order: str) -> RowTime:
     if len(parts) == 1:
         parts = text.split("-" if "/" in text else "/")
     if len(parts) != 2:
-        raise InputError(f"'{text}' is not a period; write it as 2025-01-01 to 2025-01-31")
+        raise InputError(told("bills.period", text=text))
     return RowTime(start=read_moment(parts[0], order), end=read_moment(parts[1], order))
 
 
@@ -103,11 +103,11 @@ def clock(text: str) -> timedelta:
     """
     match = _CLOCK.match(text.strip())
     if not match:
-        raise InputError(f"'{text}' is not a time of day; write it as 13:15")
+        raise InputError(told("bills.time", text=text))
     hour, minute, half = int(match[1]), int(match[2] or 0), (match[4] or "").lower()
     hour = hour % NOON + (NOON if half == "p" else 0) if half else hour
     if not (hour <= 24 and minute < 60):
-        raise InputError(f"'{text}' is not a time of day; write it as 13:15")
+        raise InputError(told("bills.time", text=text))
     return timedelta(hours=hour, minutes=minute, seconds=int(match[3] or 0))
 
 

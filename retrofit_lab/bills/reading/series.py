@@ -10,6 +10,7 @@ import numpy as np
 from retrofit_lab.bills.reading.drafts import Draft
 from retrofit_lab.bills.reading.entries import Entry
 from retrofit_lab.bills.reading.interval_months import DAY_SECONDS, LONG_SECONDS, Readings
+from retrofit_lab.texts.refusals import told
 
 ROLLED = 0.9
 """A counter that stood above this share of its digits and then low has started again at zero."""
@@ -54,7 +55,7 @@ def _differences(entries: Sequence[Entry]) -> tuple[list[Entry], list[str]]:
     """Use between readings of a meter that counts on; a counter that passed its last digit is told."""
     known = [entry for entry in entries if entry.quantity is not None]
     made = [replace(known[0], quantity=0.0, start=None, estimated=False)] if known else []
-    notes = ["meter readings: the use is the difference of each reading and the one before"]
+    notes: list[str] = [told("read.differences")]
     for before, entry in pairwise(known):
         old, new = before.quantity or 0.0, entry.quantity or 0.0
         used: float | None = new - old
@@ -62,10 +63,7 @@ def _differences(entries: Sequence[Entry]) -> tuple[list[Entry], list[str]]:
             full = 10.0 ** len(str(int(old)))
             rolled = old > ROLLED * full and new < (1.0 - ROLLED) * full
             used = full - old + new if rolled else None
-            notes.append(
-                f"the counter passed its last digit before row {entry.row}" if rolled else
-                f"the reading of row {entry.row} is lower than the one before (a new meter?); its use is left out"
-            )  # fmt: skip
+            notes.append(told("read.rolled" if rolled else "read.lower", row=entry.row))
         made.append(replace(entry, quantity=used, start=before.end))
     return made, notes
 
@@ -79,7 +77,7 @@ def _until_next(entries: Sequence[Entry]) -> tuple[list[Entry], list[str]]:
     if steps and float(np.median(steps)) < LONG_SECONDS:
         usual = timedelta(seconds=float(np.median(steps)))
         return [*made, replace(entries[-1], end=entries[-1].end + usual)], []
-    return made, [f"row {entries[-1].row} has no end and no bill after it, so it is left out"]
+    return made, [told("read.no_end", row=entries[-1].row)]
 
 
 def _usual_seconds(entries: Sequence[Entry]) -> float:

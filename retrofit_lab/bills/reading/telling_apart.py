@@ -16,7 +16,8 @@ from retrofit_lab.bills.reading.interval_months import DAY_SECONDS, Readings
 from retrofit_lab.bills.reading.record import BillError, BillQuestion
 from retrofit_lab.bills.reading.series import Series, series_of
 from retrofit_lab.bills.reading.tables import Table
-from retrofit_lab.texts.refusals import lines, told
+from retrofit_lab.texts import Word
+from retrofit_lab.texts.refusals import Sentence, chain, lines, told, word
 
 LIKELY_A_DAY: Mapping[str, tuple[float, float]] = {
     "electricity": (0.3, 400.0),
@@ -35,14 +36,12 @@ LEAST_COUNTED = 10.0
 MOST_REFUSED = 0.5
 MOST_NAMED = 20
 _WORDS = {
-    "dates": {MONTH_FIRST: "month before day", DAY_FIRST: "day before month"},
-    "decimals": {
-        POINT: "decimal points, commas in thousands",
-        COMMA: "decimal commas, points in thousands",
-    },
-    "quantities": {"use": "the use of each bill", "readings": "readings of a meter that counts on"},
-    "panels": {SENT: "sent to the grid", MADE: "all that the panels made"},
+    "dates": {MONTH_FIRST: "way.month_first", DAY_FIRST: "way.day_first"},
+    "decimals": {POINT: "way.points", COMMA: "way.commas"},
+    "quantities": {"use": "way.use", "readings": "way.readings"},
+    "panels": {SENT: "way.sent", MADE: "way.made"},
 }
+"""What a question about bills can be answered with, and the key of each answer's words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +90,7 @@ def read_table(table: Table, asked: Asked, answers: Mapping[str, str]) -> TableR
 
 def _unused(columns: Columns) -> list[str]:
     unused = ", ".join(columns.ignored)
-    return [f"not needed were the columns {unused}"] if unused else []
+    return [told("read.not_needed", columns=unused)] if unused else []
 
 
 def _panels(table: Table, columns: Columns, answers: Mapping[str, str]) -> Columns:
@@ -105,9 +104,8 @@ def _panels(table: Table, columns: Columns, answers: Mapping[str, str]) -> Colum
     ):
         return columns
     if "panels" not in answers:
-        raise _question(
-            table.name, "panels", (SENT, MADE), f"'{made[0].heading}' can be energy {{0}}, or {{1}}"
-        )
+        blanks = {"heading": made[0].heading}
+        raise _question(table.name, "panels", (SENT, MADE), "way.ask_panels", blanks)
     way = _answer(answers, "panels")
     kept = tuple(replace(c, direction=way) if c in made else c for c in columns.quantities)
     return replace(columns, quantities=kept)
@@ -303,47 +301,58 @@ def _ask(name: str, good: Sequence[_Tried]) -> None:
         key, choices = "decimals", (one.way.decimals, other.way.decimals)
     else:
         key, choices = "quantities", ("use", "readings")
-    first, second = _reading(one), _reading(other)
-    raise _question(name, key, choices, f"with {{0}}: {first}; with {{1}}: {second}")
+    blanks = {"first": _reading(one), "second": _reading(other)}
+    raise _question(name, key, choices, "way.ask", blanks)
 
 
-def _question(name: str, key: str, choices: tuple[str, str], text: str) -> BillQuestion:
-    words = [_WORDS[key][choice] for choice in choices]
+def _question(
+    name: str, key: str, choices: tuple[str, str], asks: str, blanks: Mapping[str, str]
+) -> BillQuestion:
+    one, other = words = [told(_WORDS[key][choice]) for choice in choices]
+    asked = told(asks, one=one, other=other, **blanks)
+    first, second = (f"{key}={choice}" for choice in choices)
     return BillQuestion(
-        f"{name}: it can be read in two ways. {text.format(*words)[0].upper()}{text.format(*words)[1:]}. "
-        f"Say which: {key}={choices[0]} or {key}={choices[1]}.",
+        told("way.two", name=name, asked=asked, first=first, second=second),
         key=key,
         choices=tuple(zip(choices, words, strict=True)),
     )
 
 
 def _reading(one: _Tried) -> str:
-    return "; ".join(_summary(series) for series in one.series)
+    return chain([_summary(series) for series in one.series])
 
 
-def _summary(one: Series) -> str:
-    unit, name = fuel_units()[one.fuel], fuel_names()[one.fuel]
+def _summary(one: Series) -> Sentence:
+    unit, name = word(fuel_units()[one.fuel]), Word("fuels", one.fuel, fuel_names()[one.fuel])
     if one.readings is not None:
         total, count = float(one.readings.quantity.sum()), len(one.readings.start)
-        return f"{count:,} readings of {name}, {total:,.4g} {unit}"
+        return told(
+            "way.of_readings", count=f"{count:,}", fuel=name, total=f"{total:,.4g}", unit=unit
+        )
     used = sum(draft.quantity or 0.0 for draft in one.drafts)
     first = min(draft.start or draft.end for draft in one.drafts)
     last = max(draft.end for draft in one.drafts)
-    return f"{len(one.drafts)} bills of {name}, {used:,.5g} {unit}, {first} to {last}"
+    return told(
+        "way.of_bills",
+        count=len(one.drafts),
+        fuel=name,
+        total=f"{used:,.5g}",
+        unit=unit,
+        first=first.isoformat(),
+        last=last.isoformat(),
+    )
 
 
 def _told(chosen: _Tried, tried: Sequence[_Tried]) -> list[str]:
     """What was settled by looking at the whole file, in words."""
     way, others = chosen.way, [one.way for one in tried]
-    notes = []
+    notes: list[str] = []
     if any(other.order != way.order for other in others) or way.order == DAY_FIRST:
-        notes.append(
-            f"dates read with the {_WORDS['dates'][way.order].replace(' before', ' before the')}"
-        )
+        notes.append(told("read.day_first" if way.order == DAY_FIRST else "read.month_first"))
     if way.decimals == COMMA:
-        notes.append("decimal commas")
+        notes.append(told("read.commas"))
     if way.counts_on:
-        notes.append("taken as readings of a meter that counts on, since no house uses so much")
+        notes.append(told("read.counter"))
     return notes
 
 
