@@ -352,6 +352,24 @@ def test_pages_are_counted_by_browser_and_by_address() -> None:
     assert visits.same_browser(Who()) == []
 
 
+def test_a_page_that_is_being_given_out_is_given_up_when_its_process_ends() -> None:
+    visits = Visits()
+
+    async def give() -> None:
+        COMING.set(Who(browser="a"))
+        visits.begin("0")
+        await asyncio.sleep(LONGEST)
+
+    async def ended() -> bool:
+        giving = asyncio.create_task(give())
+        await asyncio.sleep(0)
+        visits.end("0")
+        await asyncio.wait([giving])
+        return giving.cancelled()
+
+    assert asyncio.run(ended())
+
+
 def test_policy_names_no_host_that_could_carry_more() -> None:
     assert "ws://127.0.0.1:80 " in content_policy("127.0.0.1:80")
     assert "evil" not in content_policy("a; script-src evil")

@@ -42,15 +42,17 @@ class Visits:
 
     def begin(self, kernel_id: str) -> None:
         """Note who a page is for, and what gives it out just now."""
-        giving = current_task()
-        if COMING.get() != NOBODY and giving:
-            self._of[kernel_id], self._giving[kernel_id] = COMING.get(), giving
+        if COMING.get() == NOBODY:
+            return
+        self._of[kernel_id] = COMING.get()
+        if giving := _present_task():
+            self._giving[kernel_id] = giving
 
     def end(self, kernel_id: str) -> None:
         """Forget a page; one that is still being given out would never be done, and is given up."""
         self._of.pop(kernel_id, None)
         giving = self._giving.pop(kernel_id, None)
-        if giving and giving is not current_task():
+        if giving and giving is not _present_task():
             giving.cancel()
 
     def same_browser(self, who: Who) -> list[str]:
@@ -63,3 +65,11 @@ class Visits:
         """How many pages the address of a page has."""
         address = self._of.get(kernel_id, NOBODY).address
         return sum(other.address == address for other in self._of.values()) if address else 0
+
+
+def _present_task() -> Task[Any] | None:
+    """What runs just now; nothing outside a loop."""
+    try:
+        return current_task()
+    except RuntimeError:
+        return None
