@@ -29,7 +29,7 @@ class Parameter:
     mark: str
 
     def half_range(self, value: float) -> float:
-        """Half of the 80 % range round a value that no one measured more closely. [unit]"""
+        """Half of the 80 % range around a value that no one measured more closely. [unit]"""
         return abs(value) * self.spread if self.spread_is_relative else self.spread
 
 

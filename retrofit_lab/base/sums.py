@@ -1,4 +1,4 @@
-"""Sums whose last digit hangs on the numbers alone: not on how many rows stand beside one, nor on the Python at hand.
+"""Sums whose last digit depends on the numbers alone: not on how many rows stand beside one, nor on the Python at hand.
 
 A product of a matrix and a vector adds in another order for one row than for many, so the same set of measures
 would cost 1e-13 more or less with what was asked together with it. What is not a row of numbers has no place here.

@@ -68,7 +68,7 @@ class LessonTexts:
         return str(self.own["boxes"][box.name]).format(**self.units)
 
     def unit(self, name: str) -> str:
-        """How a unit is written behind a number or a box; an R stands in front of its number."""
+        """How a unit is written behind a number or a box; an R comes before its number."""
         return self.units.get(name, "").rstrip("-")
 
     @cached_property
@@ -93,7 +93,7 @@ class LessonTexts:
         return tuple(line.text for line in worked(lines, facts))
 
     def shown(self, value: float, unit: str) -> float:
-        """A number as it stands in a box."""
+        """A number as it is in a box."""
         return shown_in_box(value, unit, self.system)
 
 
@@ -104,7 +104,7 @@ def written_units(language: str, system: str) -> dict[str, str]:
 
 
 def shown_in_box(value: float, unit: str, system: str) -> float:
-    """A number as it stands in a box: as it is, or converted and as fine as people read it."""
+    """A number as it is in a box: as it is, or converted and as fine as people read it."""
     changed = unit_of(unit).shown(value, system)
     return value if changed == value else float(f"{changed:.{FIGURES}g}")
 

@@ -152,7 +152,7 @@ def lesson_of(number: int) -> Lesson:
 def lesson_study(
     lesson: Lesson, values: Mapping[str, float] | None = None, where: LessonHouse | None = None
 ) -> Study:
-    """Study of a lesson's house, or of a house of one's own, changed by what stands in its boxes.
+    """Study of a lesson's house, or of a house of one's own, changed by what is in its boxes.
 
     Raises
     ------
@@ -205,7 +205,7 @@ def _has(where: LessonHouse, path: str) -> bool:
 
 
 def start_values(lesson: Lesson, where: LessonHouse | None = None) -> dict[str, float]:
-    """What stands in each box at first: the house's own number, or the lesson's."""
+    """What is in each box at first: the house's own number, or the lesson's."""
     found = where or lesson_house(lesson.house)
     return {box.name: _start(box, found) for box in fitted(lesson, found).boxes}
 

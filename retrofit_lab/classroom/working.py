@@ -60,7 +60,7 @@ def arithmetic(work: str, names: Mapping[str, float] | None = None) -> float:
     Raises
     ------
     ValueError
-        When anything else stands in it.
+        When anything else is in it.
     """
     return _value(ast.parse(work.replace(",", ""), mode="eval").body, names or {})
 

@@ -1,4 +1,4 @@
-"""Reads the columns of a table of one's own temperatures, a CSV file; what they mean stands in `own_weather`."""
+"""Reads the columns of a table of one's own temperatures, a CSV file; what they mean is in `own_weather`."""
 
 import csv
 import re

@@ -156,7 +156,7 @@ def best_offer(place: Place) -> Offer:
 
 
 def matches(text: str) -> list[Offer]:
-    """What a person may mean who types this: stations round a ZIP code, or stations of that name.
+    """What a person may mean who types this: stations around a ZIP code, or stations of that name.
 
     Empty where nothing fits yet. Words that name no place of a station are no error here.
     """

@@ -1,4 +1,4 @@
-"""The shipped typical years of a thousand stations, one at a time; how a place is found stands in `places`."""
+"""The shipped typical years of a thousand stations, one at a time; how a place is found is in `places`."""
 
 from dataclasses import dataclass
 from functools import cache

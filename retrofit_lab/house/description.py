@@ -300,7 +300,7 @@ class AirConditioner:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaterHeater:
-    """A tank, a tankless heater (volume 0) or a heat-pump tank, and where it stands."""
+    """A tank, a tankless heater (volume 0) or a heat pump water heater, and where it stands."""
 
     section: ClassVar[str] = "waterheater"
     choices: ClassVar[Choices] = MappingProxyType(
@@ -347,7 +347,7 @@ class HotWater:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lamps:
-    """Lamps of one kind in one place."""
+    """Light bulbs of one kind in one place."""
 
     section: ClassVar[str] = "lamp"
     choices: ClassVar[Choices] = MappingProxyType(
@@ -365,7 +365,7 @@ class Lamps:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StandbyLoad:
-    """A set that draws power while it is off."""
+    """Electronics that draw power while off."""
 
     section: ClassVar[str] = "standby"
     choices: ClassVar[Choices] = _NONE
@@ -463,7 +463,7 @@ class House:
     """One house as it was found.
 
     ``observations`` are words of ``data/observations.csv`` that the walk turned up; ``assumed`` are the
-    paths of numbers that no one gave, so that a default stands in their place.
+    paths of numbers that no one gave, so that a default takes their place.
     """
 
     section: ClassVar[str] = "house"

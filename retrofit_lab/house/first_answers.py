@@ -111,7 +111,7 @@ def questions() -> tuple[Mapping[str, Any], ...]:
 
 
 def default_answers() -> dict[str, str]:
-    """Answer that stands in each question before anyone types."""
+    """Answer that is in each question before anyone types."""
     return {row["key"]: row.get("default", "") for row in questions()}
 
 

@@ -18,7 +18,7 @@ LEAK = "leak"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limit:
-    """One limit of ``data/test_limits.csv``; ``limit`` is None where it hangs on the weather. [unit]"""
+    """One limit of ``data/test_limits.csv``; ``limit`` is None where it depends on the weather. [unit]"""
 
     key: str
     list: str

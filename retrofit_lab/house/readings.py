@@ -67,7 +67,7 @@ def with_fitted_leakage(house: House) -> House:
 
 
 def with_readings(house: House) -> House:
-    """House in which what was read stands in place of what was described or assumed.
+    """House in which what was read takes the place of what was described or assumed.
 
     Leakage of the ducts to outside the house, air flow of the air handler, layers of attic fill and ratings of
     labels; what they replace is no longer assumed, so its range is that of a reading.

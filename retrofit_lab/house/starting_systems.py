@@ -1,4 +1,4 @@
-"""Heating, cooling, hot water, lamps and sets of a starting house, by kind and age; its shell is in starting.py."""
+"""Heating, cooling, hot water, lights and electronics of a starting house, by kind and age; not its shell."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -19,7 +19,7 @@ OLDEST = 20
 HEAT_PER_AREA = 40.0
 """Output of furnaces and boilers as they are sized. [Btu/h/ft2] (common practice)"""
 COOL_MILD, COOL_HOT = 20.0, 30.0
-"""Output of heat pumps and coolers as they are sized, where summers are mild and where they are hottest.
+"""Output of heat pumps and air conditioners as they are sized, where summers are mild and where they are hottest.
 [Btu/h/ft2] A rule of the trade as pages tell it (read): 400 to 600 ft2 a ton; that the lower figure belongs to
 the hottest places is judgment."""
 MILD_DEGREE_DAYS, HOT_DEGREE_DAYS = 1000.0, 4000.0

@@ -1,4 +1,4 @@
-"""The catalog of measures as it stands in ``data/measures/``, read and checked; nothing of any house."""
+"""The catalog of measures as it is in ``data/measures/``, read and checked; nothing of any house."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass

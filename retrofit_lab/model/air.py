@@ -46,7 +46,7 @@ class Air:
         Air that wind and warmth drive, by month. [cfm]
     by_stack : Value
         By how many percent the natural air falls when the rooms are 1 % nearer to the temperature outdoors, a
-        plain nought where no setting falls. [1]
+        plain zero where no setting falls. [1]
     heat_coefficient : float
         Heat that a cfm carries for each degree at the elevation of the house. [Btu/(h F cfm)]
     entering, leaving : mapping of str to Value

@@ -402,7 +402,7 @@ class Season:
     outdoor : Value
         Mean outdoor temperature of the hours that count. [F]
     unmet : Value
-        What the heaters or coolers are too small for, not in ``demand``. [Btu/month]
+        What the heaters or air conditioners are too small for, not in ``demand``. [Btu/month]
     useful : Value
         What sun, people and machines spare the heating, mean of the month. [Btu/h]
     mornings : mapping of str to SlowRecovery

@@ -30,9 +30,9 @@ USUAL_HUMIDITY = 0.0100
 
 
 def cooling_days(parts: Parts) -> tuple[FloatArray, FloatArray]:
-    """Days on which the cooler is asked for, and the sum of their temperatures.
+    """Days on which the air conditioner is asked for, and the sum of their temperatures.
 
-    On days milder than the temperature below which windows are opened nothing is asked of the cooler.
+    On days milder than the temperature below which windows are opened nothing is asked of the air conditioner.
 
     Parameters
     ----------
@@ -77,7 +77,7 @@ def cooling_demand(parts: Parts, state: Balance, room: Value) -> Value:
 
     Notes
     -----
-    What leaves the house on the days of the cooler spares cold only as far as its mass carries the cool
+    What leaves the house on the days of the air conditioner spares cooling only as far as its mass carries the cool
     of the night into the day: the same factor as for gains in winter, the two changed over.
 
     References
@@ -102,7 +102,7 @@ def cooling_demand(parts: Parts, state: Balance, room: Value) -> Value:
 
 
 def cooling_hours(parts: Parts, state: Balance, room: Value) -> RunningHours:
-    """When the cooler runs, on days on which it is asked for.
+    """When the air conditioner runs, on days on which it is asked for.
 
     Parameters
     ----------
@@ -126,12 +126,12 @@ def cooling_hours(parts: Parts, state: Balance, room: Value) -> RunningHours:
 
 
 def unmet_cold(parts: Parts, season: Season, when: RunningHours) -> Value:
-    """Part of a month's demand that the coolers are too small for in the hottest hours.
+    """Part of a month's demand that the air conditioners are too small for in the hottest hours.
 
     Parameters
     ----------
     parts : Parts
-        House, with its coolers, and climate.
+        House, with its air conditioners, and climate.
     season : Season
         Cooling, with the demand that the rooms would have at their setting.
     when : RunningHours
@@ -180,12 +180,12 @@ def sensible_rate(climate: MonthlyClimate, capacity: Value) -> Value:
 
 
 def cooling_energy(parts: Parts, season: Season) -> SeasonEnergy:
-    """Electricity that the coolers take for a month's demand, moisture included.
+    """Electricity that the air conditioners take for a month's demand, moisture included.
 
     Parameters
     ----------
     parts : Parts
-        House, with its coolers and ducts, and climate.
+        House, with its air conditioners and ducts, and climate.
     season : Season
         Cooling, from `cooling_season`.
 
@@ -261,7 +261,7 @@ def ducted_cooling(house: House) -> Value:
     Parameters
     ----------
     house : House
-        Its coolers; room units stand in their rooms.
+        Its air conditioners; room units stand in their rooms.
 
     Returns
     -------
@@ -283,7 +283,7 @@ def cool_rate(house: House, climate: MonthlyClimate) -> Value:
     Parameters
     ----------
     house : House
-        Its coolers; where none has ducts a usual size stands in, on which nothing hangs.
+        Its air conditioners; where none has ducts a usual size is used, on which nothing depends.
     climate : MonthlyClimate
         For the moisture of the rooms.
 

@@ -1,4 +1,4 @@
-"""Lamps, standby, appliances and fans of a described house: what they use and what heat stays inside."""
+"""Lights, standby, appliances and fans of a described house: what they use and what heat stays inside."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -21,7 +21,7 @@ class Plugs:
     Parameters
     ----------
     lighting : Value, shape (..., 12)
-        Lamps, more of it in the dark months. [W]
+        Lights, more of it in the dark months. [W]
     standby : Value
         Sets that wait. [W]
     appliances : mapping of str to Value
@@ -40,12 +40,12 @@ class Plugs:
 
 
 def plugs(house: House, latitude: float) -> Plugs:
-    """Mean power of all that is plugged or screwed in, by month; lamps follow the dark hours.
+    """Mean power of all that is plugged or screwed in, by month; lights follow the dark hours.
 
     Parameters
     ----------
     house : House
-        Its lamps, standby loads, appliances and fans.
+        Its lights, standby loads, appliances and fans.
     latitude : float
         Of the place, north positive. [degree]
 

@@ -75,7 +75,7 @@ depth does that ASHRAE 90.1 Appendix A2.4 takes for the strip along the eaves (r
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Films:
-    """Air films round a house.
+    """Air films around a house.
 
     Parameters
     ----------

@@ -43,7 +43,7 @@ class SeasonEnergy:
     Parameters
     ----------
     fuel : mapping of str to Value
-        By fuel; of heaters as heat content [Btu], of coolers as electricity. [kWh]
+        By fuel; of heaters as heat content [Btu], of air conditioners as electricity. [kWh]
     fan : Value
         Electricity of the furnace fan. [kWh]
     backup : Value
@@ -118,7 +118,7 @@ def heat_rate(house: House, outdoor: Value) -> Value:
     Parameters
     ----------
     house : House
-        Its furnaces and heat pumps; where nothing is ducted a usual size stands in, on which nothing hangs.
+        Its furnaces and heat pumps; where nothing is ducted a usual size is used, on which nothing depends.
     outdoor : Value
         Outdoor temperature, weighted by the load. [F]
 
@@ -424,7 +424,7 @@ def _less_by_night(climate: MonthlyClimate, demand: HeatDemand) -> Value:
 
 
 def _share_at_full(warming: Value, month: Value) -> Value:
-    """Share of a month's heat that warms rooms up at full output; a plain nought where nothing does. [1]
+    """Share of a month's heat that warms rooms up at full output; a plain zero where nothing does. [1]
 
     It is at most what the rooms can live on between two days.
     """

@@ -233,7 +233,7 @@ def hot_water_energy(
     Notes
     -----
     What is drawn and what the pipes lose is shared out by the tanks' shares; each tank adds its own standby. A
-    heat-pump tank takes part of its heat from the place where it stands, which the balance of that place must
+    heat pump water heater takes part of its heat from the place where it stands, which the balance of that place must
     miss: `taken`.
 
     Examples

@@ -235,7 +235,7 @@ def heating_season(parts: Parts, state: Balance) -> Season:
     """
     season = _heating(parts, state)
     share = ducted_share(parts.house)
-    # also where ducts leak nothing: how warm their air is hangs on how much of the heat arrives
+    # also where ducts leak nothing: how warm their air is depends on how much of the heat arrives
     if is_nought(share):
         return _as_far_as_heaters_go(parts, season)
     hours = HOURS_PER_DAY * parts.climate.days
@@ -320,7 +320,7 @@ def _as_far_as_heaters_go(parts: Parts, season: Season) -> Season:
     Returns
     -------
     Season
-        What is missing stands in ``unmet``. [Btu/month]
+        What is missing is in ``unmet``. [Btu/month]
     """
     season = _as_warmed_up(parts, season)
     demand = heat_demand(season)
@@ -397,7 +397,7 @@ def heating_demand(parts: Parts, state: Balance, room: Value, leaving: Value) ->
     """Heat that the rooms ask for in a month, when sun, people and machines make up for their part.
 
     What is missing varies with the temperature of the hours and the sun in them, and with warm and cold, bright
-    and dull days; the mass of the house evens that out. Heat is made where anything is left above nought.
+    and dull days; the mass of the house evens that out. Heat is made where anything is left above zero.
 
     Parameters
     ----------
@@ -487,7 +487,7 @@ def cooling_season(parts: Parts, state: Balance) -> Season:
     Returns
     -------
     Season
-        With rooms as warm as coolers that are too small leave them.
+        With rooms as warm as air conditioners that are too small leave them.
     """
     house = parts.house
     rooms = rooms_of(parts, "cooling", state)
@@ -506,7 +506,7 @@ def cooling_season(parts: Parts, state: Balance) -> Season:
 
 
 def _cooling(parts: Parts, state: Balance, rooms: Indoor, when: RunningHours) -> Season:
-    """Cooling of a house whose balance is known, its ducts where they are in the hours of the cooler."""
+    """Cooling of a house whose balance is known, its ducts where they are in the hours of the air conditioner."""
     house, flows = parts.house, parts.flows
     cold = -cool_rate(house, parts.climate)
     rise = equipment_temperature_rise(cold, house.ducts.flow, flows.heat_coefficient)
@@ -525,12 +525,12 @@ def _cooling(parts: Parts, state: Balance, rooms: Indoor, when: RunningHours) ->
 
 
 def _as_far_as_coolers_go(parts: Parts, season: Season, when: RunningHours) -> Season:
-    """The same season with rooms as warm as coolers that are too small leave them.
+    """The same season with rooms as warm as air conditioners that are too small leave them.
 
     Parameters
     ----------
     parts : Parts
-        House, with its coolers, and climate.
+        House, with its air conditioners, and climate.
     season : Season
         With rooms at their setting.
     when : RunningHours
@@ -539,7 +539,7 @@ def _as_far_as_coolers_go(parts: Parts, season: Season, when: RunningHours) -> S
     Returns
     -------
     Season
-        What is missing stands in ``unmet``. [Btu/month]
+        What is missing is in ``unmet``. [Btu/month]
     """
     unmet = unmet_cold(parts, season, when)
     if is_nought(unmet):
@@ -600,7 +600,7 @@ def _by_use(
     parts : Parts
         Power of what is switched on.
     heat, cold : SeasonEnergy
-        What heaters and coolers take.
+        What heaters and air conditioners take.
     water : HotWaterEnergy
         What the water takes.
 

@@ -36,7 +36,7 @@ class Visit:
 class Purchases:
     """Measures of one house with the years that each lasts, shape (measures,), and the terms of money.
 
-    A price holds a trade's visit; of the ``visits`` bought together the dearest is paid once. Prices are
+    A price holds a trade's visit; of the ``visits`` bought together the most expensive is paid once. Prices are
     arrays of shape (..., measures), zero where a measure is not bought; many sets at once in the leading
     axes. [dollars] What must be bought ``anyway`` is counted in present worth as not bought where a measure
     takes its place; what is paid at first stays the whole price.

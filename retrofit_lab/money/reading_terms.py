@@ -87,7 +87,7 @@ def _money_problems(money: Any) -> Iterator[str]:
 
 
 def _two_rates(money: Mapping[str, Any]) -> Iterator[str]:
-    """A nominal rate needs the inflation that it holds, and stands in place of the real one."""
+    """A nominal rate needs the inflation that it holds, and takes the place of the real one."""
     if "nominal_discount_rate" not in money:
         return
     if "discount_rate" in money:

@@ -80,7 +80,7 @@ class Tariff:
 
     @property
     def by_month(self) -> bool:
-        """Whether a year's bill hangs on how the use falls on the months."""
+        """Whether a year's bill depends on how the use falls on the months."""
         return bool(self.tiers or self.net_metering) or any(
             len(set(period.months)) < MONTHS for period in self.time_of_use
         )

@@ -20,7 +20,7 @@ RATED_HUMIDITY = 0.0112
 RATED_LATENT_SHARE = 0.25
 """Moisture's share of what a usual coil takes out at its rating point. [1] (memory)"""
 LEAST_EXCHANGE = 1e-9
-"""Keeps the moisture of rooms whose cooler never runs a number; nothing hangs on it then. [Btu/h]"""
+"""Keeps the moisture of rooms whose air conditioner never runs a number; nothing depends on it then. [Btu/h]"""
 DRY_COIL_HUMIDITY = 0.0075
 """Air drier than this, with a dew point of 50 F, leaves no water on a usual coil. [lb/lb] (judgment)"""
 MOST_LATENT_SHARE = 0.45
@@ -156,7 +156,7 @@ def room_humidity(
     -----
     The balance is linear: exchange (W_out - W) + people = (1 - supply leakage) (coil - what the return
     leak draws in), with the coil a straight line in the mixture of room and leaked air, as in
-    `latent_share`. Below the driest air that wets the coil it would add moisture; then nothing hangs on
+    `latent_share`. Below the driest air that wets the coil it would add moisture; then nothing depends on
     the result.
     """
     per_humidity = running * RATED_LATENT_SHARE / (RATED_HUMIDITY - DRY_COIL_HUMIDITY)

@@ -1,7 +1,7 @@
 """The monthly heat balance of a house with unheated neighbors, as a straight line in indoor and outdoor temperature.
 
 What goes into the line (areas, air flows, gains) is worked out in the other modules of this room;
-what heaters and coolers make of the load is in theirs.
+what heaters and air conditioners make of the load is in theirs.
 
 The idea: in steady state every buffer zone sits at a mean of the temperatures round it, weighted by
 conductance, so its temperature and the loss to it are straight lines in the indoor temperature. The
@@ -10,7 +10,7 @@ whole loss of the house is then
     loss = inside * T_in - outside * T_out - fixed
 
 and what leaves in a month is ``24 * outside`` times the degree days to the base at which the loss is
-nought. How much of that sun, people and machines make up for hangs on how what is missing varies within the
+zero. How much of that sun, people and machines make up for depends on how what is missing varies within the
 month, and on the mass of the house, which evens that out; the rest is the heat to be made, `need_of_spread`.
 Cooling has a factor instead, `need_after_gains`.
 """
@@ -234,7 +234,7 @@ their setting. [1] Sine waves about balance followed in small steps give 0.4 to 
 WEATHER_DAYS = 6.0
 """Days from one warm or cold spell to the next. [day] (common practice: 5 to 8)"""
 LOGISTIC = 0.3989 / 0.6931
-"""Scale of a logistic curve against the standard deviation that leaves as much above nought in balance. [1]"""
+"""Scale of a logistic curve against the standard deviation that leaves as much above zero in balance. [1]"""
 
 
 def evened_out(time_constant: Value, period: float) -> Value:
@@ -257,7 +257,7 @@ def evened_out(time_constant: Value, period: float) -> Value:
 
 
 def need_of_spread(mean: Value, deviation: Value) -> Value:
-    """Heat to be made when what is missing varies about a mean, below nought in some hours. [unit of both]
+    """Heat to be made when what is missing varies about a mean, below zero in some hours. [unit of both]
 
     Parameters
     ----------

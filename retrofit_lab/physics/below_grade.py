@@ -28,7 +28,7 @@ FREEZING_POINT = 32.0
 PENETRATION = (2.0 * SOIL_DIFFUSIVITY * DAYS_PER_YEAR / (2.0 * pi)) ** 0.5
 """Depth at which the year's swing is 1/e of the surface's. [ft]"""
 SMALLEST = 1e-9
-"""Keeps a floor of no width from dividing by nought. [ft]"""
+"""Keeps a floor of no width from dividing by zero. [ft]"""
 WAVE = 0.37
 LAG_DAYS = DAYS_PER_YEAR / 12.0
 """Factor of the periodic transfer to outdoors, and how late it comes. [1, day] EN ISO 13370 Annex A (memory)"""

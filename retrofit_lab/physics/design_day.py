@@ -181,7 +181,7 @@ def _toward(latitude: float, angle: FloatArray) -> tuple[FloatArray, FloatArray,
 
 
 def people_and_machines(floor_area: Value, people: Value) -> tuple[Value, Value]:
-    """Heat and moisture of people, lamps and machines in the hour of the largest load.
+    """Heat and moisture of people, lights and machines in the hour of the largest load.
 
     Parameters
     ----------

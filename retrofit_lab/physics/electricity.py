@@ -1,4 +1,4 @@
-"""Electricity of lamps, standby, appliances and clock-run fans, and the heat it leaves; blowers are in fan.py."""
+"""Electricity of lights, standby, appliances and clock-run fans, and the heat it leaves; blowers are in fan.py."""
 
 import numpy as np
 

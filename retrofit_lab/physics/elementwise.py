@@ -52,7 +52,7 @@ def smaller(first: Value, second: Value) -> Value:
 
 
 def is_nought(value: Value) -> bool:
-    """Whether a value is a plain nought: what hangs on it alone need not be worked out.
+    """Whether a value is a plain zero: what depends on it alone need not be worked out.
 
     An array is none, even where all of it is 0: another variant of the house may differ.
 

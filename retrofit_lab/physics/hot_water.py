@@ -1,4 +1,4 @@
-"""Hot water: mixing at the tap, drawing, standing in the tank, cooling in the pipe, and the tank's own fuel."""
+"""Hot water: mixing at the faucet, drawing, standing in the tank, cooling in the pipe, and the tank's own fuel."""
 
 from math import pi
 
@@ -35,7 +35,7 @@ def hot_fraction(mixed: Value, cold: Value, hot: Value) -> Value:
     Parameters
     ----------
     mixed, cold, hot : Value
-        Temperatures at the tap, of the mains and of the tank. [F]
+        Temperatures at the faucet, of the mains and of the tank. [F]
 
     Examples
     --------
@@ -119,7 +119,7 @@ def fuel_for_standby(energy_factor: Value, efficiency: Value) -> Value:
 def heat_pump_tank_cop(
     rated_cop: Value, ambient: Value, setpoint: Value, cutout: Value = HEAT_PUMP_CUTOUT
 ) -> Value:
-    """COP of a heat-pump tank in the air it stands in and at its setting; 1 where its element does the work.
+    """COP of a heat pump water heater in the air around it and at its setting; 1 where its element does the work.
 
     Parameters
     ----------
@@ -149,7 +149,7 @@ def _ideal_cop(ambient: Value, setpoint: Value) -> Value:
 
 
 def heat_taken(heat: Value, cop: Value) -> Value:
-    """Heat that a heat-pump tank takes out of the room it stands in. [same as `heat`]
+    """Heat that a heat pump water heater takes out of its room. [same as `heat`]
 
     Parameters
     ----------

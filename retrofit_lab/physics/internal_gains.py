@@ -1,4 +1,4 @@
-"""Heat that people give off, and a published figure to compare with; plugs and lamps are in electricity.py."""
+"""Heat that people give off, and a published figure to compare with; plugs and lights are in electricity.py."""
 
 from retrofit_lab.base.values import Value
 

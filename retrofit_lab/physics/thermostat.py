@@ -19,7 +19,7 @@ from retrofit_lab.physics.elementwise import (
 
 WEEKS_PER_YEAR = 365.0 / 7.0
 SMALLEST = 1e-9
-"""Stands for nought where a quotient needs more than nought. [F or h]"""
+"""Stands for zero where a quotient needs more than zero. [F or h]"""
 LONGEST = 1e9
 """Time constant beyond which nothing drifts. [h]"""
 MASS_LINK = 4.0
@@ -37,7 +37,7 @@ def time_constant(heat_capacity: Value, heat_loss_coefficient: Value) -> Value:
     Parameters
     ----------
     heat_capacity : Value
-        Of the rooms and what stands in them. [Btu/F]
+        Of the rooms and what is in them. [Btu/F]
     heat_loss_coefficient : Value
         Loss for each degree of indoor temperature. [Btu/(h F)]
 
@@ -276,7 +276,7 @@ def slow_recovery(
     them over `MASS_LINK`, and falls behind less along a straight line. When backup may help, it brings the
     air near the setting and holds it there; what flows into the walls then fades with the lag, and backup
     ends when the compressor alone keeps up with it. Its heat is the integral of
-    ``left/lag exp(-t/lag) - spare`` as long as that is above nought.
+    ``left/lag exp(-t/lag) - spare`` as long as that is above zero.
     """
     slowest = larger(heat_capacity * droop / LONGEST_RECOVERY, SMALLEST)
     pace, later = (larger(s, slowest) / heat_capacity for s in (spare_first, spare_then))

@@ -42,7 +42,7 @@ class Answer:
     ``before`` and ``saving`` [dollars/year], with the 80 % range of the saving in ``saving_range``;
     ``cost`` and ``net_savings`` [dollars], ``payback`` [year], ``sir`` [1], ``co2_before`` and ``co2_saved``
     [kg/year]. ``measures`` says how many measures apply, ``exact`` whether every set of them was looked at;
-    ``cautions`` are the keys of what to heed. ``held`` are those of the best that wait for a hazard, ``guesses``
+    ``cautions`` are the keys of the safety notes. ``held`` are those of the best that wait for a hazard, ``guesses``
     those for which nothing known of the house speaks; ``needed`` is what it lacks for health or to last.
     """
 

@@ -14,7 +14,7 @@ from retrofit_lab.study.study import Study
 class AllSets:
     """Every set of some measures of a house, in the order of set numbers.
 
-    ``keys`` are the measures, bit by bit; ``left_out`` those that would make too many sets; ``masks``
+    ``keys`` are the measures, a bit each; ``left_out`` those that would make too many sets; ``masks``
     has shape (2**n, offers), ``energy`` a row for each set.
     """
 

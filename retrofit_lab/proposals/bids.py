@@ -158,7 +158,7 @@ def read_bids(path: Path, known: Sequence[str]) -> dict[str, dict[str, float]]:
 def _of_a_trade(
     path: Path, rows: Sequence[Sequence[str]], known: Sequence[str]
 ) -> dict[str, dict[str, float]]:
-    """Prices of one bidder, whose name stands in the first row or, where it does not, in the file's name."""
+    """Prices of one bidder, whose name is in the first row or, where it does not, in the file's name."""
     bidder = next((cell.strip() for cell in rows[0][1:] if cell.strip()), path.stem)
     heads = [head.strip().lower() for head in rows[1]] if len(rows) > 1 else []
     if LINE not in heads or PRICE not in heads:

@@ -308,7 +308,7 @@ def ways_out(study: Study) -> tuple[tuple[str, float], ...]:
 
 
 def end_uses(study: Study, result: PlanResult) -> tuple[UseRow, ...]:
-    """End uses that the house has, the dearest first."""
+    """End uses that the house has, the most expensive first."""
     masks = np.array([study.mask(()), study.mask(result.ticked)])
     costs = study.money.cost_of_uses(study.energy(masks))
     rows = [

@@ -125,7 +125,7 @@ def expected_loss(known: FloatArray, net: FloatArray, *, done: bool) -> float:
     Parameters
     ----------
     known : ndarray, shape (draws, numbers)
-        Where each number stands in its own distribution. [1]
+        Where each number is in its own distribution. [1]
     net : ndarray, shape (draws,)
         Net savings of the measure. [dollars]
     done : bool

@@ -68,7 +68,7 @@ class Order:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Considered:
-    """One measure that was looked at and is not recommended: its result on top of the others, and why not."""
+    """One measure that was looked at and is not recommended: its result added to the others, and why not."""
 
     offer: Offer
     result: MeasureResult

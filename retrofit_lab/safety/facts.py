@@ -59,7 +59,7 @@ def _has_open_flue(house: House) -> bool:
 
 
 def has_fluorescent_lamps(house: House) -> bool:
-    """Whether fluorescent lamps are recorded."""
+    """Whether fluorescent bulbs are recorded."""
     return any(lamps.kind == "fluorescent" for lamps in house.lamps)
 
 

@@ -1,6 +1,6 @@
 """Hazards of a house as data: what stops all work or holds some of it, and what releases it; nothing is cleared here.
 
-The table stands in ``data/hazards.toml``. A hazard goes by what was recorded; a recorded word outweighs
+The table is in ``data/hazards.toml``. A hazard goes by what was recorded; a recorded word outweighs
 what the description lets one guess. A hazard that no one recorded may be there all the same.
 """
 
@@ -130,7 +130,7 @@ def _there(hazard: Hazard, house: House) -> bool:
     """Whether a hazard holds.
 
     It is released by a word only while no word speaks against that one; what a reading tells holds until
-    another reading stands in its place.
+    another reading takes its place.
     """
     seen = recorded_words(house)
     if set(hazard.tells) & told_by_readings(house):

@@ -1,4 +1,4 @@
-"""Who saves what: alone, last and by fair share, from the worth of every set of measures.
+"""Which measure earns what: alone, last and by fair share, from the worth of every set of measures.
 
 Arrays start with an axis of all 2**n sets numbered as in combinations.py; further axes are free
 (fuels, cost, CO2).

@@ -9,6 +9,7 @@ from retrofit_lab.base.presenting import Shown
 from retrofit_lab.base.values import FloatArray, InputError
 from retrofit_lab.measures.catalog import Measure
 from retrofit_lab.study.results import PlanResult, Range, YearResult
+from retrofit_lab.texts.refusals import told
 from retrofit_lab.uncertainty.narrowing import Narrowing
 from retrofit_lab.uncertainty.outcomes import Outcome, Span
 
@@ -215,6 +216,6 @@ def _plain(value: Any) -> Any:
 def _rows(lists: Mapping[str, list[Any]]) -> Iterator[tuple[Any, ...]]:
     lengths = {name: len(values) for name, values in lists.items()}
     if len(set(lengths.values())) > 1:
-        told = ", ".join(f"{name} has {length}" for name, length in lengths.items())
-        raise InputError(f"lists must be of one length: {told}. Give as many values of each.")
+        each = [told("study.length", name=name, count=count) for name, count in lengths.items()]
+        raise InputError(told("study.lengths", lengths=each))
     yield from zip(*lists.values(), strict=True)

@@ -33,6 +33,7 @@ from retrofit_lab.safety.hazards import Hazard, hazards_of, holds_for
 from retrofit_lab.savings.combinations import allowed, mask_of
 from retrofit_lab.savings.explaining import facts_of
 from retrofit_lab.savings.plan_energies import fuel_uses
+from retrofit_lab.texts.refusals import told
 from retrofit_lab.uncertainty.learning import NOTHING, Learned
 
 if TYPE_CHECKING:
@@ -119,9 +120,8 @@ class Case:
         """
         if key in self._by_key:
             return self._by_key[key]
-        raise MeasureError(
-            f"there is no measure '{key}' for this house; {known_names(key, self.keys)}"
-        )
+        known = known_names(key, self.keys)
+        raise MeasureError(told("study.no_measure", key=key, known=known))
 
     def mask(self, ticked: Iterable[str]) -> BoolArray:
         """A set of measures as a row, in catalog order whatever the order of ticking."""

@@ -25,7 +25,7 @@ MOST_EXACT = 12
 
 
 class Energies:
-    """Energy of many plans, of the neighbors of one, of every set of a few measures, and who saves what of it."""
+    """Energy of many plans, of the neighbors of one, of every set of a few measures, and what each measure earns."""
 
     def __init__(self, case: Case, money: Money) -> None:
         self.case, self.money = case, money

@@ -1,4 +1,4 @@
-"""Who saves what in a set, in energy by fuel, money and CO2: alone, last, by fair share, and pair by pair.
+"""Which measure earns what in a set, in energy by fuel, money and CO2: alone, last, by fair share, and pair by pair.
 
 A tick works out money alone; this is the whole account, for whoever asks.
 """
@@ -15,6 +15,7 @@ from retrofit_lab.base.values import FloatArray, InputError
 from retrofit_lab.savings.attribution import alone, fair_share, interaction, last
 from retrofit_lab.savings.combinations import MOST_MEASURES, all_plans
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts.refusals import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +39,7 @@ class Part:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pair:
-    """Two measures of the set: what is lost to overlap, negative where they help each other.
+    """Two measures of the set: what they overlap by, negative where they help each other.
 
     ``lost`` is with these two alone; ``within`` is the mean over all sets of the others.
     """
@@ -69,10 +70,7 @@ def who_saves(study: Study, ticked: Sequence[str]) -> WhoSaves:
     """
     keys = tuple(key for key in study.keys if key in ticked)
     if len(keys) > MOST_MEASURES:
-        raise InputError(
-            f"{len(keys)} measures are in the plan; their shares are calculated for {MOST_MEASURES} at most. "
-            f"Take some out."
-        )
+        raise InputError(told("study.many", count=len(keys), most=MOST_MEASURES))
     saved = _saved(study, keys)
     each = [_savings(study, values) for values in (alone(saved), last(saved), fair_share(saved))]
     return WhoSaves(

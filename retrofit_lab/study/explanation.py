@@ -41,7 +41,7 @@ MONTH = 0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InputUsed:
-    """One number that goes in: where it stands in the house, its unit and source, and whether it was given."""
+    """One number that goes in: where it is in the house, its unit and source, and whether it was given."""
 
     path: str
     label: str

@@ -41,6 +41,7 @@ from retrofit_lab.study.explanation import Explanation
 from retrofit_lab.study.opening import open_study
 from retrofit_lab.study.study import Study
 from retrofit_lab.study.working_order import working_order
+from retrofit_lab.texts.refusals import told
 from retrofit_lab.uncertainty.narrowing import what_to_measure
 
 LONG_BY_WIDE = 10.0 / 7.0
@@ -309,10 +310,7 @@ class Lab(Shown):
         """
         billed = self.study.case.billed
         if billed is None:
-            raise InputError(
-                f"{self.house.name} was opened without bills. Open it with bills=FILE, or "
-                f"bills='wren_cottage' for those of an example."
-            )
+            raise InputError(told("study.no_bills", house=self.house.name))
         return BillsAnswer(house=self.house.name, billed=billed)
 
     def explain(self, topic: str) -> Explanation:
@@ -379,7 +377,8 @@ def open_lab(
     shipped = data_path("houses", f"{house}.toml")
     named = str(house) in examples()
     if not named and not Path(house).suffix:
-        raise InputError(f"there is no house '{house}'; {known_names(str(house), examples())}")
+        known = known_names(str(house), examples())
+        raise InputError(told("study.no_house", house=house, known=known))
     own = data_path("bills", f"{bills}.csv") if isinstance(bills, str) and bills else None
     read = str(own) if own and own.is_file() else bills
     return Lab(open_study(shipped if named else house, climate=climate, bills=read, prices=prices))
@@ -394,7 +393,7 @@ def start(**answers: Any) -> Any:
         By the keys of the questions before a walk: ``climate`` (ZIP code or place), ``year_built``, ``stories``,
         ``foundation``, ``roof``, ``heating``, ``cooling``, ``hot_water``, ``bedrooms``, ``occupants``,
         ``length`` and ``width`` of the footprint [ft], or ``floor_area`` [ft2] in place of both. What is not
-        given has the answer that stands in the question. A list of values gives a house for each.
+        given has the answer that is in the question. A list of values gives a house for each.
 
     Returns
     -------
@@ -422,7 +421,7 @@ def start(**answers: Any) -> Any:
     known = [*(row["key"] for row in questions()), "floor_area"]
     for name in answers:
         if name not in known:
-            raise InputError(f"there is no question '{name}'; {known_names(name, known)}")
+            raise InputError(told("study.no_question", name=name, known=known_names(name, known)))
     units = {row["key"]: str(row.get("unit", "")) for row in questions()} | {"floor_area": "ft2"}
     return one_or_several(answers, units, _started)
 

@@ -35,7 +35,7 @@ class Money:
 
     @property
     def prices(self) -> FloatArray:
-        """Price of each use's heat content, a mean as found where it hangs on months. [dollars/Btu] shape (uses,)"""
+        """Price of each use's heat content, a mean as found where it depends on months. [dollars/Btu] shape (uses,)"""
         return self.charges.prices
 
     @cached_property

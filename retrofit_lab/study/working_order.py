@@ -7,6 +7,7 @@ import numpy as np
 from retrofit_lab.base.values import FloatArray, InputError
 from retrofit_lab.measures.catalog import PHASES
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts.refusals import told
 
 
 class OrderError(InputError):
@@ -62,10 +63,7 @@ def phases_of(study: Study, keys: Sequence[str]) -> Mapping[str, str]:
     while left:
         ready = [key for key in left if not set(study.case.earlier(key)) & set(left)]
         if not ready:
-            raise OrderError(
-                f"the measures {', '.join(left)} should each come after another of them. "
-                f"Correct their 'after'."
-            )
+            raise OrderError(told("study.circle", names=left))
         for key in ready:
             before = [found[other] for other in study.case.earlier(key) if other in found]
             found[key] = max((study.offer(key).measure.phase, *before), key=PHASES.index)

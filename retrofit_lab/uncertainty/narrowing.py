@@ -53,7 +53,7 @@ def variance_shares(places: FloatArray, values: FloatArray) -> FloatArray:
     Parameters
     ----------
     places : ndarray, shape (draws, inputs)
-        Where each input stands in its own distribution, from 0 to 1. [1]
+        Where each input is in its own distribution, from 0 to 1. [1]
     values : ndarray, shape (draws,)
         Result of each draw.
 

@@ -29,7 +29,7 @@ SEED = 20_261_128
 class OpenNumbers:
     """Numbers that no one gave and a visit can find out, drawn over houses like this one.
 
-    ``paths`` name the columns of ``normals``, shape (draws, paths): where each stands in its own
+    ``paths`` name the columns of ``normals``, shape (draws, paths): where each is in its own
     distribution. [standard deviations] ``values`` hold the numbers, shape (draws, 1).
     """
 

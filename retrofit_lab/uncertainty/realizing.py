@@ -20,7 +20,7 @@ What each published study measures, and which part of it is counted here:
   program had set theirs back by hand before, so that most of the expected saving never came; Peffer and others
   2011 (abstract, read): nearly half do not use the program. Hence `habits` from a tenth to all, half likeliest.
 * Burlig, Knittel, Rapson, Reguant and Wolfram 2020 (abstract of 2017, read), schools: machines and lighting did
-  better than the rest. Lamps and machines that replace a like one leave least to workmanship; their triangles
+  better than the rest. Light bulbs and machines that replace a like one leave least to workmanship; their triangles
   are judgment, as are those of hot water.
 
 The corners are judgment between these numbers. Sources stand here in place of the table, whose column names them.

@@ -179,7 +179,7 @@ def test_spanish_report_is_spanish_but_for_what_was_typed() -> None:
         text = text.replace(label, "")
     left = re.findall(r".{20}\b(?:the|of|and|with|from|by|is|are|year)\b.{20}", text)
     assert left == []
-    assert "Lo que se estudió y no se recomienda" in text
+    assert "Lo que revisamos y no recomendamos" in text
     assert '<html lang="es">' in html_of("wren_cottage", "es")
 
 

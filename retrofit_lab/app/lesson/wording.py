@@ -30,7 +30,7 @@ def measured(value: float, unit: str, step: float = 0.0) -> str:
 
 
 def with_unit(said: str, unit: str) -> str:
-    """A written number with its unit; that of an R-value stands in front."""
+    """A written number with its unit; that of an R-value comes first."""
     if unit in ("R", "RSI"):
         return f"{unit}-{said}"
     return f"{said}{'' if unit == '%' else ' '}{unit}".strip()

@@ -24,7 +24,7 @@ HOME, PLAN, RATER = "home", "plan", "rater"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Panel:
-    """One question of the page and what answers it; ``of_ticks`` where the answer hangs on the plan."""
+    """One question of the page and what answers it; ``of_ticks`` where the answer depends on the plan."""
 
     key: str
     place: str
@@ -34,7 +34,7 @@ class Panel:
 
 
 def _number(name: str, value: float, low: float, high: float, step: float = 1.0) -> Field:
-    """A number to ask for; its label stands in the catalog."""
+    """A number to ask for; its label is in the catalog."""
     return Field(name=name, label="", value=value, low=low, high=high, step=step)
 
 

@@ -184,7 +184,7 @@ def kind_of(message: bytes | str | dict[str, Any], *, packed: bool) -> str:
 
 
 OURS = {TornadoVoilaHandler: PageHandler, VoilaKernelWebsocketHandler: PageChannels}
-"""What stands in place of the page server's own."""
+"""What takes the place of the page server's own."""
 
 
 class PageServer(Voila):

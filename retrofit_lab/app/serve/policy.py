@@ -42,7 +42,7 @@ class Told(web.RequestHandler):
     """Tells the browser what it may do, whatever is answered."""
 
     def set_default_headers(self) -> None:
-        """Set what stands in the head of every answer."""
+        """Set what is in the head of every answer."""
         super().set_default_headers()
         for name, value in HEADERS.items():
             self.set_header(name, value)

@@ -69,8 +69,8 @@ LONGEST_ENDING = 19
 """Letters of a folder's own name after that: a number of a process and what makes it unlike all others."""
 SOCKET_PATH = 103
 """Bytes that the path of a socket may have; some systems have four more. [1]"""
-SHORT_PLACE = "/tmp"  # noqa: S108 - the folders in it are made so that only their maker can enter
-"""Where every system with such sockets has room for anybody's files."""
+SHORT_PLACE = "/tmp"  # noqa: S108 - the folders in it are made so that only who made them can enter
+"""Where every system with such sockets has room for the files of others."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,7 +192,7 @@ def check_port(listen: str, port: int) -> int:
 def server_settings(
     options: ServeOptions, port: int, places: Places, folder: str
 ) -> dict[str, Any]:
-    """Settings of the page server; what it makes for itself stands in ``folder``."""
+    """Settings of the page server; what it makes for itself is in ``folder``."""
     return {
         "PageKernels": {"most": places.most, "ready": places.ready},
         "Doors": {"code": options.code},

@@ -1,4 +1,4 @@
-"""Puts a page's script and style together from the files of ``static/``; what pages share stands in one file.
+"""Puts a page's script and style together from the files of ``static/``; what pages share is in one file.
 
 The scripts are ES modules, so that an editor, a checker and unit tests can follow their imports. A widget and a
 page that is opened from a file take one script: the modules are put one after the other, without the lines that

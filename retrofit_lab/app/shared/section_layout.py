@@ -1,4 +1,4 @@
-"""Where everything stands in the drawing of a house in section: corners of its outline and ends of its arrows."""
+"""Where everything is in the drawing of a house in section: corners of its outline and ends of its arrows."""
 
 from dataclasses import dataclass
 

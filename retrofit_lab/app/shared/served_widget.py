@@ -26,7 +26,7 @@ class ServedWidget(anywidget.AnyWidget):
 
     @guarded(lambda widget: widget.failed())
     def _handle_msg(self, msg: Any) -> None:
-        """Take a message; stands in place of the library's, which sends the lines of a failure to the browser."""
+        """Take a message; takes the place of the library's, which sends the lines of a failure to the browser."""
         match msg["content"].get("data"):
             case {"method": "update", "state": dict() as state}:
                 self.set_state(state)

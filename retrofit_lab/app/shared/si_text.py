@@ -35,7 +35,7 @@ def in_si(text: str, *, beside: bool = False) -> str:
     text : str
         Sentence of the data, in any language of the page.
     beside : bool
-        Whether SI stands in brackets after the American number, as where a rule is quoted.
+        Whether SI is in brackets after the American number, as where a rule is quoted.
 
     Examples
     --------

@@ -22,7 +22,7 @@ def _named(offers: list[Offer], said: WalkWords) -> list[Content]:
 
 
 def _near(text: str, offers: list[Offer], said: WalkWords) -> list[Content]:
-    """Stations round a ZIP code; the one that it takes by itself needs no more than the code."""
+    """Stations around a ZIP code; the one that it takes by itself needs no more than the code."""
     place = find_place(text)
     taken = best_offer(place).station
     return [

@@ -405,7 +405,7 @@ def _earlier(split: FuelSplit) -> FloatArray:
 
 
 def _years_off(splits: Sequence[FuelSplit], weather: BillWeather) -> float:
-    """Half of the 80 % range of how much warmer the time of the bills was than the weather that stands in. [F]"""
+    """Half of the 80 % range of how much warmer the time of the bills was than the weather used instead. [F]"""
     periods = [period for split in splits for period in split.periods]
     days = sum(period.days for period in periods)
     known = sum(weather.share_measured(p.start, p.end) * p.days for p in periods) / days
@@ -451,7 +451,7 @@ def _legal(rule: Parameter, value: float) -> tuple[float, float]:
 
 
 def _error(split: FuelSplit, weather: BillWeather) -> FloatArray:
-    """Standard deviation of each period round a right model: scatter of the bills, and of the model. [unit]"""
+    """Standard deviation of each period around a right model: scatter of the bills, and of the model. [unit]"""
     days = np.array([float(p.days) for p in split.periods])
     mean = sum(p.quantity for p in split.periods) / days.sum()
     model = MODEL_ERROR * mean * np.sqrt(days * 30.0)

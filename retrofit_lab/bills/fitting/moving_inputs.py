@@ -167,7 +167,7 @@ def fit_inputs(
     measured : ndarray, shape (values,)
         Measurements.
     error : ndarray, shape (values,)
-        Standard deviation of each measurement round a right prediction.
+        Standard deviation of each measurement around a right prediction.
 
     Returns
     -------

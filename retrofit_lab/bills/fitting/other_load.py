@@ -34,7 +34,7 @@ class LoadRange:
 
 
 def path_of(fuel: str) -> str:
-    """Where the use of the unlisted load of a fuel stands in a house that has one."""
+    """Where the use of the unlisted load of a fuel is in a house that has one."""
     return f"appliances.{KEY}_{fuel}.use"
 
 

@@ -32,7 +32,7 @@ WATTS_PER_KWH_A_DAY = 1000.0 / 24.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """Something peculiar: its key, the fuel, what stands in its sentence, and the rows of the bills it is about.
+    """Something peculiar: its key, the fuel, what fills its sentence, and the rows of the bills it is about.
 
     The words stand in ``texts/LANGUAGE/data/unusual.toml``: what was seen by ``key`` and ``way`` (up or down, say),
     what to look for by ``key``. ``values`` may hold `Word`.

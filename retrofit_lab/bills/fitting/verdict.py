@@ -9,7 +9,7 @@ from retrofit_lab.texts import Word, told
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
-    """One thing to know: its key, the fuel it is about, what stands in its sentence; ``serious`` comes first."""
+    """One thing to know: its key, the fuel it is about, what fills its sentence; ``serious`` comes first."""
 
     key: str
     fuel: str

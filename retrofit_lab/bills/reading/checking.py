@@ -12,7 +12,7 @@ from retrofit_lab.texts.refusals import told, word
 LONG_DAYS = 100
 """A metered bill of more days than this says little about the seasons."""
 SMALL_OVERLAP = 3
-"""Days by which two bills may overlap and both still count: the reading day counted twice, or a slip."""
+"""Days by which two bills may overlap and both still count: the reading day on both, or a slip."""
 SAME_READINGS = 3
 """Equal quantities in a row from which a meter looks stuck, or the bills evened out."""
 LEAST_DAYS = 20

@@ -80,7 +80,7 @@ export function connection({ goBack, kept, words = LOST }) {
   return { block, came, expect };
 }
 
-// Looks now and then while somebody sees the page, and at once when they come back to it.
+// Looks now and then while someone sees the page, and at once when they come back to it.
 export function watchBehind(look) {
   const seen = () => { if (!document.hidden) look(); };
   setInterval(seen, LOOK_EVERY);

@@ -35,7 +35,7 @@ export function questionBlock(model, view, panel) {
 }
 
 /**
- * What is wrong with a number that somebody typed; empty where all are within their bounds.
+ * What is wrong with a number that someone typed; empty where all are within their bounds.
  * @param {{name: string, label: string, low: number, high: number, choices: string[]}[]} fields
  * @param {Map<string, {value: string}>} inputs
  */
