@@ -85,7 +85,7 @@ def write_report(options: ReportOptions, beside: Beside | None = None) -> list[P
 def _write(
     report: Report, folder: Path, options: ReportOptions, beside: Beside | None
 ) -> list[Path]:
-    """Every file but what is printed; those into which somebody typed prices are left alone."""
+    """Every file but what is printed; those into which someone typed prices are left alone."""
     written = []
     for name, content in report_files(report, xlsx=options.xlsx, beside=beside):
         path = folder / name

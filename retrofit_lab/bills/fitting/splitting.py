@@ -276,6 +276,6 @@ def _base_notes(bases: dict[str, Estimate]) -> list[str]:
     for name, base in bases.items():
         edge = base.low <= LOWEST_BASE or base.high >= HIGHEST_BASE
         if edge or base.high - base.low > WIDEST_BASE:
-            key = f"fit.base_{name.removesuffix('_base')}"
+            key = f"fit.{name}"
             notes.append(told(key, low=f"{base.low:.0f}", high=f"{base.high:.0f}"))
     return notes
