@@ -148,7 +148,7 @@ def choose_under_a_budget(study: Study, values: Mapping[str, float]) -> LessonNu
             "more_saves": more.saved,
             "next_payback": extra / added if added > 0 else float("1e6"),
         },
-        charts=(plan, _offers_by_saving(single)),
+        charts=(plan,),
         before=_offers_by_saving(single),
     )
 

@@ -94,6 +94,7 @@ def test_lessons_fit_on_a_phone(browser: Browser, tmp_path: Path) -> None:
             assert lesson.locator("[data-step=further] li").count() == 2
         assert serious_findings(page) == []
         assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+        assert_names_are_apart(page)
         for chart in page.locator(".chart").all():
             drawn = chart.locator(".main-svg, .bar").first.bounding_box()
             room = chart.bounding_box()
@@ -101,6 +102,22 @@ def test_lessons_fit_on_a_phone(browser: Browser, tmp_path: Path) -> None:
         leave(page)
     finally:
         running.stop()
+
+
+def assert_names_are_apart(page: Page) -> None:
+    """What is written into the drawn house lies within it, and no part's words over another's."""
+    for house in page.locator("svg.section").all():
+        room = house.bounding_box()
+        boxes = [label.bounding_box() for label in house.locator("text").all()]
+        for place, box in enumerate(boxes):
+            assert room["x"] <= box["x"]
+            assert box["x"] + box["width"] <= room["x"] + room["width"]
+            for other in boxes[place + 1 :]:
+                aside = (
+                    box["x"] + box["width"] <= other["x"] or other["x"] + other["width"] <= box["x"]
+                )
+                apart = box["y"] + box["height"] <= other["y"] + 6 or other["y"] + other["height"] <= box["y"] + 6  # fmt: skip
+                assert aside or apart, (box, other)
 
 
 def test_from_the_guess_to_the_spread_of_the_class(lesson: Server, browser: Browser) -> None:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from retrofit_lab import texts
 from retrofit_lab.app.lesson.figures import (
     bars_figure,
     curves_figure,
@@ -152,7 +153,8 @@ def drawing_content(told: LessonTexts, drawn: Drawn | None, *, answered: bool) -
         return {}
     section = section_of(drawn.house)
     parts = drawn_parts(section, LOSING)
-    names = {part: told.word(f"part.{part}") for part in parts}
+    short = texts.catalog(told.language, "page")["part_short"]
+    names = {part: str(short[part]) for part in parts}
     found = arrows(section, drawn.now, drawn.then) if answered else {}
     return {
         "drawing": {

@@ -49,7 +49,7 @@ class LessonPage(ServedWidget):
         "connection.js", "say.js", "house.js", "lesson_parts.js", "lesson_steps.js", "class_view.js",
         "lesson.js",
     )  # fmt: skip
-    _css = page_style("lesson_base.css", "lesson.css")
+    _css = page_style("lesson.css")
     page = traitlets.Dict().tag(sync=True)
     later = traitlets.Dict().tag(sync=True)
     revealed = traitlets.Dict().tag(sync=True)
