@@ -5,6 +5,7 @@
 prints them for reading aloud."""
 
 import argparse
+import csv
 import re
 import sys
 import tomllib
@@ -36,6 +37,12 @@ ENGLISH_DATA = (
     "reasons.toml", "cautions.toml", "hazards.toml", "findings.toml", "route.toml", "starting_items.toml",
     "lessons.toml",
 )  # fmt: skip
+ENGLISH_TABLES = {
+    "parameters.csv": ("label", "way_out"),
+    "observations.csv": ("name",),
+    "test_limits.csv": ("source",),
+}
+"""Tables of the data and their columns that people read: what numbers are called, hints, words of the walk."""
 FOR_PEOPLE = frozenset(
     [
         "title",
@@ -93,6 +100,7 @@ def of_catalogs(language: str, pages=PAGES) -> Iterator[tuple[str, str]]:
 def of_data(language: str, fields=FOR_PEOPLE) -> Iterator[tuple[str, str]]:
     """Where it stands and the text, of what the data files tell people in one language."""
     if language == "en":
+        yield from of_tables()
         files = [DATA / name for name in ENGLISH_DATA if (DATA / name).exists()]
         files += sorted((TEXTS / "en" / "data").glob("*.toml"))
     else:
@@ -104,6 +112,17 @@ def of_data(language: str, fields=FOR_PEOPLE) -> Iterator[tuple[str, str]]:
         ):
             if own or field in fields:
                 yield path, text
+
+
+def of_tables() -> Iterator[tuple[str, str]]:
+    """Where it stands and the text, of the tables of the data."""
+    for name, columns in ENGLISH_TABLES.items():
+        lines = (DATA / name).read_text(encoding="utf-8").splitlines()
+        rows = csv.DictReader(line for line in lines if not line.startswith("#"))
+        for number, row in enumerate(rows):
+            for column in columns:
+                if row[column]:
+                    yield f"{name.partition('.')[0]}[{number}].{column}", row[column]
 
 
 def data_words(language: str) -> dict[str, dict[str, Any]]:
@@ -144,6 +163,8 @@ FOR_THE_RATER = (
     "page.panel.bills",
     "page.panel.shares",
     "page.file",
+    "parameters[",
+    "test_limits[",
 )
 """Parts of the page that stand under "For the rater" or tell of files."""
 
