@@ -38,7 +38,7 @@ def blower_door_to_winter(study: Study, _values: Mapping[str, float]) -> LessonN
     house, year = study.as_found, year_energy(study.as_found, study.climate)
     flow_50, exponent, coefficient = _power_law(house)
     natural = np.broadcast_to(np.asarray(year.parts.flows.natural, dtype=np.float64), (12,))
-    january, per_hour = float(natural[0]), HOUR_MINUTES / float(house.size.volume)
+    january, per_hour = _january(natural), HOUR_MINUTES / float(house.size.volume)
     losses, places = study.energies.season_losses(()), january_places(house, study)
     height = float(house.size.volume) / float(house.size.floor_area) * float(house.size.stories)
     stack = float(stack_pressure(height, places[INSIDE], places["outdoors"]))
@@ -54,7 +54,7 @@ def blower_door_to_winter(study: Study, _values: Mapping[str, float]) -> LessonN
             "leaks": 100.0 * float(losses.by_part["air"] / losses.total),
             "attic": places["attic"],
             "attic_after": january_places(with_numbers(house, INSULATED), study)["attic"],
-            "through_attic": 100.0 * float(year.parts.flows.leaving.get("attic", 0.0)),
+            "through_attic": 100.0 * _january(year.parts.flows.leaving.get("attic", 0.0)),
             "height": height,
             "stack": stack,
             "quarter": stack / 4.0,

@@ -179,7 +179,7 @@ def shape_of(first: FirstAnswers) -> Shape:
     walls = perimeter * (first.ceiling + 1.0) * first.stories + gables
     share = usual("window_share", first.year_built, first.place)
     windows = share * above * (0.5 + 0.5 * exposed)
-    lowest = 1.0 if first.heated_basement else 0.5 if first.below == "basement" else 0.0
+    lowest = 1.0 if first.heated_basement else 0.0
     return Shape(
         footprint=footprint,
         perimeter=perimeter,

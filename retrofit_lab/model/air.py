@@ -8,14 +8,16 @@ from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.sums import total
 from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate
-from retrofit_lab.house.description import INSIDE, House, LeakSite
+from retrofit_lab.house.description import House, LeakSite
 from retrofit_lab.model.indoor import differs
 from retrofit_lab.physics.air_properties import air_density_ratio, air_heat_coefficient
 from retrofit_lab.physics.blower_door import effective_leakage_area, flow_at, flow_coefficient
-from retrofit_lab.physics.elementwise import larger
-from retrofit_lab.physics.leak_sites import inflow_share, shares_left
+from retrofit_lab.physics.elementwise import larger, power, square_root
+from retrofit_lab.physics.leak_sites import REST, neutral_level, shares_left, wall_part
 from retrofit_lab.physics.leak_sites import site_shares as shares_of
 from retrofit_lab.physics.natural_airflow import (
+    NOBODY_LOOKED,
+    Openings,
     basic_flow,
     basic_stack_factor,
     basic_wind_factor,
@@ -24,6 +26,7 @@ from retrofit_lab.physics.natural_airflow import (
     natural_flow,
     shelter_factor,
     stack_factor,
+    usual_ends,
     wind_factor,
 )
 from retrofit_lab.physics.ventilation import combine_with_fans
@@ -92,7 +95,7 @@ def air(house: House, climate: MonthlyClimate, indoor_heating: Value, indoor_coo
 
     Examples
     --------
-    Sealing takes the same share of the natural flow as of the reading:
+    A tighter house with its leaks in the same places takes the same share of the natural flow as of the reading:
 
     >>> whole = air(house, climate, 70.0, 75.0)
     >>> halved = replace(house, leakage=replace(house.leakage, flow=house.leakage.flow / 2.0))
@@ -102,18 +105,19 @@ def air(house: House, climate: MonthlyClimate, indoor_heating: Value, indoor_coo
     """
     shares = site_shares_left(house)
     flow_50 = reading_at_50(house) * total(shares.values())
-    entering, leaving = _paths(house, shares)
     density = air_density_ratio(climate.elevation_ft)
     exponent, difference = (
         house.leakage.exponent,
         _mean_difference(climate, indoor_heating, indoor_cooling),
     )
-    for_one = _for_one(house, climate, difference)
+    openings = openings_left(house, shares)
+    for_one = _for_one(house, climate, difference, openings)
+    entering, leaving = _paths(house, shares, openings, _stack_share(house, climate, difference))
     fans = {kind: _fan_flow(house, kind) for kind in ("exhaust", "supply", "balanced")}
     return Air(
         flow_50=flow_50,
         natural=flow_coefficient(flow_50, 50.0, exponent) * for_one,
-        by_stack=_by_stack(house, climate, difference, for_one),
+        by_stack=_by_stack(house, climate, difference, openings, for_one),
         heat_coefficient=float(air_heat_coefficient(density)),
         entering=entering,
         leaving=leaving,
@@ -246,6 +250,56 @@ def leak_rows() -> dict[str, dict[str, str]]:
     return {row["key"]: row for row in read_rows("leak_sites.csv")}
 
 
+def openings_left(house: House, shares: Mapping[str, Value]) -> Openings:
+    """Where what is left of the leakage lies: low, high, and what nobody found.
+
+    Parameters
+    ----------
+    house : House
+        Its leak sites; their kinds tell the height.
+    shares : mapping of str to Value
+        From `site_shares_left`. [1]
+
+    Returns
+    -------
+    Openings
+        Shares of what is left. [1]
+
+    References
+    ----------
+    ``data/leak_sites.csv``, its column ``level``.
+
+    Examples
+    --------
+    Sealing every leak that lets air out above leaves none there:
+
+    >>> high = {key for key, row in leak_rows().items() if row["level"] == "high"}
+    >>> sites = tuple(replace(s, sealed=1.0 if s.kind in high else 0.0) for s in house.leakage.sites)
+    >>> tight = replace(house, leakage=replace(house.leakage, sites=sites))
+    >>> openings_left(tight, site_shares_left(tight)).high
+    0.0
+    """
+    ends = _ends(house)
+    by_end: dict[str, Value] = {"low": 0.0, "middle": 0.0, "high": 0.0, REST: 0.0}
+    for key, share in shares.items():
+        end = ends.get(key, REST)
+        by_end[end] = by_end[end] + share
+    left = larger(total(by_end.values()), 1e-12)
+    return Openings(
+        low=by_end["low"] / left, high=by_end["high"] / left, unknown=by_end[REST] / left
+    )
+
+
+def _ends(house: House) -> dict[str, str]:
+    """Where each leak site is: ``"low"``, ``"middle"`` or ``"high"``; the zone it leads to says more than its kind."""
+    kinds = {buffer.key: buffer.kind for buffer in house.buffers}
+    zones = dict.fromkeys(LOW_BUFFERS, "low") | dict.fromkeys(HIGH_BUFFERS, "high")
+    return {
+        site.key: zones.get(kinds.get(site.place, ""), leak_rows()[site.kind]["level"])
+        for site in house.leakage.sites
+    }
+
+
 def _typical_area(site: LeakSite) -> Value:
     """Leakage area of a site, by its kind, count and looks. [in2]
 
@@ -261,15 +315,21 @@ def _typical_area(site: LeakSite) -> Value:
     return float(leak_rows()[site.kind]["likely_in2"]) * site.count * site.condition
 
 
-def _paths(house: House, shares: Mapping[str, Value]) -> tuple[dict[str, Value], dict[str, Value]]:
-    """Air comes in low and goes out high; the middle serves both by halves (judgment).
+def _paths(
+    house: House, shares: Mapping[str, Value], openings: Openings, stack: Value
+) -> tuple[dict[str, Value], dict[str, Value]]:
+    """Air comes in low and goes out high; walls serve both, up to the neutral level and above it.
 
     Parameters
     ----------
     house : House
-        Kinds of its buffer zones and places of its leak sites.
+        Kinds of its buffer zones, places of its leak sites, flow exponent.
     shares : mapping of str to Value
         Leakage left at each site. [1]
+    openings : Openings
+        Where it lies.
+    stack : Value
+        Share of the stack in what drives the air. [1]
 
     Returns
     -------
@@ -277,34 +337,37 @@ def _paths(house: House, shares: Mapping[str, Value]) -> tuple[dict[str, Value],
         Shares of the natural flow by buffer zone that enter and that leave through it. [1]
     """
     kinds = {buffer.key: buffer.kind for buffer in house.buffers}
-    places = {site.key: site.place for site in house.leakage.sites}
-    low: dict[str, Value] = {}
-    high: dict[str, Value] = {}
-    middle: Value = 0.0
-    for key, share in shares.items():
-        place = places.get(key, INSIDE)
-        if kinds.get(place) in LOW_BUFFERS:
-            low[place] = low.get(place, 0.0) + share
-        elif kinds.get(place) in HIGH_BUFFERS:
-            high[place] = high.get(place, 0.0) + share
-        else:
-            middle = middle + share
-    return _of_flow(low, middle), _of_flow(high, middle)
+    through: dict[str, Value] = {}
+    for site in house.leakage.sites:
+        if kinds.get(site.place) in LOW_BUFFERS + HIGH_BUFFERS:
+            through[site.place] = through.get(site.place, 0.0) + shares[site.key]
+    exponent, ends = house.leakage.exponent, usual_ends(house.size.stories)
+    both, left = openings.both(ends), larger(total(shares.values()), 1e-12)
+    level = neutral_level(both, openings.tilt, exponent)
+
+    def of_flow(buffers: tuple[str, ...], end: Value, height: Value) -> dict[str, Value]:
+        passing = end + wall_part(height, exponent, stack) * (1.0 - both)
+        return {
+            place: share / left / larger(passing, 1e-12)
+            for place, share in through.items()
+            if kinds[place] in buffers
+        }
+
+    unknown = 0.5 * ends * openings.unknown
+    return (
+        of_flow(LOW_BUFFERS, openings.low + unknown, level),
+        of_flow(HIGH_BUFFERS, openings.high + unknown, 1.0 - level),
+    )
 
 
-def _of_flow(by_place: Mapping[str, Value], middle: Value) -> dict[str, Value]:
-    """Shares of the flow that pass each place on one side of the middle. [1]
+def _stack_share(house: House, climate: MonthlyClimate, difference: Value) -> Value:
+    """Share of the stack in what drives the air, as squares of both add in the enhanced model. [1]
 
-    Parameters
-    ----------
-    by_place : mapping of str to Value
-        Leakage of the low or of the high places. [1]
-    middle : Value
-        Leakage in between. [1]
+    It is worked out by month alone, with the leaks where the tables have them.
     """
-    high_or_low = total(by_place.values())
-    passed = inflow_share(high_or_low, middle)
-    return {place: passed * share / larger(high_or_low, 1e-12) for place, share in by_place.items()}
+    by_stack = _enhanced(house, climate, difference, NOBODY_LOOKED, wind=0.0)
+    both = larger(_enhanced(house, climate, difference, NOBODY_LOOKED), 1e-12)
+    return by_stack * by_stack / (both * both)
 
 
 def _mean_difference(climate: MonthlyClimate, heating: Value, cooling: Value) -> Value:
@@ -317,27 +380,36 @@ def _mean_difference(climate: MonthlyClimate, heating: Value, cooling: Value) ->
     return (table.heating(heating) + table.cooling(cooling)) / climate.days
 
 
-def _for_one(house: House, climate: MonthlyClimate, difference: Value) -> Value:
-    """Air by wind and stack of a house of 1 cfm at 1 Pa, between the two handbook models. [cfm]
-
-    It is worked out by month alone, before the plans come in.
-    """
+def _for_one(house: House, climate: MonthlyClimate, difference: Value, openings: Openings) -> Value:
+    """Air by wind and stack of a house of 1 cfm at 1 Pa, between the two handbook models. [cfm]"""
     return between_models(
-        _enhanced(house, climate, difference),
-        _basic(house, climate, difference),
+        _enhanced(house, climate, difference, openings),
+        _basic(house, climate, difference, openings),
         house.site.air_model,
     )
 
 
-def _by_stack(house: House, climate: MonthlyClimate, difference: Value, for_one: Value) -> Value:
+def _by_stack(
+    house: House,
+    climate: MonthlyClimate,
+    difference: Value,
+    openings: Openings,
+    for_one: Value,
+) -> Value:
     """Part of the natural air that goes with the difference in temperature, for small changes of it. [1]"""
     if not any(differs(zone, period, "heating") for zone in house.zones for period in zone.periods):
         return 0.0
-    less = _for_one(house, climate, (1.0 - LITTLE) * difference)
+    less = _for_one(house, climate, (1.0 - LITTLE) * difference, openings)
     return (1.0 - less / for_one) / LITTLE
 
 
-def _enhanced(house: House, climate: MonthlyClimate, difference: Value) -> Value:
+def _enhanced(
+    house: House,
+    climate: MonthlyClimate,
+    difference: Value,
+    openings: Openings,
+    wind: float = 1.0,
+) -> Value:
     """Flow of the enhanced model for a house of 1 cfm at 1 Pa.
 
     Parameters
@@ -348,6 +420,10 @@ def _enhanced(house: House, climate: MonthlyClimate, difference: Value) -> Value
         Wind.
     difference : Value
         Between rooms and outdoors. [F]
+    openings : Openings
+        Where it leaks.
+    wind : float
+        0 leaves the wind out. [1]
 
     Returns
     -------
@@ -358,18 +434,19 @@ def _enhanced(house: House, climate: MonthlyClimate, difference: Value) -> Value
     flue = house.leakage.flue == "open"
     crawl = any(buffer.kind == "crawlspace" for buffer in house.buffers)
     foundation = "crawlspace" if crawl else "basement"
+    thin = power(air_density_ratio(climate.elevation_ft), exponent)
     return natural_flow(
-        1.0,
+        thin,
         exponent,
         difference,
-        climate.wind * eave_wind_share(stories),
-        stack_factor=stack_factor(stories, flue, exponent=exponent),
-        wind_factor=wind_factor(stories, foundation, flue, exponent=exponent),
+        wind * climate.wind * eave_wind_share(stories),
+        stack_factor=stack_factor(stories, flue, exponent=exponent, openings=openings),
+        wind_factor=wind_factor(stories, foundation, flue, exponent=exponent, openings=openings),
         shelter_factor=shelter_factor(house.site.shelter_class, flue),
     )
 
 
-def _basic(house: House, climate: MonthlyClimate, difference: Value) -> Value:
+def _basic(house: House, climate: MonthlyClimate, difference: Value, openings: Openings) -> Value:
     """Flow of the basic model for a house of 1 cfm at 1 Pa.
 
     Parameters
@@ -380,6 +457,8 @@ def _basic(house: House, climate: MonthlyClimate, difference: Value) -> Value:
         Wind.
     difference : Value
         Between rooms and outdoors. [F]
+    openings : Openings
+        Where it leaks.
 
     Returns
     -------
@@ -387,12 +466,13 @@ def _basic(house: House, climate: MonthlyClimate, difference: Value) -> Value:
         Flow. [cfm]
     """
     stories = house.size.stories
+    area = effective_leakage_area(1.0, house.leakage.exponent)
     return basic_flow(
-        effective_leakage_area(1.0, house.leakage.exponent),
+        area * square_root(air_density_ratio(climate.elevation_ft)),
         difference,
         climate.wind,
-        stack_factor=basic_stack_factor(stories),
-        wind_factor=basic_wind_factor(stories, house.site.shelter_class),
+        stack_factor=basic_stack_factor(stories, openings),
+        wind_factor=basic_wind_factor(stories, house.site.shelter_class, openings),
     )
 
 

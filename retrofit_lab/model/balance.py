@@ -24,7 +24,7 @@ from retrofit_lab.physics.annual_balance import (
     sun_through,
 )
 from retrofit_lab.physics.below_grade import LEAD
-from retrofit_lab.physics.elementwise import is_nought
+from retrofit_lab.physics.elementwise import is_nought, power
 from retrofit_lab.physics.thermostat import SlowRecovery
 from retrofit_lab.physics.ventilation import mean_over_run_time
 
@@ -457,7 +457,11 @@ def surroundings(parts: Parts, state: Balance) -> Surroundings:
     """What drives the house while no one heats it: air, heat inside and sun by month. [F, Btu/h]"""
     climate = parts.climate
     return Surroundings(
-        outdoor=climate.temperature, hours=climate.hours, inside=state.inside, sun=state.sun
+        outdoor=climate.temperature,
+        hours=climate.hours,
+        inside=state.inside,
+        sun=state.sun,
+        spread=power(parts.blocks.spread, 0.5),
     )
 
 

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -11,12 +11,14 @@ from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import FuelHeater, HeatPump, House
 from retrofit_lab.model.hour_groups import (
+    HourGroups,
     beyond,
     hour_groups,
     load_rates,
     share_of_clock,
     with_groups,
 )
+from retrofit_lab.model.indoor import NIGHT
 from retrofit_lab.physics.annual_balance import HOURS_PER_DAY
 from retrofit_lab.physics.elementwise import is_nought, larger, smaller
 from retrofit_lab.physics.fan import fan_energy, fan_heat
@@ -75,6 +77,8 @@ class HeatDemand:
         By how much setbacks make rooms colder in the mean of day and night. [F]
     by_night : Value
         Share of the heat of recovery that ends nights. [1]
+    falling : Value
+        Share of all hours, at night, in which rooms fall to a lower setting and no heat is made. [1]
     mornings : mapping of str to SlowRecovery
         How each heat pump brings the rooms back up, by its key.
     """
@@ -86,6 +90,7 @@ class HeatDemand:
     recovery_per_day: Value
     fallen: Value = 0.0
     by_night: Value = 1.0
+    falling: Value = 0.0
     mornings: Mapping[str, SlowRecovery] = field(default_factory=dict)
 
 
@@ -348,13 +353,13 @@ def _heat_pump(
     """
     if is_nought(pump.share):
         return 0.0, 0.0, 0.0
-    groups = hour_groups(climate)
+    groups = _while_heated(hour_groups(climate), climate, demand)
     recovery = _by_backup(pump, climate, demand, useful)
     # what backup makes in the mornings is asked of the compressor at no other hour
     month = larger(pump.share * demand.month / useful - recovery, 0.0)
     warming = pump.share * demand.recovery_per_day * climate.days / useful - recovery
     found = heat_pump_months(
-        load_rates(groups, month, demand.base, _less_by_night(climate, demand)),
+        load_rates(groups, month, demand.base, _less_by_night(groups, climate, demand)),
         groups.hours,
         groups.temperature,
         ratings_from_hspf(with_groups(pump.hspf), with_groups(pump.capacity)),
@@ -409,18 +414,31 @@ def _by_backup(pump: HeatPump, climate: MonthlyClimate, demand: HeatDemand, usef
     return smaller(pump.share * per_day * climate.days, demand.month) / useful
 
 
-def _less_by_night(climate: MonthlyClimate, demand: HeatDemand) -> Value:
+def _while_heated(groups: HourGroups, climate: MonthlyClimate, demand: HeatDemand) -> HourGroups:
+    """The same groups of hours without those of the night in which rooms fall and the heat pump rests."""
+    if is_nought(demand.falling):
+        return groups
+    rests = share_of_clock(climate, NIGHT) * (HOURS_PER_DAY / len(NIGHT))
+    return replace(groups, hours=groups.hours * (1.0 - with_groups(demand.falling) * rests))
+
+
+def _less_by_night(groups: HourGroups, climate: MonthlyClimate, demand: HeatDemand) -> Value:
     """By how much setbacks lower the load of each group of hours against that of all, as outdoor degrees. [F]
 
     From the night on until backup may help again the rooms are colder and live on what they hold; that is made
-    up for in the hours after. Cold groups have most of the hours of the night.
+    up for in the hours after. Cold groups have most of the hours of the night. What the hours without any heat
+    spare is left out: their load is nought, and not less than another.
     """
     if is_nought(demand.recovery_per_day):
         return 0.0
     share = share_of_clock(climate, SPARED_HOURS)
     part = len(SPARED_HOURS) / HOURS_PER_DAY
     held = demand.recovery_per_day / (HOURS_PER_DAY * demand.slope * (1.0 - part))
-    return with_groups(demand.by_night * (demand.fallen + held) / part) * (share - part)
+    rests = hour_groups(climate).hours - groups.hours
+    line = larger(with_groups(demand.base) - groups.temperature, 0.0)
+    at_rest = (line * rests).sum(axis=-1) / (HOURS_PER_DAY * climate.days)
+    less = larger(demand.by_night * (demand.fallen + held) - at_rest, 0.0)
+    return with_groups(less / part) * (share - part)
 
 
 def _share_at_full(warming: Value, month: Value) -> Value:

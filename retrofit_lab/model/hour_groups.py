@@ -320,10 +320,10 @@ def load_rates(groups: HourGroups, month: Value, base: Value, colder: Value = 0.
     if not is_nought(colder):
         rate = rate - colder
     np.maximum(rate, 0.0, out=rate)
-    degree_hours = np.einsum("...mk,mk->...m", rate, groups.hours)
+    degree_hours = np.einsum("...mk,...mk->...m", rate, groups.hours)
     along = degree_hours > 0.0
     rate *= with_groups(np.where(along, month / np.where(along, degree_hours, 1.0), 0.0))
-    rate[..., 0] += np.where(along, 0.0, month) / groups.hours[:, 0]
+    rate[..., 0] += np.where(along, 0.0, month) / groups.hours[..., 0]
     return rate
 
 

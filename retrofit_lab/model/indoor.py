@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from retrofit_lab.base.sums import total
-from retrofit_lab.base.values import Value
+from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.climate.month_hours import HoursOfYears
 from retrofit_lab.house.description import House, Period, ThermostatZone
 from retrofit_lab.physics.annual_balance import LossLine
@@ -14,6 +14,7 @@ from retrofit_lab.physics.elementwise import exponential, is_nought, larger
 from retrofit_lab.physics.thermostat import (
     air_drop,
     hours_above_setting,
+    hours_falling,
     mass_temperature,
     recovery_heat,
     setback_period,
@@ -23,6 +24,7 @@ from retrofit_lab.physics.thermostat import (
 
 MONTHS_PER_YEAR = 12.0
 HOURS_PER_WEEK = 168.0
+DAYS_PER_WEEK = 7.0
 HEATING_MONTHS = 6.0
 """Months over which weeks away in the heating season are spread evenly. [1] (judgment)"""
 NIGHT = (22, 23, 0, 1, 2, 3, 4, 5)
@@ -50,6 +52,8 @@ class Indoor:
         How far below the day's setting rooms in those periods tend to, mean of all hours too. [F]
     by_night : Value
         Share of the recovery that ends nights. [1]
+    falling : Value
+        Share of all hours, at night, in which rooms fall to their setting and no heat is made. [1]
     """
 
     temperature: Value
@@ -57,6 +61,7 @@ class Indoor:
     fallen: Value = 0.0
     far: Value = 0.0
     by_night: Value = 1.0
+    falling: Value = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +78,8 @@ class Surroundings:
         Heat of people, machines and hot water, day and night. [Btu/h]
     sun : Value
         Sun, mean of day and night. [Btu/h]
+    spread : Value
+        How far cold and warm days of the month are from its mean. [F]
     excess : Value
         By how much sun and people warm rooms beyond their setting, mean of day and night. [F]
     """
@@ -81,18 +88,42 @@ class Surroundings:
     hours: HoursOfYears
     inside: Value
     sun: Value
+    spread: Value = 0.0
     excess: Value = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Drift:
-    """How a house drifts: from how far above its setting [F], where to, time constant [h], drop [1], mass. [Btu/F]"""
+    """How a house drifts.
+
+    Parameters
+    ----------
+    excess : Value
+        How far above its setting it begins, mean of the days. [F]
+    toward : mapping of bool to Value
+        Where to by day and by night, mean of the days. [F]
+    away : Value
+        How far from there cold and warm days are. [F]
+    constant, drop, capacity : Value
+        Time constant [h], drop of the air [1], mass [Btu/F].
+    """
 
     excess: Value
     toward: Mapping[bool, Value]
+    away: Value
     constant: Value
     drop: Value
     capacity: Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Found:
+    """What a period does: mean above the day's setting [F], recovery [Btu/day], how far it tends, time it falls."""
+
+    above: Value
+    warming: Value = 0.0
+    far: Value = 0.0
+    falling: Value = 0.0
 
 
 def day_setpoint(house: House, season: str) -> Value:
@@ -168,7 +199,8 @@ def indoor(house: House, season: str, line: LossLine, around: Surroundings) -> I
     Notes
     -----
     At night the house drifts toward what it would have without sun in the hours of the night, by day with the
-    sun of these hours. Weeks away lie in the six months of heating.
+    sun of these hours. A cold and a warm day stand for those of a month: in a mild one only the cold ones let
+    rooms fall, and only the warm ones begin the night above their setting. Weeks away lie in the six months of heating.
 
     Examples
     --------
@@ -185,9 +217,10 @@ def indoor(house: House, season: str, line: LossLine, around: Surroundings) -> I
     recovery: dict[bool, Value] = {True: 0.0, False: 0.0}
     fallen: Value = 0.0
     far: Value = 0.0
+    falling: Value = 0.0
     for zone in house.zones:
         day: Value = getattr(zone, f"{season}_setpoint")
-        mean, warming, zone_far = _zone(zone, season, drift)
+        mean, warming, zone_far, zone_falling = _zone(zone, season, drift)
         if season == "heating" and not is_nought(zone.weeks_away):
             held = _with_weeks_away(zone, day, line, around)
             mean = mean + (held - day) + _share_away(zone) * (day - mean)
@@ -196,12 +229,14 @@ def indoor(house: House, season: str, line: LossLine, around: Surroundings) -> I
         recovery = {key: recovery[key] + zone.share * warming[key] for key in recovery}
         fallen = fallen + zone.share * (day - mean)
         far = far + zone.share * zone_far
+        falling = falling + zone.share * zone_falling
     both = recovery[True] + recovery[False]
     return Indoor(
         temperature=temperature,
         recovery=both,
         fallen=fallen,
         far=far,
+        falling=falling,
         by_night=1.0 if is_nought(recovery[True]) else recovery[False] / larger(both, SHORTEST),
     )
 
@@ -228,7 +263,8 @@ def _drift(house: House, season: str, line: LossLine, around: Surroundings) -> _
     }
     return _Drift(
         excess=around.excess,
-        toward={by_day: _floating(line, around, by_day=by_day) for by_day in wanted},
+        toward={by_day: np.asarray(_floating(line, around, by_day=by_day)) for by_day in wanted},
+        away=line.outside / line.inside * around.spread,
         constant=house_time_constant(house, line),
         drop=air_drop(line.inside, house.size.floor_area),
         capacity=house.size.heat_capacity * house.size.floor_area,
@@ -280,7 +316,7 @@ def _floating(line: LossLine, around: Surroundings, *, by_day: bool) -> Value:
 
 def _zone(
     zone: ThermostatZone, season: str, drift: _Drift
-) -> tuple[Value, dict[bool, Value], Value]:
+) -> tuple[Value, dict[bool, Value], Value, Value]:
     """Mean temperature, heat of recovery after days and nights, and how far below its setting it tends to.
 
     Parameters
@@ -295,40 +331,91 @@ def _zone(
     Returns
     -------
     tuple
-        Mean [F], recovery by day and by night [Btu/day], and the distance, mean of day and night. [F]
+        Mean [F], recovery by day and by night [Btu/day], the distance, mean of day and night [F], and the share
+        of all hours in which it falls at night. [1]
     """
     day: Value = getattr(zone, f"{season}_setpoint")
     mean: Value = day
     recovery: dict[bool, Value] = {True: 0.0, False: 0.0}
     far: Value = 0.0
+    falling: Value = 0.0
     for period in zone.periods:
-        if not differs(zone, period, season):
-            continue
-        setting: Value = getattr(period, f"{season}_setpoint")
-        by_day = period.key in DAYTIME_KEYS
-        floating = drift.toward[by_day]
-        hours = period.hours if by_day else _hours_left(period, day - floating, drift)
-        period_mean, end = setback_period(
-            day,
-            setting,
-            hours,
-            floating,
-            drift.constant,
-            drop=drift.drop,
-            cooling=season == "cooling",
-        )
-        share = period.days_per_week * hours / HOURS_PER_WEEK
-        mean = mean + share * (period_mean - day)
-        if season == "heating":
-            walls = mass_temperature(end, setting, floating, drift.drop)
-            per_day = period.days_per_week / 7.0
-            warming = per_day * recovery_heat(drift.capacity, walls, day)
-            recovery[by_day] = recovery[by_day] + warming
-            far = far + share * larger(day - floating, 0.0)
-    return mean, recovery, far
+        if differs(zone, period, season):
+            by_day = period.key in DAYTIME_KEYS
+            found = _period(zone, period, season, drift)
+            mean = mean + found.above
+            recovery[by_day] = recovery[by_day] + found.warming
+            far = far + found.far
+            falling = falling + (0.0 if by_day else found.falling)
+    return mean, recovery, far, falling
 
 
-def _hours_left(period: Period, below: Value, drift: _Drift) -> Value:
+def _period(zone: ThermostatZone, period: Period, season: str, drift: _Drift) -> _Found:
+    """What one period makes of the mean of day and night, over cold and warm days of the month.
+
+    Parameters
+    ----------
+    zone : ThermostatZone
+        Its setting of the day.
+    period : Period
+        Its hours and its own setting.
+    season : str
+        ``"heating"`` or ``"cooling"``.
+    drift : _Drift
+        How the house drifts.
+    """
+    day, setting = (getattr(record, f"{season}_setpoint") for record in (zone, period))
+    by_day = period.key in DAYTIME_KEYS
+    toward, front = drift.toward[by_day], _front(zone, period, drift, season)
+    rest = _two_days(toward - drift.away, toward + drift.away, front)
+    hours = period.hours if by_day else _hours_left(period, day - rest, drift, front)
+    cooling, drop = season == "cooling", drift.drop
+    mean, end = setback_period(
+        day, setting, hours, rest, drift.constant, drop=drop, cooling=cooling
+    )
+    share = period.days_per_week * hours / HOURS_PER_WEEK
+    above = _of_two(share * (mean - day))
+    if cooling:
+        return _Found(above=above)
+    fall = hours_falling(day, setting, hours, rest, drift.constant, drop=drop)
+    warming = recovery_heat(drift.capacity, mass_temperature(end, setting, rest, drop), day)
+    return _Found(
+        above=above,
+        warming=_of_two(period.days_per_week / DAYS_PER_WEEK * warming),
+        far=_of_two(share * larger(day - rest, 0.0)),
+        falling=_of_two(period.days_per_week / HOURS_PER_WEEK * fall),
+    )
+
+
+def _front(zone: ThermostatZone, period: Period, drift: _Drift, season: str) -> int:
+    """Axes that cold and warm days have to stand in front of."""
+    settings = (getattr(record, f"{season}_setpoint") for record in (zone, period))
+    found = (drift.away, drift.excess, drift.constant, drift.drop, drift.capacity)
+    own = (period.hours, period.days_per_week, *drift.toward.values())
+    return max(np.ndim(value) for value in (*settings, *found, *own))
+
+
+def _two_days(cold: Value, warm: Value, front: int) -> FloatArray:
+    """A cold and a warm day on a first axis, before all others.
+
+    Parameters
+    ----------
+    cold, warm : Value
+        Of each.
+    front : int
+        From `_front`.
+    """
+    both = [np.asarray(day) for day in np.broadcast_arrays(cold, warm)]
+    return np.stack([day.reshape((1,) * (front - day.ndim) + day.shape) for day in both])
+
+
+def _of_two(days: Value) -> FloatArray:
+    """Mean of the cold and the warm day on the first axis."""
+    both = np.asarray(days)
+    return np.asarray(0.5 * (both[0] + both[1]))
+
+
+def _hours_left(period: Period, below: Value, drift: _Drift, front: int) -> Value:
     """Hours of a night that are left when rooms warmed by the sun have fallen to their setting.
 
     Parameters
@@ -338,7 +425,9 @@ def _hours_left(period: Period, below: Value, drift: _Drift) -> Value:
     below : Value
         By how much the rooms tend to lie below the day's setting. [F]
     drift : _Drift
-        From how far above the setting they start.
+        From how far above the setting they start: on warm days, for it is they that leave rooms too warm.
+    front : int
+        From `_front`.
 
     Returns
     -------
@@ -347,7 +436,8 @@ def _hours_left(period: Period, below: Value, drift: _Drift) -> Value:
     """
     if is_nought(drift.excess):
         return period.hours
-    late = larger(hours_above_setting(drift.excess, below, drift.constant), SHORTEST)
+    warm = _two_days(0.0, 2.0 * drift.excess, front)
+    late = larger(hours_above_setting(warm, below, drift.constant), SHORTEST)
     return period.hours - late * (1.0 - exponential(-period.hours / late))
 
 

@@ -361,6 +361,7 @@ def heat_demand(season: Season) -> HeatDemand:
         recovery_per_day=rooms.recovery,
         fallen=rooms.fallen,
         by_night=rooms.by_night,
+        falling=rooms.falling,
         mornings=season.mornings,
     )
 

@@ -89,6 +89,11 @@ def power(base: Value, exponent: Value) -> Value:
     return _as_given(np.power(base, exponent))
 
 
+def square_root(value: Value) -> Value:
+    """Square root of a value that is not below 0, element by element."""
+    return _as_given(np.sqrt(value))
+
+
 def interpolated(value: Value, points: tuple[float, ...], values: tuple[float, ...]) -> Value:
     """Reading of a small table between its points; beyond its ends the end values hold.
 

@@ -194,8 +194,7 @@ def heat_pump_months(
         Share of each group's hours in which the compressor may run: those not below its cutout. [1]
     at_full : Value
         Share of the heat that warms rooms up after setbacks. It is made at full output, where nothing is lost
-        by cycling; at night the rooms live as long on what they hold, and the compressor rests. Shape
-        (..., 12) or a float. [1]
+        by cycling. Shape (..., 12) or a float. [1]
     cycling_loss : float
         Degradation coefficient at part load. [1]
 
@@ -234,21 +233,21 @@ def recovering_at_full(
     load_share : Value
         Load against output where all is made evenly, below 1. [1]
     at_full : Value
-        Share of the heat that is made at full output, for rooms that lived on what they held before. [1]
+        Share of the heat that is made at full output. [1]
     cycling_loss : float
         Degradation coefficient at part load. [1]
 
     Notes
     -----
-    For the part ``at_full`` of the time the compressor rests, and for ``at_full`` times the load share of it
-    it runs on; what is left of the heat is made evenly in what is left of the time.
+    For ``at_full`` times the load share of the time the compressor runs on; what is left of the heat is made
+    evenly in what is left of the time. The hours before, in which rooms fall and it rests, are none of it.
 
     Examples
     --------
     >>> round(recovering_at_full(0.4, 0.2), 3), recovering_at_full(1.0, 0.2), recovering_at_full(0.4, 0.0)
-    (0.96, 1.0, 1.0)
+    (0.982, 1.0, 1.0)
     """
-    left = larger(1.0 - at_full - at_full * load_share, LEAST_HOURS)
+    left = larger(1.0 - at_full * load_share, LEAST_HOURS)
     evenly = smaller((1.0 - at_full) * load_share / left, 1.0)
     usual = cycling_factor(load_share, cycling_loss)
     return (1.0 - at_full) * (usual / cycling_factor(evenly, cycling_loss)) + at_full * usual

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 
 from retrofit_lab.base.sums import total
 from retrofit_lab.base.values import Value
-from retrofit_lab.physics.elementwise import larger
+from retrofit_lab.physics.elementwise import larger, smaller
 
 REST = "rest"
 """Key of everything that no one found."""
@@ -57,22 +57,61 @@ def shares_left(
     return {key: share * (1.0 - effectiveness.get(key, 0.0)) for key, share in shares.items()}
 
 
-def inflow_share(low: Value, middle: Value) -> Value:
-    """Share of the air entering that comes in through low sites.
+def neutral_level(both: Value, tilt: Value, exponent: Value) -> Value:
+    """Height at which the pressure indoors is that outdoors, as a share of the height of the house.
 
     Parameters
     ----------
-    low, middle : Value
-        Leakage, or shares of it, at low sites and at those in between. [any one unit]
+    both, tilt : Value
+        Share of the leakage in floor and ceiling together, and of the ceiling less the floor. [1]
+    exponent : Value
+        Flow exponent. [1]
 
     Returns
     -------
     Value
-        Share; 0 where there is neither. [1]
+        Share; half where floor and ceiling leak alike, higher where the ceiling leaks more. [1]
 
     Notes
     -----
-    Warm air rises: in winter it enters low, leaves high, and the sites in between serve both by
-    halves. Wind spoils the picture. Judgment, common practice, no source.
+    Where as much comes in below it as goes out above, by stack alone, to the first order about half the
+    height; off by up to 0.02 where the whole balance is solved.
+
+    Examples
+    --------
+    >>> neutral_level(0.5, 0.0, 0.65), round(neutral_level(0.5, 0.3, 0.67), 3)
+    (0.5, 0.68)
     """
-    return low / larger(low + 0.5 * middle, 1e-12)
+    shift = 0.5 * tilt / (1.0 - both * (1.0 - exponent))
+    return 0.5 + smaller(larger(shift, -0.5), 0.5)
+
+
+def wall_part(height: Value, exponent: Value, stack: Value) -> Value:
+    """How much of the leakage in walls passes air one way, against leaks at the end of the house on that side.
+
+    Parameters
+    ----------
+    height : Value
+        From that end to the neutral level, as a share of the height of the house. [1]
+    exponent : Value
+        Flow exponent. [1]
+    stack : Value
+        Share of the stack in what drives the air; the rest is wind. [1]
+
+    Returns
+    -------
+    Value
+        Part. [1]
+
+    Notes
+    -----
+    By stack the pressure falls evenly from the end to the neutral level, so a wall up to there passes
+    1 / (n + 1) of what as many leaks at the end do. Wind blows into half of the walls and out of the other
+    half with what it does at the end (judgment).
+
+    Examples
+    --------
+    >>> wall_part(0.5, 1.0, 1.0), wall_part(0.5, 1.0, 0.0)
+    (0.25, 0.5)
+    """
+    return stack * height / (exponent + 1.0) + 0.5 * (1.0 - stack)

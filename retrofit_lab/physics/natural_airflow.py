@@ -4,8 +4,18 @@ Both handbook models do the work, month by month, weighted by what measured hous
 `between_models`).
 """
 
+from dataclasses import dataclass
+
 from retrofit_lab.base.values import Value
-from retrofit_lab.physics.elementwise import interpolated, is_nought, larger, magnitude, power
+from retrofit_lab.physics.elementwise import (
+    interpolated,
+    is_nought,
+    larger,
+    magnitude,
+    power,
+    smaller,
+    square_root,
+)
 
 STORIES = (1.0, 2.0, 3.0)
 STACK = {False: (0.054, 0.078, 0.098), True: (0.069, 0.089, 0.107)}
@@ -38,6 +48,8 @@ HALF_AIR_DENSITY = 0.6
 M_PER_S_PER_MPH = 0.44704
 F_PER_K = 1.8
 
+BASIC_LOW_OR_HIGH = 0.5
+"""Share of the leakage in floor and ceiling of which the tables of the basic model are made. [1] (derived)"""
 BASIC_STACK = (0.0150, 0.0299, 0.0449)
 BASIC_WIND = (
     (0.0119, 0.0157, 0.0184),
@@ -50,7 +62,75 @@ BASIC_WIND = (
 ASHRAE Handbook Fundamentals chapter 16 (memory)."""
 
 
-def stack_factor(stories: Value, flue: bool, *, exponent: Value = TABLE_EXPONENT) -> Value:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Openings:
+    """Where the leakage of a house lies, as shares of it; the rest is in the walls. [1]
+
+    Parameters
+    ----------
+    low, high : Value
+        In and under the lowest floor, and in and above the uppermost ceiling.
+    unknown : Value
+        Nobody knows where: it counts as the tables of a model spread all leakage.
+
+    Notes
+    -----
+    Both handbook models are made with two numbers of this kind, R for floor and ceiling together and X for
+    ceiling less floor; the handbook prints tables for one spread. A house whose leaks were found has its own.
+    """
+
+    low: Value
+    high: Value
+    unknown: Value
+
+    def both(self, table: Value) -> Value:
+        """Share of floor and ceiling together, R of the models, where a table spreads the unknown. [1]
+
+        Examples
+        --------
+        >>> Openings(low=0.1, high=0.3, unknown=0.2).both(0.5)
+        0.5
+        """
+        return self.low + self.high + self.unknown * table
+
+    @property
+    def tilt(self) -> Value:
+        """Share of the ceiling less that of the floor, X of the models. [1]"""
+        return self.high - self.low
+
+    @property
+    def all_unknown(self) -> bool:
+        """Whether no leak was found, so that the printed tables hold as they are."""
+        return is_nought(self.low) and is_nought(self.high) and _is_one(self.unknown)
+
+
+NOBODY_LOOKED = Openings(low=0.0, high=0.0, unknown=1.0)
+"""A house of which no leak is known: the printed tables."""
+
+
+def usual_ends(stories: Value) -> Value:
+    """Share of the leakage in floor and ceiling together of which the tables of the enhanced model are made. [1]
+
+    Parameters
+    ----------
+    stories : Value
+        Stories, 1 to 3. [1]
+
+    Examples
+    --------
+    >>> usual_ends(1.0), usual_ends(3.0)
+    (0.5, 0.25)
+    """
+    return interpolated(stories, STORIES, LEAKAGE_LOW_OR_HIGH)
+
+
+def stack_factor(
+    stories: Value,
+    flue: bool,
+    *,
+    exponent: Value = TABLE_EXPONENT,
+    openings: Openings = NOBODY_LOOKED,
+) -> Value:
     """Stack coefficient of the enhanced model.
 
     Parameters
@@ -61,6 +141,8 @@ def stack_factor(stories: Value, flue: bool, *, exponent: Value = TABLE_EXPONENT
         Whether a flue is open.
     exponent : Value
         Flow exponent of the house. [1]
+    openings : Openings
+        Where it leaks.
 
     Returns
     -------
@@ -69,10 +151,11 @@ def stack_factor(stories: Value, flue: bool, *, exponent: Value = TABLE_EXPONENT
 
     Notes
     -----
-    The tables hold for an exponent of 0.67. Since they contain a pressure raised to the exponent,
-    another exponent would be off by a few per cent for each 0.02; they are carried over by the
-    model's own equation, f_s (rho g H / T)^n with f_s = (1 + n R) / (n + 1) x 0.5^(n + 1), which
-    gives back the printed values without a flue within 1 %.
+    The tables hold for an exponent of 0.67 and one spread of the leaks. Since they contain a pressure raised
+    to the exponent, another exponent would be off by a few per cent for each 0.02. Both are carried over by
+    the model's own equation, f_s (rho g H / T)^n with f_s = (1 + n R) / (n + 1) x (0.5 - 0.5 M^1.25)^(n + 1)
+    and M = X^2 / (2 - R), which gives back the printed values without a flue within 1 %. Leaks in floor and
+    ceiling see the whole height, those in walls a part of it; with all of them at one end nothing flows.
 
     References
     ----------
@@ -80,11 +163,12 @@ def stack_factor(stories: Value, flue: bool, *, exponent: Value = TABLE_EXPONENT
     Research 4(2), 1998 (memory).
     """
     printed = interpolated(stories, STORIES, STACK[flue])
-    if _is_table_exponent(exponent):
+    if _is_table_exponent(exponent) and openings.all_unknown:
         return printed
-    share = interpolated(stories, STORIES, LEAKAGE_LOW_OR_HIGH)
+    share = usual_ends(stories)
     pressure = PRESSURE_PER_KELVIN_METRE * STORY_HEIGHT * stories
-    form = _stack_form(share, exponent) / _stack_form(share, TABLE_EXPONENT)
+    form = _stack_form(openings.both(share), openings.tilt, exponent)
+    form = form / _stack_form(share, 0.0, TABLE_EXPONENT)
     return printed * form * power(pressure, exponent - TABLE_EXPONENT)
 
 
@@ -94,6 +178,7 @@ def wind_factor(
     flue: bool = False,
     *,
     exponent: Value = TABLE_EXPONENT,
+    openings: Openings = NOBODY_LOOKED,
 ) -> Value:
     """Wind coefficient of the enhanced model.
 
@@ -107,6 +192,8 @@ def wind_factor(
         Whether a flue is open.
     exponent : Value
         Flow exponent of the house. [1]
+    openings : Openings
+        Where it leaks.
 
     Returns
     -------
@@ -115,8 +202,10 @@ def wind_factor(
 
     Notes
     -----
-    Carried over to another exponent than 0.67 by the model's own equation, which holds the
-    exponent in (2 - n) (rho / 2)^n.
+    Carried over to another exponent than 0.67 and another spread of the leaks by the model's own equation,
+    0.19 (2 - n) (rho / 2)^n times 1 - ((X + R) / 2)^1.5 on a basement or slab, where the ceiling alone is out
+    of the wind, or times (1 - R (n / 2 + 0.2)) (1 - ((X - (1 - R) / 5) / (2 - R))^1.5) over a crawl space.
+    It gives back the printed values without a flue within 2 %.
 
     References
     ----------
@@ -124,9 +213,12 @@ def wind_factor(
     without a flue, which the equation gives too, and 0.154.
     """
     printed = interpolated(stories, STORIES, WIND[foundation, flue])
-    if _is_table_exponent(exponent):
+    if _is_table_exponent(exponent) and openings.all_unknown:
         return printed
+    share = usual_ends(stories)
     form = (2.0 - exponent) / (2.0 - TABLE_EXPONENT)
+    form = form * _wind_form(openings.both(share), openings.tilt, exponent, foundation)
+    form = form / _wind_form(share, 0.0, TABLE_EXPONENT, foundation)
     factor: Value = power(HALF_AIR_DENSITY, exponent - TABLE_EXPONENT)
     return printed * form * factor
 
@@ -218,15 +310,39 @@ def natural_flow(
     sheltered = shelter_factor * wind_speed * M_PER_S_PER_MPH
     stack = stack_factor * power(kelvin, exponent)
     wind = wind_factor * power(sheltered * sheltered, exponent)
-    return coefficient * power(stack * stack + wind * wind, 0.5)
+    return coefficient * square_root(stack * stack + wind * wind)
 
 
-def basic_stack_factor(stories: Value) -> Value:
-    """Stack coefficient of the basic model. [cfm2/(in4 F)] (memory)"""
-    return interpolated(stories, STORIES, BASIC_STACK)
+def basic_stack_factor(stories: Value, openings: Openings = NOBODY_LOOKED) -> Value:
+    """Stack coefficient of the basic model. [cfm2/(in4 F)]
+
+    Parameters
+    ----------
+    stories : Value
+        Stories, 1 to 3. [1]
+    openings : Openings
+        Where the house leaks.
+
+    Notes
+    -----
+    The model holds the spread of the leaks in ((1 + R/2) / 3)^2 (1 - X^2 / (2 - R)^2)^3.
+
+    References
+    ----------
+    ASHRAE Handbook Fundamentals chapter 16; Sherman and Grimsrud 1980 (memory).
+    """
+    printed = interpolated(stories, STORIES, BASIC_STACK)
+    if openings.all_unknown:
+        return printed
+    both, tilt = openings.both(BASIC_LOW_OR_HIGH), openings.tilt
+    even = larger(1.0 - tilt * tilt / ((2.0 - both) * (2.0 - both)), 0.0)
+    spread = (1.0 + 0.5 * both) / (1.0 + 0.5 * BASIC_LOW_OR_HIGH)
+    return printed * spread * spread * even * even * even
 
 
-def basic_wind_factor(stories: Value, shelter_class: Value) -> Value:
+def basic_wind_factor(
+    stories: Value, shelter_class: Value, openings: Openings = NOBODY_LOOKED
+) -> Value:
     """Wind coefficient of the basic model. [cfm2/(in4 mph2)]
 
     Parameters
@@ -235,18 +351,23 @@ def basic_wind_factor(stories: Value, shelter_class: Value) -> Value:
         Stories, 1 to 3; between them it is read linearly. [1]
     shelter_class : Value
         1 open country to 5 hidden by near buildings; between them it is read linearly. [1]
+    openings : Openings
+        Where the house leaks: floor and ceiling are out of the wind, (1 - R)^(2/3) of the model.
 
     References
     ----------
-    ASHRAE Handbook Fundamentals chapter 16 (memory). The class holds the terrain too, so it is
-    multiplied with the wind of the weather station, 10 m over open ground.
+    ASHRAE Handbook Fundamentals chapter 16, Sherman and Grimsrud 1980 (memory). The class holds the
+    terrain too, so it is multiplied with the wind of the weather station, 10 m over open ground.
     """
     factor: Value = 0.0
     for number, row in zip(SHELTER_CLASSES, BASIC_WIND, strict=True):
         weight = larger(1.0 - magnitude(shelter_class - number), 0.0)
         if not is_nought(weight):
             factor = factor + weight * interpolated(stories, STORIES, row)
-    return factor
+    if openings.all_unknown:
+        return factor
+    walls = larger(1.0 - openings.both(BASIC_LOW_OR_HIGH), 0.0) / (1.0 - BASIC_LOW_OR_HIGH)
+    return factor * power(walls, 2.0 / 3.0)
 
 
 def basic_flow(
@@ -280,7 +401,7 @@ def basic_flow(
     ASHRAE Handbook Fundamentals chapter 16, after Sherman and Grimsrud 1980 (memory).
     """
     stack = stack_factor * magnitude(temperature_difference)
-    driven: Value = power(stack + wind_factor * wind_speed * wind_speed, 0.5)
+    driven: Value = square_root(stack + wind_factor * wind_speed * wind_speed)
     return leakage_area * driven
 
 
@@ -334,10 +455,44 @@ def between_models(enhanced: Value, basic: Value, weight: Value) -> Value:
     return enhanced + weight * (basic - enhanced)
 
 
-def _stack_form(share: Value, exponent: Value) -> Value:
-    form: Value = (1.0 + exponent * share) / (exponent + 1.0) * power(0.5, exponent + 1.0)
+def _stack_form(both: Value, tilt: Value, exponent: Value) -> Value:
+    """How the stack coefficient of the enhanced model hangs on the spread of the leaks. [1]
+
+    Parameters
+    ----------
+    both, tilt : Value
+        R and X of the model. [1]
+    exponent : Value
+        Flow exponent. [1]
+    """
+    even: Value = 0.5
+    if not is_nought(tilt):
+        even = 0.5 - 0.5 * power(smaller(tilt * tilt / (2.0 - both), 1.0), 1.25)
+    form: Value = (1.0 + exponent * both) / (exponent + 1.0) * power(even, exponent + 1.0)
     return form
+
+
+def _wind_form(both: Value, tilt: Value, exponent: Value, foundation: str) -> Value:
+    """How the wind coefficient of the enhanced model hangs on the spread of the leaks. [1]
+
+    Parameters
+    ----------
+    both, tilt : Value
+        R and X of the model. [1]
+    exponent : Value
+        Flow exponent. [1]
+    foundation : str
+        ``"basement"`` or ``"crawlspace"``.
+    """
+    if foundation == "basement":
+        return 1.0 - power(larger(0.5 * (tilt + both), 0.0), 1.5)
+    off = (tilt - 0.2 * (1.0 - both)) / (2.0 - both)
+    return (1.0 - both * (0.5 * exponent + 0.2)) * (1.0 - power(magnitude(off), 1.5))
 
 
 def _is_table_exponent(exponent: Value) -> bool:
     return isinstance(exponent, float) and exponent == TABLE_EXPONENT
+
+
+def _is_one(value: Value) -> bool:
+    return isinstance(value, float) and value == 1.0

@@ -119,16 +119,59 @@ def setback_period(
         return setpoint, setpoint
     rest = smaller(floating_temperature, setpoint)
     difference = setpoint - rest
-    tau = smaller(larger(time_constant / (1.0 - drop), SMALLEST), LONGEST)
-    reach = (setback - rest) / larger(difference, SMALLEST)
-    start = 1.0 - drop
-    end = smaller(larger(reach, start * exponential(-hours / tau)), 1.0)
-    first = larger(start, end)
+    tau, first, end = _fall(setpoint, setback, hours, rest, tau=time_constant, drop=drop)
     drift = tau * logarithm(first / larger(end, 1e-300))
     share = (tau * (first - end) + end * (hours - drift)) / larger(hours, SMALLEST)
     # A setting above the day's is reached at once, so both temperatures are then the setting.
     warmer = larger(setback - setpoint, 0.0)
     return rest + difference * share + warmer, rest + difference * end + warmer
+
+
+def hours_falling(
+    setpoint: Value,
+    setback: Value,
+    hours: Value,
+    floating_temperature: Value,
+    time_constant: Value,
+    *,
+    drop: Value = 0.0,
+) -> Value:
+    """Time of a heating period with another setting in which the rooms fall and no heat is made. [h]
+
+    Parameters
+    ----------
+    setpoint, setback, hours, floating_temperature, time_constant, drop : Value
+        As in `setback_period`.
+
+    Returns
+    -------
+    Value
+        Time; 0 where the rooms would not fall. [h]
+
+    Examples
+    --------
+    From 70 F toward 20 F with 20 h: 62 F after 20 ln(50 / 42) h.
+
+    >>> round(hours_falling(70.0, 62.0, 8.0, 20.0, 20.0), 2), hours_falling(70.0, 62.0, 8.0, 75.0, 20.0)
+    (3.49, 0.0)
+    """
+    rest = smaller(floating_temperature, setpoint)
+    tau, first, end = _fall(setpoint, setback, hours, rest, tau=time_constant, drop=drop)
+    falling = tau * logarithm(first / larger(end, 1e-300))
+    if isinstance(rest < setpoint, np.ndarray):
+        return np.where(rest < setpoint, falling, 0.0)
+    return falling if rest < setpoint else 0.0
+
+
+def _fall(
+    setpoint: Value, setback: Value, hours: Value, rest: Value, *, tau: Value, drop: Value
+) -> tuple[Value, Value, Value]:
+    """Time constant [h], and air after its first drop and at the end, as shares of the way up from rest. [1]"""
+    tau = smaller(larger(tau / (1.0 - drop), SMALLEST), LONGEST)
+    reach = (setback - rest) / larger(setpoint - rest, SMALLEST)
+    start = 1.0 - drop
+    end = smaller(larger(reach, start * exponential(-hours / tau)), 1.0)
+    return tau, larger(start, end), end
 
 
 def hours_above_setting(excess: Value, below: Value, time_constant: Value) -> Value:

@@ -80,7 +80,7 @@ def house_record(
 
 def _stories(h):
     """Stories above the lowest leak: an unheated basement counts for half."""
-    return h.stories + (0.5 if h.knee else 0.0) + (0.5 if h.foundation == "basement" else 0.0)
+    return h.stories + (0.5 if h.knee else 0.0)
 
 
 def _below(h):

@@ -36,9 +36,9 @@ def told(changed, path: str) -> list[str]:
     ("changes", "path", "both"),
     [
         ({"size.volume": 5600.0}, "size.volume", ("5,600", "1,120", "5.0 ft")),
-        ({"surfaces.attic_floor.area": 300.0}, "surfaces", ("308 ft²", "747 ft²")),
-        ({"surfaces.walls.area": 180.0}, "surfaces", ("363 ft²", "1,31")),
-        ({"surfaces.walls.area": 4000.0}, "surfaces", ("4,183 ft²", "1,31")),
+        ({"surfaces.attic_floor.area": 300.0}, "surfaces", ("308 ft²", "1,120 ft²")),
+        ({"surfaces.walls.area": 180.0}, "surfaces", ("363 ft²", "1,071 ft²")),
+        ({"surfaces.walls.area": 4000.0}, "surfaces", ("4,183 ft²", "1,071 ft²")),
         ({"windows.south.area": 600.0}, "windows", ("1,120 ft²", "62%")),
         ({"leakage.flow": 5200.0}, "leakage.flow", ("34.8 air changes", "built about 1975")),
         ({"leakage.flow": 310.0}, "leakage.flow", ("2.1 air changes", "built about 1975")),

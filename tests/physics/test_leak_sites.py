@@ -6,9 +6,10 @@ from hypothesis import strategies as st
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.physics.leak_sites import (
     REST,
-    inflow_share,
+    neutral_level,
     shares_left,
     site_shares,
+    wall_part,
 )
 
 ROWS = read_rows("leak_sites.csv")
@@ -51,19 +52,13 @@ def test_larger_sites_take_larger_shares_over_stacks() -> None:
     assert sum(shares.values()) == pytest.approx(np.ones((3, 1)))
 
 
-@given(st.floats(0, 1), st.floats(0, 1), st.floats(0.01, 1))
+@given(st.floats(0, 0.5), st.floats(0, 0.5), st.floats(0.5, 1.0))
 @settings(deadline=None)
-def test_flow_shares_are_shares(low: float, middle: float, more: float) -> None:
-    share = inflow_share(low, middle)
-    assert 0 <= share <= 1
-    assert inflow_share(low + more, middle) >= share - 1e-15  # the last digit of a quotient
-
-
-def test_limits_of_flow_shares() -> None:
-    assert inflow_share(0.0, 0.0) == 0.0
-    assert inflow_share(0.3, 0.0) == 1.0
-    assert inflow_share(0.0, 0.6) == 0.0
-    assert inflow_share(0.2, 0.4) == pytest.approx(0.5)
+def test_level_is_between_floor_and_ceiling_and_nearer_to_the_leakier(low, high, n) -> None:
+    level = neutral_level(low + high, high - low, n)
+    assert 0.0 <= level <= 1.0
+    assert (level - 0.5) * (high - low) >= -1e-15  # on the side of the leakier end
+    assert wall_part(level, n, 1.0) <= wall_part(level, n, 0.0) + 0.5 * level
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row["key"])

@@ -1,11 +1,12 @@
 """Blower door, natural flow and ventilation against handbook values, standards and reference libraries."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
 from checks import Check, assert_check, outside
 from examples import example
+from scipy.optimize import brentq
 
 from retrofit_lab.climate.daily_csv import shipped_weather
 from retrofit_lab.climate.monthly import monthly_climate
@@ -26,7 +27,9 @@ from retrofit_lab.physics.blower_door import (
     flow_coefficient,
     leakage_area,
 )
+from retrofit_lab.physics.leak_sites import neutral_level, wall_part
 from retrofit_lab.physics.natural_airflow import (
+    Openings,
     basic_flow,
     basic_stack_factor,
     basic_wind_factor,
@@ -67,14 +70,64 @@ def integrated_stack(stories: int, exponent: float = 0.67) -> float:
     return walls + share / 2.0 * (slope * height / 2.0) ** exponent
 
 
-def authors_wind(stories: int, *, crawl: bool, exponent: float = 0.67) -> float:
-    """Wind coefficient by the authors' equations, leakage spread evenly low and high, no flue."""
+@dataclass(frozen=True)
+class Balanced:
+    """Air by stack alone through leaks in floor, walls and ceiling: flow of each, and of all that comes in."""
+
+    low: float
+    high: float
+    whole: float
+    level: float
+
+
+def balanced(low: float, high: float, *, exponent: float = 0.67, height: float = 5.0) -> Balanced:
+    """Where as much comes in as goes out, for 1 cfm at 1 Pa and a difference of 1 K; pressures summed over the walls."""
+    full = 1.2 * 9.81 / 293.0 * height
+    steps = (np.arange(5_000) + 0.5) / 5_000
+
+    def passed(end: float, part: float) -> tuple[float, float]:
+        walls = (1.0 - low - high) * part * float(((steps * part * full) ** exponent).mean())
+        return end * (part * full) ** exponent, walls
+
+    level = brentq(lambda b: sum(passed(low, b)) - sum(passed(high, 1.0 - b)), 1e-9, 1.0 - 1e-9)
+    came, left = passed(low, level), passed(high, 1.0 - level)
+    return Balanced(low=came[0], high=left[0], whole=sum(came), level=level)
+
+
+def authors_wind(
+    stories: int, *, crawl: bool, exponent: float = 0.67, spread: tuple[float, float] | None = None
+) -> float:
+    """Wind coefficient by the authors' equations, no flue; leakage evenly low and high, or as given."""
     share = SHARE_LOW_OR_HIGH[stories]
+    low, high = spread or (share / 2.0, share / 2.0)
+    both, tilt = low + high, high - low
     form = 0.19 * (2.0 - exponent) * 0.6**exponent
     if not crawl:
-        return form * (1.0 - (share / 2.0) ** 1.5)
-    level = 1.0 - (((1.0 - share) / 5.0 / (2.0 - share)) ** 2) ** 0.75
-    return form * (1.0 - share * (exponent / 2.0 + 0.2)) * level
+        return form * (1.0 - ((both + tilt) / 2.0) ** 1.5)
+    level = 1.0 - (((tilt - (1.0 - both) / 5.0) / (2.0 - both)) ** 2) ** 0.75
+    return form * (1.0 - both * (exponent / 2.0 + 0.2)) * level
+
+
+def authors_stack(low: float, high: float, *, exponent: float = 0.67, height: float = 5.0) -> float:
+    """Stack coefficient by the authors' equations, no flue, leakage as given."""
+    both, tilt = low + high, high - low
+    form = (1.0 + exponent * both) / (exponent + 1.0)
+    form *= (0.5 - 0.5 * (tilt**2 / (2.0 - both)) ** 1.25) ** (exponent + 1.0)
+    return form * (1.2 * 9.81 / 293.0 * height) ** exponent
+
+
+SPREADS = ((0.0, 0.3), (0.1, 0.4), (0.4, 0.1), (0.3, 0.0), (0.35, 0.45))
+"""Shares of the leakage in floor and ceiling: slabs with open attics, crawl spaces below tight ceilings."""
+
+
+def found(low: float, high: float) -> Openings:
+    return Openings(low=low, high=high, unknown=0.0)
+
+
+def low_share(low: float, high: float, exponent: float) -> float:
+    """Share of the air that comes up through the floor, by stack alone, by the product."""
+    level = neutral_level(low + high, high - low, exponent)
+    return low / (low + (1.0 - low - high) * wall_part(level, exponent, 1.0))
 
 
 def profile(height_m: float) -> float:
@@ -219,6 +272,44 @@ ENHANCED = [
               relative=True)
         for s in (1, 2, 3) for n in (0.6, 0.65)
     ),
+    *(
+        Check(TOPIC, f"stack coefficient, {low:.0%} in the floor and {high:.0%} in the ceiling", "our own sum of pressures", OWN,
+              balanced(low, high).whole, lambda low=low, high=high: stack_factor(2.0, False, openings=found(low, high)),
+              0.03, "the authors' form is a fit to such sums, to 3 % at these spreads", relative=True, mechanism="where leaks lie")
+        for low, high in SPREADS
+    ),
+    *(
+        Check(TOPIC, f"basic model against an even spread, {low:.0%} in the floor and {high:.0%} in the ceiling",
+              "our own sum of pressures", OWN,
+              (balanced(low, high, exponent=0.5).whole / balanced(0.25, 0.25, exponent=0.5).whole) ** 2,
+              lambda low=low, high=high: basic_stack_factor(2.0, found(low, high)) / basic_stack_factor(2.0),
+              0.005, "square-root openings, which that model is made of", relative=True, mechanism="where leaks lie")
+        for low, high in SPREADS
+    ),
+    *(
+        Check(TOPIC, f"neutral level, {low:.0%} in the floor and {high:.0%} in the ceiling, exponent {n}", "our own sum of pressures", OWN,
+              balanced(low, high, exponent=n).level, lambda low=low, high=high, n=n: neutral_level(low + high, high - low, n),
+              0.006, "solved to the first order", mechanism="where leaks lie")
+        for low, high in SPREADS for n in (0.55, 0.67)
+    ),
+    *(
+        Check(TOPIC, f"air that comes up from below, {low:.0%} in the floor and {high:.0%} in the ceiling, exponent {n}",
+              "our own sum of pressures", OWN, balanced(low, high, exponent=n).low / balanced(low, high, exponent=n).whole,
+              lambda low=low, high=high, n=n: low_share(low, high, n), 0.006, "as the level", mechanism="where leaks lie")
+        for low, high in SPREADS if low for n in (0.55, 0.67)
+    ),
+    *(
+        Check(TOPIC, f"wind coefficient over a {name}, {low:.0%} in the floor and {high:.0%} in the ceiling", AUTHORS, "memory",
+              authors_wind(2, crawl=name == "crawlspace", spread=(low, high)) / authors_wind(2, crawl=name == "crawlspace"),
+              lambda low=low, high=high, name=name: (
+                  wind_factor(2.0, name, openings=found(low, high)) / wind_factor(2.0, name)), 0.005,
+              "the authors' equation", relative=True, mechanism="where leaks lie")
+        for low, high in SPREADS for name in ("basement", "crawlspace")
+    ),
+    Check(TOPIC, "basic model by wind, two fifths in floor and ceiling against the half of its table",
+          "Sherman and Grimsrud 1980, (1 - R)^(1/3)", "memory", (0.6 / 0.5) ** (2.0 / 3.0),
+          lambda: basic_wind_factor(2.0, 3.0, found(0.2, 0.2)) / basic_wind_factor(2.0, 3.0), 0.002, "squared in the table",
+          relative=True, mechanism="where leaks lie"),
     *(
         Check(TOPIC, f"wind coefficient, {s} stories over a {name}", f"{AUTHORS}; table of {HANDBOOK}",
               "memory", authors_wind(s, crawl=name == "crawlspace"),

@@ -169,9 +169,9 @@ SHELL = [
         lambda: heat(COLD, windows=(losing(100.0),), zones=tuple(
             changed("zones", key=str(t), share=s, heating_setpoint=t) for s, t in ((0.5, 70.0), (0.25, 60.0), (0.25, 64.0)))),
         1e-6, "mean setting 66 F"),
-    row("altitude: 100 cfm at 6,000 ft", "thin air in a house", "Design Guide for HVAC Systems (2000/2006) p. 38 Table 6a", "read",
-        million(0.866 * 108.02 * 36), lambda: heat(weather(30.0, wind=5 / 0.59 * 2.236936, elevation=6000.0), zones=HALF, leakage=AIRY),
-        0.005, "printed .866 for 1.08 at sea level; the natural flow of the next row"),
+    row("altitude: 100 cfm at 1 Pa at 6,000 ft", "thin air in a house", "Design Guide for HVAC Systems (2000/2006) p. 38 Table 6a", "read",
+        million(0.866 * 108.02 * (0.866 / 1.08) ** 0.67 * 36), lambda: heat(weather(30.0, wind=5 / 0.59 * 2.236936, elevation=6000.0), zones=HALF, leakage=AIRY),
+        0.005, "printed .866 for 1.08 at sea level, and wind and stack press in proportion to it; the natural flow of the next row"),
 ]  # fmt: skip
 
 AIR = [
