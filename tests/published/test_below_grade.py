@@ -4,13 +4,18 @@ A fit to whole heated basements, 10.67/(R + 8) per foot of wall (Los Alamos, as 
 below ours for bare walls and goes to nought with their insulation, floor and all; it is not held here.
 """
 
+import numpy as np
 import pytest
 from checks import Check, assert_check
+from scipy.optimize import brentq
+from scipy.special import erf, erfc
 from soil import strip_u
 
 from retrofit_lab.physics.below_grade import (
     floor_u,
     floor_wave_u,
+    frost_depth,
+    inner_wave_u,
     insulated_edge_share,
     slab_edge_factor,
     wall_u,
@@ -48,6 +53,25 @@ def half_against_whole() -> float:
     bare = wall_u(7.0, BARE)
     half = 0.5 * (wall_u(3.5, BARE) - wall_u(3.5, BARE + 10.0))
     return half / (bare - wall_u(7.0, BARE + 5.0))
+
+
+NEUMANN = "two-phase solution of Neumann, solved by scipy for loam of .8 Btu/(h ft F), 30 and 2,160 Btu/ft3"
+
+
+def frozen_to(index: float, days: float, mean: float) -> float:
+    """Depth of frost in ground that is as warm as the year, alike frozen and thawed. [ft]"""
+    below, above = index / days, mean - 32.0
+    stefan = 30.0 * below / 2160.0
+
+    def miss(front: float) -> float:
+        cold = np.exp(-(front**2)) / erf(front)
+        return (
+            cold
+            - above / below * np.exp(-(front**2)) / erfc(front)
+            - front * np.sqrt(np.pi) / stefan
+        )
+
+    return 2.0 * brentq(miss, 1e-6, 3.0) * np.sqrt(0.8 / 30.0 * 24.0 * days)
 
 
 CHECKS = [
@@ -108,6 +132,20 @@ CHECKS = [
     ),
     Check("below grade", "R-10 two feet down the edge of a slab against none", "EN ISO 13370 Annex B, vertical edge", "memory",
           0.755, lambda: insulated_edge_share(10.0), 0.05, "by hand for a slab of 30 x 40 ft; the law's factors say .74", True),
+    *(
+        Check("below grade", f"frost of {index:g} F days in {days:g} days over ground of {mean:g} F [ft]", NEUMANN, "memory",
+              frozen_to(index, days, mean), lambda case=(index, days, mean): frost_depth(*case), 0.05,
+              "ours has its first terms; over warmer ground they are 6 to 8 % deep", True)
+        for index, days, mean in ((300.0, 60.0, 32.0), (300.0, 60.0, 40.0), (1800.0, 120.0, 36.0))
+    ),
+    Check("below grade", "floors between the standard's two equations, where they meet", "ISO 13370, equations 8 and 9 by hand", "memory",
+          0.8 / 10.0 / 1.457, lambda: floor_u(0.0, 20.0, 20.0, (10.001 - 8 / 12) / 0.8), 0.002,
+          "a floor 20 by 20 ft, its path as long as it is wide", True),
+    *(
+        Check("below grade", f"swing inside through R-{r} into the ground", PERIODIC, "memory", expected,
+              lambda r=r: inner_wave_u(0.0, r), 0.001, "by hand for a diffusivity of .6 ft2/day, 8.349 ft", True)
+        for r, expected in {1.5: np.sqrt(2 / ((1 + 8.3487 / 1.2) ** 2 + 1)) / 1.5, 5.0: np.sqrt(2 / ((1 + 8.3487 / 4.0) ** 2 + 1)) / 5.0}.items()
+    ),
     Check("below grade", "limit: a wall that barely enters the ground", "arithmetic",
           "common practice, no source", 1 / BARE, lambda: wall_u(1e-9, BARE), 1e-6, "only the wall resists"),
     Check("below grade", "limit: soil that conducts without end", "arithmetic",

@@ -181,6 +181,11 @@ AIR = [
         million(1.08 * 74 / 0.471947 * 70.2), lambda: heat(
             weather(0.0, wind=14.987), zones=(changed("zones", heating_setpoint=70.2),), site=changed("site", air_model=1.0),
             leakage=changed("leakage", flow=500 / 6.4516 * 18.2, exponent=0.65)), 0.012, "74 L/s printed to two digits"),
+    row("Lincoln's house at 6,000 ft", "thin air in a house", f"{HANDBOOK}, example of the basic model", "memory",
+        million(0.866 * 74 * (0.866 / 1.08) ** 0.5 / 0.471947 * 70.2), lambda: heat(
+            weather(0.0, wind=14.987, elevation=6000.0), zones=(changed("zones", heating_setpoint=70.2),), site=changed("site", air_model=1.0),
+            leakage=changed("leakage", flow=500 / 6.4516 * 18.2, exponent=0.65)), 0.014,
+        "openings pass as much thin air at the same wind and warmth, but the reading of 18.2 cfm an in2 is of heavy air: 1 % and the printed .866"),
     row("half of both models", "natural air between two models", f"{HANDBOOK}, both models", "memory",
         million(1.08 * (108.02 + 146.6) / 2 * 36), lambda: heat(
             EAVES, zones=HALF, site=changed("site", air_model=0.5), leakage=AIRY), 0.01,
