@@ -124,7 +124,7 @@ def test_wrong_estimates_are_refused(tmp_path: Path, line: str, words: str) -> N
 
 def test_unusual_numbers_warn_and_go_on(tmp_path: Path) -> None:
     house = load_house(written(tmp_path, 'floor_area = "1920 ft2"', 'floor_area = "900 ft2"'))
-    assert any("ceilings of 17.5 ft" in oddity.sentence for oddity in check_house(house))
+    assert any("ceilings 17.5 ft high" in oddity.sentence for oddity in check_house(house))
 
 
 def test_number_by_path_and_its_replacement() -> None:

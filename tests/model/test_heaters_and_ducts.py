@@ -152,15 +152,15 @@ def test_one_small_furnace_among_many_houses_changes_its_own_row_alone() -> None
 
 def test_a_heater_that_is_too_small_is_told_with_both_numbers() -> None:
     study = Study(with_furnace(20_000.0), COLD, [])
-    (told,) = (o for o in study.case.oddities if "asks it for" in o.sentence)
+    (told,) = (o for o in study.case.oddities if "The heater makes" in o.sentence)
     assert told.path == "fuel_heaters.furnace.capacity"
     assert "20,000 Btu/h" in told.sentence
-    asked = float(told.sentence.split("asks it for ")[1].split(" ")[0].replace(",", ""))
+    asked = float(told.sentence.split("the house needs ")[1].split(" ")[0].replace(",", ""))
     assert not any(
-        "asks it for" in o.sentence for o in Study(with_furnace(asked + 1), COLD, []).case.oddities
+        "The heater makes" in o.sentence for o in Study(with_furnace(asked + 1), COLD, []).case.oddities
     )
     assert any(
-        "asks it for" in o.sentence
+        "The heater makes" in o.sentence
         for o in Study(with_furnace(0.9 * asked), COLD, []).case.oddities
     )
 

@@ -311,7 +311,7 @@ def told(capacity: float) -> float:
 
 def asked() -> float:
     text = sized(12_000.0)[0].sentence
-    return float(text.partition("asks it for ")[2].partition(" Btu/h")[0].replace(",", ""))
+    return float(text.partition("the house needs ")[2].partition(" Btu/h")[0].replace(",", ""))
 
 
 HEATERS = [
