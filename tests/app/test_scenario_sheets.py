@@ -128,6 +128,16 @@ def answered(path: Path, code: str, **answers: str) -> None:
     path.write_text("\n".join(["question,answer", f"sheet,{code}", *rows]), encoding="utf-8")
 
 
+def test_part_of_a_point_is_told_to_a_tenth(tmp_path: Path, capsys) -> None:
+    """One fault of two found, and a wrong one with it, earns thirds of a point."""
+    asked = {asked.question.key: asked.question for asked in questions_of(scenario(7, 2))}["4"]
+    wrong = min(asked.options.keys() - asked.right)
+    path = tmp_path / "answers.csv"
+    answered(path, sheet_code(7, 2), q4=f"{min(asked.right)} {wrong}")
+    assert main(["scenario", "--mark", str(path)]) == 0
+    assert "(1.3 of 4 points)" in capsys.readouterr().out
+
+
 def test_a_class_is_marked_by_question_and_by_wrong_idea(tmp_path: Path, capsys) -> None:
     """Sheets are known by their code, so that no seed is typed, and none is marked by another's key."""
     questions = {asked.question.key: asked.question for asked in questions_of(MADE)}

@@ -68,8 +68,8 @@ def marked(result: Mark, language: str = LANGUAGES[0]) -> str:
     """What a mark says, with its points."""
     return str(catalog(language, "lessons")["mark"]["points"]).format(
         sentence=with_minus(result.sentence),
-        points=f"{result.points:g}",
-        most=f"{result.most:g}",
+        points=_points(result.points),
+        most=_points(result.most),
     )
 
 
@@ -81,7 +81,12 @@ def total_of(marks: Sequence[Mark], language: str = LANGUAGES[0]) -> str:
 def points_of(marks: Sequence[Mark]) -> dict[str, str]:
     """Points of a whole sheet, and how many there are to earn, as they are written."""
     points, most = sum(m.points for m in marks), sum(m.most for m in marks)
-    return {"points": f"{points:g}", "most": f"{most:g}"}
+    return {"points": _points(points), "most": _points(most)}
+
+
+def _points(points: float) -> str:
+    """Points to a tenth, as they are told."""
+    return f"{round(points, 1):g}"
 
 
 def spread_sentence(told: LessonTexts, found: Spread, key: str) -> str:
