@@ -191,6 +191,12 @@ class ReportContent:
     unusual: tuple[Oddity, ...]
     learned: Learned
 
+    @property
+    def left_out(self) -> tuple[Considered, ...]:
+        """What was considered and is not recommended beside the plan either."""
+        beside = {step.key for step in self.proposal.beside}
+        return tuple(item for item in self.considered if item.offer.key not in beside)
+
 
 def report_content(study: Study, chosen: Sequence[str], maker: Maker) -> ReportContent:
     """What a report says.

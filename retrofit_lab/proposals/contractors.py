@@ -165,8 +165,14 @@ def _raised_beside(tasks: Iterable[Task], raised: Iterable[Raised]) -> Iterator[
 def stops_for(keys: AbstractSet[str]) -> frozenset[str]:
     """Stops of the walk at which one sees what calls for some measures."""
     calling = {key for key, finding in findings().items() if keys & set(finding.measures)}
-    stops = toml_table(data_path("route.toml"), "route", MOST_BYTES)["stop"]
-    return frozenset(stop["key"] for stop in stops if calling & set(stop.get("findings", ())))
+    return frozenset(
+        stop["key"] for stop in walk_stops() if calling & set(stop.get("findings", ()))
+    )
+
+
+def walk_stops() -> list[dict[str, Any]]:
+    """Stops of the walk in their order, as their file has them."""
+    return list(toml_table(data_path("route.toml"), "route", MOST_BYTES)["stop"])
 
 
 def _is_for(step: Step, trade: str) -> bool:

@@ -105,7 +105,7 @@ def test_heads_of_a_table_that_goes_on_are_said_again(
     looked_at: tuple[list[Sheet], str],
 ) -> None:
     found, language = looked_at
-    head = words(language).say("considered.why")
+    head = words(language).say("considered.saves")
     title = words(language).say("considered.title")
     start = next(at for at, sheet in enumerate(found) if title in sheet.text)
     stop = next(at for at, s in enumerate(found) if words(language).say("after.title") in s.text)

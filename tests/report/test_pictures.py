@@ -2,17 +2,24 @@
 
 import base64
 import io
+import re
 from pathlib import Path
 
 import pytest
+from examples import example
 from PIL import Image
+from reported import content_of
 
 from retrofit_lab.app.report import pictures as module
-from retrofit_lab.app.report.pictures import pictures
+from retrofit_lab.app.report.html import Extras, report_html
+from retrofit_lab.app.report.pictures import Picture, pictures
+from retrofit_lab.app.shared.words import words
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
 from retrofit_lab.command import main
 from retrofit_lab.house.photos import Photo, save_photos
+from retrofit_lab.proposals.contractors import scopes
+from retrofit_lab.texts import catalog
 
 DOT = base64.b64decode(
     "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAQAAAC1HAwCAAAAC0lEQVR42mNk+A8AAQUBAScY42YAAAAASUVORK5CYII="
@@ -42,6 +49,22 @@ def test_picture_is_in_the_page_with_its_note_escaped(house: Path, tmp_path: Pat
     page = (tmp_path / "report.html").read_text(encoding="utf-8")
     assert f'<img src="data:image/png;base64,{base64.b64encode(DOT).decode()}"' in page
     assert 'alt="Tape &lt;b&gt;loose&lt;/b&gt;"' in page
+
+
+def test_pictures_say_their_stop_in_the_order_of_the_walk_on_the_trades_page_too() -> None:
+    content, study = content_of("wren_cottage"), example("wren_cottage")
+    taken = [Picture(address="data:image/png;base64,", caption=at, stop=at)
+             for at in ("attic", "ducts", "nowhere", "below")]  # fmt: skip
+    pages = scopes(study, content.proposal.steps, content.result.cautions)
+    html = report_html(content, words("es"), pages, Extras(photos=tuple(taken)))
+    captions = re.findall(r"<figcaption>(?:<strong>(.*?)\.</strong> )?(\w+)</figcaption>", html)
+    said = catalog("es", "data/walk")["stop"]
+    titled = {at: said[at]["title"] for at in ("attic", "ducts", "below")} | {"nowhere": ""}
+    of_trades = [[at for at in ("ducts", "attic") if at in page.stops] for page in pages]
+    assert ["attic"] in of_trades
+    wanted = [*(at for ats in of_trades for at in ats), "below", "ducts", "attic", "nowhere"]
+    assert [at for _, at in captions] == wanted
+    assert all(place == titled[at] for place, at in captions)
 
 
 def test_name_of_the_file_stands_in_for_a_note(house: Path) -> None:

@@ -1,6 +1,7 @@
 """The report as a document: what energy-audit standards ask for, escaping, tables, files and bad input."""
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -8,10 +9,14 @@ import pytest
 from examples import example
 from reported import CHOSEN, DAY, content_of, html_of
 
+from retrofit_lab.app.report.html import report_html
+from retrofit_lab.app.report.view_house import findings
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.command import main
+from retrofit_lab.proposals.content import Seen
+from retrofit_lab.uncertainty.outcomes import Span
 
 WREN = str(data_path("houses", "wren_cottage.toml"))
 EN = words("en")
@@ -214,6 +219,34 @@ def test_every_observation_leads_to_a_measure_or_to_the_cautions(wren: Plain) ->
         assert item.cautions or item.measures
         assert EN.observation(item.key) in wren.sections["findings"]
         assert set(item.measures) <= set(example("wren_cottage").keys)
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_what_the_house_needs_is_nowhere_called_not_recommended(language: str) -> None:
+    content, said = content_of("wren_cottage"), words(language)
+    needed = [item for item in content.considered if item.offer.measure.needed]
+    beside = {step.key for step in content.proposal.beside}
+    assert {item.offer.key for item in needed} > beside > set()
+    other = next(item for item in content.considered if item.reason == "too_dear")
+    calls = Seen(key="taped_ducts", measures=tuple(i.offer.key for i in (*needed, other)))
+    (_, text), *_ = findings(replace(content, observations=(calls,)), said)["seen"]
+    for item in needed:
+        assert said.say("findings.as_needed", title=said.title(item.offer.measure)) in text
+    assert said.say("findings.not_a_step", title=said.title(other.offer.measure)) in text
+    left = Plain(html_of("wren_cottage", language)).sections["considered"]
+    for item in needed:
+        assert (said.title(item.offer.measure) in left) == (item.offer.key not in beside)
+
+
+def test_a_plan_that_only_protects_health_promises_no_saving() -> None:
+    content = content_of("wren_cottage")
+    nothing = Span(low=0.0, middle=0.0, high=0.0)
+    content = replace(content, order=replace(content.order, saving=nothing))
+    page = Plain(report_html(content, EN)).sections
+    assert EN.say("summary.needed") in page["plan"]
+    assert EN.say("owner.bars") not in page["plan"]
+    assert EN.say("summary.paid") not in page["summary"]
+    assert EN.say("summary.paid") in Plain(html_of("wren_cottage")).sections["summary"]
 
 
 @pytest.mark.parametrize("language", ["en", "es"])

@@ -40,7 +40,8 @@ def test_quantities_in_si(value: float, unit: str, text: str) -> None:
 def test_every_declared_unit_is_shown_in_both_systems() -> None:
     for unit in {rule.unit for rule in parameters().values()}:
         assert (unit in SI_UNITS) != (unit in ALIKE), unit
-        assert shown(unit, "us").spelling == SPELLING[unit]
+        sign = "°" if unit in ("degF", "delta_degF") else ""
+        assert shown(unit, "us").spelling == f"{sign}{SPELLING[unit]}"
         assert shown(unit, "us").number(7.0) == 7.0
 
 

@@ -14,6 +14,7 @@ from retrofit_lab.app.report import (
     view_job,
     view_measures,
     view_owner,
+    view_photos,
     view_tests,
     view_trades,
 )
@@ -86,7 +87,7 @@ def report_html(
         paper,
         made=_made(content, words),
         sections=SECTIONS + ((TRY,) if at_home else ()),
-        photos=extras.photos,
+        photos=view_photos.photos(extras.photos, words),
         bills=view_bills.bills(extras.bills, words),
         bids=view_measures.bid_table(content, extras.bids, words, titles),
         after=view_bills.after(content, extras.after, words),

@@ -144,7 +144,7 @@ def _places(value: float | None, places: int) -> Cell:
 
 def _considered(content: ReportContent, words: Words, titles: dict[str, str]) -> Table:
     heads = ("key", "measure", "cost_low", "cost", "cost_high", "adds", "sir", "net", "reason")
-    rows = [_other(item, content, words, titles) for item in content.considered]
+    rows = [_other(item, content, words, titles) for item in content.left_out]
     return _table(words, "considered", heads, rows)
 
 

@@ -3,14 +3,14 @@
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from retrofit_lab.app.report.view_measures import life, marks_of
+from retrofit_lab.app.report.view_measures import life, marks_of, saves
 from retrofit_lab.app.report.view_trades import quantity_of
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.base.units import R_UNIT
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.proposals.content import NumberRow, ReportContent, Seen, ShellRow, UseRow
-from retrofit_lab.proposals.recommend import paid_back
+from retrofit_lab.proposals.recommend import HELD, NEEDED, Considered, paid_back
 from retrofit_lab.safety.cautions import TIERS, Raised
 from retrofit_lab.safety.hazards import STOPS, Hazard
 from retrofit_lab.study.results import Range
@@ -26,33 +26,35 @@ ORIGINS = {"own": "basis.price_own", "house": "basis.price_house"}
 def summary(content: ReportContent, words: Words) -> dict[str, Any]:
     """The facts at the top of the report."""
     result, say = content.result, words.say
+    now = (say("summary.now"), dollars(result.before.cost), say("summary.now_more"))
     if not result.ticked:
-        facts = [(say("summary.now"), dollars(result.before.cost), say("summary.now_more"))]
-        return {"facts": facts, "texts": [say("summary.none")]}
-    paid = say("summary.paid_free")
-    if result.cost.likely > 0:
-        sir = f"{result.sir or 0.0:.2f}"
-        paid = say("summary.paid_more", sir=sir, years=result.period_years)
-    saving = words.saving(content.order.saving)
+        return {"facts": [now], "texts": [say("summary.none")]}
     low, high = dollars(result.cost.low), dollars(result.cost.high)
-    facts = [
-        (say("summary.now"), dollars(result.before.cost), say("summary.now_more")),
-        (
-            say("summary.after"),
-            dollars(result.after.cost),
-            say("summary.after_more", saving=saving, worked_out=dollars(result.saved)),
-        ),
-        (
-            say("summary.cost"),
-            dollars(result.cost.likely),
-            say("summary.cost_more", low=low, high=high),
-        ),
-        (say("summary.paid"), words.years(paid_back(result, content.order.saving)), paid),
-    ]
+    more = say("summary.cost_more", low=low, high=high)
+    costs = (say("summary.cost"), dollars(result.cost.likely), more)
     count = len(result.ticked)
     steps = say("summary.count_one") if count == 1 else say("summary.count", count=count)
     first = say("summary.stopped" if result.stops else "summary.first")
-    return {"facts": facts, "texts": [steps, first]}
+    if not saves(content):
+        return {"facts": [now, costs], "texts": [steps, say("summary.needed"), first]}
+    after, paid = _saving_facts(content, words)
+    return {"facts": [now, after, costs, paid], "texts": [steps, first]}
+
+
+def _saving_facts(content: ReportContent, words: Words) -> tuple[tuple[str, str, str], ...]:
+    """What the year costs after the work, and when it has paid for itself."""
+    result, say = content.result, words.say
+    saving = words.saving(content.order.saving)
+    more = say("summary.after_more", saving=saving, worked_out=dollars(result.saved))
+    worth = say("summary.paid_free")
+    if result.cost.likely > 0:
+        sir = f"{result.sir or 0.0:.2f}"
+        worth = say("summary.paid_more", sir=sir, years=result.period_years)
+    paid = words.years(paid_back(result, content.order.saving))
+    return (
+        (say("summary.after"), dollars(result.after.cost), more),
+        (say("summary.paid"), paid, worth),
+    )
 
 
 def stop_work(content: ReportContent, words: Words) -> dict[str, Any]:
@@ -162,7 +164,15 @@ def _named(key: str, content: ReportContent, words: Words) -> str:
             title = words.title(step.offer.measure)
             return words.say("findings.as_step", title=title, number=number)
     row = next(row for row in content.considered if row.offer.key == key)
-    return words.say("findings.not_a_step", title=words.title(row.offer.measure))
+    return words.say(f"findings.{_stands_as(row, content)}", title=words.title(row.offer.measure))
+
+
+def _stands_as(row: Considered, content: ReportContent) -> str:
+    """How a measure that is no step stands in the report: needed, waiting, or not recommended."""
+    needed = row.offer.measure.needed and row.reason in (NEEDED, HELD)
+    if needed or row not in content.left_out:
+        return "as_needed"
+    return "as_held" if row.reason == HELD else "not_a_step"
 
 
 def _number(row: NumberRow, words: Words) -> tuple[str, str, str]:
@@ -218,7 +228,12 @@ def basis(content: ReportContent, words: Words) -> dict[str, Any]:
     """Method, prices, defaults and sources."""
     terms, say = content.terms, words.say
     rate = f"{terms.discount_rate:.1%}"
-    blanks = {"climate": content.climate, "draws": DRAWS, "years": terms.period_years, "rate": rate}
+    blanks = {
+        "climate": content.climate,
+        "draws": f"{DRAWS:,}",
+        "years": terms.period_years,
+        "rate": rate,
+    }
     offers = [step.offer for step in content.order.steps] + [c.offer for c in content.considered]
     return {
         "method": [

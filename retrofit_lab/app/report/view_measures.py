@@ -30,17 +30,22 @@ def titles_of(content: ReportContent, words: Words) -> Titles:
     return {offer.key: words.title(offer.measure) for offer in offers} | own
 
 
+def saves(content: ReportContent) -> bool:
+    """Whether a plan lowers the bills at all; some hold only what the house needs."""
+    return content.order.saving.high >= 1.0
+
+
 def recommended(content: ReportContent, words: Words, titles: Titles) -> dict[str, Any]:
     """The steps in their order, as a table and with their reasons."""
     result, terms = content.result, content.terms
     note = words.say(
         "recommended.sir_note", years=terms.period_years, rate=f"{terms.discount_rate:.1%}"
     )
+    paid = words.years(paid_back(result, content.order.saving)), words.ratio(result.sir)
     total = (
         words.cost(result.cost),
         words.saving(content.order.saving),
-        words.years(paid_back(result, content.order.saving)),
-        words.ratio(result.sir),
+        *(paid if saves(content) else ("", "")),
     )
     steps = [
         _step(number, step, content, words, titles)
@@ -53,21 +58,22 @@ def _step(
     number: int, step: Step, content: ReportContent, words: Words, titles: Titles
 ) -> dict[str, Any]:
     measure = step.offer.measure
+    judged = not measure.needed  # payback does not judge what the house needs
     tenths = words.say("recommended.chance", tenths=round(10 * step.chance))
     return {
         "number": number,
         "title": titles[step.key],
         "cost": words.cost(step.cost),
         "saving": words.saving(step.span),
-        "payback": words.years(step.payback),
-        "sir": words.ratio(step.sir),
+        "payback": words.years(step.payback) if judged else words.say("owner.needed"),
+        "sir": words.ratio(step.sir) if judged else "",
         "life": life(measure.life.years, words),
         "who": words.say(f"doer.{measure.doer}"),
         "why": words.why(measure),
         "held": bool(step.held_by),
         "order": _reason(step, content, words, titles),
         "beside": _beside_new(step.key, content, words),
-        "chance": "" if step.cost.likely <= 0 else tenths,
+        "chance": tenths if judged and step.cost.likely > 0 else "",
     }
 
 
@@ -130,32 +136,54 @@ def _pair(pair: Overlap, words: Words, titles: Titles) -> str:
     )
 
 
-def considered(
-    content: ReportContent, words: Words, titles: Titles
-) -> list[tuple[str, list[tuple[str, ...]]]]:
-    """Tables of measures that are no steps, each under its heading, with cost, saving and the reason.
+def considered(content: ReportContent, words: Words, titles: Titles) -> list[dict[str, Any]]:
+    """Tables of measures that are no steps, each under its heading: cost, saving and the reason.
 
-    What is needed for health or durability and what waits for a hazard is never called not recommended.
+    What is needed for health or durability and what waits for a hazard is never called not recommended,
+    and what the house needs beside the plan stands there alone.
     """
-    tables: dict[str, list[tuple[str, ...]]] = {"needed": [], "held": [], "title": []}
-    for item in content.considered:
-        row = (
-            words.say(
-                "considered.named",
-                title=titles[item.offer.key],
-                in_short=words.in_short(item.offer.measure),
-            ),
-            words.cost(item.result.cost),
-            dollars(item.result.now),
-            why_not(item, content, words, titles),
-        )
-        tables[item.reason if item.reason in tables else "title"].append(row)
+    tables: dict[str, list[Considered]] = {"needed": [], "held": [], "title": []}
+    for item in content.left_out:
+        tables[item.reason if item.reason in tables else "title"].append(item)
     return [
-        (words.say(f"considered.{_HEADS[name]}"), rows) for name, rows in tables.items() if rows
+        {
+            "title": words.say(f"considered.{_HEADS[name]}"),
+            "groups": _by_reason(items, content, words, titles),
+        }
+        for name, items in tables.items()
+        if items
     ]
 
 
 _HEADS = {NEEDED: "needed_title", HELD: "held_title", "title": "title"}
+
+
+def _by_reason(
+    items: Sequence[Considered], content: ReportContent, words: Words, titles: Titles
+) -> list[dict[str, Any]]:
+    """Measures under the reason that they share; first those that have one of their own, each with it."""
+    found: dict[str, list[Considered]] = {}
+    for item in items:
+        found.setdefault(why_not(item, content, words, titles), []).append(item)
+    alone = [(some[0], why) for why, some in found.items() if len(some) == 1]
+    shared = [(why, some) for why, some in found.items() if len(some) > 1]
+    groups = [("", alone), *((why, [(item, "") for item in some]) for why, some in shared)]
+    return [
+        {"why": why, "rows": [_other(item, own, words, titles) for item, own in rows]}
+        for why, rows in groups
+        if rows
+    ]
+
+
+def _other(item: Considered, why: str, words: Words, titles: Titles) -> dict[str, str]:
+    """One measure that is no step, with the reason that is its own."""
+    in_short = words.in_short(item.offer.measure)
+    return {
+        "title": words.say("considered.named", title=titles[item.offer.key], in_short=in_short),
+        "why": why,
+        "cost": words.cost(item.result.cost),
+        "saves": dollars(item.result.now),
+    }
 
 
 def why_not(item: Considered, content: ReportContent, words: Words, titles: Titles) -> str:
@@ -168,7 +196,7 @@ def why_not(item: Considered, content: ReportContent, words: Words, titles: Titl
     if item.reason == TOO_DEAR and ratio < 0.05:
         return words.say("considered.never_pays")
     if item.reason == OPEN and item.result.cost.likely <= 0:
-        return words.say("considered.free")
+        return words.say("considered.free" if item.result.now >= 1 else "considered.never_pays")
     names = words.listed(titles[key] for key in item.named) if item.named else ""
     sir, years = f"{ratio:.2f}", content.terms.period_years
     return words.say(f"considered.{item.reason}", names=names, sir=sir, years=years)

@@ -7,7 +7,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from retrofit_lab.app.report.view_measures import Titles, marks_of
+from retrofit_lab.app.report.view_measures import Titles, marks_of, saves
 from retrofit_lab.app.shared.section_drawing import arrows, drawn_parts, section_drawing
 from retrofit_lab.app.shared.step_wording import StepWords
 from retrofit_lab.app.shared.svg import markup
@@ -64,7 +64,7 @@ def owner(content: ReportContent, words: Words, titles: Titles) -> dict[str, Any
         "short": _lines(content) <= LINES_OF_A_PAGE,
         "total": _total(content, words),
         "startable": said.startable(content.proposal),
-        "bars": bars(content, words),
+        "bars": bars(content, words) if saves(content) else [],
         "asked": list(_asked(content, said)),
         "weekend": "; ".join(lowered(titles[step.key]) for step in content.weekend),
     }
@@ -148,10 +148,11 @@ def _money(low: float, high: float, words: Words) -> str:
 def _total(content: ReportContent, words: Words) -> dict[str, str]:
     cost, whole, span = content.result.cost, content.proposal.cost, content.order.saving
     beside = whole.high > cost.high + 1.0
+    saved = words.say("owner.a_year", money=_money(span.low, span.high, words))
     return {
         "cost": _money(cost.low, cost.high, words),
         "beside": _money(whole.low - cost.low, whole.high - cost.high, words) if beside else "",
-        "saves": words.say("owner.a_year", money=_money(span.low, span.high, words)),
+        "saves": saved if saves(content) else words.say("owner.needed"),
     }
 
 

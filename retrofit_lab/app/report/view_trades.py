@@ -6,6 +6,7 @@ from typing import Any
 
 from retrofit_lab.app.report.pictures import Picture
 from retrofit_lab.app.report.view_measures import Titles, marks_of
+from retrofit_lab.app.report.view_photos import photos as taken_at
 from retrofit_lab.app.shared.sizing_wording import load_sentences
 from retrofit_lab.app.shared.wording import lowered
 from retrofit_lab.app.shared.words import Words
@@ -28,6 +29,8 @@ SIZES = "heating"
 """Trade that chooses the size of heating and cooling equipment."""
 MOST_PHOTOS = 4
 """Photos on one page of a trade; all are in the appendix."""
+ESTIMATED = ("ft2", "ft", "Btu/h")
+"""Units of what is measured, not counted: bidders measure it again."""
 HOLDERS = (
     ("trades.rater", "trades.rater_holds"),
     ("trades.contractor", "trades.contractor_holds"),
@@ -62,7 +65,9 @@ def _trade(
         "leakage": leakage(content, scope, words),
         "sizing": _sizing(content, scope, words),
         "holds": list(_holds(content, scope, words)),
-        "photos": [photo for photo in photos if photo.stop in scope.stops][:MOST_PHOTOS],
+        "photos": taken_at([photo for photo in photos if photo.stop in scope.stops], words)[
+            :MOST_PHOTOS
+        ],
     }
 
 
@@ -128,8 +133,11 @@ def _of_measure(task: Task, words: Words) -> dict[str, str]:
     """How much, with what, and when it is done; of the rater's own line why, and by whom."""
     if task.offer is not None:
         measure = task.offer.measure
+        quantity = quantity_of(task.offer, words)
+        if measure.cost.unit.split(" ")[0] in ESTIMATED:
+            quantity = words.say("trades.about", quantity=quantity)
         return {
-            "quantity": words.say("trades.about", quantity=quantity_of(task.offer, words)),
+            "quantity": quantity,
             "materials": words.materials(measure),
             "done": words.done_when(measure),
         }
@@ -168,7 +176,8 @@ def target_sentences(targets: Sequence[Target], words: Words) -> Iterator[str]:
         places.setdefault(_told(target, words), []).append(target.place)
     for told, at in places.items():
         place = "; ".join(dict.fromkeys(filter(None, at)))
-        yield words.say("target.at", place=place, target=told) if place else told
+        first = f"{told[:1].upper()}{told[1:]}"
+        yield words.say("target.at", place=place, target=told) if place else first
 
 
 def _told(target: Target, words: Words) -> str:
@@ -190,6 +199,8 @@ def _number(target: Target, words: Words) -> str:
         return ""
     share = rule.unit == "1" and rule.name.endswith("efficiency") and target.reach <= 1.0
     value = f"{target.reach:.0%}" if share else words.quantity(target.reach, rule.unit)
+    if rule.unit == "cfm":
+        value = words.flow(ceil(target.reach) if target.at_least else target.reach)
     if target.kind == ADD:
         return words.say("target.add", value=value)
     key = "target.at_least" if target.at_least else "target.at_most"

@@ -30,6 +30,8 @@ SI_UNITS = {
     U_UNIT: ("watt/meter**2/delta_degC", "W/m2/K"),
 }
 """Declared units that SI shows otherwise: the unit by the registry's name, and as it is written."""
+FOR_PEOPLE = {"degF": "°F", "delta_degF": "°F difference"}
+"""Declared units that people read otherwise than a house file writes them."""
 SI_FUELS = {
     "natural_gas": "kWh",
     "heating_oil": "L",
@@ -59,7 +61,7 @@ class Shown:
 def shown(unit: str, system: str) -> Shown:
     """How a declared unit is shown in a system of units."""
     if system != SI or unit not in SI_UNITS:
-        return Shown(1.0, 0.0, SPELLING[unit])
+        return Shown(1.0, 0.0, FOR_PEOPLE.get(unit, SPELLING[unit]))
     name, spelling = SI_UNITS[unit]
     written = unit.replace("ft2", "ft**2").replace("ft3", "ft**3")
     at_zero, at_one = (

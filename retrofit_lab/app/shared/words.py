@@ -96,6 +96,10 @@ class Words:
         names = {row["key"]: row["name"] for row in read_rows("observations.csv")}
         return self._data("observation", key, "", names.get(key, key))
 
+    def stop(self, key: str, title: str) -> str:
+        """A stop of the walk, from its title in the data's language."""
+        return self._data("stop", key, "title", title)
+
     def materials(self, measure: Measure) -> str:
         """What a measure needs."""
         return self._data("measure", measure.key, "materials", measure.materials)
