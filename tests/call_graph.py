@@ -1,7 +1,7 @@
 """Which definitions of the package a given one can reach, read from the source alone; nothing is imported.
 
 A definition is reached when reached code calls it, hands it to a call, returns it, decorates with it or
-derives from it. A name that only stands in a list, a table, a docstring or an annotation does not count.
+derives from it. A name that only is in a list, a table, a docstring or an annotation does not count.
 An attribute that is read (``line.base_temperature``) reaches every method of that name of a reached class.
 """
 

@@ -68,7 +68,7 @@ def new_page(browser: Browser, width: int = 1366, height: int = 768, **options: 
 
 
 def leave(page: Page) -> None:
-    """Close all pages of a visitor so that their kernels end, as when somebody leaves."""
+    """Close all pages of a visitor so that their kernels end, as when someone leaves."""
     for opened in page.context.pages:
         opened.close(run_before_unload=True)
     page.context.close()

@@ -1,4 +1,4 @@
-"""Equipment that must be replaced anyway counts by the difference, once, and only when somebody says so."""
+"""Equipment that must be replaced anyway counts by the difference, once, and only when someone says so."""
 
 from dataclasses import replace
 

@@ -60,7 +60,7 @@ def opened(page: LessonPage) -> LessonPage:
 
 @pytest.fixture
 def alone() -> LessonPage:
-    """The third lesson of somebody who works alone, opened."""
+    """The third lesson of someone who works alone, opened."""
     page = LessonPage(3, GuessBox(3))
     send(page, kind="guess", guess=500)
     return page

@@ -118,7 +118,7 @@ def test_saving_in_the_drawing_is_what_comes_about_in_real_houses() -> None:
     assert f"you pay {dollars(expected.left)} a year instead" in after["sentence"]
     assert re.match(r"\$\d+ \N{RIGHTWARDS ARROW} \$\d+", after["parts"]["attic"]["numbers"])
     assert drawn([])["dollars"]["parts"]["attic"]["after"] == ""
-    # lamps that save light bring no dollars to the walls
+    # bulbs that save light bring no dollars to the walls
     lamps = drawn(["led_lamps"])["dollars"]["parts"]
     now, then = lamps["plugs"]["numbers"].split(" \N{RIGHTWARDS ARROW} ")
     assert then < now or len(then) < len(now)

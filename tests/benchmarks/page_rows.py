@@ -151,7 +151,7 @@ def _bytes_of_bare(browser: Browser, floor: Server) -> Sequence[int]:
 def _ticks(page: Page, key: str, plain: Page) -> tuple[FloatArray, FloatArray]:
     """Spans of many ticks of a measure and of a bare checkbox, one after the other, the first two not counted. [ms]
 
-    They take turns, so that whatever else the machine does falls on both, at the pace of somebody who ticks one
+    They take turns, so that whatever else the machine does falls on both, at the pace of someone who ticks one
     after the other without looking.
     """
     ours, bare = [], []

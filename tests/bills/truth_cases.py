@@ -31,7 +31,7 @@ HOUSES = ("wren_cottage", "alder_street")
 KINDS = ("clean", "unlisted", "vacation", "equipment", "estimated")
 FIRST = 2022
 YEAR_OFF, MONTH_OFF, DAY_OFF = 1.5, 2.5, 5.0
-"""Spread of a year's, a month's and a day's temperature round the usual. [F] common practice, no source"""
+"""Spread of a year's, a month's and a day's temperature around the usual. [F] common practice, no source"""
 NOISE = 0.04
 """Spread of a month's use that neither house nor weather explains. [1] judgment"""
 DRAWS = 256

@@ -1,6 +1,6 @@
-"""Five questions that a couple asks at the table, each answered within three taps, by numbers of their own house.
+"""Five questions that a couple asks at the table, each answered within three clicks, by numbers of their own house.
 
-The questions were written down before the page was; each test counts its taps, and runs in two houses whose
+The questions were written down before the page was; each test counts its clicks, and runs in two houses whose
 answers differ.
 """
 

@@ -54,7 +54,7 @@ def test_killed_kernel_gives_a_sentence_and_the_way_back(server: Server, page: P
 
 
 def test_page_left_until_it_was_ended_and_then_the_server_too(page: Page) -> None:
-    """A laptop that slept: its connection breaks, its kernel is ended, and then somebody opens the lid."""
+    """A laptop that slept: its connection breaks, its kernel is ended, and then someone opens the lid."""
     sleeping: list[WebSocketRoute] = []
 
     def connect(socket: WebSocketRoute) -> None:
@@ -117,7 +117,7 @@ def test_places_are_limited_and_a_closed_page_gives_its_own_back(
 def fill_and_free_a_place(running: Server, page: Page) -> None:
     first = page.context.new_page()
     open_page(first, running.address)
-    # once it was used, the token stands in no address line and no link
+    # once it was used, the token is in no address line and no link
     assert "token" not in first.url
     assert len(running.kernels()) == 3
     page.goto(running.address)

@@ -169,7 +169,7 @@ def nothing_stock(bare: str, words: str) -> None:
 
 
 def said_to(asked: str | urllib.request.Request) -> tuple[int, str]:
-    """Status and text of an answer to somebody unknown."""
+    """Status and text of an answer to someone unknown."""
     try:
         with urllib.request.urlopen(asked, timeout=LONGEST) as answer:
             return answer.status, answer.read().decode()
@@ -178,7 +178,7 @@ def said_to(asked: str | urllib.request.Request) -> tuple[int, str]:
 
 
 def joins(visitor: Visitor, **headers: str) -> int:
-    """Status of the answer to one who wants to join the channels of a kernel that somebody else has."""
+    """Status of the answer to one who wants to join the channels of a kernel that someone else has."""
     try:
         run(visitor.join(**headers))
     except HTTPClientError as error:

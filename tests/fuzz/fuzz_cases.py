@@ -1,4 +1,4 @@
-"""Inputs as a slip, a broken program or somebody hostile might make them, by kind; each is made from a number alone."""
+"""Inputs as a slip, a broken program or someone hostile might make them, by kind; each is made from a number alone."""
 
 import base64
 import json

@@ -30,7 +30,7 @@ def advice(year: str, foundation: str, place: str) -> Advice:
 
 
 def mended(study: Study) -> tuple[float, float]:
-    """Share of the bills that the largest mend saves by itself, and that all save which go together."""
+    """Share of the bills that the largest fix saves by itself, and that all save which go together."""
     keys = [key for key in MENDS if key in study.keys]
     result = study.plan(keys)
     bill = result.before.cost

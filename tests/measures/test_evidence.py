@@ -22,7 +22,7 @@ from retrofit_lab.measures.fitted_measures import offers_for
 HOUSES = ten_houses()
 each = pytest.mark.parametrize("measure", catalog(), ids=lambda measure: measure.key)
 UNDER_WHAT_COMES_LATER = {"crawl_floor_insulation", "belly_repair"}
-"""Floors that hide ducts: they are mended first, though ducts are a later phase."""
+"""Floors that hide ducts: they are fixed first, though ducts are a later phase."""
 
 ONLY_SEEN = {"wall_sheathing": {"siding_due"}}
 """What no number of a house tells, only a person who looks."""

@@ -1,4 +1,4 @@
-"""The hours of the cooler: hotter and sunnier than the mean, few enough, and a cooler that is too small told."""
+"""The hours of the air conditioner: hotter and sunnier than the mean, few enough, and an air conditioner that is too small told."""
 
 from dataclasses import replace
 

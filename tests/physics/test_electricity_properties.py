@@ -1,4 +1,4 @@
-"""What must hold for lamps, sensors, standby and the seasons of lighting."""
+"""What must hold for lights, sensors, standby and the seasons of lighting."""
 
 import numpy as np
 import pytest

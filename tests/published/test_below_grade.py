@@ -1,7 +1,7 @@
 """Ground losses against handbook tables, a law's tables and the exact slab solution.
 
 A fit to whole heated basements, 10.67/(R + 8) per foot of wall (Los Alamos, as quoted on nesea.org), lies a fifth
-below ours for bare walls and goes to nought with their insulation, floor and all; it is not held here.
+below ours for bare walls and goes to zero with their insulation, floor and all; it is not held here.
 """
 
 import numpy as np

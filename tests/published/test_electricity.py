@@ -1,4 +1,4 @@
-"""Lamps and standby against the lighting law, arithmetic of the watt meter and the length of the day."""
+"""Lights and standby against the lighting law, arithmetic of the watt meter and the length of the day."""
 
 import pytest
 from checks import Check, assert_check, outside

@@ -1,4 +1,4 @@
-"""Heaters, heat pumps, coolers and blowers against rating procedures, trade figures and limiting cases.
+"""Heaters, heat pumps, air conditioners and blowers against rating procedures, trade figures and limiting cases.
 
 Where sources contradict each other, the choices are these.
 

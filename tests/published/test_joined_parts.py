@@ -443,7 +443,7 @@ def lamps_in(month: int) -> float:
 
 
 def cool_tank(rooms: float) -> float:
-    """Electricity of a heat-pump tank in rooms of a temperature, mains at 50 F. [kWh]"""
+    """Electricity of a heat pump water heater in rooms of a temperature, mains at 50 F. [kWh]"""
     tank = tank_of(kind="heat_pump", volume=0.0, efficiency=3.0, setpoint=125.0)
     return use_kwh(
         "hot_water", weather(44.0), hot_water=drawn(machine_gallons=20.0), windows=(losing(5000.0),),

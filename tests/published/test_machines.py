@@ -1,4 +1,4 @@
-"""Heat pumps, coolers and heaters over the hours of a month, against fitted ratings of many units and sums by hand.
+"""Heat pumps, air conditioners and heaters over the hours of a month, against fitted ratings of many units and sums by hand.
 
 The hours here are an even ramp of temperatures, so that what lies below a limit is an integral that a pencil can do.
 """
@@ -30,7 +30,7 @@ OUTPUT = {62.0: 1.218, 17.0: 0.633, 5.0: 0.512, -15.0: 0.342}
 EFFICIENCY = {62.0: 1.090, 35.0: 0.812, 17.0: 0.704, 5.0: 0.613, -15.0: 0.467}
 """Efficiency against that at 47 F, below 40 F with its penalty of frost at 75 % of humidity. [1]"""
 HOT_DAYS = {75.0: 1.110, 95.0: 0.804, 105.0: 0.674}
-"""Efficiency of single-speed coolers against that at 82 F, at 67 F wet bulb indoors. [1]"""
+"""Efficiency of single-speed air conditioners against that at 82 F, at 67 F wet bulb indoors. [1]"""
 
 
 def cold_made(outdoor: float) -> float:

@@ -34,7 +34,7 @@ def wet(entering: float) -> float:
 
 @dataclass(frozen=True)
 class Rooms:
-    """A house at 75 F in air of 95 F whose cooler of some size takes in what leaks bring."""
+    """A house at 75 F in air of 95 F whose air conditioner of some size takes in what leaks bring."""
 
     loss: float
     capacity: float
@@ -45,7 +45,7 @@ class Rooms:
     back: float = 0.0
 
     def run(self, rooms: float) -> tuple[float, float]:
-        """Share of time that the cooler runs, and moisture's share of its work, at a moisture of the rooms. [1, 1]"""
+        """Share of time that the air conditioner runs, and moisture's share of its work, at a moisture of the rooms. [1, 1]"""
         share = wet(rooms + self.back * (self.outdoors - rooms))
         sensible = self.capacity * (1.0 - share)
         arrives = (1.0 - self.supply) * sensible - 1.08 * 1000.0 * 20.0 * (self.back + self.supply)
@@ -63,7 +63,7 @@ class Rooms:
 
     @property
     def time(self) -> float:
-        """Share of time that the cooler runs. [1]"""
+        """Share of time that the air conditioner runs. [1]"""
         return self.run(brentq(self.unsettled, 0.002, self.outdoors))[0]
 
 

@@ -1,6 +1,6 @@
 """Whole houses in weather that never changes, against printed coefficients put into the steady heat balance by hand.
 
-The plain house of `steady` loses nothing; each row adds one part with a number that somebody printed, so
+The plain house of `steady` loses nothing; each row adds one part with a number that someone printed, so
 the year's energy is that number times degrees and hours. Nothing here asks the product for what to expect.
 """
 

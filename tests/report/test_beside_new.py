@@ -26,7 +26,7 @@ def told() -> ReportContent:
 
 
 def test_worth_is_that_of_the_difference(told: ReportContent) -> None:
-    """The same study in which somebody says that the furnace must be replaced anyway."""
+    """The same study in which someone says that the furnace must be replaced anyway."""
     house = example("juniper_street").as_found
     said = Study(house, terms=MoneyTerms(replaced_anyway=(FURNACE,))).plan(CHOSEN)
     whole = Study(house).plan(CHOSEN)

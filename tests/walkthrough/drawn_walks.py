@@ -65,7 +65,7 @@ TANKS = {
 
 
 def plan_answers(house: House) -> Mapping[str, str]:
-    """What an owner could tell of an example before anybody walks through it."""
+    """What an owner could tell of an example before anyone walks through it."""
     size, footprint = house.size, float(house.size.floor_area / house.size.stories)
     kinds = {buffer.kind for buffer in house.buffers}
     width = (footprint / 1.4) ** 0.5

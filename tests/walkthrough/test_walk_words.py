@@ -1,4 +1,4 @@
-"""Words of the form: every language has every sentence, no sentence stands in the code, no English is left in Spanish."""
+"""Words of the form: every language has every sentence, no sentence is in the code, no English is left in Spanish."""
 
 import re
 from collections.abc import Iterator

@@ -1,4 +1,4 @@
-"""Every sentence of the program that a person can read, in the order in which it is met; no judgement of it.
+"""Every sentence of the program that a person can read, in the order in which it is met; no judgment of it.
 
     python tests/words/catalog_sentences.py [en|es] [--homeowner]
 

@@ -22,7 +22,7 @@ LANGUAGES = tuple(OLDER)
 
 @cache
 def read() -> dict[str, str]:
-    """Every text that somebody can read, by file, with single spaces and no capitals."""
+    """Every text that someone can read, by file, with single spaces and no capitals."""
     files = [ROOT / name for name in PAGES]
     files += [
         path
@@ -51,7 +51,7 @@ def bare(text: str, language: str) -> str:
 
 
 def whole(name: str, text: str) -> int:
-    """How often a name stands in a plain text, not as part of longer words."""
+    """How often a name is in a plain text, not as part of longer words."""
     return len(re.findall(rf"(?<!\w){re.escape(plain(name))}(?!\w)", text))
 
 
