@@ -9,6 +9,7 @@ import numpy as np
 from retrofit_lab.base.values import FloatArray, InputError, Value
 from retrofit_lab.physics.air_properties import air_density
 from retrofit_lab.physics.elementwise import power
+from retrofit_lab.texts.refusals import told
 
 FT_PER_MIN_PER_M_PER_S = 196.85
 SQUARE_INCHES_PER_FT2 = 144.0
@@ -236,10 +237,7 @@ def fit_power_law(pressures: Sequence[float], flows: Sequence[float]) -> PowerLa
     """
     line = _log_line(*_checked(pressures, flows))
     if not LOWEST_EXPONENT <= line.slope <= HIGHEST_EXPONENT:
-        raise InputError(
-            f"the exponent of the blower-door readings is {line.slope:.2f}; must be 0.5 to 1. "
-            "Look for a wrong ring or range at one reading, wind, or a window that was opened."
-        )
+        raise InputError(told("blower_door.exponent", exponent=f"{line.slope:.2f}"))
     reach = _student_95(line.count - 2)
     exponent_error = line.scatter / sqrt(line.spread)
     half = reach * exponent_error
@@ -261,23 +259,15 @@ def fit_power_law(pressures: Sequence[float], flows: Sequence[float]) -> PowerLa
 
 def _checked(pressures: Sequence[float], flows: Sequence[float]) -> tuple[FloatArray, FloatArray]:
     if len(pressures) != len(flows) or len(pressures) < LEAST_READINGS:
-        raise InputError(
-            f"{len(pressures)} pressures and {len(flows)} flows; a fit needs at least "
-            f"{LEAST_READINGS} readings, each with both. Enter one reading alone with an assumed "
-            "exponent instead."
-        )
+        given = {"pressures": len(pressures), "flows": len(flows)}
+        raise InputError(told("blower_door.count", **given, least=LEAST_READINGS))
     wrong = next((pair for pair in zip(pressures, flows, strict=True) if min(pair) <= 0), None)
     if wrong is not None:
-        raise InputError(
-            f"reading of {wrong[1]:g} cfm at {wrong[0]:g} Pa; both must be above 0. Take the "
-            "baseline off first and leave out readings near zero."
-        )
+        pressure, flow = (f"{number:g}" for number in wrong)
+        raise InputError(told("blower_door.reading", flow=flow, pressure=pressure))
     x, y = np.log(pressures), np.log(flows)
     if np.ptp(x) < 1e-9:
-        raise InputError(
-            f"all readings are at {pressures[0]:g} Pa; a fit needs different pressures. "
-            "Spread them from about 10 to 60 Pa."
-        )
+        raise InputError(told("blower_door.one_pressure", pressure=f"{pressures[0]:g}"))
     return x, y
 
 

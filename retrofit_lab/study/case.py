@@ -150,7 +150,7 @@ class Case:
             for other in self.offer(key).measure.excludes if key in chosen else ():
                 if other in chosen:
                     first, second = self.offer(key).measure.title, self.offer(other).measure.title
-                    return f"'{first}' and '{second}' cannot go together. Choose one of them."
+                    return told("study.together", first=first, second=second)
         return ""
 
     @cached_property

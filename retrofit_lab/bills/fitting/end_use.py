@@ -31,7 +31,7 @@ USUAL: Mapping[str, UsualShare] = MappingProxyType(
         "heating": UsualShare(low=0.30, high=0.55, of="houses in places with a winter"),
         "cooling": UsualShare(low=0.03, high=0.20, of="houses with cooling"),
         "hot_water": UsualShare(low=0.10, high=0.15, of="most houses"),
-        "lighting": UsualShare(low=0.10, high=0.20, of="older homes with old lamps"),
+        "lighting": UsualShare(low=0.10, high=0.20, of="older homes with old light bulbs"),
         "standby": UsualShare(low=0.05, high=0.10, of="most houses, of their electricity"),
         "appliances": UsualShare(low=0.10, high=0.25, of="most houses"),
     }
