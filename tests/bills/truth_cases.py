@@ -15,6 +15,7 @@ from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.bills.fitting.house_fit import HouseFit, fit_house, numbers_at
 from retrofit_lab.bills.fitting.model_months import fuel_months
+from retrofit_lab.bills.fitting.other_load import KEY
 from retrofit_lab.bills.fitting.period_weather import ActualDays, bill_weather
 from retrofit_lab.bills.reading.record import Bill, BillSet
 from retrofit_lab.climate.locating import find_climate, find_weather
@@ -35,6 +36,7 @@ YEAR_OFF, MONTH_OFF, DAY_OFF = 1.5, 2.5, 5.0
 NOISE = 0.04
 """Spread of a month's use that neither house nor weather explains. [1] judgment"""
 DRAWS = 256
+NO_WARNINGS = ("agree", "capped", "earlier_more", "earlier_less")
 PACKAGE = (
     "attic_insulation",
     "duct_mastic",
@@ -50,6 +52,7 @@ class Case:
     """One made house: what is wrong, what is true of the saving, what the fit says of it. [dollars/year]"""
 
     kind: str
+    seed: int
     name: str
     measured_days: bool
     true_saving: float
@@ -68,7 +71,8 @@ class Case:
 
     @property
     def warned(self) -> bool:
-        return any(key not in ("agree", "capped") for key in self.told)
+        """Whether trouble is claimed; that more was used in earlier years is true, whatever the reason."""
+        return any(key not in NO_WARNINGS for key in self.told)
 
 
 @cache
@@ -137,7 +141,9 @@ def with_equipment(house):
     return with_numbers(house, old)
 
 
-def bills_of(kind: str, truth, weathers, rng: np.random.Generator) -> BillSet:
+def bills_of(
+    kind: str, truth, weathers, rng: np.random.Generator, noise: np.random.Generator
+) -> BillSet:
     """Bills with one kind of trouble."""
     houses = [truth] * len(weathers)
     extra = lambda fuel, use: use  # noqa: E731
@@ -156,7 +162,7 @@ def bills_of(kind: str, truth, weathers, rng: np.random.Generator) -> BillSet:
 
     if kind == "equipment":
         houses[: len(weathers) - 1] = [with_equipment(truth)] * (len(weathers) - 1)
-    bills = made_bills(houses, weathers, rng, extra)
+    bills = made_bills(houses, weathers, noise, extra)
     return _estimated(bills, rng) if kind == "estimated" else bills
 
 
@@ -190,15 +196,15 @@ def saving(house, offers, climate, scale=None, numbers=None) -> np.ndarray:
     return np.atleast_1d(costs[0] - costs[1])
 
 
-def made_case(kind: str, seed: int) -> Case:
-    """One case from a seed."""
-    rng = np.random.default_rng([KINDS.index(kind), seed])
+def made_case(kind: str, seed: int, *, spared: bool = False) -> Case:
+    """One case from a seed, or the same house in the same years with bills that were ``spared`` the trouble."""
+    rng, noise = (np.random.default_rng([KINDS.index(kind), seed, part]) for part in range(2))
     name = HOUSES[seed % len(HOUSES)]
     house, weather, climate, ranges = setting(name)
     years = 3 if kind == "equipment" else 1 + int(rng.integers(0, 2))
     truth = true_house(name, rng)
     weathers = actual_years(name, years, rng)
-    bills = bills_of(kind, truth, weathers, rng)
+    bills = bills_of("clean" if spared else kind, truth, weathers, rng, noise)
     measured = bool(seed // len(HOUSES) % 2)
     days = np.concatenate([_leap(w.temperature, FIRST + n) for n, w in enumerate(weathers)])
     actual = (
@@ -206,7 +212,7 @@ def made_case(kind: str, seed: int) -> Case:
     )
     bills = replace(bills, problems=_problems(bills))
     fit = fit_house(house, climate, bills, bill_weather(weather, actual), ranges)
-    return _judged(kind, name, truth, fit, measured)
+    return _judged(kind, seed, name, truth, fit, measured)
 
 
 def _problems(bills: BillSet):
@@ -222,7 +228,7 @@ def _leap(temperature: np.ndarray, year: int) -> np.ndarray:
     return temperature
 
 
-def _judged(kind: str, name: str, truth, fit: HouseFit, measured: bool) -> Case:
+def _judged(kind: str, seed: int, name: str, truth, fit: HouseFit, measured: bool) -> Case:
     _, _, climate, _ranges = setting(name)
     wanted = tuple(m for m in catalog())
     stood, offers = offers_for(fit.house, wanted, 1.0)
@@ -233,7 +239,7 @@ def _judged(kind: str, name: str, truth, fit: HouseFit, measured: bool) -> Case:
     low, high = np.quantile(drawn, [0.1, 0.9])
     true = saving(true_stood, true_offers, climate)
     return Case(
-        kind=kind, name=name, measured_days=measured, true_saving=float(true[0]),
+        kind=kind, seed=seed, name=name, measured_days=measured, true_saving=float(true[0]),
         low=float(low), middle=float(middle[0]), high=float(high), fit=fit,
     )  # fmt: skip
 
@@ -255,6 +261,7 @@ def is_told(case: Case) -> bool:
             "change_after_down",
             "change_too_late_down",
             "change_maybe_down",
+            "earlier_more",
             "forced_high",
         },
     }
@@ -263,24 +270,62 @@ def is_told(case: Case) -> bool:
     )
 
 
+def pull(case: Case) -> float:
+    """How far the fit moved a number of the house from what was stated, in half of its 80 % range; the farthest."""
+    moved = (abs(m.half_ranges) for m in case.fit.moved if KEY not in m.path)
+    return max(moved, default=0.0)
+
+
+def is_forced(case: Case) -> bool:
+    """Whether the fit took a number of the house beyond its stated range to agree with the bills."""
+    return pull(case) > 1.0
+
+
+def misleads(case: Case) -> bool:
+    """Whether the range misses what is true, and is farther from it than that of the same bills without the trouble."""
+    if case.holds:
+        return False
+    spared = made_case(case.kind, case.seed, spared=True)
+    true = case.true_saving
+    return abs(case.middle - true) > abs(spared.middle - true)
+
+
 def main(count: int) -> None:
-    """Print how often the range holds and the trouble is told, by kind."""
-    held_all = 0
-    for kind in KINDS:
-        cases = [made_case(kind, seed) for seed in range(count // len(KINDS))]
-        held = sum(case.holds for case in cases)
-        held_all += held
-        error = np.array([case.middle / case.true_saving - 1.0 for case in cases])
-        keys = sorted({key for case in cases for key in case.told})
-        print(
-            f"{kind:10s} n {len(cases)}  range holds {held / len(cases):.0%}  told "
-            f"{sum(map(is_told, cases)) / len(cases):.0%}  warned {sum(c.warned for c in cases) / len(cases):.0%}  "
-            f"fit used {sum(c.fit.used for c in cases) / len(cases):.0%}  headline off {np.median(error):+.0%}, "
-            f"spread {error.std():.0%}; headline inside its range {sum(c.low <= c.middle <= c.high for c in cases) / len(cases):.0%}  "
-            + " ".join(f"{key} {sum(key in c.told for c in cases)}" for key in keys),
-            flush=True,
-        )
-    print(f"all: range holds {held_all / (count // len(KINDS) * len(KINDS)):.1%}")
+    """Print how often the range holds and the trouble is told, by kind, and what became of cases not told."""
+    every = {kind: [made_case(kind, seed) for seed in range(count // len(KINDS))] for kind in KINDS}
+    for kind, cases in every.items():
+        print(_line(kind, cases), flush=True)
+    print(_untold([case for cases in every.values() for case in cases if not is_told(case)]))
+    held = [case.holds for cases in every.values() for case in cases]
+    print(f"all: range holds {np.mean(held):.1%}")
+
+
+def _line(kind: str, cases: list[Case]) -> str:
+    error = np.array([case.middle / case.true_saving - 1.0 for case in cases])
+    keys = sorted({key for case in cases for key in case.told})
+    shares = {
+        "range holds": [case.holds for case in cases],
+        "told": [is_told(case) for case in cases],
+        "warned": [case.warned for case in cases],
+        "fit used": [case.fit.used for case in cases],
+        "headline inside its range": [case.low <= case.middle <= case.high for case in cases],
+    }
+    told = "  ".join(f"{name} {np.mean(found):.0%}" for name, found in shares.items())
+    counts = " ".join(f"{key} {sum(key in c.told for c in cases)}" for key in keys)
+    return (
+        f"{kind:10s} n {len(cases)}  {told}  headline off {np.median(error):+.0%}, "
+        f"spread {error.std():.0%}  {counts}"
+    )
+
+
+def _untold(cases: list[Case]) -> str:
+    """Whether the cases of which nothing was told had to be: a fit by force, or a range that leads away."""
+    forced, misled = sum(map(is_forced, cases)), sum(map(misleads, cases))
+    farthest = max(map(pull, cases), default=0.0)
+    return (
+        f"not told {len(cases)}: forced {forced} (no number moved by more than {farthest:.2f} half ranges), "
+        f"range holds {sum(c.holds for c in cases)}, led away from the truth {misled}"
+    )
 
 
 if __name__ == "__main__":

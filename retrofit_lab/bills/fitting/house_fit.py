@@ -76,6 +76,8 @@ EARLIER = "earlier use"
 EARLIER_SPREAD = 0.15
 """Standard deviation of the change of a house's use over the years once weather is taken out, works that no one told
 of among the reasons. [1] judgment"""
+EARLIER_WORTH_TELLING = 0.1
+"""Change of use since before the last year from which it is told. [1] judgment"""
 FORCED = 0.005
 """Probability below which the sums of the bills are too far from the described house to be fitted. [1]"""
 COMFORT = 62.0
@@ -510,7 +512,12 @@ def _result(
         entangled=posterior.entangled(),
         caps=tuple((c.fuel, "", min(1.0, c.scale)) for c in compared),
         notes=(*(c.sentence for c in compared), *notes),
-        verdicts=(*_load_verdicts(stories), *bare.verdicts, _agreement(compared)),
+        verdicts=(
+            *_load_verdicts(stories),
+            *bare.verdicts,
+            *_earlier_verdicts(posterior),
+            _agreement(compared),
+        ),
     )
 
 
@@ -655,6 +662,20 @@ def _load_verdicts(stories: Sequence[Story]) -> Iterable[Verdict]:
                     "unit": fuel_units()[fuel],
                 },
                 serious=True,
+            )
+
+
+def _earlier_verdicts(posterior: Posterior) -> Iterable[Verdict]:
+    """Fuels of which clearly more or less was used before the last year than house and weather explain.
+
+    Whether something changed or the weather was another, the bills alone do not tell.
+    """
+    for item, more in zip(posterior.inputs, posterior.mean.tolist(), strict=True):
+        if item.name.startswith(EARLIER) and abs(more) >= EARLIER_WORTH_TELLING:
+            yield Verdict(
+                key="earlier_more" if more > 0 else "earlier_less",
+                fuel=item.name.rpartition(".")[2],
+                values={"share": f"{abs(more):.0%}"},
             )
 
 
