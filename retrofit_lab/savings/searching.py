@@ -46,18 +46,18 @@ MOST_STEPS = 100
 class Choice:
     """What is chosen among.
 
-    ``prices`` are those of the measures by themselves, and ``least`` what each adds to the cost of all others,
-    which share visits and rebates with it [dollars], shape (n,). Of each measure (row)
+    ``prices`` are those of the measures by themselves [dollars], shape (n,). Of each measure (row)
     ``needed`` says which others it needs, ``brings`` these and itself, ``drives_out`` what any of those
-    excludes, shape (n, n). ``work_out`` gives what sets cost and bring.
+    excludes, shape (n, n). ``work_out`` gives what sets cost and bring, ``cost_of`` their first cost alone,
+    visits and rebates shared. [dollars]
     """
 
     prices: FloatArray
-    least: FloatArray
     needed: BoolArray
     brings: BoolArray
     drives_out: BoolArray
     work_out: Callable[[BoolArray], Sets]
+    cost_of: Callable[[BoolArray], FloatArray]
 
     @property
     def count(self) -> int:
@@ -108,21 +108,20 @@ def choice_of(
     rivals: BoolArray,
     needed: BoolArray,
     work_out: Callable[[BoolArray], Sets],
+    cost_of: Callable[[BoolArray], FloatArray],
 ) -> Choice:
     """A choice from which measures exclude which and which need which, shape (n, n)."""
     closed = needed | np.eye(len(prices), dtype=np.bool_)
     for _ in range(len(prices)):
         closed = closed | ((closed.astype(np.intp) @ closed) > 0)
     either = rivals | rivals.T
-    others = ~np.eye(len(prices) + 1, len(prices), dtype=np.bool_)
-    cost = work_out(others).cost
     return Choice(
         prices=prices,
-        least=np.clip(cost[-1] - cost[:-1], 0.0, prices),
         needed=needed,
         brings=closed,
         drives_out=(closed.astype(np.intp) @ either) > 0,
         work_out=work_out,
+        cost_of=cost_of,
     )
 
 
@@ -170,17 +169,15 @@ def best_found(
         When nothing that was found keeps the limits.
     """
     choice = remembering(choice)
-    ends = [
-        _climbed(choice, known.rows([start]), limits, aim)
-        for start in _starts(known, limits, aim, starts)
-    ]
-    found = _mixed(choice, reduce(Sets.joined, ends), limits, aim)
+    climbed = _Climbing(choice, limits, aim)
+    ends = [climbed(known.rows([start])) for start in _starts(known, limits, aim, starts)]
+    found = _mixed(climbed, reduce(Sets.joined, ends))
     best = found.rows(_by_worth(found, limits, aim)[:1])
     large = LARGE if np.isfinite(limits.saving) else LARGE[:1]
     others = [start for share in large for start in _anew(choice, best, limits, aim, share)]
     others += _toward_saving(choice, best, limits, aim)
-    anew = [_climbed(choice, start, limits, aim) for start in others]
-    found = _mixed(choice, reduce(Sets.joined, [found, *anew]), limits, aim)
+    anew = [climbed(start) for start in others]
+    found = _mixed(climbed, reduce(Sets.joined, [found, *anew]))
     if not within(found, limits).any() and np.isfinite(limits.saving):
         # so that the refusal can tell how much can be saved
         free = replace(limits, saving=-np.inf)
@@ -188,8 +185,9 @@ def best_found(
     return found.rows([best_set(found, limits, aim)])
 
 
-def _mixed(choice: Choice, ends: Sets, limits: Limits, aim: str) -> Sets:
+def _mixed(climbed: "_Climbing", ends: Sets) -> Sets:
     """The ends of several searches, and the end of one from the best mix of them, until no mix is better."""
+    choice, limits, aim = climbed.choice, climbed.limits, climbed.aim
     for _ in range(len(ends.masks)):
         best = ends.rows(_by_worth(ends, limits, aim)[:1])
         apart = (ends.masks != best.masks).sum(axis=0)
@@ -200,7 +198,7 @@ def _mixed(choice: Choice, ends: Sets, limits: Limits, aim: str) -> Sets:
         better = next(_better(mixes, best, limits, aim), None)
         if better is None:
             break
-        ends = ends.joined(_climbed(choice, better, limits, aim))
+        ends = ends.joined(climbed(better))
     return ends
 
 
@@ -213,8 +211,10 @@ def _anew(choice: Choice, at: Sets, limits: Limits, aim: str, share: float) -> l
     large = np.flatnonzero((choice.prices >= share * here.most) & (choice.prices <= here.most))
     large = large[np.argsort(-here.ratio[large], kind="stable")[:MOST_LARGE]]
     mixes = all_plans(len(large))
-    paid = mixes.astype(np.float64) @ choice.least[large] <= here.most
-    mixes = mixes[paid & (mixes != here.mask[large]).any(axis=1)]
+    mixes = mixes[(mixes != here.mask[large]).any(axis=1)]
+    alone = np.zeros((len(mixes), choice.count), dtype=np.bool_)
+    alone[:, large] = mixes
+    mixes = mixes[choice.cost_of(alone) <= here.most]
     if not len(mixes):
         return []
     masks = np.repeat(here.mask[None], len(mixes), axis=0)
@@ -224,9 +224,28 @@ def _anew(choice: Choice, at: Sets, limits: Limits, aim: str, share: float) -> l
     own = [
         _beside(choice, best.rows([row]), limits, aim, here.most) for row in range(len(best.masks))
     ]
-    found = best.joined(choice.work_out(_refitted(choice, own, best.masks, large)))
+    masks = np.concatenate([best.masks, _refitted(choice, own, best.masks, large)])
+    found = choice.work_out(np.unique(masks, axis=0))
     found = found.rows(np.flatnonzero((found.masks[:, large] != here.mask[large]).any(axis=1)))
-    return [found.rows([int(row)]) for row in _by_worth(found, limits, aim)[:ANEW]]
+    starts = [found.rows([int(row)]) for row in _by_worth(found, limits, aim)[:ANEW]]
+    return [
+        _Climbing(_held(choice, start, large), limits, aim, far=False)(start) for start in starts
+    ]
+
+
+def _held(choice: Choice, at: Sets, places: IntArray) -> Choice:
+    """The choice in which some measures stay as they are in a set, in it or not.
+
+    With a large measure just brought in, all that it drives out or makes room for takes many steps, and the
+    first of them alone leads back.
+    """
+    stay = at.masks[0, places]
+
+    def work_out(masks: BoolArray) -> Sets:
+        sets = choice.work_out(masks)
+        return replace(sets, allowed=sets.allowed & (masks[:, places] == stay).all(axis=1))
+
+    return replace(choice, work_out=work_out)
 
 
 def _toward_saving(choice: Choice, at: Sets, limits: Limits, aim: str) -> list[Sets]:
@@ -265,12 +284,9 @@ def _refitted(
     choice: Choice, heres: Sequence["_Here"], masks: BoolArray, fixed: IntArray
 ) -> BoolArray:
     """Sets whose other measures are fitted to the fixed ones, by what each brings beside its own set."""
-    rows = [
-        _fitted(choice, here, mask, prices, fixed.tolist())
-        for here, mask in zip(heres, masks, strict=True)
-        for prices in (choice.prices, choice.least)
-    ]
-    return np.asarray(np.unique(choice.whole(np.array(rows)), axis=0))
+    stays = np.zeros(masks.shape, dtype=np.bool_)
+    stays[:, fixed] = True
+    return np.asarray(np.unique(choice.whole(_fitted(choice, heres, masks, stays)), axis=0))
 
 
 def _by_worth(sets: Sets, limits: Limits, aim: str) -> IntArray:
@@ -289,23 +305,40 @@ def _starts(known: Sets, limits: Limits, aim: str, starts: int) -> list[int]:
     return list(dict.fromkeys([*order, saving]))
 
 
-def _climbed(choice: Choice, at: Sets, limits: Limits, aim: str) -> Sets:
-    for _ in range(MOST_STEPS):
-        better = next(_betters(choice, at, limits, aim), None)
-        if better is None:
-            return at
-        at = better
-    return at
+class _Climbing:
+    """Goes from a set to better ones until there is none; where it came by before, the end is known."""
+
+    def __init__(self, choice: Choice, limits: Limits, aim: str, *, far: bool = True) -> None:
+        self.choice, self.limits, self.aim = choice, limits, aim
+        self.far = far
+        self.ends: dict[bytes, Sets] = {}
+
+    def __call__(self, at: Sets) -> Sets:
+        path: list[bytes] = []
+        while len(path) < MOST_STEPS:
+            key = at.masks.tobytes()
+            if key in self.ends:
+                at = self.ends[key]
+                break
+            path.append(key)
+            better = next(_betters(self.choice, at, self.limits, self.aim, far=self.far), None)
+            if better is None:
+                break
+            at = better
+        self.ends.update(dict.fromkeys(path, at))
+        return at
 
 
-def _betters(choice: Choice, at: Sets, limits: Limits, aim: str) -> Iterator[Sets]:
-    """The best of the sets beside one, where it is better: by exchanges, close calls, then some for some."""
+def _betters(choice: Choice, at: Sets, limits: Limits, aim: str, *, far: bool) -> Iterator[Sets]:
+    """The best of the sets beside one, where it is better: by exchanges; ``far``, by other moves too."""
     here, short = _beside(choice, at, limits, aim), float(shortfall(at, limits)[0])
     wanted = _aimed_at(at, limits, aim)[0]
     beside = choice.work_out(_flipped(choice, here.mask))
-    for moves in (_exchanged, _close_calls):
+    for moves in (_exchanged, _close_calls) if far else (_exchanged,):
         sets = choice.work_out(np.unique(moves(choice, here), axis=0))
         yield from _better(beside.joined(sets), at, limits, aim)
+    if not far:
+        return
     within_reach = replace(limits, budget=here.most)
     if short > 0.0:
         within_reach = replace(within_reach, saving=-np.inf, payback=np.inf)
@@ -472,27 +505,32 @@ def _exchanged(choice: Choice, here: _Here) -> BoolArray:
     more = choice.with_each(mask, outside)
     less = mask & ~np.eye(choice.count, dtype=np.bool_)[inside]
     swapped = more[:, None, :] & (less | ~mask)[None, :, :]
-    fixed = [*outside.tolist(), *inside.tolist()]
-    filled = [
-        _fitted(choice, here, row, prices, [measure])
-        for row, measure in zip([*more, *less], fixed, strict=True)
-        for prices in (choice.prices, choice.least)
-    ]
-    return choice.whole(np.concatenate([swapped.reshape(-1, choice.count), np.array(filled)]))
+    every = np.concatenate([more, less])
+    fixed = np.eye(choice.count, dtype=np.bool_)[np.concatenate([outside, inside])]
+    filled = _fitted(choice, [here] * len(every), every, fixed)
+    return choice.whole(np.concatenate([swapped.reshape(-1, choice.count), filled]))
 
 
 def _fitted(
-    choice: Choice, here: _Here, mask: BoolArray, prices: FloatArray, fixed: Sequence[int]
+    choice: Choice, heres: Sequence[_Here], masks: BoolArray, fixed: BoolArray
 ) -> BoolArray:
-    """A set made cheap enough and then filled up, by gain for each dollar; fixed measures stay as they are."""
-    mask, gain, most = mask.copy(), here.gain, here.most
-    order = np.argsort(here.ratio).tolist()
-    cost = float(prices[mask].sum())
-    for i in order:
-        if cost > most and mask[i] and i not in fixed:
-            mask[i], cost = False, cost - prices[i]
-    for i in order[::-1]:
-        fits = gain[i] > 0.0 and not mask[i] and i not in fixed and cost + prices[i] <= most
-        if fits and not (choice.drives_out[i] & mask).any():
-            mask[i], cost = True, cost + prices[i]
-    return mask
+    """Sets made cheap enough and then filled up, by gain for each dollar; fixed measures stay as they are."""
+    rows, most = np.arange(len(masks)), np.array([here.most for here in heres])
+    order = np.argsort([here.ratio for here in heres], axis=1).T
+    brings = np.array([here.gain > 0.0 for here in heres])
+    masks = masks.copy()
+    over = choice.cost_of(masks) > most
+    for places in order:
+        goes = over & masks[rows, places] & ~fixed[rows, places]
+        if goes.any():
+            masks[rows[goes], places[goes]] = False
+            over = choice.cost_of(masks) > most
+    for places in order[::-1]:
+        fits = brings[rows, places] & ~masks[rows, places] & ~fixed[rows, places]
+        fits &= ~(choice.drives_out[places] & masks).any(axis=1)
+        if fits.any():
+            more = masks[fits]
+            more[np.arange(len(more)), places[fits]] = True
+            fits[fits] = choice.cost_of(more) <= most[fits]
+            masks[rows[fits], places[fits]] = True
+    return masks

@@ -101,11 +101,13 @@ class Chooser:
             rivals[i, [place[other] for other in measure.excludes if other in place]] = True
             needed[i, [place[other] for other in self.needs[key] if other in place]] = True
         places = places_of(study, self.keys)
+        purchases, prices = study.money.purchases.only(self.keys), study.money.costs[1, places]
         return choice_of(
-            study.money.costs[1, places],
+            prices,
             rivals,
             needed,
             lambda masks: self._ruled(table_of(study, masks, places)),
+            lambda masks: purchases.first_cost(np.where(masks, prices, 0.0)),
         )
 
     def _ruled(self, sets: Sets) -> Sets:

@@ -37,7 +37,7 @@ def made_up(count: int, seed: int) -> tuple[Choice, Sets]:
             net_savings=saving * worth - masks @ prices, allowed=~broken,
         )  # fmt: skip
 
-    choice = choice_of(prices, rivals, needed, work_out)
+    choice = choice_of(prices, rivals, needed, work_out, lambda masks: masks @ prices)
     return choice, work_out(all_plans(count))
 
 
