@@ -49,14 +49,16 @@ def questions(count: int, seed: int, houses: tuple[str, ...]) -> list[Question]:
     return found
 
 
-def annealed(choice: Choice, limits: Limits, aim: str, seed: int) -> float | None:
+def annealed(
+    choice: Choice, limits: Limits, aim: str, seed: int, steps: int = STEPS
+) -> float | None:
     """Worth of the best plan within limits that parallel chains meet; nothing when they meet none."""
     rng = np.random.default_rng(seed)
     masks = choice.whole(rng.random((CHAINS, choice.count)) < rng.uniform(0, 0.3, (CHAINS, 1)))
     now, fine, height = _heights(choice.work_out(masks), limits, aim)
     best = now[fine].max(initial=-np.inf)
     scale = float(np.std(height[np.isfinite(height)])) or 1.0
-    for heat in np.geomspace(0.3, 1e-4, STEPS) * scale:
+    for heat in np.geomspace(0.3, 1e-4, steps) * scale:
         tried = choice.whole(_moved(choice, masks, rng))
         worth, fine, new = _heights(choice.work_out(tried), limits, aim)
         best = max(best, worth[fine].max(initial=-np.inf))
@@ -93,7 +95,7 @@ def _heights(sets: Sets, limits: Limits, aim: str) -> tuple[np.ndarray, np.ndarr
     return worth, fine, np.where(sets.allowed, worth - 3.0 * over, -np.inf)
 
 
-def compare(question: Question, seed: int) -> tuple[float | None, float | None]:
+def compare(question: Question, seed: int, steps: int = STEPS) -> tuple[float | None, float | None]:
     """Worth that the product's search finds and that annealing finds; nothing where one finds no plan."""
     study = example(question.house)
     chooser = CHOOSERS.setdefault(question.house, Chooser(study, study.keys))
@@ -104,7 +106,7 @@ def compare(question: Question, seed: int) -> tuple[float | None, float | None]:
         )
     except ChoiceError:
         ours = None
-    return ours, annealed(chooser.choice, question.limits, question.aim, seed)
+    return ours, annealed(chooser.choice, question.limits, question.aim, seed, steps)
 
 
 CHOOSERS: dict[str, Chooser] = {}
