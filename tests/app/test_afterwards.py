@@ -1,13 +1,19 @@
 """What follows a tick by a moment: in order, beside the page, dropped by the next tick, told when it fails."""
 
 import asyncio
+import os
+import sys
 import threading
 from collections.abc import Callable
 from typing import Any
 
+import pytest
 from waiting import LONGEST, until
 
-from retrofit_lab.app.page.background import Afterwards, Piece
+from retrofit_lab.app.page.background import BEHIND, LET_GO, Afterwards, Piece
+
+LAST_RANK = 19
+"""The lowest priority that a system has. (steps of niceness)"""
 
 
 def piece(work: Callable[[], Any], shown: list[Any]) -> Piece:
@@ -41,6 +47,28 @@ def test_pieces_come_in_order_and_are_shown_where_the_page_lives() -> None:
         assert set(threads) == {threading.current_thread().name}
 
     asyncio.run(main())
+
+
+@pytest.mark.skipif(
+    sys.platform != "linux", reason="threads have a rank of their own on Linux only"
+)
+def test_what_works_behind_the_page_ranks_after_a_tick() -> None:
+    async def main() -> None:
+        shown: list[Any] = []
+        after = Afterwards(lambda: None)
+        after.begin(
+            {"a": piece(lambda: os.getpriority(os.PRIO_PROCESS, threading.get_native_id()), shown)}
+        )
+        await until(lambda: bool(shown))
+        mine = os.getpriority(os.PRIO_PROCESS, threading.get_native_id())
+        assert shown[0] == min(mine + BEHIND, LAST_RANK)
+        assert sys.getswitchinterval() <= LET_GO
+
+    before = sys.getswitchinterval()
+    try:
+        asyncio.run(main())
+    finally:
+        sys.setswitchinterval(before)
 
 
 def test_next_tick_comes_in_meanwhile_and_drops_what_was_begun() -> None:
