@@ -105,7 +105,7 @@ def _add_serve(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     serve.add_argument(
         "--place",
         default="",
-        help="ZIP code, 'Town, ST' or weather file for a lesson, in place of what its house names",
+        help="address, ZIP code, 'Town, ST' or weather file for a lesson, in place of what its house names",
     )
     serve.add_argument(
         "--class",

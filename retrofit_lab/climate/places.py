@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from retrofit_lab.base.shipped_files import data_path, read_rows
 from retrofit_lab.climate.month_hours import warmer_hours
+from retrofit_lab.climate.states import state_and_zip, state_of
 from retrofit_lab.climate.stations import (
     Station,
     miles_between,
@@ -86,7 +87,9 @@ class Offer:
 
 
 def find_place(text: str) -> Place:
-    """Place of a ZIP code, a station's town with its state, or a station number, with ``at N ft`` or without.
+    """Place of a ZIP code, an address, a station's town with its state, or a station number.
+
+    ``at N ft`` may follow. Of an address only the ZIP code counts, or without one the town.
 
     Raises
     ------
@@ -218,9 +221,21 @@ def _found(text: str) -> Place:
         return _zip_place(code[1])
     if text.isdecimal():
         return _at(station_numbered(text)) if len(text) == 6 else _no_number(text)
+    address = state_and_zip(text)
+    if address and address[0] in state_names():
+        return _of_address(text, *address)
     if _FOREIGN_CODE.match(text):
         raise ClimateError(told("place.not_a_zip", text=text, outside=told(OUTSIDE)))
     return _town(text)
+
+
+def _of_address(text: str, state: str, code: str) -> Place:
+    lies_in = state_of(code)
+    if lies_in and lies_in != state:
+        raise ClimateError(
+            told("place.other_state", text=text, code=code, state=state, lies_in=lies_in)
+        )
+    return _zip_place(code)
 
 
 def _no_number(text: str) -> Place:
@@ -326,8 +341,12 @@ def _offer(place: Place, station: Station) -> Offer:
 
 
 def _name_and_state(text: str) -> tuple[str, str]:
-    """Name and state of ``Minneapolis, MN``; a written-out state is abbreviated, none is empty."""
-    name, _, state = (part.strip() for part in text.partition(","))
+    """Name and state of ``Minneapolis, MN``, or at the end of an address.
+
+    A written-out state is abbreviated, none is empty.
+    """
+    parts = [part.strip() for part in text.split(",")]
+    name, state = parts[-2:] if len(parts) > 1 else (parts[0], "")
     bare = _BARE_STATE.match(name)
     if not state and bare and bare["state"] in state_names():
         return bare["name"].strip(), bare["state"]

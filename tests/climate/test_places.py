@@ -15,6 +15,7 @@ from retrofit_lab.climate.places import (
     place_weather,
     state_names,
 )
+from retrofit_lab.climate.states import state_of
 from retrofit_lab.climate.stations import miles_between, station_weather, stations
 from retrofit_lab.climate.weather import ClimateError
 from retrofit_lab.physics.degree_days import heating_degree_days
@@ -39,6 +40,23 @@ def test_a_town_with_its_state_in_letters_or_written_out() -> None:
 
 def test_a_town_without_the_comma() -> None:
     assert find_place("Fort Collins CO").station == find_place("Fort Collins, CO").station
+
+
+@pytest.mark.parametrize(
+    "address",
+    ["123 Elm St, Duluth, MN 55802", "12345 Elm St Apt 4, Duluth MN 55802-1234", "1 Main St, Duluth, mn, 55802"],
+)  # fmt: skip
+def test_an_address_takes_its_zip_code_and_is_not_told_on(address: str) -> None:
+    """Where people live stays with them: the sentences name the ZIP code alone."""
+    climate, code = find_climate(address), find_climate("55802")
+    assert climate.name == code.name
+    assert climate.notes == code.notes
+    assert "Elm" not in f"{climate.name}{climate.notes}"
+    assert state_of(address) == "MN"
+
+
+def test_an_address_without_a_zip_code_takes_its_town() -> None:
+    assert find_place("123 Elm St, Duluth, MN").station == find_place("Duluth, MN").station
 
 
 def test_a_station_number_keeps_its_own_days() -> None:
@@ -102,6 +120,8 @@ WRONG = {
     "Minneapolis": r"needs its state. Write \"Minneapolis, MN\"",
     "Stillwater, MN": r"no weather station is in Stillwater, MN. Give the ZIP code",
     "San, CA": r"stations that lie far apart",
+    "1 Elm St, Duluth, GA 55802": r"ZIP code 55802 is in MN, not in GA",
+    "1 Elm St, Nowhere, MN": r"no weather station is in Nowhere, MN. Give the ZIP code",
     "5540": r"a ZIP code has five digits",
     "00100": r"no ZIP code begins with 001",
     "999999": r"there is no weather station 999999",

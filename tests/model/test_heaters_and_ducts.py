@@ -157,7 +157,8 @@ def test_a_heater_that_is_too_small_is_told_with_both_numbers() -> None:
     assert "20,000 Btu/h" in told.sentence
     asked = float(told.sentence.split("the house needs ")[1].split(" ")[0].replace(",", ""))
     assert not any(
-        "The heater makes" in o.sentence for o in Study(with_furnace(asked + 1), COLD, []).case.oddities
+        "The heater makes" in o.sentence
+        for o in Study(with_furnace(asked + 1), COLD, []).case.oddities
     )
     assert any(
         "The heater makes" in o.sentence

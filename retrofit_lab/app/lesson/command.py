@@ -59,7 +59,7 @@ def add_scenario(commands: "argparse._SubParsersAction[argparse.ArgumentParser]"
     parser.add_argument(
         "--place",
         default="",
-        help="ZIP code or 'Town, ST' of the house; a place by chance otherwise",
+        help="address, ZIP code or 'Town, ST' of the house; a place by chance otherwise",
     )
     parser.add_argument("--out", type=Path, default=Path("scenario"), help="folder to write to")
     _add_words(parser)
@@ -78,7 +78,7 @@ def add_lesson_sheet(commands: "argparse._SubParsersAction[argparse.ArgumentPars
     parser.add_argument("lesson", type=int, help=f"number of the lesson, 1 to {len(lessons())}")
     parser.add_argument("--out", type=Path, default=Path("lesson.html"), help="file to write")
     parser.add_argument("--house", type=Path, help="house file in place of the lesson's own")
-    parser.add_argument("--place", default="", help="ZIP code, 'Town, ST' or weather file")
+    parser.add_argument("--place", default="", help="address, ZIP code, 'Town, ST' or weather file")
     parser.add_argument("--prices", type=Path, help="own prices and terms of money")
     _add_words(parser)
     parser.add_argument("--pdf", action="store_true", help="write a PDF too, with the browser")
