@@ -427,7 +427,7 @@ def _less_by_night(groups: HourGroups, climate: MonthlyClimate, demand: HeatDema
 
     From the night on until backup may help again the rooms are colder and live on what they hold; that is made
     up for in the hours after. Cold groups have most of the hours of the night. What the hours without any heat
-    spare is left out: their load is nought, and not less than another.
+    spare is left out: their load is zero, and not less than another.
     """
     if is_nought(demand.recovery_per_day):
         return 0.0

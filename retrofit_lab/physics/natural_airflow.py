@@ -456,7 +456,7 @@ def between_models(enhanced: Value, basic: Value, weight: Value) -> Value:
 
 
 def _stack_form(both: Value, tilt: Value, exponent: Value) -> Value:
-    """How the stack coefficient of the enhanced model hangs on the spread of the leaks. [1]
+    """How the stack coefficient of the enhanced model depends on the spread of the leaks. [1]
 
     Parameters
     ----------
@@ -473,7 +473,7 @@ def _stack_form(both: Value, tilt: Value, exponent: Value) -> Value:
 
 
 def _wind_form(both: Value, tilt: Value, exponent: Value, foundation: str) -> Value:
-    """How the wind coefficient of the enhanced model hangs on the spread of the leaks. [1]
+    """How the wind coefficient of the enhanced model depends on the spread of the leaks. [1]
 
     Parameters
     ----------

@@ -168,7 +168,7 @@ def _named(key: str, content: ReportContent, words: Words) -> str:
 
 
 def _stands_as(row: Considered, content: ReportContent) -> str:
-    """How a measure that is no step stands in the report: needed, waiting, or not recommended."""
+    """How a measure that is no step is in the report: needed, waiting, or not recommended."""
     needed = row.offer.measure.needed and row.reason in (NEEDED, HELD)
     if needed or row not in content.left_out:
         return "as_needed"
