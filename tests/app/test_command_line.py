@@ -56,7 +56,7 @@ def test_check_says_that_the_example_can_be_used(capsys) -> None:
     assert main(["check", WREN]) == 0
     said = capsys.readouterr().out
     assert "can be used; 1 unusual numbers" in said
-    assert "eight in ten houses in such a climate use 21 to 76" in said
+    assert "In such a climate 8 in 10 houses use 21 to 76" in said
 
 
 @pytest.mark.parametrize(
