@@ -17,14 +17,14 @@ COMMANDS = (
 )  # fmt: skip
 """Told by the command line alone, which is English."""
 FILES = (
-    "base/", "bills/fitting/period_weather.py", "bills/reading/", "house/", "measures/", "money/", "proposals/bids.py",
+    "base/", "bills/fitting/period_weather.py", "house/", "measures/", "money/", "proposals/bids.py",
     "proposals/after_work.py",
 )  # fmt: skip
 """Refusals of files that a person wrote for the command line: houses, prices, bids, tariffs, tables of weather."""
 CALLS = ("bills/fitting/", "savings/", "uncertainty/")
 """Refusals that only a call from other code meets."""
-MOST = 200
-"""There were 184 when this was written; the number is to fall."""
+MOST = 175
+"""There were 163 when this was written; the number is to fall."""
 
 
 def sentences(source: str) -> Iterator[tuple[int, str]]:

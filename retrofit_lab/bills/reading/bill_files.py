@@ -15,7 +15,7 @@ from retrofit_lab.bills.reading.record import Bill, BillError, BillQuestion, Bil
 from retrofit_lab.bills.reading.tables import Table, file_bytes, tables_of
 from retrofit_lab.bills.reading.telling_apart import TableRead, read_table
 from retrofit_lab.texts import Word
-from retrofit_lab.texts.refusals import chain, told
+from retrofit_lab.texts.refusals import chain, told, word
 
 TYPED = "typed bills"
 _SHORT = {"electricity": "electric", "natural_gas": "gas", "heating_oil": "oil"}
@@ -146,7 +146,7 @@ def bill_set_of(files: Sequence[FileRead]) -> BillSet:
 def _read_file(path: Path, asked: Asked, answers: Mapping[str, str]) -> FileRead:
     content = file_bytes(path)
     if not content.strip():
-        raise BillError(f"{path.name}: the file is empty. Export the bills again.")
+        raise BillError(told("bill_file.empty", name=path.name))
     if _is_xml(path, content):
         series = read_interval_xml(content, path.name)
         meters = tuple(meter_of(path.name, one) for one in series)
@@ -243,7 +243,9 @@ def _known_fuel(fuel: str, name: str) -> str:
     key = fuel if fuel in fuel_names() else plain_fuel(fuel)
     if fuel and not key:
         raise BillError(
-            f"{name}: '{fuel}' is not a fuel; use one of {', '.join(fuel_names().values())}."
+            told(
+                "bill_file.fuel", name=name, fuel=fuel, allowed=[*map(word, fuel_names().values())]
+            )
         )
     return key
 
@@ -251,9 +253,7 @@ def _known_fuel(fuel: str, name: str) -> str:
 def _known_unit(unit: str, name: str) -> str:
     plain = plain_unit(unit)
     if unit and not plain:
-        raise BillError(
-            f"{name}: '{unit}' is not a unit; use kWh, therm, ccf, gallon, MMBtu or cord."
-        )
+        raise BillError(told("bill_file.unit", name=name, unit=unit))
     return plain
 
 

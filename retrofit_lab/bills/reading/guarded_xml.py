@@ -7,6 +7,7 @@ from defusedxml.common import DefusedXmlException
 from defusedxml.ElementTree import iterparse
 
 from retrofit_lab.bills.reading.record import BillError
+from retrofit_lab.texts.refusals import told
 
 MOST_ELEMENTS = 2_000_000
 MOST_DEPTH = 60
@@ -23,12 +24,9 @@ def parsed_xml(content: bytes, name: str) -> ET.Element:
     try:
         return _root(content, name)
     except DefusedXmlException as error:
-        raise BillError(
-            f"{name}: it has a document type, which could hold harmful entities; interval files have none. "
-            f"Download the file again."
-        ) from error
+        raise BillError(told("bill_file.doctype", name=name)) from error
     except (ET.ParseError, ValueError, LookupError) as error:
-        raise BillError(f"{name}: is not readable XML ({error}). Download it again.") from error
+        raise BillError(told("bill_file.xml", name=name, why=str(error))) from error
 
 
 def _root(content: bytes, name: str) -> ET.Element:
@@ -39,7 +37,7 @@ def _root(content: bytes, name: str) -> ET.Element:
         count += event == "start"
         first = element if first is None else first
         if depth > MOST_DEPTH or count > MOST_ELEMENTS:
-            raise BillError(f"{name}: too deep or too many elements. Give one or two years.")
+            raise BillError(told("bill_file.deep", name=name))
     if first is None:
-        raise BillError(f"{name}: the file is empty. Download it again.")
+        raise BillError(told("bill_file.empty", name=name))
     return first

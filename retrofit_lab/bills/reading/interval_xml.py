@@ -20,6 +20,7 @@ from retrofit_lab.bills.reading.interval_months import (
 )
 from retrofit_lab.bills.reading.record import BillError
 from retrofit_lab.bills.reading.series import Series
+from retrofit_lab.texts.refusals import told as refusal
 
 EARLIEST, LATEST = 0.0, 4_102_444_800.0  # 1970 to 2100, in seconds
 MOST_SECONDS = 100.0 * DAY_SECONDS
@@ -92,14 +93,12 @@ def read_interval_xml(content: bytes, name: str) -> list[Series]:
     root = parsed_xml(content, name)
     feed = _feed(root)
     if not feed.kinds:
-        raise BillError(
-            f"{name}: no ReadingType says what the readings are. Export it again with readings."
-        )
+        raise BillError(refusal("bill_file.no_reading_type", name=name))
     groups: dict[tuple[str, str], list[ET.Element]] = {}
     for key, block in _blocks(root, feed, name):
         groups.setdefault(key, []).append(block)
     if not any(True for _ in _find(root, "IntervalReading")):
-        raise BillError(f"{name}: there are no interval readings in it. Export the readings.")
+        raise BillError(refusal("bill_file.no_intervals", name=name))
     offset = _clock_offset(root)
     made = [_series(feed, key, blocks, name, offset) for key, blocks in groups.items()]
     kept = [one for one in made if one is not None]
@@ -110,10 +109,7 @@ def read_interval_xml(content: bytes, name: str) -> list[Series]:
 
 def _only_power(feed: _Feed, name: str) -> str:
     code = next(iter(feed.kinds.values())).get("uom", "")
-    return (
-        f"{name}: the unit code (uom) is {code}; must be one of {', '.join(_UNITS)}. "
-        f"Export energy or volume, not power or money."
-    )
+    return refusal("bill_file.unit_code", name=name, code=code, allowed=[*_UNITS])
 
 
 def _feed(root: ET.Element) -> _Feed:
@@ -175,10 +171,7 @@ def _only_kind(feed: _Feed, name: str) -> str:
     """
     different = {tuple(sorted(kind.items())) for kind in feed.kinds.values()}
     if len(different) > 1:
-        raise BillError(
-            f"{name}: it holds several kinds of readings, and nothing says which block is of which. "
-            f"Export each meter and direction to its own file and give all files."
-        )
+        raise BillError(refusal("bill_file.kinds", name=name))
     return next(iter(feed.kinds))
 
 
@@ -225,15 +218,10 @@ def _kind(feed: _Feed, key: tuple[str, str], name: str) -> _Kind | None:
     if code in _POWER:
         return None
     if code not in _UNITS:
-        raise BillError(
-            f"{name}: the unit code (uom) is {code}; must be one of {', '.join(_UNITS)}. "
-            f"Export energy or volume, not power or money."
-        )
+        raise BillError(refusal("bill_file.unit_code", name=name, code=code, allowed=[*_UNITS]))
     power = _number(told.get("powerOfTenMultiplier") or "0", "powerOfTenMultiplier", name)
     if not -9 <= power <= 9:
-        raise BillError(
-            f"{name}: powerOfTenMultiplier is {power:g}; must be -9 to 9. Export it again."
-        )
+        raise BillError(refusal("bill_file.power", name=name, power=f"{power:g}"))
     return _Kind(
         unit=_UNITS[code],
         scale=10.0**power,
@@ -289,13 +277,10 @@ def _between_counts(readings: Readings) -> Readings:
 
 def _check_times(start: FloatArray, seconds: FloatArray, name: str) -> None:
     if not ((start >= EARLIEST) & (start < LATEST)).all():
-        raise BillError(f"{name}: a start is outside 1970 to 2100. Export the file again.")
+        raise BillError(refusal("bill_file.start", name=name))
     wrong = ~((seconds > 0) & (seconds <= MOST_SECONDS))
     if wrong.any():
-        raise BillError(
-            f"{name}: a duration is {seconds[wrong][0]:g} s; must be above 0 and at most 100 days. "
-            f"Export the file again."
-        )
+        raise BillError(refusal("bill_file.duration", name=name, seconds=f"{seconds[wrong][0]:g}"))
 
 
 def _reading(element: ET.Element, name: str) -> tuple[float, float, float, float, float]:
@@ -317,11 +302,9 @@ def _number(text: str, what: str, name: str, *, finite: bool = True) -> float:
     try:
         value = float(text)
     except ValueError:
-        raise BillError(
-            f"{name}: {what} is '{text}'; must be a number. Export the file again."
-        ) from None
+        raise BillError(refusal("bill_file.number", name=name, what=what, text=text)) from None
     if finite and not np.isfinite(value):
-        raise BillError(f"{name}: {what} is '{text}'; must be finite. Export the file again.")
+        raise BillError(refusal("bill_file.finite", name=name, what=what, text=text))
     return value
 
 

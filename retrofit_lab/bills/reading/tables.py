@@ -13,6 +13,7 @@ from pathlib import Path
 from retrofit_lab.bills.reading.cells import text_of
 from retrofit_lab.bills.reading.columns import find_columns, years_as_columns
 from retrofit_lab.bills.reading.record import BillError
+from retrofit_lab.texts.refusals import told
 
 MOST_BYTES = 40_000_000
 MOST_UNPACKED = 200_000_000
@@ -47,12 +48,12 @@ def file_bytes(path: Path) -> bytes:
     """
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise BillError(f"{path.name}: larger than {MOST_BYTES:,} bytes. Give fewer years.")
+            raise BillError(told("bill_file.large", name=path.name, most=f"{MOST_BYTES:,}"))
         return path.read_bytes()
     except FileNotFoundError:
-        raise BillError(f"{path.name}: there is no such file. Check the name.") from None
+        raise BillError(told("bill_file.missing", name=path.name)) from None
     except OSError as error:
-        raise BillError(f"{path.name}: cannot be read ({error}). Choose another file.") from error
+        raise BillError(told("bill_file.unread", name=path.name, why=str(error))) from error
 
 
 def tables_of(content: bytes, name: str) -> list[Table]:
@@ -64,14 +65,12 @@ def tables_of(content: bytes, name: str) -> list[Table]:
         When it holds no table of bills; says what it is and what to do.
     """
     if content[:4] == b"%PDF" or content[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
-        raise BillError(
-            f"{name}: it is a PDF or an old spreadsheet, not a table. Save it as CSV or .xlsx, or type the bills."
-        )
+        raise BillError(told("bill_file.no_table", name=name))
     sheets = (
         _sheets(content, name) if content[:2] == b"PK" else [(name, *_text_rows(content, name))]
     )
     if not any(any(map(text_of, row)) for _, rows, _ in sheets for row in rows):
-        raise BillError(f"{name}: the file is empty. Export the bills again.")
+        raise BillError(told("bill_file.empty", name=name))
     found = [_table(sheet, rows, marks) for sheet, rows, marks in sheets]
     kept = [table for table in found if table is not None]
     if not kept:
@@ -79,8 +78,7 @@ def tables_of(content: bytes, name: str) -> list[Table]:
     filled = [table for table in kept if table.rows]
     if not filled:
         raise BillError(
-            f"{name}: there are headings ({', '.join(filter(None, kept[0].headings))}) but no bills below them. "
-            f"Export the bills again."
+            told("bill_file.only_headings", name=name, headings=[*filter(None, kept[0].headings)])
         )
     return filled
 
@@ -107,15 +105,13 @@ def _sheets(content: bytes, name: str) -> list[tuple[str, list[Sequence[object]]
     except BillError:
         raise
     except Exception as error:
-        raise BillError(
-            f"{name}: cannot be read as a spreadsheet ({error}). Save it as CSV."
-        ) from error
+        raise BillError(told("bill_file.spreadsheet", name=name, why=str(error))) from error
 
 
 def _check_unpacked(content: bytes, name: str) -> None:
     with zipfile.ZipFile(io.BytesIO(content)) as packed:
         if sum(part.file_size for part in packed.infolist()) > MOST_UNPACKED:
-            raise BillError(f"{name}: too large when unpacked. Give fewer years.")
+            raise BillError(told("bill_file.unpacked", name=name))
 
 
 def _bounded(rows: Iterable[Sequence[object]], name: str) -> list[Sequence[object]]:
@@ -123,7 +119,7 @@ def _bounded(rows: Iterable[Sequence[object]], name: str) -> list[Sequence[objec
     for row in rows:
         kept.append(row)
         if len(kept) > MOST_ROWS:
-            raise BillError(f"{name}: more than {MOST_ROWS:,} rows. Give fewer years.")
+            raise BillError(told("bill_file.rows", name=name, most=f"{MOST_ROWS:,}"))
     return kept
 
 
@@ -134,9 +130,7 @@ def _text_rows(content: bytes, name: str) -> tuple[list[Sequence[object]], bool]
     try:
         rows = _bounded(csv.reader(lines, delimiter=mark, skipinitialspace=True), name)
     except csv.Error as error:
-        raise BillError(
-            f"{name}: is not a readable CSV ({error}). Save it again as CSV."
-        ) from error
+        raise BillError(told("bill_file.csv", name=name, why=str(error))) from error
     return rows, mark == ";"
 
 
@@ -185,9 +179,7 @@ def _table(name: str, rows: Sequence[Sequence[object]], marks: bool) -> Table | 
 def _refuse_twice(name: str, headings: Sequence[str]) -> None:
     twice = sorted({h for h in headings if h and headings.count(h) > 1})
     if twice:
-        raise BillError(
-            f"{name}: the heading '{twice[0]}' appears twice. Rename one of the columns."
-        )
+        raise BillError(told("bill_file.twice", name=name, heading=twice[0]))
 
 
 def _wide(name: str, headings: Sequence[str], body: Sequence[Row]) -> Table | None:
@@ -268,12 +260,5 @@ def _no_headings(name: str, rows: Sequence[Sequence[object]]) -> str:
     first = next(row for row in rows if any(map(text_of, row)))
     headings = [text for text in map(text_of, first) if text]
     columns = find_columns(headings)
-    if not columns.has_dates:
-        return (
-            f"{name}: no column holds the end date or the month of the bills; found "
-            f"{', '.join(headings)}. Name one 'end date', 'read date', 'delivery date' or 'month'."
-        )
-    return (
-        f"{name}: no column holds a quantity; found {', '.join(headings)}. "
-        f"Name one with its unit, such as 'usage (kWh)' or 'therms'."
-    )
+    key = "bill_file.no_quantity" if columns.has_dates else "bill_file.no_dates"
+    return told(key, name=name, headings=headings)
