@@ -392,13 +392,17 @@ class Appliance:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FuelPrice:
-    """What the house pays for a unit of one fuel (kWh, therm, gallon, cord), of what date and by whose word."""
+    """What the house pays for a unit of one fuel (kWh, therm, gallon, cord), of what date and by whose word.
+
+    ``co2`` is the carbon dioxide of a unit as its supplier tells it; without it the national figure counts.
+    """
 
     section: ClassVar[str] = "price"
     choices: ClassVar[Choices] = MappingProxyType({"key": FUELS})
     key: str
     price: Value
     fixed: Value
+    co2: MaybeValue = None
     as_of: str = ""
     source: str = ""
 

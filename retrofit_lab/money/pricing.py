@@ -20,16 +20,35 @@ class PricedFuel:
     """How one fuel is paid, with the date and source of its price.
 
     ``origin`` is ``"own"`` for a price file, ``"house"`` for the house, ``"demo"`` where no one gave one.
+    ``co2`` is the carbon dioxide of a unit as someone gave it, None where the national figure counts. [kg/unit]
     """
 
     fuel: str
     tariff: Tariff
     origin: str
+    co2: float | None = None
+
+    @property
+    def carbon(self) -> float:
+        """Carbon dioxide of a unit. [kg/unit]"""
+        return fuels()[self.fuel].co2 if self.co2 is None else self.co2
 
 
 def priced_fuels(house: House, terms: MoneyTerms, wanted: Sequence[str]) -> tuple[PricedFuel, ...]:
     """Prices of some fuels: a user's own first, then those that the house was described with, then the demo's."""
-    return tuple(_priced(fuel, house, terms) for fuel in wanted)
+    return tuple(
+        replace(_priced(fuel, house, terms), co2=_carbon_given(fuel, house, terms))
+        for fuel in wanted
+    )
+
+
+def _carbon_given(fuel: str, house: House, terms: MoneyTerms) -> float | None:
+    """Carbon dioxide of a unit from a price file, else from the house. [kg/unit]"""
+    told = next((price.co2 for price in house.prices if price.key == fuel), None)
+    own = terms.fuel_prices[fuel].co2 if fuel in terms.fuel_prices else None
+    if own is not None:
+        return own
+    return None if told is None else float(told)
 
 
 def _priced(fuel: str, house: House, terms: MoneyTerms) -> PricedFuel:

@@ -11,11 +11,13 @@ from retrofit_lab.base.values import is_number_within, shown, shown_key
 from retrofit_lab.money.problem import MoneyError, unknown_keys
 from retrofit_lab.money.tariffs import DAYS, HOURS, NetMetering, Period, Tariff, Tier
 
-KEYS = ("price", "fixed", "as_of", "source", "tiers", "time_of_use", "net_metering")
+KEYS = ("price", "fixed", "as_of", "source", "tiers", "time_of_use", "net_metering", "co2")
 PERIOD_KEYS = ("name", "price", "hours", "days", "months")
 MOST_PRICE = 2000.0
 MOST_FIXED = 500.0
 MOST_AMOUNT = 1e6
+MOST_CARBON = 3000.0
+"""Carbon dioxide of a unit, the largest of which is a cord of wood. [kg/unit]"""
 MOST_ROWS = 24
 MOST_LETTERS = 300
 DATE = re.compile(r"\d{4}(-(0[1-9]|1[0-2])(-(0[1-9]|[12]\d|3[01]))?)?")
@@ -24,7 +26,7 @@ DATE = re.compile(r"\d{4}(-(0[1-9]|1[0-2])(-(0[1-9]|[12]\d|3[01]))?)?")
 
 def tariff_from_table(table: Mapping[str, Any]) -> Tariff:
     """Rate of one fuel from a table in which `tariffs_problems` finds nothing."""
-    sun = table.get("net_metering")
+    sun, co2 = table.get("net_metering"), table.get("co2")
     periods = [{**row, "hours": tuple(row["hours"])} for row in table.get("time_of_use", ())]
     return Tariff(
         price=float(table["price"]),
@@ -37,6 +39,7 @@ def tariff_from_table(table: Mapping[str, Any]) -> Tariff:
             for row in periods
         ),
         net_metering=NetMetering(**{**sun, "made": tuple(sun["made"])}) if sun else None,
+        co2=None if co2 is None else float(co2),
     )
 
 
@@ -62,6 +65,7 @@ def _tariff_problems(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
         *_number(
             f"{path}.fixed", entry.get("fixed", 0.0), 0.0, MOST_FIXED, "Give dollars a month."
         ),
+        *_number(f"{path}.co2", entry.get("co2", 0.0), 0.0, MOST_CARBON, "Give kilograms a unit."),
         *_words(path, entry),
         *_rows(f"{path}.tiers", entry.get("tiers", []), _tier_problems),
         *_rows(f"{path}.time_of_use", entry.get("time_of_use", []), _period_problems),

@@ -63,6 +63,7 @@ class Tariff:
     """How one fuel is paid: price a unit, fixed charge a month, and where they hold hours, tiers or a credit.
 
     ``price`` is that of all hours in no period. ``as_of`` is the date of the prices, ``source`` who says so.
+    ``co2`` is the carbon dioxide of a unit where the supplier tells it. [kg/unit]
     """
 
     price: float
@@ -72,6 +73,7 @@ class Tariff:
     tiers: tuple[Tier, ...] = ()
     time_of_use: tuple[Period, ...] = ()
     net_metering: NetMetering | None = None
+    co2: float | None = None
 
     def __post_init__(self) -> None:
         problem = next(self._problems(), None)

@@ -108,7 +108,10 @@ class NumberRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceRow:
-    """Price of one fuel [dollars/unit] and fixed charge [dollars/month], with date, source and whose price it is."""
+    """Price of one fuel [dollars/unit] and fixed charge [dollars/month], with date, source and whose price it is.
+
+    ``carbon`` is what a unit gives off [kg/unit], ``carbon_given`` whether someone told it.
+    """
 
     fuel: str
     price: float
@@ -116,6 +119,8 @@ class PriceRow:
     as_of: str
     source: str
     origin: str
+    carbon: float
+    carbon_given: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -422,6 +427,8 @@ def fuel_prices(study: Study) -> tuple[PriceRow, ...]:
             as_of=row.tariff.as_of,
             source=row.tariff.source,
             origin=row.origin,
+            carbon=row.carbon,
+            carbon_given=row.co2 is not None,
         )
         for row in study.money.fuel_prices
     )

@@ -79,7 +79,10 @@ class Money:
     @cached_property
     def carbon(self) -> FloatArray:
         """CO2 of each use's heat content. [kg/Btu] shape (uses,)"""
-        return np.array([fuels()[f].co2 / fuels()[f].heat_content for f, _ in self.case.uses])
+        of_fuel = {
+            row.fuel: row.carbon / fuels()[row.fuel].heat_content for row in self.fuel_prices
+        }
+        return np.array([of_fuel[fuel] for fuel, _ in self.case.uses])
 
     @cached_property
     def _worth_per_dollar(self) -> FloatArray:

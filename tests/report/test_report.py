@@ -250,6 +250,24 @@ def test_a_plan_that_only_protects_health_promises_no_saving() -> None:
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
+def test_a_price_or_carbon_that_no_one_gave_is_called_so(language: str) -> None:
+    content, said = content_of("wren_cottage"), words(language)
+    given = content.prices
+    asked = tuple(
+        replace(row, origin="demo", source="judgment", carbon=0.39, carbon_given=False)
+        for row in given
+    )
+    told = Plain(report_html(replace(content, prices=asked), said)).sections["basis"]
+    wanted = said.say("basis.price_not_given", source=said.word("judgment"))
+    assert told.count(wanted) == len(given)
+    assert said.say("basis.carbon_not_given", amount="0.39") in told
+    own = tuple(replace(row, carbon=0.21, carbon_given=True) for row in given)
+    told = Plain(report_html(replace(content, prices=own), said)).sections["basis"]
+    assert wanted not in told
+    assert said.say("basis.carbon_given", amount="0.21") in told
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
 def test_every_cost_is_told_with_its_source_its_year_and_its_mark(language: str) -> None:
     content, say = content_of("wren_cottage"), words(language)
     told = Plain(html_of("wren_cottage", language)).sections["basis"]

@@ -9,7 +9,14 @@ from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.base.units import R_UNIT
 from retrofit_lab.measures.fitted_measures import Offer
-from retrofit_lab.proposals.content import NumberRow, ReportContent, Seen, ShellRow, UseRow
+from retrofit_lab.proposals.content import (
+    NumberRow,
+    PriceRow,
+    ReportContent,
+    Seen,
+    ShellRow,
+    UseRow,
+)
 from retrofit_lab.proposals.recommend import HELD, NEEDED, Considered, paid_back
 from retrofit_lab.safety.cautions import TIERS, Raised
 from retrofit_lab.safety.hazards import STOPS, Hazard
@@ -20,6 +27,7 @@ from retrofit_lab.uncertainty.sampling import DRAWS
 MOST_OWNERS = 2
 """Items of the house that a default is named for; more are counted."""
 
+GRID = "electricity"
 ORIGINS = {"own": "basis.price_own", "house": "basis.price_house"}
 
 
@@ -242,6 +250,7 @@ def basis(content: ReportContent, words: Words) -> dict[str, Any]:
         ],
         "prices_lead": say("basis.prices_lead"),
         "prices": [_price(row, words) for row in content.prices],
+        "carbon": [_carbon(row, words) for row in content.prices if row.fuel == GRID],
         "escalation": [
             say("basis.escalation", fuel=say(f"fuel.{fuel}"), rate=f"{rise:.1%}")
             for fuel, rise in terms.escalation.items()
@@ -306,13 +315,21 @@ def _by_source(told: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
     return [(source, "; ".join(some)) for source, some in sorted(lines.items())]
 
 
-def _price(row: Any, words: Words) -> tuple[str, ...]:
+def _price(row: PriceRow, words: Words) -> tuple[str, ...]:
     price = row.price / words.amount(1.0, row.fuel)
     each = words.say("form.each", price=f"${price:,.3f}", unit=words.fuel_unit(row.fuel))
     fixed = words.say("form.a_month", price=f"${row.fixed:,.2f}")
     source = words.word(row.source) if row.source else words.say(ORIGINS[row.origin])
+    if row.origin not in ORIGINS:
+        source = words.say("basis.price_not_given", source=source)
     as_of = row.as_of or words.say("basis.price_no_date")
     return words.say(f"fuel.{row.fuel}"), each, fixed, as_of, source
+
+
+def _carbon(row: PriceRow, words: Words) -> str:
+    """What electricity gives off, and whether someone told it for the house's grid."""
+    key = "basis.carbon_given" if row.carbon_given else "basis.carbon_not_given"
+    return words.say(key, amount=f"{row.carbon:.2f}")
 
 
 def _default(row: NumberRow, words: Words) -> tuple[str, str, str]:
