@@ -68,7 +68,7 @@ STANDARDS = {
     "summary of recommendations (9 NYCRR 1632.5, ISO 50002)": ("plan", "Your plan has 5 steps"),
     "behaviour advice (training guide)": ("weekend", "Habits that cost nothing"),
     "scope and method (ISO 50002)": ("basis", "heat balance of this house"),
-    "discount rate and study period (10 CFR 436)": ("basis", "over 20 years (a life-cycle calculation), with a real discount rate of 3.0%"),
+    "discount rate and study period (10 CFR 436)": ("basis", "over 20 years (a life-cycle calculation). Later dollars count less, by a real discount rate of 3.0%"),
     "treatment of uncertainty (10 CFR 436.24)": ("basis", "Ranges come from"),
     "assumptions, what nobody answered": ("basis", "No one gave these numbers"),
     "assumptions, what was answered": ("basis", "Answered or measured"),
@@ -199,7 +199,7 @@ def test_own_terms_and_rebates_are_used(tmp_path: Path) -> None:
     assert main([*arguments, "--out", str(tmp_path)]) == 0
     page = Plain((tmp_path / "report.html").read_text(encoding="utf-8"))
     assert (
-        "over 10 years (a life-cycle calculation), with a real discount rate"
+        "over 10 years (a life-cycle calculation). Later dollars count less, by a real discount rate"
         in page.sections["basis"]
     )
     half = example("wren_cottage").plan(["wall_fill"]).cost.likely / 2

@@ -149,8 +149,8 @@ def every_text(language: str) -> Iterator[tuple[str, str]]:
 
 
 def homeowner_texts() -> Iterator[tuple[str, str]]:
-    """What an English-speaking homeowner reads: the page without its part for the rater, steps, reasons, cautions."""
-    for path, text in of_catalogs("en", ("page", "steps")):
+    """What an English-speaking homeowner reads: page and report without their parts for others, steps, reasons, cautions."""
+    for path, text in of_catalogs("en", ("page", "steps", "report")):
         if not path.startswith(FOR_THE_RATER):
             yield path, text
     for path, text in of_data("en", OF_HOMEOWNERS):
@@ -163,10 +163,11 @@ FOR_THE_RATER = (
     "page.panel.bills",
     "page.panel.shares",
     "page.file",
+    "report.trade",
     "parameters[",
     "test_limits[",
 )
-"""Parts of the page that stand under "For the rater" or tell of files."""
+"""Parts of the page that are "For the rater" or tell of files, pages for contractors, labels and sources of the data."""
 
 
 def sentences(text: str) -> list[str]:
