@@ -69,6 +69,7 @@ STANDARDS = {
     "behaviour advice (training guide)": ("weekend", "Habits that cost nothing"),
     "scope and method (ISO 50002)": ("basis", "heat balance of this house"),
     "discount rate and study period (10 CFR 436)": ("basis", "over 20 years (a life-cycle calculation). Later dollars count less, by a real discount rate of 3.0%"),
+    "where the discount rate is from": ("basis", "The rate set for this year was not at hand"),
     "treatment of uncertainty (10 CFR 436.24)": ("basis", "Ranges come from"),
     "assumptions, what nobody answered": ("basis", "No one gave these numbers"),
     "assumptions, what was answered": ("basis", "Answered or measured"),
@@ -202,6 +203,7 @@ def test_own_terms_and_rebates_are_used(tmp_path: Path) -> None:
         "over 10 years (a life-cycle calculation). Later dollars count less, by a real discount rate"
         in page.sections["basis"]
     )
+    assert "The rate set for this year" not in page.sections["basis"]
     half = example("wren_cottage").plan(["wall_fill"]).cost.likely / 2
     assert dollars(half) in page.sections["summary"]
 

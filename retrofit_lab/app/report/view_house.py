@@ -9,6 +9,7 @@ from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.base.units import R_UNIT
 from retrofit_lab.measures.fitted_measures import Offer
+from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.proposals.content import (
     NumberRow,
     PriceRow,
@@ -246,6 +247,7 @@ def basis(content: ReportContent, words: Words) -> dict[str, Any]:
     return {
         "method": [
             *(text.format(**blanks) for text in words.all("basis.method_text")),
+            *_usual_terms(terms, words),
             *_learned(content.learned, words),
         ],
         "prices_lead": say("basis.prices_lead"),
@@ -261,6 +263,14 @@ def basis(content: ReportContent, words: Words) -> dict[str, Any]:
         "unusual": [oddity.said(words.language) for oddity in content.unusual],
         "lives": _lives([step.offer for step in content.order.steps], words),
     }
+
+
+def _usual_terms(terms: MoneyTerms, words: Words) -> Iterator[str]:
+    """Where rate, period and price rises are from that nobody chose."""
+    usual = MoneyTerms()
+    same = (terms.discount_rate, terms.period_years) == (usual.discount_rate, usual.period_years)
+    if same and not terms.escalation:
+        yield words.say("basis.usual_terms")
 
 
 def _learned(learned: Learned, words: Words) -> Iterator[str]:
