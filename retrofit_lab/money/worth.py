@@ -5,6 +5,9 @@ import numpy as np
 from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.money.factors import single_present_value
 
+LEAST_PAID = 0.005
+"""Cost below which nothing is paid: half a cent. [dollars]"""
+
 
 def replacements(life: float, period: int) -> tuple[int, ...]:
     """Years at whose end a thing of a given life is bought again within the study period."""
@@ -48,9 +51,9 @@ def net_savings(savings: Value, costs: Value) -> Value:
 def savings_to_investment_ratio(savings: Value, costs: Value) -> Value:
     """Present worth of savings for each dollar of present-worth cost; not a number where nothing is paid. [1]
 
-    What costs nothing has no ratio: it is judged by its net savings.
+    What costs nothing, or less than anyone is billed for, has no ratio: it is judged by its net savings.
     """
-    paid = np.asarray(costs) > 0
+    paid = np.asarray(costs) >= LEAST_PAID
     result = np.where(paid, savings / np.where(paid, costs, 1.0), np.nan)
     return float(result) if result.ndim == 0 else result
 

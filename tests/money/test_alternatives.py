@@ -30,6 +30,16 @@ def test_two_furnaces_by_hand() -> None:
     assert found.payback == pytest.approx(900 / 240)
 
 
+def test_what_costs_less_than_a_cent_has_no_ratio() -> None:
+    better = Alternative(first_cost=1e-300, energy=0.0, upkeep=0.0, life=20.0)
+    found = compared(
+        Alternative(first_cost=0.0, energy=100.0, upkeep=0.0, life=20.0), better, TERMS
+    )
+    assert found.sir is None
+    assert found.adjusted_internal_rate is None
+    assert found.net_savings > 1_000.0
+
+
 @given(WAYS, WAYS)
 @settings(deadline=None, max_examples=60)
 def test_net_savings_are_the_difference_of_life_cycle_costs(first, second) -> None:
