@@ -1,7 +1,7 @@
 """Prints every budget with what it measures now, as a Markdown table: python tests/benchmarks/table.py [PART ...].
 
 The seconds belong to the machine and to what else it does; the ratios stand beside them. Parts are model,
-page, work and class.
+page, work, walk and class.
 """
 
 import os
@@ -11,6 +11,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from class_rows import CLASS
+from journey_rows import JOURNEYS
 from model_rows import MODEL
 from page_rows import PAGE
 from rows import Row, lines
@@ -20,6 +21,7 @@ PARTS: dict[str, tuple[Callable[[], list[Row]], ...]] = {
     "model": MODEL,
     "page": PAGE,
     "work": (*WORK, *WORK_IN_BROWSER),
+    "walk": JOURNEYS,
     "class": CLASS,
 }
 

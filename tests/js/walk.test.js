@@ -9,11 +9,21 @@ const stops = [
   { stop: "attic", fields: [{ path: "c", text: "C" }] },
 ];
 
+const at = (stop, path) => ({ stop, path });
+
 test("questions come in the order of the walk, and after the last the first again", () => {
-  assert.deepEqual(nextQuestion(stops, ""), { stop: "below", path: "a" });
-  assert.deepEqual(nextQuestion(stops, "b"), { stop: "attic", path: "c" });
-  assert.deepEqual(nextQuestion(stops, "c"), { stop: "below", path: "a" });
-  assert.equal(nextQuestion([], "c"), null);
+  assert.deepEqual(nextQuestion(stops, at("", "")), { stop: "below", path: "a" });
+  assert.deepEqual(nextQuestion(stops, at("below", "b")), { stop: "attic", path: "c" });
+  assert.deepEqual(nextQuestion(stops, at("attic", "c")), { stop: "below", path: "a" });
+  assert.equal(nextQuestion([], at("attic", "c")), null);
+});
+
+test("what was answered is not asked again, and a question that left the list does not lead back", () => {
+  assert.deepEqual(nextQuestion(stops, at("below", "a"), { answered: new Set(["a", "b"]) }), { stop: "attic", path: "c" });
+  assert.equal(nextQuestion(stops, at("attic", "c"), { answered: new Set(["a", "b", "c"]) }), null);
+  const order = ["below", "rooms", "attic"];
+  assert.deepEqual(nextQuestion(stops, at("rooms", "gone"), { order }), { stop: "attic", path: "c" });
+  assert.deepEqual(nextQuestion(stops, at("below", "gone"), { order }), { stop: "below", path: "a" });
 });
 
 test("what matters is every question of every stop", () => {

@@ -5,15 +5,20 @@ import { say } from "./say.js";
 import { button, list } from "./walk_parts.js";
 
 /**
- * The next question that matters: after the place where one is, in the order of the walk, else the first.
+ * The next question that matters and is not answered yet: after the place where one is, in the order of the walk, else
+ * the first.
  * @param {{stop: string, fields: {path: string, text: string}[]}[]} stops
- * @param {string} here path of the question that was asked last
+ * @param {{stop: string, path: string}} here the question that was asked last
+ * @param {{answered?: Set<string>, order?: string[]}} known what was answered since, and the stops in the order of the walk
  * @returns {{stop: string, path: string} | null}
  */
-export function nextQuestion(stops, here) {
+export function nextQuestion(stops, here, { answered = new Set(), order = [] } = {}) {
   const all = stops.flatMap((group) => group.fields.map((field) => ({ stop: group.stop, path: field.path })));
-  const place = all.findIndex((one) => one.path === here);
-  return all.length ? all[(place + 1) % all.length] : null;
+  const place = all.findIndex((one) => one.path === here.path);
+  // a question that matters no more leaves its stop, from which the walk goes on
+  const from = place < 0 ? all.findIndex((one) => order.indexOf(one.stop) >= order.indexOf(here.stop)) : place + 1;
+  const after = from < 0 ? all : [...all.slice(from), ...all.slice(0, from)];
+  return after.find((one) => !answered.has(one.path)) || null;
 }
 
 /** @param {{stop: string, fields: {path: string}[]}[]} stops */
@@ -21,10 +26,26 @@ export function pathsThatMatter(stops) {
   return new Set(stops.flatMap((group) => group.fields.map((field) => field.path)));
 }
 
+// What was asked last and answered since; it outlives the block, which is built anew at every stop.
+export class Asked {
+  constructor(file) {
+    this.file = file;
+    this.last = { stop: "", path: "" };
+    this.answered = new Set();
+  }
+}
+
 export class AheadBlock {
-  constructor(goTo, end) {
+  /**
+   * @param {(stop: string, path: string) => void} goTo
+   * @param {() => void} end
+   * @param {Asked} asked
+   * @param {() => {here: string, order: string[]}} walk the stop where one is, and all of them in order
+   */
+  constructor(goTo, end, asked, walk) {
     this.goTo = goTo;
-    this.last = "";
+    this.asked = asked;
+    this.walk = walk;
     this.block = make("details", "ahead");
     this.head = make("summary");
     this.inside = make("div");
@@ -37,12 +58,25 @@ export class AheadBlock {
   }
 
   toNext() {
-    const next = nextQuestion(this.stops, this.last);
+    const next = this.next();
     if (next) this.lead(next.stop, next.path);
   }
 
+  next() {
+    const { here, order } = this.walk();
+    const last = this.asked.last.stop === here ? this.asked.last : { stop: here, path: "" };
+    return nextQuestion(this.stops, last, { answered: this.asked.answered, order });
+  }
+
+  // What is asked next is worked out only once nobody has answered for a moment; until then no answer is asked again.
+  isAnswered(path, answered) {
+    if (answered) this.asked.answered.add(path);
+    else this.asked.answered.delete(path);
+    this.go.disabled = !this.next();
+  }
+
   lead(stop, path) {
-    this.last = path;
+    this.asked.last = { stop, path };
     this.goTo(stop, path);
   }
 
@@ -50,6 +84,7 @@ export class AheadBlock {
     this.stops = content.stops || [];
     this.element.hidden = !content.head;
     this.go.hidden = Boolean(content.enough);
+    this.go.disabled = !this.next();
     this.end.hidden = !(content.enough && content.may_end);
     this.block.dataset.enough = content.enough ? "yes" : "no";
     setText(this.head, content.head || "");

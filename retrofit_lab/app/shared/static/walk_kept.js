@@ -154,6 +154,11 @@ export class Queue {
     return this.items.filter((item) => item.file === file).map((item) => item.message);
   }
 
+  // whether an answer to a question is on its way
+  holds(path) {
+    return this.items.some((item) => item.message.path === path);
+  }
+
   count() {
     return this.items.length;
   }

@@ -6,7 +6,7 @@ import { make, setText } from "./parts.js";
 import { PlaceBox } from "./place_box.js";
 import { say, setTexts } from "./say.js";
 import { AgreedBlock } from "./walk_agreed.js";
-import { AheadBlock, pathsThatMatter } from "./walk_ahead.js";
+import { AheadBlock, Asked, pathsThatMatter } from "./walk_ahead.js";
 import { Queue, keepPlace, placeIn, store, stored, withWaiting } from "./walk_kept.js";
 import { DrawnHouse } from "./walk_house.js";
 import { button, choice, idOf, labeled, list } from "./walk_parts.js";
@@ -40,6 +40,7 @@ class Form {
     this.focusNext = "";
     this.queue = new Queue((keeping) => { root.dataset.keeping = keeping ? "yes" : "no"; });
     this.returning = null;
+    this.asked = new Asked("");
     this.heard = performance.now();
     this.bills = null;
     this.stops = new Map();
@@ -141,6 +142,16 @@ class Form {
       row.dataset.matters = matter.has(path) ? "yes" : "no";
       setText(matters, matter.has(path) ? say("matters") : "");
     }
+  }
+
+  askedOf(file) {
+    if (this.asked.file !== file) this.asked = new Asked(file);
+    return this.asked;
+  }
+
+  whereAt() {
+    const walk = this.model.get("walk");
+    return { here: walk.stop.key, order: walk.route.map((entry) => entry.key) };
   }
 
   goToQuestion(stop, path) {
@@ -326,6 +337,8 @@ class Form {
     this.aheadBlock = new AheadBlock(
       (stop, path) => this.goToQuestion(stop, path),
       () => this.ask({ kind: "choose", path: "job.status", word: "walked" }),
+      this.askedOf(walk.file),
+      () => this.whereAt(),
     );
     this.root.append(this.elsewhereBox, this.problemBox, this.aheadBlock.element);
     const columns = make("div", "columns");
@@ -751,6 +764,7 @@ class Form {
     if (!control.dataset.path || control.dataset.dirty !== "yes") return;
     control.dataset.dirty = "";
     const path = control.dataset.path;
+    this.aheadBlock.isAnswered(path, control.value !== "");
     if (control.dataset.kind === "number") this.ask({ kind: "answer", path, text: control.value });
     else this.ask({ kind: "choose", path, word: control.value });
   }
@@ -972,6 +986,7 @@ class Form {
     if (!typing && control.value !== value) control.value = value;
     // an answer is written with its unit
     unit.hidden = Boolean(field.unit) && control.value === field.value && field.value.includes(field.unit);
+    if (!typing && (field.refused || field.estimate) && !this.queue.holds(field.path)) this.aheadBlock.isAnswered(field.path, false);
     const kind = field.refused ? "refused" : field.odd ? "unusual" : field.estimate ? "estimate" : "";
     const texts = {
       refused: say("not_taken", { why: field.refused }),
