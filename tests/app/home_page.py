@@ -5,14 +5,20 @@ import os
 import shutil
 import subprocess
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 from retrofit_lab.app.home import writing
+from retrofit_lab.app.page.starts import budget_line
+from retrofit_lab.app.page.told import Told
 from retrofit_lab.app.shared.scripts import STATIC
+from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.proposals.plan_estimate import plan_estimate
+from retrofit_lab.study.advice import Advice
 
 SAMPLE = 2500
 """Plans that the guess is fitted to in tests; the page takes more."""
@@ -33,12 +39,24 @@ console.log(JSON.stringify(shown));
 """
 
 
+def line_of_few(
+    few: tuple[str, ...], told: Told, real: RealHouses, advice: Advice
+) -> list[dict[str, Any]]:
+    """The line of budgets through plans that nobody searches for: the first fixes of a few, one more each time."""
+    plans = [advice.study.plan(few[:count]) for count in range(1, len(few) + 1)]
+    found = [
+        SimpleNamespace(keys=p.ticked, cost=p.cost.likely, saving=p.saved, held=()) for p in plans
+    ]
+    found.sort(key=lambda plan: plan.cost)
+    return budget_line(told, real, SimpleNamespace(frontier=lambda: found))
+
+
 def quickly(patch: pytest.MonkeyPatch, few: tuple[str, ...]) -> None:
     """Make pages at home of fewer looked-up fixes, a smaller sample, and starts that nobody searches for."""
     starts = {"rater": few[::2], "cheap": few[:2], "value": few[1::2]}
     patch.setattr(writing, "plan_estimate", lambda study: plan_estimate(study, SAMPLE))
     patch.setattr(writing, "plans_to_start_from", lambda _: starts)
-    patch.setattr("retrofit_lab.app.home.words.budget_line", lambda *_: [])
+    patch.setattr("retrofit_lab.app.home.words.budget_line", partial(line_of_few, few))
     patch.setattr("retrofit_lab.proposals.all_plans.MOST_MEASURES", len(few))
 
 

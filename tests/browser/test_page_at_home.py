@@ -1,9 +1,11 @@
 """The page that stays with the homeowner: opened as a file, without a server, a network or Python."""
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+import test_couples_questions as at_the_table
 from examples import example
 from playwright.sync_api import Browser, Page, Route
 from served_page import leave, new_page
@@ -22,6 +24,13 @@ STUDY = example(HOUSE)
 FEW = worth_most(STUDY.plan(()), most=8)
 OPENED_WITH = FEW[:3]
 MOST_BYTES = 2_500_000
+QUESTIONS = (
+    at_the_table.test_what_should_we_do_first,
+    at_the_table.test_what_if_we_only_have_3000_dollars,
+    at_the_table.test_why_does_it_say_less_than_the_salesman,
+    at_the_table.test_is_it_safe,
+    at_the_table.test_what_if_we_move_in_six_years,
+)
 
 
 @pytest.fixture(scope="module")
@@ -89,6 +98,14 @@ def test_a_visit_at_home(path: Path, page: Page) -> None:
     assert all(url.startswith(("file:", "data:", "blob:", "about:")) for url in asked), asked
     assert errors == []
     assert path.stat().st_size < MOST_BYTES
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+def test_couples_questions_are_answered_at_home_too(
+    question: Callable[[at_the_table.Couple], None], path: Path, page: Page
+) -> None:
+    """The same taps as at the table, the same numbers of their house."""
+    question(at_the_table.Couple(page=opened(page, path), study=STUDY))
 
 
 @pytest.mark.parametrize("width", [1366, 320])
