@@ -14,10 +14,12 @@ from playwright.sync_api import Browser, Locator, Page, Route
 from served_page import Server, kernel_of, leave, new_page
 
 from retrofit_lab.app.lesson.command import lesson_page
+from retrofit_lab.app.lesson.lesson_sheet import lesson_sheet
 from retrofit_lab.app.lesson.wording import measured
 from retrofit_lab.app.serve.serving import free_port
 from retrofit_lab.app.walk.command import NOTEBOOK, lab_command
-from retrofit_lab.classroom.lessons import lesson_numbers, lesson_of
+from retrofit_lab.classroom.lesson_texts import LessonTexts
+from retrofit_lab.classroom.lessons import lesson_numbers, lesson_of, lessons
 
 pytestmark = pytest.mark.browser
 GUESS, ANSWER = "[data-step=predict] input", "[data-step=hand] input"
@@ -332,6 +334,18 @@ def test_first_guess_stays_when_the_page_is_loaded_again(lesson: Server, browser
     assert page.locator("[data-step=see] p").first.inner_text().startswith("You guessed 611.")
     assert page.locator(GUESS).is_disabled()
     leave(page)
+
+
+def test_longest_sheets_of_students_print_on_one_page(browser: Browser) -> None:
+    sheets = sorted((lesson_sheet(LessonTexts(one, "es")) for one in lessons()), key=len)
+    page = browser.new_page()
+    for sheet in sheets[-5:]:
+        page.set_content(sheet)
+        pages = re.findall(
+            rb"/Type\s*/Page\b", page.pdf(format="Letter", prefer_css_page_size=True)
+        )
+        assert len(pages) == 1, page.locator("h1").inner_text()
+    page.close()
 
 
 def test_whole_lesson_by_keyboard(lesson: Server, browser: Browser) -> None:
