@@ -4,6 +4,9 @@ import { drawNode } from "./house.js";
 import { make, setText } from "./parts.js";
 import { button } from "./walk_parts.js";
 
+// The part whose name stands between the walls, where a long one would cross the window; its button says all of it.
+const INSIDE = "plugs";
+
 export class DrawnHouse {
   /**
    * @param {(stop: string, path: string) => void} goTo
@@ -33,7 +36,7 @@ export class DrawnHouse {
       const { name, line } = this.shown.get(key);
       line.dataset.known = part.known;
       setText(line, `${part.mark} ${part.name}: ${part.numbers}`);
-      setText(name, `${part.mark} ${part.name}`);
+      setText(name, `${part.mark} ${key === INSIDE ? part.name.split(/[ ,]/)[0] : part.name}`);
     }
   }
 
