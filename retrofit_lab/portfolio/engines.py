@@ -81,6 +81,7 @@ def processes(count: int | None = None, seconds: float = SECONDS) -> Engine:
     ) -> Iterator[tuple[int, Result]]:
         crew = _Crew(work, failed, seconds, wanted)
         try:
+            crew.wait_for_processes()
             for place, task in enumerate(tasks):
                 crew.begin(_Begun(place, task))
                 while crew.full:
@@ -167,9 +168,14 @@ class _Crew(Generic[Task, Result]):
     def _late(self) -> str:
         return f"it took longer than {self.seconds:g} s"
 
+    def wait_for_processes(self) -> None:
+        """Wait until each process knows its work, so that only tasks count against their time."""
+        wait([self.pool.submit(_know, self.work) for _ in range(self.count)])
+
     def _start_anew(self) -> None:
         self.end()
         self.pool = self._pool()
+        self.wait_for_processes()
 
     def _pool(self) -> ProcessPoolExecutor:
         # started afresh, not forked: the page server and the tests have threads
@@ -185,6 +191,10 @@ class _Crew(Generic[Task, Result]):
             process.kill()
         for process in running:
             process.join()
+
+
+def _know(work: Callable[[Task], Result]) -> None:
+    """Do nothing; a process that was handed this has read what its work needs."""
 
 
 def _end_with_parent() -> None:
