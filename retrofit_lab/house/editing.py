@@ -182,7 +182,9 @@ def unit_of_kind(house: House, path: str) -> str:
         return next((r["unit"] for r in read_rows("leak_sites.csv") if r["key"] == owner.kind), "")
     if owner.section == "price":
         unit = fuels()[owner.key].unit if owner.key in fuels() else "unit"
-        return f"{DOLLARS} a {unit if name == 'price' else 'month'}"
+        return {"price": f"{DOLLARS} a {unit}", "co2": f"kg a {unit}"}.get(
+            name, f"{DOLLARS} a month"
+        )
     return DOLLARS if owner.section == "recommendation" or path == "job.budget" else ""
 
 

@@ -213,4 +213,6 @@ def test_leaks_are_counted_in_the_unit_of_their_kind() -> None:
     assert house.leakage.sites[5].count == pytest.approx(32.81, rel=1e-3)
     assert with_answer(ALDER, "leakage.sites.outlets.count", "12").leakage.sites[4].count == 12.0
     assert unit_of_kind(ALDER, "prices.electricity.price") == "dollars a kWh"
+    assert unit_of_kind(ALDER, "prices.electricity.fixed") == "dollars a month"
+    assert unit_of_kind(ALDER, "prices.electricity.co2") == "kg a kWh"
     assert unit_of_kind(ALDER, "surfaces.walls.area") == ""
