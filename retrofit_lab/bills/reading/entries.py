@@ -275,8 +275,9 @@ class _Reader:
         costs = {c.fuel for c in self.columns.costs if c.fuel} if not column.heading else set()
         fuel = column.fuel or usual_fuel(unit) or (costs.pop() if len(costs) == 1 else "")
         if not fuel:
-            what = f"of '{column.heading}' " if column.heading else ""
-            raise InputError(told("bills.fuel_open", what=what))
+            if column.heading:
+                raise InputError(told("bills.fuel_open_of", heading=column.heading))
+            raise InputError(told("bills.fuel_open"))
         return fuel
 
     def in_fuel_unit(self, value: float, unit: str, cells: Sequence[object], fuel: str) -> float:
