@@ -269,6 +269,8 @@ def test_language_and_units_change_and_stay_in_the_link(server: Server, page: Pa
     open_page(page, link)
     page.wait_for_selector(".row.ticked[data-key=tank_wrap]")
     page.wait_for_function("document.querySelector('#measures').textContent.includes('°C')")
+    assert page.get_by_role("button", name=SPANISH.say("client.undo"), exact=True).is_disabled()
+    assert page.get_by_role("button", name=SPANISH.say("client.redo"), exact=True).count() == 0
 
 
 def test_page_opens_in_the_language_of_the_server(page: Page) -> None:

@@ -88,6 +88,7 @@ export function stepsOf({ restore, moved }) {
   window.addEventListener("popstate", heard);
   return {
     write,
+    tell,
     first: (link) => { history.replaceState({ step }, "", link); tell(); },
     undo: () => { if (step > 0) history.back(); },
     redo: () => { if (step < last) history.forward(); },

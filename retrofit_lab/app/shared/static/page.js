@@ -498,6 +498,7 @@ export function render({ model, el }) {
     const ready = Boolean(drawn.view && drawn.view.ready);
     drawn = draw(model, root, steps);
     drawn.view.ready = ready;
+    steps.tell();
     // other units leave the numbers of money as they are, so nothing else writes the address
     if (ready) steps.write(drawn.view.link());
   };
