@@ -111,7 +111,7 @@ def test_what_is_unusual_or_does_not_fit(form: Walkthrough) -> None:
     [
         ([["2025-01-01", "2025-01-31", "electricity", "lots", "kWh", "9"]], "renglón 1: 'lots' no es un número"),
         ([["1 maybe", "2025-01-31", "electricity", "700", "kWh", "9"]], "no es una fecha"),
-        ([["2025-01-01", "2025-01-31", "coal", "700", "kWh", "9"]], "no es un combustible"),
+        ([["2025-01-01", "2025-01-31", "coal", "700", "kWh", "9"]], "no es un tipo de energía"),
         ([["2025-01-01", "2025-01-31", "electricity", "700", "apples", "9"]], "no es una unidad"),
         ([], "no hay recibos"),
     ],
