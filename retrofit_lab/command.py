@@ -15,9 +15,11 @@ from retrofit_lab.app.commands.weather import add_weather
 from retrofit_lab.app.lesson.command import add_lesson_sheet, add_scenario, lesson_page
 from retrofit_lab.app.report.command import add_report
 from retrofit_lab.app.shared.bill_options import add_bill_options, bill_files, told_back
+from retrofit_lab.app.shared.carbon_wording import carbon_worth
 from retrofit_lab.app.shared.ending import stopped_by_signals
 from retrofit_lab.app.shared.hazard_wording import hazard_lines
 from retrofit_lab.app.shared.job_options import plan_named, with_job
+from retrofit_lab.app.shared.words import words
 from retrofit_lab.app.walk.command import add_walk
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
@@ -296,6 +298,8 @@ def _savings(options: argparse.Namespace) -> int:
         f"before {result.before.cost:.2f}, after {result.after.cost:.2f}, saved {result.saved:.2f} "
         f"dollars a year; the measures overlap by {result.lost_to_overlap:.2f}"
     )
+    if carbon := carbon_worth(result, study.case.terms, words(LANGUAGES[0])):
+        _say(carbon)
     proposed = _proposed(study, result.ticked, sure=not options.calculated)
     for line in step_lines(study, proposed, chosen=bool(result.ticked)):
         _say(line)

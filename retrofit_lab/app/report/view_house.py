@@ -5,6 +5,7 @@ from typing import Any
 
 from retrofit_lab.app.report.view_measures import life, marks_of, saves
 from retrofit_lab.app.report.view_trades import quantity_of
+from retrofit_lab.app.shared.carbon_wording import carbon_worth
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.base.units import R_UNIT
@@ -216,7 +217,7 @@ def uses(content: ReportContent, words: Words) -> dict[str, Any]:
         "rows": [_use(row, words) for row in content.uses],
         "fixed": (dollars(result.before.fixed), dollars(result.after.fixed)),
         "total": (dollars(result.before.cost), dollars(result.after.cost)),
-        "co2": co2,
+        "co2": f"{co2} {carbon_worth(result, content.terms, words)}".rstrip(),
     }
 
 
