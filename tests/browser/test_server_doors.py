@@ -52,6 +52,32 @@ def test_files_are_not_given_out(server: Server, path: str) -> None:
     assert status(server.address + path) in (403, 404, 405, 500)
 
 
+@pytest.mark.parametrize("method", ["PUT", "POST", "PATCH", "DELETE"])
+def test_nothing_is_written_by_any_address(server: Server, method: str) -> None:
+    """The page server has no route that writes; only the form of the walk does, by its own process."""
+    with urllib.request.urlopen(server.address, timeout=LONGEST) as answer:
+        cookies = "; ".join(
+            cookie.partition(";")[0] for cookie in answer.headers.get_all("Set-Cookie")
+        )
+    given = dict(cookie.partition("=")[::2] for cookie in cookies.split("; "))
+    headers = {"Cookie": cookies, "X-XSRFToken": given.get("_xsrf", "")}
+    for path in (
+        "",
+        "api/contents/x.toml",
+        "voila/files/x.toml",
+        "files/x.toml",
+        "api/kernels",
+        "api/sessions",
+    ):
+        wanted = urllib.request.Request(
+            server.address + path, data=b'{"type": "file"}', headers=headers, method=method
+        )
+        with pytest.raises(urllib.error.HTTPError) as refused:
+            urllib.request.urlopen(wanted, timeout=LONGEST)
+        with refused.value as answer:
+            assert answer.code == 405, path
+
+
 def test_other_theme_and_template_are_not_taken(server: Server) -> None:
     with urllib.request.urlopen(
         server.address + "?voila-theme=%22%3E%3Cscript%3Ealert(1)%3C/script%3E&voila-template=lab",
