@@ -110,6 +110,16 @@ def test_walks_through_a_whole_stop_by_thumb(walk: Walk, phone: Page) -> None:
     assert len(seen) > 3
 
 
+def test_a_page_loaded_again_is_at_the_very_question(walk: Walk, phone: Page) -> None:
+    opened(phone, walk)
+    jump(phone, "windows")
+    phone.tap(".stepbar .main")
+    phone.wait_for_selector(".stepbar .count:has-text('2 of ')")
+    phone.reload()
+    phone.wait_for_selector("#wt-title:text-is('Windows')")
+    phone.wait_for_selector(".stepbar .count:has-text('2 of ')")
+
+
 def test_goes_on_without_the_form_and_sends_what_it_kept(
     walk: Walk, folder: Path, phone: Page
 ) -> None:

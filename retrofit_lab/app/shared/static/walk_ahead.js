@@ -99,7 +99,7 @@ export class AheadBlock {
       line.appendChild(button(field.text, () => this.lead(group.stop, field.path)));
       fields.appendChild(line);
     }
-    block.append(make("h3", "", group.title), fields);
+    block.append(make("h2", "", group.title), fields);
     return block;
   }
 }

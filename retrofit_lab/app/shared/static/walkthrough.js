@@ -1016,20 +1016,26 @@ class Form {
   }
 }
 
-// A page that is loaded again goes on with the house and at the question that were on the screen.
+// A page that is loaded again goes on with the house that was on the screen.
 function goOn(form, model) {
   const before = houseBefore();
   if (model.get("walk").file || !before || !model.get("door").files.includes(before)) {
-    form.sendAgain();
+    takeUp(form, model);
     return;
   }
+  const opened = () => {
+    model.off("change:walk", opened);
+    takeUp(form, model);
+  };
   form.ask({ kind: "open", file: before });
-  form.returning = placeIn(before);
-  model.once("change:walk", () => {
-    const { stop } = model.get("walk");
-    if (form.returning && stop && form.returning.stop !== stop.key) form.go(form.returning.stop);
-    form.sendAgain();
-  });
+  model.on("change:walk", opened);
+}
+
+// At the stop of the question where the walk was left, with what waits in this browser.
+function takeUp(form, model) {
+  const { stop } = model.get("walk");
+  if (form.returning && stop && form.returning.stop !== stop.key) form.go(form.returning.stop);
+  form.sendAgain();
 }
 
 function render({ model, el }) {
@@ -1038,6 +1044,7 @@ function render({ model, el }) {
   const starting = document.getElementById("starting");
   if (starting) starting.remove();
   const form = new Form(model, root);
+  form.returning = placeIn(model.get("walk").file || houseBefore());
   form.inLanguage();
   // the form lies in a notebook, whose own shortcuts look at the focused element itself
   root.addEventListener("focusin", (event) => {
