@@ -58,7 +58,7 @@ def test_picking_shows_the_models_numbers(server: Server, page: Page) -> None:
     assert page.locator(".total .saves").inner_text() == dollars(expected.saving)
     assert dollars(expected.saving) in page.locator(".live").inner_text()
     for key in FIVE:
-        shown = page.locator(f".row[data-key={key}] .saves .amount").inner_text()
+        shown = page.locator(f".row[data-key={key}] .saves .amount").text_content()
         assert shown == dollars(expected.lines[key])
     wait_for_range(page)
     assert re.fullmatch(r"\$[\d,]+ to \$[\d,]+", fact(page, "saves"))
