@@ -13,8 +13,11 @@ import { button, choice, idOf, labeled, list } from "./walk_parts.js";
 import { smallPicture } from "./walk_picture.js";
 
 const AHEAD_AFTER = 1200;
-const LOOK_EVERY_SECONDS = 2;
-const SILENT_AFTER = 3000;
+// A form that has ended is told within three seconds; one that writes a report answers only once that is done.
+const PULSE_EVERY = 500;
+const PULSE_AGAIN = 2000;
+const SILENT_AFTER = 1900;
+const REPORT_TAKES = 60000;
 const LANGUAGE = "retrofit-lab-language";
 const PHONE = window.matchMedia("(max-width: 40rem)");
 const WIDE = window.matchMedia("(min-width: 90rem)");
@@ -41,7 +44,9 @@ class Form {
     this.queue = new Queue((keeping) => { root.dataset.keeping = keeping ? "yes" : "no"; });
     this.returning = null;
     this.asked = new Asked("");
-    this.heard = performance.now();
+    this.looked = 0;
+    this.sent = 0;
+    this.patient = 0;
     this.bills = null;
     this.stops = new Map();
     this.wholeOf = "";
@@ -62,18 +67,24 @@ class Form {
     }
   }
 
-  // Asks every few seconds whether the form is still there; an answer also brings what others changed.
+  // Asks again and again whether the form is still there; an answer also brings what others changed.
   watch() {
     const timer = setInterval(() => {
       if (!this.root.isConnected) { clearInterval(timer); return; }
-      if (performance.now() - this.heard > SILENT_AFTER + 1000 * LOOK_EVERY_SECONDS) this.lost();
-      if (!document.hidden) this.send({ kind: "look" });
-    }, 1000 * LOOK_EVERY_SECONDS);
+      if (document.hidden) { this.looked = 0; return; }
+      const now = performance.now();
+      if (this.looked && now > this.looked + SILENT_AFTER && now > this.patient) this.lost();
+      if (this.looked && now < this.sent + PULSE_AGAIN) return;
+      this.looked ||= now;
+      this.sent = now;
+      this.send({ kind: "look" });
+    }, PULSE_EVERY);
     window.addEventListener("offline", () => this.lost());
   }
 
   heardFrom(done) {
-    this.heard = performance.now();
+    this.looked = 0;
+    this.patient = 0;
     this.queue.forget(done || []);
     if (!this.away) return;
     this.away = false;
@@ -378,6 +389,7 @@ class Form {
     const ways = make("div", "ways");
     const report = button(say("write_report"), () => {
       this.commitFocused();
+      this.patient = performance.now() + REPORT_TAKES;
       this.ask({ kind: "report" });
     });
     const more = button(say("more"), () => {
