@@ -119,8 +119,7 @@ def setback_period(
         return setpoint, setpoint
     rest = smaller(floating_temperature, setpoint)
     difference = setpoint - rest
-    tau, first, end = _fall(setpoint, setback, hours, rest, tau=time_constant, drop=drop)
-    drift = tau * logarithm(first / larger(end, 1e-300))
+    tau, first, end, drift = _fall(setpoint, setback, hours, rest, tau=time_constant, drop=drop)
     share = (tau * (first - end) + end * (hours - drift)) / larger(hours, SMALLEST)
     # A setting above the day's is reached at once, so both temperatures are then the setting.
     warmer = larger(setback - setpoint, 0.0)
@@ -156,8 +155,7 @@ def hours_falling(
     (3.49, 0.0)
     """
     rest = smaller(floating_temperature, setpoint)
-    tau, first, end = _fall(setpoint, setback, hours, rest, tau=time_constant, drop=drop)
-    falling = tau * logarithm(first / larger(end, 1e-300))
+    *_, falling = _fall(setpoint, setback, hours, rest, tau=time_constant, drop=drop)
     if isinstance(rest < setpoint, np.ndarray):
         return np.where(rest < setpoint, falling, 0.0)
     return falling if rest < setpoint else 0.0
@@ -165,13 +163,17 @@ def hours_falling(
 
 def _fall(
     setpoint: Value, setback: Value, hours: Value, rest: Value, *, tau: Value, drop: Value
-) -> tuple[Value, Value, Value]:
-    """Time constant [h], and air after its first drop and at the end, as shares of the way up from rest. [1]"""
+) -> tuple[Value, Value, Value, Value]:
+    """Time constant [h], air after its first drop and at the end as shares of the way up from rest [1], time between.
+
+    The time between is how long the air falls. [h]
+    """
     tau = smaller(larger(tau / (1.0 - drop), SMALLEST), LONGEST)
     reach = (setback - rest) / larger(setpoint - rest, SMALLEST)
     start = 1.0 - drop
     end = smaller(larger(reach, start * exponential(-hours / tau)), 1.0)
-    return tau, larger(start, end), end
+    first = larger(start, end)
+    return tau, first, end, tau * logarithm(first / larger(end, 1e-300))
 
 
 def hours_above_setting(excess: Value, below: Value, time_constant: Value) -> Value:

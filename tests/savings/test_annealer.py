@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from annealer import COLUMN, annealed, beaten, compare, questions
 from examples import example
-from test_searching import made_up
+from test_searching import chooser_of, made_up
 
 from retrofit_lab.savings.choosing import AIMS, ChoiceError, Limits, Sets, shortfall, within
 from retrofit_lab.savings.searching import best_found, gathered
-from retrofit_lab.study.plan_tables import Chooser, places_of, table_of
+from retrofit_lab.study.plan_tables import places_of, table_of
 
 HOUSES = ("alder_street", "wren_cottage")
 FOUND = {
@@ -33,12 +33,6 @@ FOUND = {
     ),
 }
 """Plans by which annealing once beat the search: large measures share a crew, or make small ones needless."""
-
-
-@cache
-def chooser_of(name: str) -> Chooser:
-    study = example(name)
-    return Chooser(study, study.keys)
 
 
 @cache
