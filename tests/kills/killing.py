@@ -5,16 +5,19 @@ damaged, no answer that was confirmed may be lost, no process may go on, and no 
 """
 
 import argparse
+import json
 import os
 import random
-import signal
 import subprocess
 import sys
 import tempfile
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 import psutil
 
@@ -26,97 +29,103 @@ from retrofit_lab.house.keeping import versions_of
 
 WREN = data_path("houses", "wren_cottage.toml")
 TOKEN = "kills-token-of-more-than-sixteen"
-SAVING = """
-import sys
-from pathlib import Path
-from retrofit_lab.house.editing import with_answer
-from retrofit_lab.house.file import load_house
-from retrofit_lab.house.keeping import keep_house
-path = Path(sys.argv[1])
-house = load_house(path)
-print("begun", flush=True)
-for number in range(10**6):
-    value = str(1 + number % 9)
-    house = with_answer(house, "size.bedrooms", value, str(path.parent))
-    keep_house(house, path)
-    print(value, flush=True)
-"""
-ANSWERING = """
-import sys, json
-from pathlib import Path
-from retrofit_lab.app.walk.widget import Walkthrough
-path = Path(sys.argv[1])
-form = Walkthrough(path.parent, path)
-print("begun", flush=True)
-for number in range(10**6):
-    value = str(1 + number % 9)
-    act = {"kind": "answer", "path": "size.bedrooms", "text": value, "id": f"{sys.argv[2]}-{number}"}
-    form._on_message(form, act, [])
-    print(value if form.said["done"] else "", flush=True)
-"""
+WORKER = Path(__file__).with_name("worker.py")
 ENDS_WITHIN = 30.0
 """Time in which everything that a killed process had begun must be gone. [s]"""
+
+
+@dataclass
+class Workers:
+    """Processes that have read the program once and do a piece of work each time in one of their own, which is killed."""
+
+    folder: Path
+    process: "subprocess.Popen[str] | None" = None
+
+    def killed(self, after: float, *work: str) -> list[str]:
+        """Lines that a piece of work said until it was killed."""
+        if self.process is None or self.process.poll() is not None:
+            self.process = begun([str(WORKER)], self.folder, stdin=subprocess.PIPE)
+        self.process.stdin.write(json.dumps(work) + "\n")
+        self.process.stdin.flush()
+        _, number = self._line().split()
+        time.sleep(after)
+        psutil.Process(int(number)).kill()
+        said = []
+        while (line := self._line()) != "gone" and self.process.poll() is None:
+            said.append(line)
+        if any("Traceback" in line for line in said):
+            raise BrokenError(f"it failed by itself: {said[-1]}")
+        return said
+
+    def _line(self) -> str:
+        return self.process.stdout.readline().strip()
+
+    def stop(self) -> None:
+        if self.process:
+            self.process.kill()
+            self.process.wait()
+            self.process.stdin.close()
+            self.process.stdout.close()
 
 
 class BrokenError(AssertionError):
     """What was left after a kill."""
 
 
-def begun(arguments: list[str], folder: Path) -> "subprocess.Popen[str]":
+def begun(arguments: list[str], folder: Path, **options: Any) -> "subprocess.Popen[str]":
     return subprocess.Popen(
-        [sys.executable, *arguments], stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=folder,
+        [sys.executable, *arguments], stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, cwd=folder, **options,
         env={**os.environ, "TMPDIR": str(folder / "tmp"), "XDG_STATE_HOME": str(folder / "state")},
     )  # fmt: skip
 
 
-def killed(process: "subprocess.Popen[str]", after: float, until: str = "") -> list[str]:
-    """Lines that a process said until it was killed; all that it had begun is gone then."""
-    said = []
-    while until and (line := process.stdout.readline()):
-        said.append(line.strip())
-        if until in line:
-            break
+def killed(process: "subprocess.Popen[str]", after: float) -> None:
+    """Kill a process after a time; all that it had begun is gone then."""
     time.sleep(after)
     family = psutil.Process(process.pid).children(recursive=True) if process.poll() is None else []
-    os.kill(process.pid, signal.SIGKILL) if process.poll() is None else None
+    process.kill()
     process.wait()
     left = psutil.wait_procs(family, timeout=ENDS_WITHIN)[1]
     for one in left:
         one.kill()
     if left:
         raise BrokenError(f"processes go on: {[' '.join(one.cmdline())[:80] for one in left]}")
-    said += [line.strip() for line in process.stdout.read().splitlines()]
+    said = process.stdout.read()
     process.stdout.close()
-    if any("Traceback" in line for line in said):
-        raise BrokenError(f"it failed by itself: {said[-1]}")
-    return said
+    if "Traceback" in said:
+        raise BrokenError(f"it failed by itself: {said.splitlines()[-1]}")
+
+
+@cache
+def _whole(path: Path, _changed: int, _size: int) -> None:
+    load_house(path)
 
 
 def whole_houses(folder: Path) -> None:
+    """Every house in a folder can be read; what was looked at and has not changed since is not read again."""
     for path in folder.glob("*.toml"):
         if not path.name.endswith("photos.toml"):
-            load_house(path)
+            _whole(path, path.stat().st_mtime_ns, path.stat().st_size)
 
 
-def save(chance: random.Random, folder: Path) -> None:
+def save(chance: random.Random, folder: Path, workers: Workers) -> None:
     """Saving again and again, each time with a version."""
     path = folder / "h.toml"
     if not path.exists():
         save_house(load_house(WREN), path)
-    said = killed(begun(["-c", SAVING, str(path)], folder), chance.random() * 0.4, "begun")
+    said = workers.killed(chance.random() * 0.4, "save", str(path))
     whole_houses(folder)
     _last_confirmed(path, said)
     if any(line.isdigit() for line in said) and not versions_of(path):
         raise BrokenError("no version was kept")
 
 
-def form(chance: random.Random, folder: Path) -> None:
+def form(chance: random.Random, folder: Path, workers: Workers) -> None:
     """Answering on the walk."""
     path = folder / "h.toml"
     if not path.exists():
         save_house(load_house(WREN), path)
-    mark = str(chance.random())
-    said = killed(begun(["-c", ANSWERING, str(path), mark], folder), chance.random() * 0.6, "begun")
+    said = workers.killed(chance.random() * 0.6, "form", str(path))
     whole_houses(folder)
     _last_confirmed(path, said)
 
@@ -131,7 +140,7 @@ def _last_confirmed(path: Path, said: list[str]) -> None:
             raise BrokenError(f"the answer {last} is lost; the file has {found}")
 
 
-def report(chance: random.Random, folder: Path) -> None:
+def report(chance: random.Random, folder: Path, _workers: Workers) -> None:
     """Writing a report with its spreadsheet."""
     out = folder / "report"
     killed(
@@ -149,7 +158,7 @@ def report(chance: random.Random, folder: Path) -> None:
             raise BrokenError(f"{path.name} is cut off")
 
 
-def portfolio(chance: random.Random, folder: Path) -> None:
+def portfolio(chance: random.Random, folder: Path, _workers: Workers) -> None:
     """A table of houses, by processes."""
     out, table = folder / "out.csv", data_path("tables", "mill_row.csv")
     killed(
@@ -175,7 +184,7 @@ def portfolio(chance: random.Random, folder: Path) -> None:
         raise BrokenError("the table is cut off")
 
 
-def school(chance: random.Random, folder: Path) -> None:
+def school(chance: random.Random, folder: Path, _workers: Workers) -> None:
     """Serving a class to a network, with a token."""
     token = folder / "token.txt"
     token.write_text(TOKEN, encoding="utf-8")
@@ -208,7 +217,7 @@ def school(chance: random.Random, folder: Path) -> None:
             raise BrokenError(f"{path.name} holds the token")
 
 
-KINDS: dict[str, tuple[Callable[[random.Random, Path], None], int]] = {
+KINDS: dict[str, tuple[Callable[[random.Random, Path, Workers], None], int]] = {
     "save": (save, 260), "form": (form, 150), "report": (report, 50), "portfolio": (portfolio, 20), "class": (school, 20),
 }  # fmt: skip
 """What is killed, and how often of 500."""
@@ -219,13 +228,20 @@ def kills(kind: str, count: int, seed: int) -> Iterator[str]:
     with tempfile.TemporaryDirectory(prefix="kills_") as name:
         folder = Path(name)
         (folder / "tmp").mkdir()
-        for number in range(count):
-            try:
-                KINDS[kind][0](random.Random(f"{kind} {seed} {number}"), folder)
-            except (BrokenError, InputError, OSError, ValueError) as error:
-                yield f"{kind} {number}: {error}"
-            else:
-                yield ""
+        workers = Workers(folder)
+        try:
+            for number in range(count):
+                yield _one(kind, number, seed, workers)
+        finally:
+            workers.stop()
+
+
+def _one(kind: str, number: int, seed: int, workers: Workers) -> str:
+    try:
+        KINDS[kind][0](random.Random(f"{kind} {seed} {number}"), workers.folder, workers)
+    except (BrokenError, InputError, OSError, ValueError, psutil.Error) as error:
+        return f"{kind} {number}: {error}"
+    return ""
 
 
 def main() -> int:

@@ -1,9 +1,7 @@
 """Answers a house while the form's process is killed again and again; whatever was answered must be there."""
 
 import json
-import os
 import random
-import signal
 import subprocess
 import sys
 from dataclasses import dataclass, field
@@ -63,7 +61,7 @@ class Killing:
         assert process.stdout.readline() == "ready\n"
         self.look()
         unsure = self._answer(process, number)
-        os.kill(process.pid, signal.SIGKILL)
+        process.kill()
         process.wait()
         process.stdin.close()
         process.stdout.close()
