@@ -138,18 +138,30 @@ class Server:
         return found
 
     def stop(self) -> None:
-        os.killpg(self.process.pid, signal.SIGTERM)
-        try:
-            self.process.wait(10)
-        except subprocess.TimeoutExpired:
-            os.killpg(self.process.pid, signal.SIGKILL)
-            self.process.wait()
+        end_all(self.process)
         # a kernel may hold the other end for a moment longer
         self._reader.join(LONGEST)
         assert self.process.stdout is not None
         self.process.stdout.close()
         if self._own:
             self._own.cleanup()
+
+
+def end_all(process: "subprocess.Popen[str]", patience: float = 10.0) -> None:
+    """End a process of a session of its own and all that it began: asked first, then at once. [s]"""
+    if os.name != "posix":
+        family = psutil.Process(process.pid).children(recursive=True)
+        for one in (process, *family):
+            with contextlib.suppress(psutil.Error):
+                one.kill()
+        process.wait()
+        return
+    os.killpg(process.pid, signal.SIGTERM)
+    try:
+        process.wait(patience)
+    except subprocess.TimeoutExpired:
+        os.killpg(process.pid, signal.SIGKILL)
+        process.wait()
 
 
 def kernel_of(page: Page) -> str:

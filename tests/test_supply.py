@@ -3,6 +3,7 @@
 import ast
 import hashlib
 import re
+import subprocess
 import sys
 import tomllib
 from functools import cache
@@ -133,3 +134,14 @@ def test_no_foreign_file_is_without_its_origin() -> None:
         if path.stat().st_size > MINIFIED or path.name.endswith(".min.js")
     }
     assert found <= known
+
+
+def test_files_have_everywhere_the_line_ends_that_they_are_kept_with() -> None:
+    if not (ROOT / ".git").exists():
+        pytest.skip("no checkout")
+    files = [".ci/elsewhere", "tests/run", "tests/lock/ci.txt", str(SHARE.relative_to(ROOT) / "vendored.toml")]  # fmt: skip
+    told = subprocess.run(
+        ["git", "check-attr", "text", "--", *files],
+        cwd=ROOT, capture_output=True, text=True, encoding="utf-8", check=True,
+    )  # fmt: skip
+    assert [line.rpartition(" ")[2] for line in told.stdout.splitlines()] == ["unset"] * len(files)

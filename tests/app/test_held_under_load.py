@@ -2,6 +2,7 @@
 
 import asyncio
 import json
+import os
 import re
 import socket
 import subprocess
@@ -22,11 +23,14 @@ from tornado.websocket import WebSocketClosedError, websocket_connect
 from visitor import Visitor, lasting
 from waiting import LONGEST
 
-from retrofit_lab.app.serve import frames
+from retrofit_lab.app.serve import frames, listening
 from retrofit_lab.app.serve.bounds import Budget
 from retrofit_lab.app.serve.capacity import CapacityError, Places, within_files
 from retrofit_lab.app.serve.listening import (
     LISTENING,
+    MOST_WATCHED,
+    WANTED_FILES,
+    WATCHED_A_PAGE,
     connections_within,
     listening_sockets,
     pages_within,
@@ -48,10 +52,8 @@ sys.exit(main(["serve", *sys.argv[1:]]))
 
 @pytest.fixture(scope="module")
 def server() -> Iterator[Server]:
-    """A server with few files, as some systems give; an honest visitor is there throughout."""
-    if sys.platform == "win32":
-        pytest.skip("no limit on files there")
-    running = Server(program=PROGRAM)
+    """A server with few files where a system counts them; an honest visitor is there throughout."""
+    running = Server(program=PROGRAM if os.name == "posix" else "")
     yield running
     running.stop()
 
@@ -188,6 +190,7 @@ def idle(address: str, count: int, first: bytes = b"") -> Iterator[list[socket.s
             one.close()
 
 
+@pytest.mark.skipif(os.name != "posix", reason="no limit on files there")
 @pytest.mark.parametrize("first", [b"", b"GET / HTTP/1.1\r\nHost: x\r\nX-A: "])
 def test_more_idle_connections_than_files_shut_nobody_out(
     goes_on, server: Server, first: bytes
@@ -331,6 +334,16 @@ def test_pages_and_connections_within_the_files_of_this_process() -> None:
     assert within_files(Places(most=8), 160).most < 8
     with pytest.raises(CapacityError, match="would fit"):
         within_files(Places(most=32, ready=32), 256)
+
+
+def test_sockets_that_are_watched_stay_below_what_one_look_of_the_system_can_watch(
+    monkeypatch,
+) -> None:
+    monkeypatch.setattr(listening, "most_watched", lambda: MOST_WATCHED)
+    assert pages_within(WANTED_FILES) >= 32
+    for pages in (1, 8, 32):
+        taken = connections_within(WANTED_FILES, pages) + pages * WATCHED_A_PAGE
+        assert pages < taken < MOST_WATCHED
 
 
 def test_socket_is_bound_before_anything_is_said() -> None:

@@ -27,6 +27,11 @@ FILES_A_PAGE = 16
 """Open files that the server holds for a page: its channels, their signals, the visitor's connection."""
 OWN_FILES = 64
 WANTED_FILES = 8192
+MOST_WATCHED = 512
+"""Sockets that one look can watch on Windows, where Python says so when it is built."""
+WATCHED_ELSEWHERE = 1_000_000
+WATCHED_A_PAGE = 8
+"""Sockets of a page that the server watches: its channels and the visitor's connection."""
 OUT_OF_FILES = (errno.EMFILE, errno.ENFILE, errno.ENOBUFS, errno.ENOMEM)
 OUT_OF_FILES_SECONDS = 0.05
 """Pause before the next look whether someone can be let in. [s]"""
@@ -100,12 +105,21 @@ def file_limit() -> int:
 
 def pages_within(files: int) -> int:
     """Pages whose files can be open beside the server's own and as many connections again."""
-    return max((files - 2 * OWN_FILES) // (FILES_A_PAGE + 8), 1)
+    by_files = (files - 2 * OWN_FILES) // (FILES_A_PAGE + 8)
+    by_sockets = (most_watched() - 2 * OWN_FILES) // (WATCHED_A_PAGE + 2)
+    return max(min(by_files, by_sockets), 1)
 
 
 def connections_within(files: int, pages: int) -> int:
     """Connections that may be open at once beside so many pages."""
-    return max(min(MOST_CONNECTIONS, files - OWN_FILES - FILES_A_PAGE * pages), 8)
+    by_files = files - OWN_FILES - FILES_A_PAGE * pages
+    by_sockets = most_watched() - OWN_FILES - WATCHED_A_PAGE * pages
+    return max(min(MOST_CONNECTIONS, by_files, by_sockets), 8)
+
+
+def most_watched() -> int:
+    """Sockets that the server can watch at once; one more would stop its loop."""
+    return MOST_WATCHED if sys.platform == "win32" else WATCHED_ELSEWHERE
 
 
 class Listener(HTTPServer):

@@ -268,7 +268,10 @@ def _hand_over(process: "subprocess.Popen[bytes]", settings: str) -> None:
 def own_folder() -> Iterator[str]:
     """A folder for the time of one server, which says whose it is."""
     prefix = f"{FOLDERS}{os.getpid()}_"
-    with tempfile.TemporaryDirectory(prefix=prefix, dir=folders_place()) as folder:
+    # where files that are still open cannot go, what is left goes at the next start
+    with tempfile.TemporaryDirectory(
+        prefix=prefix, dir=folders_place(), ignore_cleanup_errors=True
+    ) as folder:
         yield folder
 
 
