@@ -19,6 +19,7 @@ from served_page import browsing, leave, new_page
 
 sys.path[:0] = [str(TESTS / "browser"), str(TESTS / "walkthrough")]
 from drawn_walks import plan_answers  # noqa: E402
+from kills import FILE, begun  # noqa: E402
 from test_walk_on_a_phone import Walk  # noqa: E402
 
 from retrofit_lab.app.walk.route import asked, stops  # noqa: E402
@@ -35,6 +36,8 @@ DEVICES: Mapping[str, Mapping[str, Any]] = {
     "tablet": {"width": 820, "height": 1180, "has_touch": True},
 }
 MOST_ANSWERS = 60
+COMES_WITHIN, GONE_WITHIN = 4.0, 3.0
+"""[s]"""
 STAND_IN = "e => document.getElementById(`${e.id}-state`).textContent.match(/using (.+?)[;.]( |$)/)?.[1] || ''"
 ENOUGH = "document.querySelector('.ahead').dataset.enough === 'yes'"
 ASKED = "document.activeElement.dataset.path || ''"
@@ -119,12 +122,37 @@ def walked(browser: Browser, walk: Walk, house: str, device: str) -> tuple[Walki
     return walking, span
 
 
+def page_of_the_form(browser: Browser, walk: Walk, folder: Path) -> list[Row]:
+    """How long the form takes to come with a house, and to say that its process no longer answers."""
+    begun(folder)
+    page = new_page(browser, **DEVICES["phone"])
+    start = time.perf_counter()
+    page.goto(f"{walk.address}#{FILE}")
+    page.wait_for_selector("#wt-title")
+    came = time.perf_counter() - start
+    for process in walk.kernels().values():
+        process.suspend()
+    start = time.perf_counter()
+    page.wait_for_selector(".lost:visible")
+    told = time.perf_counter() - start
+    for process in walk.kernels().values():
+        process.kill()
+    leave(page)
+    (folder / FILE).unlink()
+    return [
+        Row(what="page of the form with a house, cold kernel", measured=came, unit="s",
+            most=COMES_WITHIN),
+        Row(what="the form says that its connection is gone", measured=told, unit="s", most=GONE_WITHIN),
+    ]  # fmt: skip
+
+
 def journeys() -> list[Row]:
     """Two houses on each device."""
     rows = []
     with TemporaryDirectory() as folder, browsing() as browser:
         walk = Walk(Path(folder))
         try:
+            rows += page_of_the_form(browser, walk, Path(folder))
             for house in HOUSES:
                 for device in DEVICES:
                     walking, span = walked(browser, walk, house, device)

@@ -92,8 +92,8 @@ def page_rows() -> list[Row]:
         return [
             *_tick_rows("one measure", one, bare),
             *_tick_rows("the tenth measure", ten, beside_ten),
-            _chart_row("cold", cold, 6.0, bare),
-            _chart_row("warm", _warm_chart(browser), 3.0, bare),
+            _chart_row("cold", cold, 4.0, bare),
+            _chart_row("warm", _warm_chart(browser), 1.5, bare),
             Row(what="requests that leave the machine", measured=len(traffic.outside()),
                 unit="requests", most=0, steady=True),
             Row(what="over the websocket, first page", measured=first / 1e6, unit="MB", most=2.0,

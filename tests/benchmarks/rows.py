@@ -30,6 +30,7 @@ class Row:
     ratio: float | None = None
     reference: str = ""
     most_ratio: float | None = None
+    least_ratio: float | None = None
     steady: bool = False
 
     @property
@@ -37,6 +38,8 @@ class Row:
         """What must be reached, in words."""
         if self.most_ratio is not None:
             return f"<= {self.most_ratio:g} x"
+        if self.least_ratio is not None:
+            return f">= {self.least_ratio:g} x"
         return "" if self.most is None else f"<= {self.most:g} {self.unit}"
 
     @property
@@ -44,6 +47,8 @@ class Row:
         """Whether it is reached; none where nothing must be."""
         if self.most_ratio is not None:
             return self.ratio is not None and self.ratio <= self.most_ratio
+        if self.least_ratio is not None:
+            return self.ratio is not None and self.ratio >= self.least_ratio
         return None if self.most is None else self.measured <= self.most
 
     def cells(self) -> tuple[str, ...]:

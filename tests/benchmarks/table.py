@@ -1,7 +1,7 @@
 """Prints every budget with what it measures now, as a Markdown table: python tests/benchmarks/table.py [PART ...].
 
 The seconds belong to the machine and to what else it does; the ratios stand beside them. Parts are model,
-page, work, walk and class.
+page, work, walk, class and openings (200 pages, a few minutes).
 """
 
 import os
@@ -13,6 +13,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from class_rows import CLASS
 from journey_rows import JOURNEYS
 from model_rows import MODEL
+from opening_rows import OPENINGS
 from page_rows import PAGE
 from rows import Row, lines
 from work_rows import WORK, WORK_IN_BROWSER
@@ -23,6 +24,7 @@ PARTS: dict[str, tuple[Callable[[], list[Row]], ...]] = {
     "work": (*WORK, *WORK_IN_BROWSER),
     "walk": JOURNEYS,
     "class": CLASS,
+    "openings": OPENINGS,
 }
 
 

@@ -65,8 +65,10 @@ def test_rows_say_what_is_met() -> None:
     quick = Row(what="a", measured=0.5, unit="s", most=1.0, ratio=3.0, reference="b")
     slow = Row(what="c", measured=1234.5, unit="ms", ratio=2.5, reference="d", most_ratio=2.0)
     plain = Row(what="e", measured=2.0, unit="s")
-    assert lines([quick, slow, plain])[2:] == [
+    shared = Row(what="f", measured=2.0, unit="s", ratio=1.7, reference="g", least_ratio=1.8)
+    assert lines([quick, slow, plain, shared])[2:] == [
         "| a | <= 1 s | 0.5 s | 3 x b | yes |",
         "| c | <= 2 x | 1,234 ms | 2.5 x d | NO |",
         "| e |  | 2 s |  |  |",
+        "| f | >= 1.8 x | 2 s | 1.7 x g | NO |",
     ]
