@@ -32,7 +32,7 @@ def test_understood(text, unit: str, value: float) -> None:
 
 
 BAD = [
-    (13, "ft2", "13 has no unit; write for example '13.0 ft2'"),
+    (13, "ft2", "13 has no unit; write for example '13 sq ft'"),
     ("abc", "ft", "'abc' is not a number"),
     ("5 kg", "ft", "cannot be read as ft"),
     ("U-0.077", R_UNIT, "an R-value is needed; U-0.077 is R-13"),
@@ -62,12 +62,12 @@ PINT_NAMES = {
     "h ft2 F/Btu": "hour*foot**2*delta_degF/Btu", "R": "hour*foot**2*delta_degF/Btu",
     "Btu/ft2/F": "Btu/foot**2/delta_degF", "Btu/Wh": "Btu/watt/hour",
     "ft2": "foot**2", "ft3": "foot**3",
-    "\N{DEGREE SIGN}C": "kelvin", "K": "kelvin", "K day": "kelvin*day", "L/s": "liter/second",
+    "\N{DEGREE SIGN}C": "kelvin", "K": "kelvin", "K days": "kelvin*day", "L/s": "liter/second",
     "L": "liter", "L/min": "liter/minute", "L/day": "liter/day", "kWh": "kilowatt_hour",
-    "W": "watt", "W/K": "watt/kelvin", "W/(K L/s)": "watt/kelvin/(liter/second)",
-    "W/(m2 K)": "watt/meter**2/kelvin", "m2 K/W": "meter**2*kelvin/watt",
-    "kJ/(m2 K)": "kilojoule/meter**2/kelvin", "W/W": "", "m2": "meter**2", "m3": "meter**3",
-    "in wc": "inH2O", "pCi/L": "picocurie/liter", "Bq/m3": "becquerel/meter**3", "Pa": "pascal",
+    "W": "watt", "W/K": "watt/kelvin", "W/(K·L/s)": "watt/kelvin/(liter/second)",
+    "W/(m²·K)": "watt/meter**2/kelvin", "m²·K/W": "meter**2*kelvin/watt",
+    "kJ/(m²·K)": "kilojoule/meter**2/kelvin", "W/W": "", "m²": "meter**2", "m³": "meter**3",
+    "in wc": "inH2O", "pCi/L": "picocurie/liter", "Bq/m³": "becquerel/meter**3", "Pa": "pascal",
     "cm": "cm", "kg": "kg", "m": "meter", "ft": "foot", "lb": "pound", "Btu": "Btu",
 }  # fmt: skip
 

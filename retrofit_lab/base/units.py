@@ -46,16 +46,34 @@ SPELLING = {
 }
 """How each declared unit is written in a file; R and U stand in front of their number."""
 
+FOR_PEOPLE = {
+    "F": "°F",
+    "F difference": "°F difference",
+    "F day": "°F days",
+    "ft2": "sq ft",
+    "ft3": "cu ft",
+    "in wc": "in. wc",
+    "per h": "per hour",
+    "deg": "degrees",
+    "Btu/h/F": "Btu/(h·°F)",
+    "Btu/(h F)": "Btu/(h·°F)",
+    "Btu/(h F cfm)": "Btu/(h·°F·cfm)",
+    "Btu/(h ft2 F)": "Btu/(h·ft²·°F)",
+    "h ft2 F/Btu": "h·ft²·°F/Btu",
+    "Btu/ft2/F": "Btu/(ft²·°F)",
+}
+"""Units that people read otherwise than a file writes them; a box takes either."""
+
 SI = {
     "F": ("\N{DEGREE SIGN}C", 5 / 9, 32.0),
     "F difference": ("K", 5 / 9, 0.0),
-    "F day": ("K day", 5 / 9, 0.0),
+    "F day": ("K days", 5 / 9, 0.0),
     "ft": ("m", 0.3048, 0.0),
-    "ft2": ("m2", 0.09290304, 0.0),
-    "ft3": ("m3", 0.028316846592, 0.0),
+    "ft2": ("m²", 0.09290304, 0.0),
+    "ft3": ("m³", 0.028316846592, 0.0),
     "in": ("cm", 2.54, 0.0),
     "in wc": ("Pa", 249.08891, 0.0),
-    "pCi/L": ("Bq/m3", 37.0, 0.0),
+    "pCi/L": ("Bq/m³", 37.0, 0.0),
     "cfm": ("L/s", 0.4719474432, 0.0),
     "gal": ("L", 3.785411784, 0.0),
     "gpm": ("L/min", 3.785411784, 0.0),
@@ -66,12 +84,12 @@ SI = {
     "Btu/h": ("W", 0.2930710701722222, 0.0),
     "Btu/h/F": ("W/K", 0.5275279263101, 0.0),
     "Btu/(h F)": ("W/K", 0.5275279263101, 0.0),
-    "Btu/(h F cfm)": ("W/(K L/s)", 1.1177684896, 0.0),
-    "Btu/(h ft2 F)": ("W/(m2 K)", 5.678263341113488, 0.0),
-    "U": ("W/(m2 K)", 5.678263341113488, 0.0),
-    "h ft2 F/Btu": ("m2 K/W", 0.17611018368230, 0.0),
-    "R": ("m2 K/W", 0.17611018368230, 0.0),
-    "Btu/ft2/F": ("kJ/(m2 K)", 20.44174802800856, 0.0),
+    "Btu/(h F cfm)": ("W/(K·L/s)", 1.1177684896, 0.0),
+    "Btu/(h ft2 F)": ("W/(m²·K)", 5.678263341113488, 0.0),
+    "U": ("W/(m²·K)", 5.678263341113488, 0.0),
+    "h ft2 F/Btu": ("m²·K/W", 0.17611018368230, 0.0),
+    "R": ("m²·K/W", 0.17611018368230, 0.0),
+    "Btu/ft2/F": ("kJ/(m²·K)", 20.44174802800856, 0.0),
     "Btu/Wh": ("W/W", 0.2930710701722222, 0.0),
 }
 """SI unit of each unit that is shown, the factor to it, and what is taken off before. A test asks pint."""
@@ -87,6 +105,20 @@ _RAISED = ("**", "^")
 _PLAIN = re.compile(rf"^\s*({_NUMBER})\s*(.*?)\s*$")
 _LETTER = re.compile(rf"^\s*([RU])\s*-?\s*({_NUMBER})\s*$", re.IGNORECASE)
 _TRADE_WORDS = (
+    (r"\bpulg(?:adas?)?\.? de agua\b", "inH2O"),
+    (r"\bpies? cuadrados?\b|\bpies?²", "ft**2"),
+    (r"\bpies? cúbicos?\b|\bpies?³", "ft**3"),
+    (r"\bpies?\b", "ft"),
+    (r"\bpulg(?:adas?)?\b\.?", "inch"),
+    (r"\bgal(?:ón|ones)\b", "gallon"),
+    (r"\bdía\b", "day"),
+    (r"\bhoras?\b", "hour"),
+    (r"\bminutos?\b", "minute"),
+    (r"\bmes\b", "month"),
+    (r"\baño\b", "year"),
+    (r"\bgrados\b", "degree"),
+    (r"^\s*(?:por|per)\b", "1/"),
+    (r"\bpor\b", "/"),
     (r"\bBTU\b|\bbtu\b", "Btu"),
     (r"\bsq\.?\s*ft\b|\bsquare feet\b|\bft²", "ft**2"),
     (r"\bcu\.?\s*ft\b|\bcubic feet\b|\bft³", "ft**3"),
@@ -101,6 +133,8 @@ _TRADE_WORDS = (
     (r'"', " inch"),
     (r"\bfeet\b|\bfoot\b|'", " ft"),
     (r"\bper\b", "/"),
+    (r"·", "*"),
+    (r"\bdegrees\b", "degree"),
 )
 
 
@@ -167,7 +201,24 @@ def amount(value: float, unit: str) -> str:
         return f"{_PREFIXED[unit]}-{value:g}"
     if not SPELLING[unit]:
         return f"{value:g}"
-    return told("amount.with_unit", number=f"{value:g}", unit=word(SPELLING[unit]))
+    return told("amount.with_unit", number=f"{value:g}", unit=word(spelled(unit)))
+
+
+def spelled(unit: str) -> str:
+    """How a declared unit is written for people."""
+    return for_people(SPELLING[unit])
+
+
+def for_people(written: str) -> str:
+    """How people read a unit that a file writes, or one of an amount of something.
+
+    Examples
+    --------
+    >>> for_people("F"), for_people("ft2 of duct"), for_people("cfm")
+    ('°F', 'sq ft of duct', 'cfm')
+    """
+    unit, of, what = written.partition(" of ")
+    return f"{FOR_PEOPLE.get(unit, unit)}{of}{what}"
 
 
 def in_si(value: float, written: str) -> tuple[float, str]:
@@ -188,7 +239,7 @@ def in_si(value: float, written: str) -> tuple[float, str]:
 
 def example(unit: str) -> str:
     """A text that would be understood for this unit, for messages."""
-    return str(write_quantity(13.0, unit))
+    return f"{_PREFIXED[unit]}-13" if unit in _PREFIXED else f"13 {spelled(unit)}".strip()
 
 
 def _float(number: float) -> float:
@@ -215,7 +266,7 @@ def _lettered(letter: str, value: float, unit: str) -> float:
 
 
 def _with_unit(value: float, written: str, unit: str) -> float:
-    if written == SPELLING[unit]:
+    if written in (SPELLING[unit], spelled(unit)):
         return value
     if written == "":
         return _bare_number(value, unit)
@@ -236,7 +287,7 @@ def _converted(value: float, written: str, unit: str) -> float:
         return float(ureg.Quantity(value, _pint_name(written)).to(target).magnitude)
     except Exception as error:
         key = "units.cannot" if SPELLING[unit] else "units.cannot_plain"
-        typed, wanted = f"{value:g} {written}", word(SPELLING[unit])
+        typed, wanted = f"{value:g} {written}", word(spelled(unit))
         raise InputError(told(key, typed=typed, unit=wanted, example=example(unit))) from error
 
 
@@ -257,7 +308,7 @@ def _bounded(written: str) -> bool:
 def _pint_name(written: str) -> str:
     for pattern, replacement in _TRADE_WORDS:
         written = re.sub(pattern, replacement, written)
-    return re.sub(r"\b(?:F|°F)\b", "delta_degF", written)
+    return re.sub(r"(?:°\s*|\b)F\b(?: difference\b| de diferencia\b)?", "delta_degF", written)
 
 
 def _temperature_name(written: str) -> str:

@@ -18,12 +18,12 @@ LIMITS = {
     "month": (1, 12, ""),
     "day": (1, 31, ""),
     "hour": (1, 24, ""),
-    "temperature": (-90, 70, " C"),
-    "dew point": (-100, 70, " C"),
+    "temperature": (-90, 70, " °C"),
+    "dew point": (-100, 70, " °C"),
     "wind": (0, 100, " m/s"),
-    "global sun": (0, 1600, " W/m2"),
-    "direct sun": (0, 1600, " W/m2"),
-    "diffuse sun": (0, 1600, " W/m2"),
+    "global sun": (0, 1600, " W/m²"),
+    "direct sun": (0, 1600, " W/m²"),
+    "diffuse sun": (0, 1600, " W/m²"),
 }
 """What a field may hold; the formats mark missing values by 99.9, 999 or 9999, which lies outside."""
 

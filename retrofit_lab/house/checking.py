@@ -12,7 +12,7 @@ from typing import Any
 
 from retrofit_lab.base.parameters import Parameter
 from retrofit_lab.base.shipped_files import read_rows
-from retrofit_lab.base.units import R_UNIT, SPELLING, amount
+from retrofit_lab.base.units import R_UNIT, amount, spelled
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.cross_checks import air_changes_at_50, crossed
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House, Surface
@@ -282,7 +282,7 @@ def _unlikely_whole(house: House) -> Iterator[Oddity]:
 
 
 def _beyond_limit(found: Beyond) -> Oddity:
-    unit, limit = SPELLING[found.limit.unit], found.limit
+    unit, limit = spelled(found.limit.unit), found.limit
     values = {
         "value": f"{found.value:g}",
         "unit": Word("word", unit, unit),

@@ -12,7 +12,7 @@ LENGTHS = ("ft", "inch")
 _BARE = re.compile(r"^[-+]?(?:\d[\d,]*\.?\d*|\.\d+)(?:[eE][-+]?\d+)?$")
 _FRACTION = re.compile(r"(?<![\d./])(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)(?![\d./])")
 _FEET_AND_INCHES = re.compile(
-    r"^(\d+(?:\.\d+)?)\s*(?:'\s*|(?:ft|feet)\s+)(\d+(?:\.\d+)?)\s*(?:\"|''|in|inch|inches)?$"
+    r"^(\d+(?:\.\d+)?)\s*(?:'\s*|(?:ft|feet|pies?)\s+)(\d+(?:\.\d+)?)\s*(?:\"|''|in|inch|inches|pulg|pulgadas?)?$"
 )
 SUMMED = ("1", "ft", "ft2", "ft3", "inch", "W", "hour", "minute", "gallon")
 """Units in which people add up on a sketch."""
@@ -41,7 +41,7 @@ WORDS_OF_POINTS = {
     "NORTH": "N", "EAST": "E", "SOUTH": "S", "WEST": "W", "NORTE": "N", "OESTE": "W", "ESTE": "E", "SUR": "S",
 }  # fmt: skip
 _DECIMAL_COMMA = re.compile(r"(?<![\d,.])(\d+),(\d{1,2}|\d{4,})(?![\d,.])")
-_AT = re.compile(r"\s*(?:@|\bat\b)\s*", re.IGNORECASE)
+_AT = re.compile(r"\s*(?:@|\bat\b|\ba\b)\s*", re.IGNORECASE)
 
 
 def read_typed(text: str, unit: str) -> float:

@@ -24,6 +24,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from retrofit_lab.base.units import for_people
 from retrofit_lab.base.values import InputError, is_number_within, shown, shown_key
 from retrofit_lab.measures.catalog import Cost, Measure, catalog
 from retrofit_lab.measures.renamed import renamed
@@ -162,7 +163,7 @@ def _price_problems(table: Mapping[str, Any]) -> Iterator[str]:
 def _gone(key: str, cost: Cost) -> str:
     """A price of a measure that went; it was for another unit, so it is not carried over."""
     return (
-        f"prices.{key}: this work is '{renamed()[key]}' today, priced for each {cost.unit}. "
+        f"prices.{key}: this work is '{renamed()[key]}' today, priced for each {for_people(cost.unit)}. "
         f"Rename the entry, and give its price so."
     )
 

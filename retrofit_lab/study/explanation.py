@@ -13,7 +13,7 @@ import numpy as np
 
 from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.presenting import Shown
-from retrofit_lab.base.units import SPELLING
+from retrofit_lab.base.units import SPELLING, for_people
 from retrofit_lab.base.values import InputError, Value
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import numbers, parameter_at
@@ -99,7 +99,7 @@ class Explanation(Shown):
         lines = [self.topic.upper(), f"  {self.formula}", f"  {_say('told.inputs')}"]
         for item in self.inputs:
             known = _say("told.default" if item.assumed else "told.given")
-            value = f"{item.value:g} {item.unit}".strip()
+            value = f"{item.value:g} {for_people(item.unit)}".strip()
             said = _say("told.input").format(
                 path=item.path, label=item.label, value=value, known=known, source=item.source
             )
@@ -108,7 +108,9 @@ class Explanation(Shown):
             lines.append(f"  {_say('told.results')}")
         for step in self.steps:
             value = f"{step.value:,.4g}"
-            said = _say("told.result").format(text=step.text, value=value, unit=step.unit)
+            said = _say("told.result").format(
+                text=step.text, value=value, unit=for_people(step.unit)
+            )
             lines.append(f"    {said.rstrip()}")
         return "\n".join(lines)
 
@@ -118,7 +120,7 @@ class Explanation(Shown):
         shown = Shown._repr_html_(self)
         cells = "".join(
             f"<tr><td>{escape(item.path)}</td><td>{escape(item.label)}</td>"
-            f"<td>{item.value:,.4g} {escape(item.unit)}</td>"
+            f"<td>{item.value:,.4g} {escape(for_people(item.unit))}</td>"
             f"<td>{_say('told.default' if item.assumed else 'told.given')}</td>"
             f"<td>{escape(item.source)}</td></tr>"
             for item in self.inputs

@@ -13,7 +13,7 @@ from typing import Any
 from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.presenting import Shown
 from retrofit_lab.base.shipped_files import data_path
-from retrofit_lab.base.units import SPELLING
+from retrofit_lab.base.units import spelled
 from retrofit_lab.base.values import InputError, Value
 from retrofit_lab.bills.reading.record import BillFiles
 from retrofit_lab.climate.monthly import MonthlyClimate
@@ -319,8 +319,8 @@ class Lab(Shown):
 
 
 def unit_at(house: House, path: str) -> str:
-    """Unit of the number at a path, as house files spell it; nothing for a word or a number without one."""
-    return SPELLING[parameter_at(house, path).unit] if _is_number(house, path) else ""
+    """Unit of the number at a path, as people read it; nothing for a word or a number without one."""
+    return spelled(parameter_at(house, path).unit) if _is_number(house, path) else ""
 
 
 def _is_number(house: House, path: str) -> bool:

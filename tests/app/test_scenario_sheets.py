@@ -243,7 +243,7 @@ def test_spanish_answers_are_marked_in_spanish_and_in_the_units_of_their_sheet(
     assert said[0] == "ana.csv: 3 de 18 puntos"
     assert "  pregunta 2: 1 de 1 correctas, 100 por ciento de los puntos" in said
     assert f"  1 en la pregunta 1: {asked['1'].slips[0].idea}" in said
-    assert f"  1 en la pregunta 4: eligió «{asked['4'].options[wrong]}»" in said
+    assert f"  1 en la pregunta 4: eligió “{asked['4'].options[wrong]}”" in said
 
 
 def test_answers_may_be_parted_by_semicolons(tmp_path: Path) -> None:

@@ -210,7 +210,7 @@ def test_every_unit_has_its_fuel() -> None:
         ("start,end,kWh\n2024-01-01,soon,5", r"row 2: 'soon' is not a date; write it as"),
         ("start,end,kWh\n1024-01-01,2024-02-01,5", r"row 2: the year of '1024-01-01' is 1024"),
         ("start,end,kWh\n2024-01-01,2024-02-01,12 apples", r"'12 apples' is not a number"),
-        ("start,end,usage\n2024-01-01,2024-02-01,12", "fuel of 'usage' is not said"),
+        ("start,end,usage\n2024-01-01,2024-02-01,12", "fuel of 'usage' is not named"),
         (
             "start,end,fuel,usage\n2024-01-01,2024-02-01,gas,12",
             "12 has no unit; write it in the heading",

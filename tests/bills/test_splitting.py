@@ -249,7 +249,7 @@ def test_actual_days_are_read_by_date(tmp_path) -> None:
     ("text", "message"),
     [
         ("date,mean\n2022-01-01,warm", r"days\.csv, row 2: 'warm' is not a number"),
-        ("date,mean\n2022-01-01,900", r"mean is 900; must be -80 to 130 F"),
+        ("date,mean\n2022-01-01,900", r"mean is 900; must be -80 to 130 °F"),
         ("date,rain\n2022-01-01,9", "no column named one of"),
         ("date,mean\n", "no days in it"),
         ("date,mean\n1951-01-01,50\n2099-01-01,50", "dates span"),

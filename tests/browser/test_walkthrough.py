@@ -191,7 +191,12 @@ def test_typing_on_while_an_answer_is_under_way_loses_nothing(lab: Lab, page: Pa
     page.keyboard.press("Control+a")
     page.keyboard.type("4")
     page.wait_for_function("document.querySelector('.file').textContent.includes('saved at')")
-    wanted = {"floor-area": "1,500 ft2", "volume": "12,000 ft3", "stories": "2", "bedrooms": "4"}
+    wanted = {
+        "floor-area": "1,500 sq ft",
+        "volume": "12,000 cu ft",
+        "stories": "2",
+        "bedrooms": "4",
+    }
     for name, text in wanted.items():
         page.wait_for_function(
             "([id, text]) => document.getElementById(id).value === text",

@@ -134,8 +134,8 @@ WRONG = {
     "place unknown": (EVERY, " like Nowhere, MN", r"mine\.csv: place: no weather station is in Nowhere"),
     "twice": ([*EVERY, EVERY[5]], " like 55401", r"mine\.csv, row 367: 2023-01-05 appears there twice"),
     "low above high": (["date,high,low", *[f"{d},40,60" for d in DAYS]], " like 55401",
-                       r"mine\.csv, row 2: the low is 60 F and the high 40 F"),
-    "celsius": (["date,tavg", *[f"{d},8" for d in DAYS]], " like 55401", r"seem to be in C"),
+                       r"mine\.csv, row 2: the low is 60 °F and the high 40 °F"),
+    "celsius": (["date,tavg", *[f"{d},8" for d in DAYS]], " like 55401", r"seem to be in °C"),
     "span": ([*EVERY, "1823-01-01,50"], " like 55401", r"dates span more than"),
     "eleven months": (["month,mean", *[f"{m},50" for m in range(1, 12)]], " like 55401",
                       r"mine\.csv: twelve months are needed; missing: Dec"),
@@ -146,7 +146,7 @@ WRONG = {
     "empty month": (["month,mean", "1,", *[f"{m},50" for m in range(2, 13)]], " like 55401",
                     r"row 2: month 1 has no temperature"),
     "hot month": (["month,mean", *[f"{m},5000" for m in range(1, 13)]], " like 55401",
-                  r"month 1 has a mean of 5000 F"),
+                  r"month 1 has a mean of 5000 °F"),
     "head only": (["date,tavg"], " like 55401", r"a heading line and rows below"),
     "no temperatures": (["date,rain", *[f"{d},8" for d in DAYS]], " like 55401", r"no column named one of tmax"),
 }  # fmt: skip
@@ -185,8 +185,8 @@ def epw_lines() -> list[str]:
 
 BROKEN = {
     "a word": (6, "warm", r"x\.epw, line 12: temperature is 'warm'"),
-    "missing mark": (6, "99.9", r"x\.epw, line 12: temperature is 99\.9 C; must be -90 to 70"),
-    "missing sun": (13, "9999", r"line 12: global sun is 9999 W/m2"),
+    "missing mark": (6, "99.9", r"x\.epw, line 12: temperature is 99\.9 °C; must be -90 to 70"),
+    "missing sun": (13, "9999", r"line 12: global sun is 9999 W/m²"),
     "no number": (21, "nan", r"line 12: wind is nan"),
     "hour 25": (3, "25", r"line 12: hour is 25"),
 }

@@ -50,7 +50,7 @@ BAD = {
     "text for a number": ("date,tavg", lambda d: f"{d},warm", r"mine\.csv, row 2: tavg is 'warm'; a number"),
     "no date": ("when,tavg", lambda d: f"{d},50", r"no column named one of date"),
     "bad date": ("date,tavg", lambda _: "31/31/2023,50", r"mine\.csv, row 2: '31/31/2023' is not a date"),
-    "kelvin": ("date,tavg", lambda d: f"{d},283", r"day 1 has 283 F; must be -80 to 130"),
+    "kelvin": ("date,tavg", lambda d: f"{d},283", r"day 1 has 283 °F; must be -80 to 130"),
 }  # fmt: skip
 
 

@@ -4,12 +4,15 @@ from dataclasses import replace
 
 import pytest
 
+from retrofit_lab.app.walk.wording import walk_words
 from retrofit_lab.base.shipped_files import data_path
+from retrofit_lab.base.units import SPELLING
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.checking import HouseError
 from retrofit_lab.house.editing import with_answer, with_copy, with_same_windows
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.typed import read_typed
+from retrofit_lab.texts import LANGUAGES
 
 ALDER = load_house(data_path("houses", "alder_street.toml"))
 
@@ -23,11 +26,19 @@ ALDER = load_house(data_path("houses", "alder_street.toml"))
         ("5'6\"", "ft", 5.5), ("3 1/2 in", "inch", 3.5), ("-12", "ft", -12.0), ("SSE", "degree", 157.5),
         ("north west", "degree", 315.0), ("sur", "degree", 180.0), ("NO", "degree", 315.0), ("oeste", "degree", 270.0),
         ("200", "degree", 200.0), ("3 ton", "Btu/hour", 36000.0), ("2.5 tons", "Btu/hour", 30000.0),
-        ("36000", "Btu/hour", 36000.0), ("1850 cfm", "cfm", 1850.0),
+        ("36000", "Btu/hour", 36000.0), ("1850 cfm", "cfm", 1850.0), ("1,600 pies cuadrados", "ft2", 1600.0),
+        ("5 pies 6 pulgadas", "ft", 5.5), ("20 galones", "gallon", 20.0), ("3 galones por minuto", "gallon/minute", 3.0),
     ],
 )  # fmt: skip
 def test_reads_it_as_meant(text: str, unit: str, value: float) -> None:
     assert read_typed(text, unit) == pytest.approx(value, rel=1e-4)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("unit", sorted(SPELLING))
+def test_what_stands_beside_a_box_may_be_typed_in_it(unit: str, language: str) -> None:
+    beside = walk_words(language).quantity(13.0, unit)
+    assert read_typed(beside, unit) == 13.0, beside
 
 
 @pytest.mark.parametrize(

@@ -40,12 +40,14 @@ def test_surface_typed_the_wrong_way_round_is_refused(key: str, place: str) -> N
 def test_windows_larger_than_their_wall_are_refused() -> None:
     large = with_numbers(ALDER, {"windows.south.area": 1750.0})
     with pytest.raises(
-        HouseError, match=r"'house' add up to 1900 ft², more than its 1750 ft² of wall"
+        HouseError, match=r"'house' add up to 1900 sq ft, more than its 1750 sq ft of wall"
     ):
         check_house(large)
 
 
 def test_window_in_a_place_without_walls_is_refused() -> None:
     moved = replace(ALDER, windows=(*ALDER.windows[1:], replace(ALDER.windows[0], inside="attic")))
-    with pytest.raises(HouseError, match=r"'attic' add up to 90 ft², more than its 0 ft² of wall"):
+    with pytest.raises(
+        HouseError, match=r"'attic' add up to 90 sq ft, more than its 0 sq ft of wall"
+    ):
         check_house(moved)

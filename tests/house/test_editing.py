@@ -86,11 +86,11 @@ def test_flow_with_its_pressure() -> None:
 @pytest.mark.parametrize(
     ("path", "text", "words"),
     [
-        ("surfaces.walls.area", "-12 ft2", "area is -12 ft2; must be 0.2 to 20000. Enter the net area"),
+        ("surfaces.walls.area", "-12 ft2", "area is -12 sq ft; must be 0.2 to 20000. Enter the net area"),
         ("surfaces.walls.r_label", "0.05", "R-0.05 looks like a U-value; U-0.05 is R-20"),
         ("surfaces.walls.r_label", "-3", "R-value on the insulation label is -3 R; must be 0 to 100"),
         ("surfaces.walls.r_label", "U-0.05", "an R-value is needed"),
-        ("surfaces.walls.area", "12 kg", "area: '12 kg' cannot be read as ft2"),
+        ("surfaces.walls.area", "12 kg", "area: '12 kg' cannot be read as sq ft"),
         ("surfaces.walls.__class__", "1", "there is no number"),
         ("nothing", "1", "there is no number 'nothing'"),
     ],

@@ -25,13 +25,13 @@ def written(tmp_path: Path, old: str, new: str) -> Path:
 
 BAD = {
     "missing field": ('floor_area = "1920 ft2"\n', "", r"house\.toml: size\.floor_area: is missing"),
-    "negative area": ('area = "1750 ft2"', 'area = "-12 ft2"', r"surfaces\.walls\.area: area is -12 ft2; must be"),
+    "negative area": ('area = "1750 ft2"', 'area = "-12 ft2"', r"surfaces\.walls\.area: area is -12 sq ft; must be"),
     "U typed for R": ('r_label = "R-19"', 'r_label = "R-0.052"', r"attic_floor\.r_label: R-0\.052 looks like a U"),
     "U letter for R": ('r_label = "R-19"', 'r_label = "U-0.052"', r"an R-value is needed; U-0\.052 is R-19\.2"),
     "50 air changes": ('flow = "2650 cfm"', 'flow = "13125 cfm"', r"50 air changes an hour .* at most 40"),
     "unknown key": ("bedrooms = 3", "bedroms = 3", r"size\.bedroms: unknown key.*bedrooms"),
     "no unit": ('volume = "15750 ft3"', "volume = 15750", r"15750 has no unit; write for example"),
-    "wrong unit": ('volume = "15750 ft3"', 'volume = "15750 kg"', r"cannot be read as ft3"),
+    "wrong unit": ('volume = "15750 ft3"', 'volume = "15750 kg"', r"cannot be read as cu ft"),
     "broken file": ("[site]", "[site", r"not a readable house file: .*line"),
     "other format": ("retrofit-lab house", "something else", r"format is 'something else'"),
     "newer version": ("version = 1", "version = 9", r"version is 9; this program reads version 1"),

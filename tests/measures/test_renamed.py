@@ -71,6 +71,6 @@ def test_a_rebate_for_old_work_is_given_for_todays(tmp_path) -> None:
 def test_a_price_of_old_work_says_what_it_is_for_today() -> None:
     table = {"format": FORMAT, "version": 1, "prices": {"seal_attic_holes": {"likely": 9}}}
     with pytest.raises(
-        PriceError, match=r"is 'attic_air_sealing' today, priced for each ft2 of attic floor"
+        PriceError, match=r"is 'attic_air_sealing' today, priced for each sq ft of attic floor"
     ):
         own_prices_from_table(table)

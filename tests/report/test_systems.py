@@ -12,7 +12,7 @@ from retrofit_lab.app.shared.systems import SI_UNITS, fuel_shown, quantity_shown
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.shipped_files import data_path
-from retrofit_lab.base.units import SPELLING
+from retrofit_lab.base.units import FOR_PEOPLE, SPELLING
 from retrofit_lab.base.values import InputError
 from retrofit_lab.command import main
 
@@ -26,11 +26,11 @@ ALIKE = {
 @pytest.mark.parametrize(
     ("value", "unit", "text"),
     [
-        (68.0, "degF", "20 °C"), (9.0, "delta_degF", "5 °C difference"), (1000.0, "ft2", "92.9 m2"),
+        (68.0, "degF", "20 °C"), (9.0, "delta_degF", "5 °C difference"), (1000.0, "ft2", "92.9 m²"),
         (2650.0, "cfm", "1,251 L/s"), (13.0, "ft2*hour*delta_degF/Btu", "RSI-2.29"),
-        (0.55, "Btu/hour/ft2/delta_degF", "3.12 W/m2/K"), (50.0, "gallon", "189 L"),
+        (0.55, "Btu/hour/ft2/delta_degF", "3.12 W/(m²·K)"), (50.0, "gallon", "189 L"),
         (0.75, "inch", "19 mm"), (32000.0, "Btu/hour", "9,378 W"), (3.412, "Btu/W/hour", "1 W/W"),
-        (1978.0, "year", "1978"), (50.0, "Pa", "50 Pa"), (5.0, "Btu/ft2/delta_degF", "102 kJ/m2/K"),
+        (1978.0, "year", "1978"), (50.0, "Pa", "50 Pa"), (5.0, "Btu/ft2/delta_degF", "102 kJ/(m²·K)"),
     ],
 )  # fmt: skip
 def test_quantities_in_si(value: float, unit: str, text: str) -> None:
@@ -40,21 +40,20 @@ def test_quantities_in_si(value: float, unit: str, text: str) -> None:
 def test_every_declared_unit_is_shown_in_both_systems() -> None:
     for unit in {rule.unit for rule in parameters().values()}:
         assert (unit in SI_UNITS) != (unit in ALIKE), unit
-        sign = "°" if unit in ("degF", "delta_degF") else ""
-        assert shown(unit, "us").spelling == f"{sign}{SPELLING[unit]}"
+        assert shown(unit, "us").spelling == FOR_PEOPLE.get(SPELLING[unit], SPELLING[unit])
         assert shown(unit, "us").number(7.0) == 7.0
 
 
 def test_fuels_in_si() -> None:
     assert SI.fuel(100.0, "natural_gas") == "2,931 kWh"
     assert SI.fuel(100.0, "heating_oil") == "379 L"
-    assert SI.fuel(1.0, "wood") == "4 m3"
+    assert SI.fuel(1.0, "wood") == "4 m³"
     assert SI.fuel(100.0, "electricity") == "100 kWh"
     assert fuel_shown("natural_gas", "us").spelling == "therm"
 
 
 def test_quantities_of_measures_in_si() -> None:
-    assert quantity_shown("ft2 of duct", "si").spelling == "m2 of duct"
+    assert quantity_shown("ft2 of duct", "si").spelling == "m² of duct"
     assert quantity_shown("ft", "si").number(10.0) == pytest.approx(3.048)
     assert quantity_shown("hole", "si").number(3.0) == 3.0
 
@@ -64,9 +63,9 @@ def test_report_in_si_has_no_numbers_in_trade_units() -> None:
     assert "Numbers are in SI units." in page
     text = re.sub(r"<style.*?</style>|<[^>]+>", " ", page, flags=re.DOTALL)
     used = text.split("How the house uses energy")[2].split("What we recommend")[0]
-    assert not re.search(r"\d (?:therm|ft2|cfm|F)\b", used)
+    assert not re.search(r"\d (?:therm|ft2|sq ft|cfm|°?F)\b", used)
     found = text.split("Main numbers of the house")[1].split("How the house uses energy")[0]
-    assert not re.search(r"\d (?:ft2|ft3|cfm|F)\b", found)
+    assert not re.search(r"\d (?:ft2|ft3|sq ft|cu ft|cfm|°?F)\b", found)
 
 
 def test_si_and_spanish_by_the_command(tmp_path: Path) -> None:

@@ -20,7 +20,7 @@ from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.parameters import parameters
 from retrofit_lab.base.records import shipped_table
 from retrofit_lab.base.shipped_files import read_rows
-from retrofit_lab.base.units import SPELLING
+from retrofit_lab.base.units import SPELLING, for_people
 from retrofit_lab.base.values import InputError
 from retrofit_lab.measures.catalog import catalog, vocabulary
 from retrofit_lab.measures.own_prices import OWN_SOURCE
@@ -62,10 +62,15 @@ def test_no_sentence_is_missing_and_blanks_are_the_same(language: str) -> None:
 
 def words_of_the_data() -> set[str]:
     """Every word and sentence of the data that a report can show."""
-    found = {spelling for spelling in SPELLING.values() if spelling}
+    found = {for_people(spelling) for spelling in SPELLING.values() if spelling}
     found |= {word for fuel in fuels().values() for word in (fuel.unit, fuel.price_source)}
     for measure in catalog():
-        found |= {measure.cost.unit, measure.cost.source, measure.life.source, measure.life.mark}
+        found |= {
+            for_people(measure.cost.unit),
+            measure.cost.source,
+            measure.life.source,
+            measure.life.mark,
+        }
     for caution in cautions().values():
         found |= {caution.source, caution.mark}
     found.add(OWN_SOURCE)
@@ -164,7 +169,7 @@ def test_money_spans_and_days_are_written_as_people_say_them() -> None:
     assert said.years(0.2) == "within months"
     assert said.years(12.4) == "about 12 years"
     assert said.quantity(13.0, "ft2*hour*delta_degF/Btu") == "R-13"
-    assert said.quantity(1920.0, "ft2") == "1,920 ft2"
+    assert said.quantity(1920.0, "ft2") == "1,920 sq ft"
     assert said.quantity(1978.0, "year") == "1978"
     assert said.listed(["a"]) == "“a”"
     assert said.listed(["a", "b", "c"]) == "“a”, “b” and “c”"

@@ -88,7 +88,7 @@ def test_progress_counts_answers(form: Walkthrough) -> None:
 def test_illegal_is_refused_with_the_sentence_and_kept_beside_the_house(form: Walkthrough) -> None:
     go(form, "rooms")
     said = send(form, kind="answer", path="surfaces.walls.area", text="-12 ft2")
-    assert said == "area is -12 ft2; must be 0.2 to 20000. Enter the net area without windows."
+    assert said == "area is -12 sq ft; must be 0.2 to 20000. Enter the net area without windows."
     shown = field(form, "surfaces.walls.area")
     assert (shown["typed"], shown["refused"]) == ("-12 ft2", said)
     assert next(e for e in form.walk["route"] if e["here"])["wrong"]

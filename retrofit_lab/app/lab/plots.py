@@ -13,6 +13,7 @@ from retrofit_lab.app.shared.figures import KEPT, PLAIN, bar_layout, bar_trace, 
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import Words, words
 from retrofit_lab.base.fuels import fuels
+from retrofit_lab.base.units import for_people
 from retrofit_lab.study.answers import (
     BillsAnswer,
     EnergyAnswer,
@@ -143,7 +144,7 @@ def explanation_plot(told: Explanation, said: Words) -> go.Figure:
     labels = [wrapped(step.text) for step in steps]
     bars = [bar_trace("", KEPT, "", labels, [step.value for step in steps])]
     title = said.say("title.explanation", topic=told.topic)
-    return _figure(bars, title, unit, rows=len(steps), legend=False)
+    return _figure(bars, title, for_people(unit), rows=len(steps), legend=False)
 
 
 def several_plot(answer: Several, said: Words) -> go.Figure:

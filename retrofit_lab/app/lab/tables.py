@@ -7,6 +7,7 @@ import pandas as pd
 
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.base.fuels import fuels
+from retrofit_lab.base.units import for_people, spelled
 from retrofit_lab.study.answers import (
     BillsAnswer,
     EnergyAnswer,
@@ -77,7 +78,7 @@ def bills_table(answer: BillsAnswer, said: Words) -> pd.DataFrame:
         }
         for one in answer.fit.moved
     ]
-    paths = [f"{one.path} [{one.unit}]" if one.unit else one.path for one in answer.fit.moved]
+    paths = [_differs(one.path, {one.path: spelled(one.unit)}) for one in answer.fit.moved]
     return pd.DataFrame(rows, index=pd.Index(paths, name=said.say("column.number")))
 
 
@@ -85,7 +86,7 @@ def explanation_table(told: Explanation, said: Words) -> pd.DataFrame:
     """The steps on the way, each with its value and its unit."""
     columns = {
         said.say("column.value"): [step.value for step in told.steps],
-        said.say("column.unit"): [step.unit for step in told.steps],
+        said.say("column.unit"): [for_people(step.unit) for step in told.steps],
     }
     index = pd.Index([step.text for step in told.steps], name=said.say("column.step"))
     return pd.DataFrame(columns, index=index)

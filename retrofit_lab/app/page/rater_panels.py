@@ -4,9 +4,10 @@ from collections.abc import Callable
 
 from retrofit_lab.app.page.asking import Asked, Content
 from retrofit_lab.app.shared.figures import end_use_figure
-from retrofit_lab.app.shared.shown_units import amount, fuel_amount
+from retrofit_lab.app.shared.shown_units import fuel_amount, shown
 from retrofit_lab.app.shared.sizing_wording import sizing_sentences
 from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.shared.words import Words
 from retrofit_lab.base.fuels import fuels
 from retrofit_lab.study.energy_attribution import Pair, Saving, who_saves
 from retrofit_lab.study.explanation import TOPICS
@@ -99,11 +100,12 @@ def where_it_goes(asked: Asked) -> Content:
 def behind_the_numbers(asked: Asked) -> Content:
     """Formula, inputs with source and steps of one mechanism."""
     found = asked.advice.study.explain(list(TOPICS)[asked.number("topic")])
-    language, system = asked.told.words.language, asked.told.words.system
+    words = asked.told.words
+    language = words.language
     rows = [
         [
             item.path,
-            amount(item.value, item.unit, system),
+            _with_unit(words, item.value, item.unit),
             asked.say("panel.numbers.default" if item.assumed else "panel.numbers.given"),
             item.source,
         ]
@@ -113,8 +115,13 @@ def behind_the_numbers(asked: Asked) -> Content:
         "sentences": [found.formula_said(language)],
         "heading": asked.say("panel.numbers.heading"),
         "items": [
-            f"{step.said(language)}: {amount(step.value, step.unit, system)}"
+            f"{step.said(language)}: {_with_unit(words, step.value, step.unit)}"
             for step in found.steps
         ],
         "table": {"columns": asked.told.all("panel.numbers.columns"), "rows": rows},
     }
+
+
+def _with_unit(words: Words, value: float, written: str) -> str:
+    number, unit = shown(value, written, words.system)
+    return f"{number:,.4g} {words.word(unit)}".strip()

@@ -2,7 +2,7 @@
 
 from retrofit_lab.app.shared.systems import SYSTEMS
 from retrofit_lab.base.fuels import fuels
-from retrofit_lab.base.units import in_si
+from retrofit_lab.base.units import for_people, in_si
 from retrofit_lab.base.values import Value
 
 US, SI = SYSTEMS
@@ -11,13 +11,7 @@ KG_PER_LB = 0.45359237
 
 def shown(value: float, written: str, units: str) -> tuple[float, str]:
     """Number and unit as they are shown, for a number in a unit of the trade."""
-    return in_si(value, written) if units == SI else (value, written)
-
-
-def amount(value: float, written: str, units: str, digits: str = ",.4g") -> str:
-    """A number with its unit, as short as its digits allow."""
-    number, unit = shown(value, written, units)
-    return f"{number:{digits}} {unit}".strip()
+    return in_si(value, written) if units == SI else (value, for_people(written))
 
 
 def carbon_dioxide(kg: float, units: str) -> str:
@@ -35,5 +29,6 @@ def heat(btu: Value, units: str) -> str:
 def fuel_amount(used: float, fuel: str, units: str) -> str:
     """Energy of a fuel in its own unit of sale, or in kWh of its heat content."""
     if units == SI:
-        return amount(used * fuels()[fuel].heat_content, "Btu", units, ",.0f")
+        number, unit = shown(used * fuels()[fuel].heat_content, "Btu", units)
+        return f"{number:,.0f} {unit}"
     return f"{used:,.0f} {fuels()[fuel].unit}"

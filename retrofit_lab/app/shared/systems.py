@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from retrofit_lab.base.fuels import fuels
-from retrofit_lab.base.units import R_UNIT, SPELLING, U_UNIT, registry
+from retrofit_lab.base.units import R_UNIT, U_UNIT, for_people, registry, spelled
 
 SYSTEMS = ("us", "si")
 SI = "si"
@@ -12,36 +12,34 @@ SI_UNITS = {
     "degF": ("degC", "°C"),
     "delta_degF": ("delta_degC", "°C difference"),
     "ft": ("meter", "m"),
-    "ft2": ("meter**2", "m2"),
-    "ft3": ("meter**3", "m3"),
+    "ft2": ("meter**2", "m²"),
+    "ft3": ("meter**3", "m³"),
     "inch": ("millimeter", "mm"),
     "lb": ("kilogram", "kg"),
     "inH2O": ("pascal", "Pa"),
-    "picocurie/liter": ("becquerel/meter**3", "Bq/m3"),
+    "picocurie/liter": ("becquerel/meter**3", "Bq/m³"),
     "cfm": ("liter/second", "L/s"),
     "gallon": ("liter", "L"),
     "gallon/minute": ("liter/minute", "L/min"),
     "gallon/day": ("liter/day", "L/day"),
     "Btu/hour": ("watt", "W"),
     "Btu/hour/delta_degF": ("watt/delta_degC", "W/K"),
-    "Btu/ft2/delta_degF": ("kilojoule/meter**2/delta_degC", "kJ/m2/K"),
+    "Btu/ft2/delta_degF": ("kilojoule/meter**2/delta_degC", "kJ/(m²·K)"),
     "Btu/W/hour": ("watt/watt", "W/W"),
     R_UNIT: ("meter**2*delta_degC/watt", "RSI"),
-    U_UNIT: ("watt/meter**2/delta_degC", "W/m2/K"),
+    U_UNIT: ("watt/meter**2/delta_degC", "W/(m²·K)"),
 }
 """Declared units that SI shows otherwise: the unit by the registry's name, and as it is written."""
-FOR_PEOPLE = {"degF": "°F", "delta_degF": "°F difference"}
-"""Declared units that people read otherwise than a house file writes them."""
 SI_FUELS = {
     "natural_gas": "kWh",
     "heating_oil": "L",
     "propane": "L",
-    "wood": "m3",
+    "wood": "m³",
 }
-SI_QUANTITIES = {"ft2": ("ft2", "m2"), "ft": ("ft", "m")}
+SI_QUANTITIES = {"ft2": ("ft2", "m²"), "ft": ("ft", "m")}
 LITERS_PER_GALLON = 3.785411784
 CUBIC_METERS_PER_CORD = 3.624556363776
-_FUEL_FACTORS = {"L": LITERS_PER_GALLON, "m3": CUBIC_METERS_PER_CORD}
+_FUEL_FACTORS = {"L": LITERS_PER_GALLON, "m³": CUBIC_METERS_PER_CORD}
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +59,7 @@ class Shown:
 def shown(unit: str, system: str) -> Shown:
     """How a declared unit is shown in a system of units."""
     if system != SI or unit not in SI_UNITS:
-        return Shown(1.0, 0.0, FOR_PEOPLE.get(unit, SPELLING[unit]))
+        return Shown(1.0, 0.0, spelled(unit))
     name, spelling = SI_UNITS[unit]
     written = unit.replace("ft2", "ft**2").replace("ft3", "ft**3")
     at_zero, at_one = (
@@ -84,6 +82,6 @@ def quantity_shown(word: str, system: str) -> Shown:
     """How the quantity of a measure is shown, such as ``ft2 of duct``."""
     first, *rest = word.split(" ")
     if system != SI or first not in SI_QUANTITIES:
-        return Shown(1.0, 0.0, word)
+        return Shown(1.0, 0.0, for_people(word))
     unit, spelling = SI_QUANTITIES[first]
     return Shown(shown(unit, SI).factor, 0.0, " ".join([spelling, *rest]))

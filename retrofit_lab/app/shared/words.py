@@ -11,7 +11,7 @@ from retrofit_lab.app.shared.systems import SYSTEMS, fuel_shown, quantity_shown,
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.base.parameters import Parameter, parameters
 from retrofit_lab.base.shipped_files import read_rows
-from retrofit_lab.base.units import R_UNIT, SPELLING, U_UNIT
+from retrofit_lab.base.units import R_UNIT, U_UNIT, spelled
 from retrofit_lab.base.values import InputError
 from retrofit_lab.measures.catalog import Measure
 from retrofit_lab.safety.cautions import Caution, cautions
@@ -165,7 +165,7 @@ class Words:
         """A number in its declared unit, with it."""
         number, spelling = self.number(value, unit)
         text = f"{number:.0f}" if unit == "year" else _digits(number)
-        if unit == R_UNIT or spelling == SPELLING[U_UNIT]:
+        if unit == R_UNIT or spelling == spelled(U_UNIT):
             return f"{spelling}-{text}"
         return f"{text} {spelling}".strip()
 

@@ -8,7 +8,7 @@ from typing import Any
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.app.walk.data_words import DataWords
 from retrofit_lab.base.parameters import Parameter
-from retrofit_lab.base.units import R_UNIT, SPELLING, U_UNIT
+from retrofit_lab.base.units import R_UNIT, U_UNIT, for_people, spelled
 from retrofit_lab.house.typed import with_decimal_points
 from retrofit_lab.texts import LANGUAGES
 from retrofit_lab.texts.refusals import in_language
@@ -56,15 +56,17 @@ class WalkWords(DataWords):
 
     def unit(self, unit: str) -> str:
         """What stands beside a box."""
-        spelling = SPELLING[unit]
+        spelling = spelled(unit)
         return self.words.word(spelling) if spelling else ""
 
     def typed_unit(self, unit: str) -> str:
         """A unit that a part has by its kind, such as ft of baseboard or dollars a month."""
         money, _, each = unit.partition(" a ")
         if each:
-            return self.say("form.each", money=self.words.word(money), unit=self.words.word(each))
-        return self.words.word(unit) if unit else ""
+            return self.say(
+                "form.each", money=self.words.word(money), unit=self.words.word(for_people(each))
+            )
+        return self.words.word(for_people(unit)) if unit else ""
 
     def between(self, low: float, high: float, unit: str) -> str:
         """A range as the trade writes it."""
@@ -128,7 +130,7 @@ def number(value: float, digits: int = 5) -> str:
 def quantity(value: float, unit: str, spelling: str, digits: int = 5) -> str:
     """A number as the trade writes it, with its unit behind it; R and U stand in front."""
     if unit in (R_UNIT, U_UNIT):
-        return f"{SPELLING[unit]}-{number(value, digits)}"
+        return f"{spelled(unit)}-{number(value, digits)}"
     if unit == "year":
         return f"{value:.0f}"
     return f"{number(value, digits)} {spelling}".strip()

@@ -144,7 +144,7 @@ def _degrees(cell: str, heading: str) -> float:
     degrees = value * 1.8 + 32.0 if celsius else value
     if not COLDEST < degrees < HOTTEST:
         raise InputError(
-            f"{heading} is {value:g}; must be {COLDEST:g} to {HOTTEST:g} F. Look for a wrong unit"
+            f"{heading} is {value:g}; must be {COLDEST:g} to {HOTTEST:g} °F. Look for a wrong unit"
         )
     return degrees
 
