@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from retrofit_lab.app.shared.surroundings import FOLDER_VARIABLE, HOUSE_VARIABLE
+from retrofit_lab.app.walk import acts
 from retrofit_lab.app.walk.route import stops
-from retrofit_lab.app.walk.state import WalkthroughState
 from retrofit_lab.app.walk.widget import ACTS, Walkthrough, show
 from retrofit_lab.app.walk.wording import walk_words
 from retrofit_lab.base.shipped_files import data_path
@@ -334,7 +334,7 @@ def test_failure_is_one_sentence(form: Walkthrough, monkeypatch) -> None:
     def broken(*_arguments):
         raise RuntimeError("inside details")
 
-    monkeypatch.setattr(WalkthroughState, "answer", broken)
+    monkeypatch.setattr(acts, "answer", broken)
     send(form, kind="answer", path="size.volume", text="9000")
     assert form.said["text"] == ENGLISH.say("said.failed")
     assert "inside details" not in json.dumps(form.walk)

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from retrofit_lab.app.shared import wording as page_wording
+from retrofit_lab.app.walk.acts import plan_beside
 from retrofit_lab.app.walk.route import (
     Stop,
     adding_places,
@@ -217,7 +218,7 @@ def _agreed(state: WalkthroughState, house: House, told: WalkWords) -> Content:
     """The plan that was agreed on at the table, and whether one was saved beside the house file."""
     known = {measure.key: told.words.title(measure) for measure in catalog()}
     plan = [known.get(key, key) for key in todays_keys(house.job.plan)]
-    return {"plan": plan, "beside": bool(state.plan_beside())}
+    return {"plan": plan, "beside": bool(plan_beside(state))}
 
 
 def _findings(house: House, stop: Stop, told: WalkWords) -> list[Content]:

@@ -14,6 +14,7 @@ from retrofit_lab.app.shared.guard import guarded
 from retrofit_lab.app.shared.scripts import STATIC, page_script
 from retrofit_lab.app.shared.served_widget import ServedWidget
 from retrofit_lab.app.shared.surroundings import FOLDER_VARIABLE, HOUSE_VARIABLE, LANGUAGE_VARIABLE
+from retrofit_lab.app.walk import acts
 from retrofit_lab.app.walk.ahead import Ahead, ahead_content, ahead_of
 from retrofit_lab.app.walk.content import door_content, walk_content, whole_content
 from retrofit_lab.app.walk.drawn_house import drawn_content
@@ -172,7 +173,7 @@ class Walkthrough(ServedWidget):
         if kind not in CHANGES or self.state.path is None:
             text = act(self.state, message, self.told)
             if kind in OPENING:
-                self.bills = self.state.typed_bills()
+                self.bills = acts.typed_bills(self.state)
                 self._show_ahead(None)
             if kind == "open":
                 self._do_what_is_left()
@@ -188,7 +189,7 @@ class Walkthrough(ServedWidget):
 
     def _do_what_is_left(self) -> None:
         """Do what a session that ended early took down but did not write."""
-        for entry in self.state.left_over():
+        for entry in acts.left_over(self.state):
             with self.state.acting(entry.act, anew=False):
                 act = CHANGES.get(str(entry.act.get("kind", "")))
                 # the answer was refused then as well
@@ -231,7 +232,7 @@ def _begin(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords)
     if not isinstance(given, dict) or len(given) > MOST_ANSWERS:
         raise HouseError(told.say("said.not_arrived"))
     answers = {str(key): str(value)[:MOST_LETTERS] for key, value in given.items()}
-    state.begin(answers, _text(message, "file"))
+    acts.begin(state, answers, _text(message, "file"))
     return told.say("said.began", file=state.open_path.name)
 
 
@@ -239,25 +240,25 @@ def _open(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) 
     name = _text(message, "file")
     if not name.strip():
         raise HouseError(told.say("said.which_file"))
-    state.open(name)
+    acts.open_file(state, name)
     return told.say("said.opened", file=state.open_path.name)
 
 
 def _answer(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
     path = _text(message, "path")
-    state.answer(path, _text(message, "text"))
+    acts.answer(state, path, _text(message, "text"))
     return _refusal(state, path, told)
 
 
 def _choose(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
     path = _text(message, "path")
-    state.choose(path, _text(message, "word"))
+    acts.choose(state, path, _text(message, "word"))
     return _refusal(state, path, told)
 
 
 def _observe(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
     word = _text(message, "word")
-    state.note(word, message.get("seen") is True)
+    acts.note(state, word, message.get("seen") is True)
     return _refusal(state, f"observations.{word}", told)
 
 
@@ -266,7 +267,7 @@ def _refusal(state: WalkthroughState, path: str, told: WalkWords) -> str:
 
 
 def _add(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
-    path = state.add(_text(message, "list"), _text(message, "name"))
+    path = acts.add(state, _text(message, "list"), _text(message, "name"))
     return told.say("said.added", part=told.part(_part_name(state, path)))
 
 
@@ -282,36 +283,37 @@ def _part_name(state: WalkthroughState, path: str) -> str:
 def _confirm(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
     path = _text(message, "path")
     stop = stop_named(state.here) or stops()[0]
-    state.confirm(p for p in asked(state.open_house, stop) if p.rpartition(".")[0] == path)
+    here = asked(state.open_house, stop)
+    acts.confirm(state, [p for p in here if p.rpartition(".")[0] == path])
     return ""
 
 
 def _remove(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
     path = _text(message, "path")
     name = _part_name(state, path)
-    state.remove(path)
+    acts.remove(state, path)
     return told.say("said.removed", part=told.part(name))
 
 
 def _copy(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
-    path = state.copy(_text(message, "path"))
+    path = acts.copy(state, _text(message, "path"))
     return told.say("said.added", part=told.part(_part_name(state, path)))
 
 
 def _same(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
-    state.same_windows(_text(message, "path"))
+    acts.same_windows(state, _text(message, "path"))
     return told.say("said.same_windows")
 
 
 def _agree(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
     text = message.get("text", "")
-    state.agree(state.plan_beside() if message.get("beside") is True else str(text))
+    acts.agree(state, acts.plan_beside(state) if message.get("beside") is True else str(text))
     plan = state.open_house.job.plan
     return told.say("said.agreed", count=len(plan)) if plan else told.say("said.no_plan")
 
 
 def _go(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
-    state.go(_text(message, "stop"))
+    acts.go(state, _text(message, "stop"))
     return ""
 
 
@@ -324,7 +326,7 @@ def _forward(state: WalkthroughState, _message: Mapping[str, Any], told: WalkWor
 
 
 def _elsewhere(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
-    return told.say("said.goes_on", file=state.save_as(_text(message, "folder")))
+    return told.say("said.goes_on", file=acts.save_as(state, _text(message, "folder")))
 
 
 def _keep_bills(state: WalkthroughState, message: Mapping[str, Any], told: WalkWords) -> str:
@@ -333,31 +335,31 @@ def _keep_bills(state: WalkthroughState, message: Mapping[str, Any], told: WalkW
         raise HouseError(told.say("said.not_arrived"))
     given = message.get("answers")
     answers = given if isinstance(given, dict) and len(given) <= MOST_ANSWERS else {}
-    bills = state.keep_bills(rows, {str(key): str(choice) for key, choice in answers.items()})
+    bills = acts.keep_bills(state, rows, {str(key): str(choice) for key, choice in answers.items()})
     return told.bills_kept(bills.read, [p.sentence for p in bills.problems])
 
 
 def _report(state: WalkthroughState, _message: Mapping[str, Any], told: WalkWords) -> str:
     if state.unsaved:
         raise HouseError(told.say("said.fits_first"))
-    page = state.write_report()
+    page = acts.write_report(state)
     return told.say("said.report", file=f"{page.parent.name}/{page.name}")
 
 
 def _attach(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
-    state.attach(_text(message, "file"), _text(message, "note"))
+    acts.attach(state, _text(message, "file"), _text(message, "note"))
     return ""
 
 
 def _picture(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
-    state.take_picture(message.get("picture"), _text(message, "name"), _text(message, "note"))
+    acts.take_picture(state, message.get("picture"), _text(message, "name"), _text(message, "note"))
     return ""
 
 
 def _detach(state: WalkthroughState, message: Mapping[str, Any], _told: WalkWords) -> str:
     place = message.get("place")
     if isinstance(place, int):
-        state.detach(place)
+        acts.detach(state, place)
     return ""
 
 
