@@ -17,6 +17,7 @@ from visitor import run
 from waiting import until
 
 from retrofit_lab.app.serve import capacity, serving, wording
+from retrofit_lab.app.serve import kernels as kernels_module
 from retrofit_lab.app.serve.capacity import (
     PAGE_MB,
     RESERVE_MB,
@@ -252,9 +253,12 @@ def test_address_that_has_half_of_the_places_waits_less_long(kernels: PageKernel
 def test_page_that_takes_far_too_much_memory_is_ended(kernels: PageKernels, monkeypatch) -> None:
     async def grow() -> None:
         small, large = [await kernels.start_kernel() for _ in range(2)]
-        monkeypatch.setattr(kernels, "_megabytes", lambda key: 5000.0 if key == large else 90.0)
+        grown = kernels.get_kernel(large)
+        monkeypatch.setattr(
+            kernels_module, "megabytes", lambda kernel: 5000.0 if kernel is grown else 90.0
+        )
         monkeypatch.setattr(kernels.log, "error", lambda *_told: None)
-        await kernels.end_oversized()
+        await kernels_module.end_oversized(kernels)
         assert kernels.list_kernel_ids() == [small]
 
     run(grow())

@@ -79,7 +79,7 @@ class PageKernels(_Pooled):
 
     def __init__(self, **kwargs: Any) -> None:
         self._parted: dict[str, datetime] = {}
-        self._ending: set[str] = set()
+        self.ending: set[str] = set()
         self.visits = Visits()
         super().__init__(**kwargs)
 
@@ -157,7 +157,7 @@ class PageKernels(_Pooled):
             raise web.HTTPError(TOO_MANY_STATUS)
 
     def _may_end(self, kernel_id: str) -> bool:
-        there = kernel_id in self._kernels and kernel_id not in self._ending
+        there = kernel_id in self._kernels and kernel_id not in self.ending
         return there and not self.connections_of(kernel_id)
 
     async def start_kernel(self, **kwargs: Any) -> str:
@@ -166,7 +166,7 @@ class PageKernels(_Pooled):
         if self.full and left:
             await self.shutdown_kernel(left[0], now=True)
         # who loads a page again comes before the end of the kernel that they left
-        while self.full and self._ending:
+        while self.full and self.ending:
             await asyncio.sleep(0.1)
         kernel_id = await super().start_kernel(**kwargs)
         self.visits.begin(kernel_id)
@@ -174,11 +174,11 @@ class PageKernels(_Pooled):
 
     async def shutdown_kernel(self, kernel_id: str, *args: Any, **kwargs: Any) -> Any:
         """End a kernel."""
-        self._ending.add(kernel_id)
+        self.ending.add(kernel_id)
         try:
             return await super().shutdown_kernel(kernel_id, *args, **kwargs)
         finally:
-            self._ending.discard(kernel_id)
+            self.ending.discard(kernel_id)
 
     def connections_of(self, kernel_id: str) -> int:
         """Connections to the kernel of a page."""
@@ -188,47 +188,23 @@ class PageKernels(_Pooled):
         """Kernels of pages without connection that have had their time, the longest over it first."""
         waiting = {item.result()["kernel_id"] for item in self._pool if item.done()}
         # one that is still starting has not been active yet, so nothing says since when it waits
-        out = waiting | self._ending | self._starting
-        over = {key: self._over(key) for key in self._kernels if key not in out}
+        out = waiting | self.ending | self._starting
+        unseen = [key for key in self._kernels if key not in out and not self.connections_of(key)]
+        over = {key: _idle(self._kernels[key], *self._since(key)) for key in unseen}
         return sorted((key for key in over if over[key] > 0), key=over.__getitem__, reverse=True)
 
-    def _over(self, kernel_id: str) -> float:
-        """How long a page without connection is over the time that it has. [s]"""
-        if self.connections_of(kernel_id):
-            return 0.0
-        if not self._kernels[kernel_id].trait_has_value("last_activity"):
-            return math.inf  # its start failed, and no one can come to it any more
+    def _since(self, kernel_id: str) -> tuple[datetime | None, float]:
+        """When a page lost its connection, and the time that it or its coming visitor has. [s]"""
         parted = self._parted.get(kernel_id)
-        since, given = (
-            (parted, self.left_seconds)
-            if parted
-            else (self._kernels[kernel_id].last_activity, self._coming(kernel_id))
-        )
-        return (utcnow() - since).total_seconds() - given
-
-    def _coming(self, kernel_id: str) -> float:
-        """Time that the visitor of a page has to load it. [s]"""
+        if parted:
+            return parted, self.left_seconds
         crowded = 2 * self.visits.crowd(kernel_id) >= self.most
-        return self.crowd_seconds if crowded else self.coming_seconds
+        return None, self.crowd_seconds if crowded else self.coming_seconds
 
     def notify_disconnect(self, kernel_id: str) -> None:
         """Notice that a page has lost its connection."""
         super().notify_disconnect(kernel_id)
         self._parted[kernel_id] = utcnow()
-
-    async def end_oversized(self) -> None:
-        """End pages that took far more memory than a page needs, before others have none."""
-        for key in list(self._kernels):
-            if key not in self._ending and self._megabytes(key) > MOST_PAGE_MB:
-                self.log.error("A page took more than %d MB and was ended.", MOST_PAGE_MB)
-                await self.shutdown_kernel(key, now=True)
-
-    def _megabytes(self, kernel_id: str) -> float:
-        pid = getattr(getattr(self._kernels[kernel_id], "provisioner", None), "pid", None)
-        try:
-            return psutil.Process(pid).memory_info().rss / 1e6 if pid else 0.0
-        except psutil.Error:
-            return 0.0
 
     async def shutdown_all(self, **_kwargs: Any) -> None:
         """End all kernels at once, since they hold nothing that must be saved, and start none any more."""
@@ -245,3 +221,27 @@ class PageKernels(_Pooled):
         removed = super().remove_kernel(kernel_id)
         self.fill_if_needed()
         return removed
+
+
+def _idle(kernel: Any, parted: datetime | None, given: float) -> float:
+    """How long a page without connection is over the time that it has. [s]"""
+    if not kernel.trait_has_value("last_activity"):
+        return math.inf  # its start failed, and no one can come to it any more
+    return float((utcnow() - (parted or kernel.last_activity)).total_seconds()) - given
+
+
+async def end_oversized(kernels: PageKernels) -> None:
+    """End pages that took far more memory than a page needs, before others have none."""
+    for key in kernels.list_kernel_ids():
+        if key not in kernels.ending and megabytes(kernels.get_kernel(key)) > MOST_PAGE_MB:
+            kernels.log.error("A page took more than %d MB and was ended.", MOST_PAGE_MB)
+            await kernels.shutdown_kernel(key, now=True)
+
+
+def megabytes(kernel: Any) -> float:
+    """Memory of a page; 0 where its process is not there. [MB]"""
+    pid = getattr(getattr(kernel, "provisioner", None), "pid", None)
+    try:
+        return psutil.Process(pid).memory_info().rss / 1e6 if pid else 0.0
+    except psutil.Error:
+        return 0.0

@@ -3,6 +3,7 @@
 import asyncio
 import os
 import time
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -26,7 +27,7 @@ from retrofit_lab.app.serve.doors import (
     own_place,
 )
 from retrofit_lab.app.serve.frames import header_and_content, opens_only_state
-from retrofit_lab.app.serve.kernels import TOO_MANY_STATUS, PageKernels
+from retrofit_lab.app.serve.kernels import TOO_MANY_STATUS, PageKernels, end_oversized
 from retrofit_lab.app.serve.listening import (
     LISTENING,
     Listener,
@@ -241,7 +242,9 @@ class PageServer(Voila):
         told_in = os.environ.get("JUPYTER_RUNTIME_DIR")
         if told_in:
             (Path(told_in) / LISTENING).write_text(str(self.port), encoding="ascii")
-        ioloop.PeriodicCallback(self.kernel_manager.end_oversized, 1e3 * OVERSIZED_EVERY).start()
+        ioloop.PeriodicCallback(
+            partial(end_oversized, self.kernel_manager), 1e3 * OVERSIZED_EVERY
+        ).start()
         if self.kernel_manager.ready:
             self.ioloop.add_callback(self._make_ready)
 
