@@ -47,7 +47,7 @@ UI_LIBRARIES = {"ipywidgets", "plotly", "IPython", "traitlets", "matplotlib", "v
 SLOW_LIBRARIES = {"pandas", "scipy", "pint", "distributed"}
 MOST_METHODS = 20
 METHOD = ast.FunctionDef | ast.AsyncFunctionDef
-STILL_LARGE = {"WalkthroughState", "Words", "KitchenTable"}
+STILL_LARGE = {"KitchenTable"}
 MODULES = sorted(p for p in PACKAGE.rglob("*.py") if p.stem != "__init__")
 
 

@@ -90,8 +90,8 @@ def test_page_says_hazards_in_every_language(language: str) -> None:
     said = words(language)
     (hazard,) = VERMICULITE.case.hazards
     (item,) = shown(VERMICULITE, language)["stop"]["items"]
-    assert item["title"] == said.hazard(hazard)["title"]
-    assert said.hazard(hazard)["release"] in item["text"]
+    assert item["title"] == said.names.hazard(hazard)["title"]
+    assert said.names.hazard(hazard)["release"] in item["text"]
 
 
 def test_numbers_of_the_page_stay_and_cautions_come_by_tier() -> None:
@@ -135,7 +135,7 @@ def test_report_says_it_in_every_language(content: ReportContent, language: str)
     text = html(VERMICULITE, content, language)
     said = words(language)
     (hazard,) = VERMICULITE.case.hazards
-    assert said.hazard(hazard)["release"] in text
+    assert said.names.hazard(hazard)["release"] in text
     assert said.say("stop.title") in text
     assert said.say("safety.stops_work") in text
     clean = html(BARE, report_content(BARE, CHOSEN, DAY), language)
@@ -173,8 +173,8 @@ def test_a_letter_stops_the_work_where_a_hazard_does(language: str) -> None:
     letter = stop_html(report_content(GAS, (), DAY), said)
     assert said.say("letter.stop") in letter
     (gas, *_) = GAS.case.hazards
-    assert said.hazard(gas)["title"] in letter
-    assert said.hazard(gas)["release"] in letter
+    assert said.names.hazard(gas)["title"] in letter
+    assert said.names.hazard(gas)["release"] in letter
 
 
 def test_no_letter_where_only_some_work_waits(content: ReportContent) -> None:

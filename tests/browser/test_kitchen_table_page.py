@@ -538,7 +538,7 @@ def test_paper_shows_the_plan_on_one_page(server: Server, page: Page) -> None:
     assert page.locator(".steps tr[data-key]:visible").count() == LONG_PLAN
     assert page.locator(".cautions .caution:visible").count() == len(notes)
     for note in notes:
-        titled = page.get_by_text(SPANISH.caution(note.caution)[0], exact=True)
+        titled = page.get_by_text(SPANISH.names.caution(note.caution)[0], exact=True)
         named = page.locator(".cautions .caution").filter(has=titled)
         assert named.locator(".at-steps:visible").count() == bool(note.measures)
     assert page.locator(".panel:visible").count() == 0

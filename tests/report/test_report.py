@@ -219,7 +219,7 @@ def test_every_observation_leads_to_a_measure_or_to_the_cautions(wren: Plain) ->
     assert [c.key for c in by_key["old_wiring_possible"].cautions] == ["old_wiring"]
     for item in content.observations:
         assert item.cautions or item.measures
-        assert EN.observation(item.key) in wren.sections["findings"]
+        assert EN.names.observation(item.key) in wren.sections["findings"]
         assert set(item.measures) <= set(example("wren_cottage").keys)
 
 
@@ -233,11 +233,11 @@ def test_what_the_house_needs_is_nowhere_called_not_recommended(language: str) -
     calls = Seen(key="taped_ducts", measures=tuple(i.offer.key for i in (*needed, other)))
     (_, text), *_ = findings(replace(content, observations=(calls,)), said)["seen"]
     for item in needed:
-        assert said.say("findings.as_needed", title=said.title(item.offer.measure)) in text
-    assert said.say("findings.not_a_step", title=said.title(other.offer.measure)) in text
+        assert said.say("findings.as_needed", title=said.names.title(item.offer.measure)) in text
+    assert said.say("findings.not_a_step", title=said.names.title(other.offer.measure)) in text
     left = Plain(html_of("wren_cottage", language)).sections["considered"]
     for item in needed:
-        assert (said.title(item.offer.measure) in left) == (item.offer.key not in beside)
+        assert (said.names.title(item.offer.measure) in left) == (item.offer.key not in beside)
 
 
 def test_a_plan_that_only_protects_health_promises_no_saving() -> None:
@@ -260,7 +260,7 @@ def test_a_price_or_carbon_that_no_one_gave_is_called_so(language: str) -> None:
         for row in given
     )
     told = Plain(report_html(replace(content, prices=asked), said)).sections["basis"]
-    wanted = said.say("basis.price_not_given", source=said.word("judgment"))
+    wanted = said.say("basis.price_not_given", source=said.names.word("judgment"))
     assert told.count(wanted) == len(given)
     assert said.say("basis.carbon_not_given", amount="0.39") in told
     own = tuple(replace(row, carbon=0.21, carbon_given=True) for row in given)
@@ -276,9 +276,9 @@ def test_every_cost_is_told_with_its_source_its_year_and_its_mark(language: str)
     offers = [step.offer for step in content.order.steps] + [c.offer for c in content.considered]
     assert len(offers) > 10
     for offer in offers:
-        cost, title = offer.measure.cost, say.title(offer.measure)
+        cost, title = offer.measure.cost, say.names.title(offer.measure)
         place = told.index(f"{title}: {dollars(offer.cost_likely)}")
-        source = f"{say.word(cost.source)} ({say.word(cost.mark)})"
+        source = f"{say.names.word(cost.source)} ({say.names.word(cost.mark)})"
         before = told[:place].rindex(source)
         heads = re.findall(
             r"\((?:read|memory|leído|de memoria|[^()]*sin fuente|[^()]*no source)\), \w+ \w+ \d{4}:",

@@ -89,7 +89,7 @@ def test_reasons_of_overlap_are_found_by_their_tags() -> None:
 
 @pytest.mark.parametrize("language", OTHERS)
 def test_the_datas_words_are_all_translated(language: str) -> None:
-    data = words(language).data
+    data = words(language).names.data
     assert {m.key for m in catalog()} <= data["measure"].keys()
     assert set(cautions()) <= data["caution"].keys()
     assert set(parameters()) <= data["parameter"].keys()
@@ -107,9 +107,9 @@ def test_the_datas_words_are_all_translated(language: str) -> None:
 def test_a_translation_keeps_the_numbers(language: str) -> None:
     said = words(language)
     for measure in catalog():
-        assert numbers(measure.title) == numbers(said.title(measure)), measure.key
+        assert numbers(measure.title) == numbers(said.names.title(measure)), measure.key
     for caution in cautions().values():
-        assert numbers(caution.text) == numbers(said.caution(caution)[1]), caution.key
+        assert numbers(caution.text) == numbers(said.names.caution(caution)[1]), caution.key
 
 
 def numbers(text: str) -> list[str]:
@@ -120,8 +120,8 @@ def numbers(text: str) -> list[str]:
 def test_every_measure_says_what_it_needs_and_when_it_is_done(language: str) -> None:
     said = words(language)
     for measure in catalog():
-        assert said.materials(measure).endswith("."), measure.key
-        assert said.done_when(measure).endswith("."), measure.key
+        assert said.names.materials(measure).endswith("."), measure.key
+        assert said.names.done_when(measure).endswith("."), measure.key
 
 
 def test_every_trade_has_its_texts() -> None:

@@ -74,7 +74,9 @@ def _words(
         "stopped": any(hazard.does == STOPS for hazard in case.hazards),
         "own": plan_content(told, proposed, RealHouses(study).of_plan(proposed.result))["own"],
         "phases": [told.say(f"phase.{phase}") for phase in PHASES],
-        "reasons": [told.plain(told.words.word(text)) if text else "" for text in reasons(study)],
+        "reasons": [
+            told.plain(told.words.names.word(text)) if text else "" for text in reasons(study)
+        ],
         "cautions": _cautions(told),
         "known": [_how_sure(told, known, keys) for keys in plans.values() if keys],
         "flow": list(told.words.number(1.0, "cfm")),

@@ -38,7 +38,7 @@ def energy_plot(answer: EnergyAnswer, said: Words) -> go.Figure:
     months = said.all("axis.months")
     bars = [
         go.Bar(
-            name=said.word(fuels()[fuel].name),
+            name=said.names.word(fuels()[fuel].name),
             x=months,
             y=bills,
             marker={"color": color, "pattern": {"shape": pattern}},
@@ -56,7 +56,7 @@ def energy_plot(answer: EnergyAnswer, said: Words) -> go.Figure:
 def plan_plot(answer: PlanAnswer, said: Words) -> go.Figure:
     """What each measure saves alone and in the plan."""
     keys = answer.keys[::-1]
-    labels = [wrapped(said.title(answer.measures[key])) for key in keys]
+    labels = [wrapped(said.names.title(answer.measures[key])) for key in keys]
     found, saving = answer.result.measures, answer.saving
     bars = [
         bar_trace(said.say("trace.share"), KEPT, "", labels, [found[key].share for key in keys]),
@@ -124,8 +124,8 @@ def bills_plot(answer: BillsAnswer, said: Words) -> go.Figure:
                 showlegend=row == 1,
             )
             figure.add_trace(trace, row=row, col=1)
-        unit = said.word(fuels()[one.fuel].unit)
-        named = said.word(fuels()[one.fuel].name)
+        unit = said.names.word(fuels()[one.fuel].unit)
+        named = said.names.word(fuels()[one.fuel].name)
         figure.update_yaxes(
             title_text=said.say("axis.a_day", fuel=named, unit=unit), row=row, col=1
         )

@@ -86,7 +86,7 @@ def _ranges(answer: RangesAnswer, said: Words) -> str:
 
 def _bills(answer: BillsAnswer, said: Words) -> str:
     moved = len(answer.fit.moved)
-    fuels = ", ".join(said.word(fuel_names()[one.fuel]) for one in answer.compared)
+    fuels = ", ".join(said.names.word(fuel_names()[one.fuel]) for one in answer.compared)
     return said.say("line.bills", house=answer.house, fuels=fuels, moved=moved)
 
 

@@ -25,12 +25,12 @@ def energy_table(answer: EnergyAnswer, said: Words) -> pd.DataFrame:
     year, uses = answer.year, sorted(answer.year.cost_by_use)
     columns: dict[str, list[float]] = {}
     for fuel in answer.fuels:
-        name, unit = said.word(fuels()[fuel].name), said.word(fuels()[fuel].unit)
+        name, unit = said.names.word(fuels()[fuel].name), said.names.word(fuels()[fuel].unit)
         amounts = [year.energy.get((fuel, use), 0.0) for use in uses]
         columns[said.say("column.fuel_use", fuel=name, unit=unit)] = [*amounts, 0.0, sum(amounts)]
     bills = [year.cost_by_use[use] for use in uses]
     columns[said.say("column.bills")] = [*bills, year.fixed, year.cost]
-    rows = [said.word(use.replace("_", " ")) for use in uses]
+    rows = [said.names.word(use.replace("_", " ")) for use in uses]
     index = pd.Index([*rows, said.say("row.fixed"), said.say("row.total")])
     return pd.DataFrame(columns, index=index.rename(said.say("column.end_use")))
 
@@ -41,7 +41,7 @@ def plan_table(answer: PlanAnswer, said: Words) -> pd.DataFrame:
     rows = [_measure_row(result.measures[key], said) for key in answer.keys]
     whole = (cost.low, cost.likely, cost.high, result.sum_alone, result.saved, result.saved)
     rows.append(_row(said, *whole, result.payback, result.net_savings))
-    names = [said.title(answer.measures[key]) for key in answer.keys]
+    names = [said.names.title(answer.measures[key]) for key in answer.keys]
     index = pd.Index([*names, said.say("row.whole")], name=said.say("column.measure"))
     return pd.DataFrame(rows, index=index)
 

@@ -81,7 +81,7 @@ def label_of(told: LessonTexts, bars: Bars, name: str) -> str:
 def measure_titles(language: str) -> dict[str, str]:
     """Titles of all measures in a language."""
     said = _words(language)
-    return {measure.key: said.title(measure) for measure in catalog()}
+    return {measure.key: said.names.title(measure) for measure in catalog()}
 
 
 def _words(language: str) -> Words:

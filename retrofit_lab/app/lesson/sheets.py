@@ -268,7 +268,7 @@ def _hidden_row(made: Scenario, item: HiddenFault, told: ScenarioTexts) -> list[
     rule = parameter_at(made.true, next(iter(item.changes)))
     return [
         told.fault(item.fault, "title"),
-        said.parameter(rule),
+        said.names.parameter(rule),
         *(said.quantity(value, rule.unit) for value in (item.was, item.now)),
         f"${item.cost:,.0f}",
         told.fault(item.fault, "sign"),

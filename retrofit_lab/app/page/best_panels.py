@@ -78,7 +78,7 @@ def proposed(asked: Asked, proposal: Proposal, wish: str) -> Content:
         sentences.append(asked.say("panel.budget.held", names=told.names(proposal.held)))
     raised = asked.advice.study.plan(proposal.keys).cautions
     if raised:
-        titles = "; ".join(lowered(told.words.caution(item.caution)[0]) for item in raised)
+        titles = "; ".join(lowered(told.words.names.caution(item.caution)[0]) for item in raised)
         sentences.append(asked.say("panel.budget.cautions", names=titles))
     return {
         "sentences": sentences,

@@ -54,7 +54,7 @@ def _moved(asked: Asked, billed: BilledHouse) -> list[str]:
 def _moved_one(asked: Asked, number: NumberMoved) -> str:
     words = asked.told.words
     before, after = (words.quantity(value, number.unit) for value in (number.before, number.after))
-    what = words.parameter_named(number.label)
+    what = words.names.parameter_named(number.label)
     return asked.say("panel.bills.moved_one", what=what, before=before, after=after)
 
 
@@ -97,7 +97,7 @@ def bills_figure(compared: Compared, asked: Asked) -> Figure:
     ]
     axes = {
         "xaxis": say("panel.bills.axis_degrees", unit=degree),
-        "yaxis": say("panel.bills.axis_energy", unit=asked.told.words.word(unit)),
+        "yaxis": say("panel.bills.axis_energy", unit=asked.told.words.names.word(unit)),
     }
     layout: dict[str, Any] = {
         "height": 320,

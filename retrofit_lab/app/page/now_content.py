@@ -168,7 +168,7 @@ def _sentence(told: Told, result: PlanResult, expected: Expected) -> str:
 def _why(told: Told, overlaps: Sequence[Overlap], lost: float) -> str:
     """Why the two that overlap, or help each other, most do so."""
     pair = next((p for p in overlaps if p.lost * lost > 0), None)
-    return told.plain(told.words.word(pair.why)) if pair else ""
+    return told.plain(told.words.names.word(pair.why)) if pair else ""
 
 
 def _less(told: Told, result: PlanResult, expected: Expected) -> list[str]:

@@ -91,7 +91,7 @@ def _prices(told: Told) -> str:
 
 def _equipment(told: Told, path: str) -> str:
     label = getattr(number_at(told.study.as_found, path), "label", "") or path
-    return told.words.word(label)
+    return told.words.names.word(label)
 
 
 def group_of(study: Study, key: str) -> str:
@@ -130,11 +130,11 @@ def _row(told: Told, key: str, nothing: PlanResult, parts: Parts) -> dict[str, A
     return {
         "key": key,
         "title": told.titles[key],
-        "in_short": told.words.in_short(measure),
+        "in_short": told.words.names.in_short(measure),
         "who": told.say(f"doer.{measure.doer}"),
         "by_owner": measure.doer == "owner",
         "cheap": nothing.measures[key].cost.likely <= CHEAP,
-        "why": told.plain(told.words.why(measure)),
+        "why": told.plain(told.words.names.why(measure)),
         "lasts": told.say("row.lasts", count=f"{measure.life.years:g}"),
         "held": told.held(told.study.case.holds[key]),
         "releases": [told.released(hazard) for hazard in told.study.case.holds[key]],
@@ -160,8 +160,8 @@ def _to_look_at(told: Told, key: str) -> str:
     for entry in not_known(house, told.study.offer(key).measure.rests_on):
         seen = [one for one in entry.split(EITHER) if one in observation_names()]
         numbers = [p for p in open_numbers(house, entry) if not p.endswith(".made")]
-        names += [told.words.observation(one) for one in seen]
-        names += [told.words.parameter(parameter_at(house, path)) for path in numbers]
+        names += [told.words.names.observation(one) for one in seen]
+        names += [told.words.names.parameter(parameter_at(house, path)) for path in numbers]
     few = list(dict.fromkeys(lowered(name) for name in names))[:MOST_NAMED]
     return told.say("row.look", names="; ".join(few)) if few else ""
 

@@ -145,7 +145,7 @@ def _pace(told: Told, proposed: Proposal) -> str:
 def _step(told: Told, step: Step, places: Mapping[str, int], expected: Expected) -> dict[str, Any]:
     saves = told.yearly(expected.lines[step.key])
     before = [lowered(told.hazard(hazard)["title"]) for hazard in step.held_by]
-    notes = [told.words.caution(c)[0] for group in step.cautions.values() for c in group]
+    notes = [told.words.names.caution(c)[0] for group in step.cautions.values() for c in group]
     said = [told.say("plan.waits", titles="; ".join(before))] if before else []
     if step.after:
         numbers = ", ".join(map(str, sorted(places[key] for key in step.after)))
@@ -191,7 +191,7 @@ def _air(told: Told, result: PlanResult) -> str:
         return said
     title = told.name(fan.measure)
     more = told.say(
-        "plan.fan", flow=flow(fan.flow), title=title, why=told.words.word(fan.why),
+        "plan.fan", flow=flow(fan.flow), title=title, why=told.words.names.word(fan.why),
         cost=told.price_range(fan.cost), yearly=dollars(fan.yearly),
     )  # fmt: skip
     return f"{said} {more}"

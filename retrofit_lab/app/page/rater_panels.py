@@ -62,7 +62,7 @@ def _pair(asked: Asked, pair: Pair, told: Callable[[Saving], str]) -> str:
         second=asked.told.name(pair.second),
         lost=told(pair.lost),
         within=told(pair.within),
-        why=asked.told.plain(asked.told.words.word(pair.why)),
+        why=asked.told.plain(asked.told.words.names.word(pair.why)),
     )
 
 

@@ -35,7 +35,7 @@ def _narrow(asked: Asked, narrowing: Narrowing) -> str:
         fuel = asked.say(f"fuel.{cause.removeprefix(f'{PRICE}.')}")
         what = asked.say("panel.sure.price_of", fuel=fuel)
     else:
-        what = asked.told.words.parameter(parameters()[cause])
+        what = asked.told.words.names.parameter(parameters()[cause])
         if narrowing.places:
             where = asked.told.words.joined(_part(asked, label) for label in narrowing.places)
             what = asked.say("panel.sure.what_at", what=what, where=where)

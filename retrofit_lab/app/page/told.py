@@ -30,7 +30,7 @@ class Told:
     @cached_property
     def titles(self) -> dict[str, str]:
         """Titles of the measures by key."""
-        return {o.key: self.plain(self.words.title(o.measure)) for o in self.study.offers}
+        return {o.key: self.plain(self.words.names.title(o.measure)) for o in self.study.offers}
 
     def say(self, key: str, **values: object) -> str:
         """Sentence of the page's catalog; see `Words.say`."""
@@ -96,7 +96,7 @@ class Told:
 
     def caution(self, caution: Caution) -> dict[str, str]:
         """A caution as the page shows it."""
-        title, text, source = self.words.caution(caution)
+        title, text, source = self.words.names.caution(caution)
         return {
             "title": title,
             "text": self.quoted_rule(text),
@@ -105,7 +105,9 @@ class Told:
 
     def hazard(self, hazard: Hazard) -> dict[str, str]:
         """A hazard in words."""
-        return {name: self.quoted_rule(text) for name, text in self.words.hazard(hazard).items()}
+        return {
+            name: self.quoted_rule(text) for name, text in self.words.names.hazard(hazard).items()
+        }
 
     def released(self, hazard: Hazard) -> str:
         """What releases a hazard and who settles it."""

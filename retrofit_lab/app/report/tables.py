@@ -177,7 +177,7 @@ def _numbers(content: ReportContent, words: Words) -> Table:
 def _number(row: NumberRow, words: Words) -> tuple[Cell, ...]:
     origin = words.say("form.default" if row.assumed else "form.given")
     value, unit = words.number(row.value, row.rule.unit)
-    return (words.parameter(row.rule), "; ".join(row.owners), value, unit, origin)
+    return (words.names.parameter(row.rule), "; ".join(row.owners), value, unit, origin)
 
 
 def _prices(content: ReportContent, words: Words) -> Table:
@@ -238,5 +238,5 @@ def _quantity(task: Task, words: Words) -> tuple[Cell, str]:
 
 
 def _cautions(content: ReportContent, words: Words) -> Table:
-    rows = [words.caution(raised.caution) for raised in content.result.cautions]
+    rows = [words.names.caution(raised.caution) for raised in content.result.cautions]
     return _table(words, "cautions", ("caution", "text", "source"), rows)

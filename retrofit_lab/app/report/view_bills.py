@@ -47,7 +47,7 @@ def bills(given: Bills | None, words: Words) -> dict[str, Any]:
 
 def _moved(number: NumberMoved, words: Words) -> str:
     before, after = (words.quantity(value, number.unit) for value in (number.before, number.after))
-    what = words.parameter_named(number.label)
+    what = words.names.parameter_named(number.label)
     return words.say("uses.bills_number", what=what, before=before, after=after)
 
 

@@ -78,7 +78,7 @@ def stop_work(content: ReportContent, words: Words) -> dict[str, Any]:
 
 
 def _hazard(hazard: Hazard, content: ReportContent, words: Words) -> dict[str, str]:
-    said, mark = words.hazard(hazard), marks_of(content)[hazard.key]
+    said, mark = words.names.hazard(hazard), marks_of(content)[hazard.key]
     released = words.say("stop.release", release=said["release"], who=said["settled_by"])
     limit = f"{said['limit']} {words.say('safety.source', source=said['source'])}"
     return {
@@ -114,7 +114,7 @@ def safety(content: ReportContent, words: Words) -> dict[str, Any]:
 
 
 def _caution(item: Raised, content: ReportContent, words: Words) -> dict[str, str]:
-    title, text, source = words.caution(item.caution)
+    title, text, source = words.names.caution(item.caution)
     steps = enumerate(content.order.steps, 1)
     numbers = [str(number) for number, step in steps if step.key in item.measures]
     belongs = words.say("safety.house")
@@ -157,24 +157,28 @@ def _shell(row: ShellRow, words: Words) -> tuple[str, ...]:
 def _seen(item: Seen, content: ReportContent, words: Words) -> tuple[str, str]:
     """What was seen, and what to read or do about it."""
     if item.cautions:
-        titles = "; ".join(words.caution(caution)[0] for caution in item.cautions)
-        return words.observation(item.key), words.say("findings.read_first", titles=titles)
+        titles = "; ".join(words.names.caution(caution)[0] for caution in item.cautions)
+        return words.names.observation(item.key), words.say("findings.read_first", titles=titles)
     if item.remedy:
-        return words.observation(item.key), words.say("findings.remedy")
+        return words.names.observation(item.key), words.say("findings.remedy")
     named = [_named(key, content, words) for key in item.measures]
     if not named:
-        return words.observation(item.key), words.say("findings.calls_for_none")
-    return words.observation(item.key), words.say("findings.calls_for", names="; ".join(named))
+        return words.names.observation(item.key), words.say("findings.calls_for_none")
+    return words.names.observation(item.key), words.say(
+        "findings.calls_for", names="; ".join(named)
+    )
 
 
 def _named(key: str, content: ReportContent, words: Words) -> str:
     """A measure with the number of its step, or that it is none."""
     for number, step in enumerate(content.order.steps, 1):
         if step.key == key:
-            title = words.title(step.offer.measure)
+            title = words.names.title(step.offer.measure)
             return words.say("findings.as_step", title=title, number=number)
     row = next(row for row in content.considered if row.offer.key == key)
-    return words.say(f"findings.{_stands_as(row, content)}", title=words.title(row.offer.measure))
+    return words.say(
+        f"findings.{_stands_as(row, content)}", title=words.names.title(row.offer.measure)
+    )
 
 
 def _stands_as(row: Considered, content: ReportContent) -> str:
@@ -191,7 +195,7 @@ def _number(row: NumberRow, words: Words) -> tuple[str, str, str]:
 
 
 def _what(row: NumberRow, words: Words) -> str:
-    name = _first_up(words.parameter(row.rule))
+    name = _first_up(words.names.parameter(row.rule))
     return f"{name} ({', '.join(row.owners)})" if row.owners else name
 
 
@@ -294,11 +298,11 @@ def _costs(offers: Sequence[Offer], words: Words) -> list[tuple[str, str]]:
         price = offer.measure.cost
         cost = Range(low=offer.cost_low, likely=offer.cost_likely, high=offer.cost_high)
         source = words.say(
-            "basis.costs_of", source=words.source(price.source, price.mark), year=price.year
+            "basis.costs_of", source=words.names.source(price.source, price.mark), year=price.year
         )
         line = words.say(
             "basis.costs_item",
-            title=words.title(offer.measure),
+            title=words.names.title(offer.measure),
             cost=words.cost(cost),
             quantity=quantity_of(offer, words),
         )
@@ -311,8 +315,8 @@ def _lives(offers: Sequence[Offer], words: Words) -> list[tuple[str, str]]:
     measures = [offer.measure for offer in offers]
     return _by_source(
         (
-            words.source(measure.life.source, measure.life.mark),
-            f"{words.title(measure)}: {life(measure.life.years, words)}",
+            words.names.source(measure.life.source, measure.life.mark),
+            f"{words.names.title(measure)}: {life(measure.life.years, words)}",
         )
         for measure in measures
     )
@@ -330,7 +334,7 @@ def _price(row: PriceRow, words: Words) -> tuple[str, ...]:
     price = row.price / words.amount(1.0, row.fuel)
     each = words.say("form.each", price=f"${price:,.3f}", unit=words.fuel_unit(row.fuel))
     fixed = words.say("form.a_month", price=f"${row.fixed:,.2f}")
-    source = words.word(row.source) if row.source else words.say(ORIGINS[row.origin])
+    source = words.names.word(row.source) if row.source else words.say(ORIGINS[row.origin])
     if row.origin not in ORIGINS:
         source = words.say("basis.price_not_given", source=source)
     as_of = row.as_of or words.say("basis.price_no_date")
@@ -349,4 +353,8 @@ def _default(row: NumberRow, words: Words) -> tuple[str, str, str]:
         owners.append(words.say("basis.more", count=len(row.owners) - MOST_OWNERS))
     section = row.rule.name.partition(".")[0]
     where = ", ".join(owners) or words.say(f"section.{section}")
-    return _first_up(words.parameter(row.rule)), where, words.quantity(row.value, row.rule.unit)
+    return (
+        _first_up(words.names.parameter(row.rule)),
+        where,
+        words.quantity(row.value, row.rule.unit),
+    )

@@ -27,7 +27,7 @@ def titles_of(content: ReportContent, words: Words) -> Titles:
     """Title of every measure that the report speaks of, and of what the rater recommends in own words."""
     offers = [step.offer for step in content.order.steps] + [c.offer for c in content.considered]
     own = {step.key: step.title for step in content.proposal.steps if step.title}
-    return {offer.key: words.title(offer.measure) for offer in offers} | own
+    return {offer.key: words.names.title(offer.measure) for offer in offers} | own
 
 
 def saves(content: ReportContent) -> bool:
@@ -69,7 +69,7 @@ def _step(
         "sir": words.ratio(step.sir) if judged else "",
         "life": life(measure.life.years, words),
         "who": words.say(f"doer.{measure.doer}"),
-        "why": words.why(measure),
+        "why": words.names.why(measure),
         "held": bool(step.held_by),
         "order": _reason(step, content, words, titles),
         "beside": _beside_new(step.key, content, words),
@@ -132,7 +132,7 @@ def _pair(pair: Overlap, words: Words, titles: Titles) -> str:
         first=words.say("form.quoted", name=titles[pair.first]),
         second=words.say("form.quoted", name=titles[pair.second]),
         amount=dollars(abs(pair.lost)),
-        why=words.word(pair.why),
+        why=words.names.word(pair.why),
     )
 
 
@@ -177,7 +177,7 @@ def _by_reason(
 
 def _other(item: Considered, why: str, words: Words, titles: Titles) -> dict[str, str]:
     """One measure that is no step, with the reason that is its own."""
-    in_short = words.in_short(item.offer.measure)
+    in_short = words.names.in_short(item.offer.measure)
     return {
         "title": words.say("considered.named", title=titles[item.offer.key], in_short=in_short),
         "why": why,
@@ -210,8 +210,8 @@ def weekend(content: ReportContent, words: Words, titles: Titles) -> list[tuple[
             words.say(
                 "weekend.numbers", cost=dollars(step.cost.likely), saving=dollars(step.span.middle)
             ),
-            words.materials(step.offer.measure),
-            words.done_when(step.offer.measure),
+            words.names.materials(step.offer.measure),
+            words.names.done_when(step.offer.measure),
             "; ".join(_heed(step, content, words)),
         )
         for step in content.weekend
@@ -221,7 +221,9 @@ def weekend(content: ReportContent, words: Words, titles: Titles) -> list[tuple[
 def _heed(step: Step, content: ReportContent, words: Words) -> list[str]:
     """Titles of the cautions that a step raises."""
     cautions = content.result.cautions
-    return [words.caution(raised.caution)[0] for raised in cautions if step.key in raised.measures]
+    return [
+        words.names.caution(raised.caution)[0] for raised in cautions if step.key in raised.measures
+    ]
 
 
 BLANK_BIDDERS = 3

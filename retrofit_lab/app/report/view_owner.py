@@ -80,7 +80,7 @@ def _found(content: ReportContent, words: Words) -> Iterator[str]:
         for part, share in content.ways_out[:MOST_NAMED]
     )
     yield say("owner.leaves", ways=words.joined(ways))
-    seen = [lowered(words.observation(s.key)) for s in content.observations if not s.remedy]
+    seen = [lowered(words.names.observation(s.key)) for s in content.observations if not s.remedy]
     if seen:
         more = len(seen) - MOST_NAMED
         key = "owner.seen_more" if more > 0 else "owner.seen"

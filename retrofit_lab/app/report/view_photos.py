@@ -12,7 +12,7 @@ def photos(found: Sequence[Picture], words: Words) -> list[dict[str, str]]:
 
     One whose stop the walk does not know comes last, without a place.
     """
-    titles = {stop["key"]: words.stop(stop["key"], stop["title"]) for stop in walk_stops()}
+    titles = {stop["key"]: words.names.stop(stop["key"], stop["title"]) for stop in walk_stops()}
     order = {key: at for at, key in enumerate(titles)}
     ordered = sorted(found, key=lambda photo: order.get(photo.stop, len(order)))
     return [

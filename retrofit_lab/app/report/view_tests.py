@@ -38,7 +38,7 @@ def readings(content: ReportContent, words: Words) -> dict[str, Any]:
 
 
 def _reading(row: ReadingRow, words: Words) -> tuple[str, str, str, str]:
-    what = words.parameter(row.rule)
+    what = words.names.parameter(row.rule)
     place = row.place or words.say(f"section.{row.rule.name.partition('.')[0]}")
     return place, what, words.quantity(row.value, row.rule.unit), _limit(row, words)
 
@@ -48,7 +48,7 @@ def _limit(row: ReadingRow, words: Words) -> str:
         return ""
     allowed = words.quantity(row.beyond.allowed, row.rule.unit)
     limit = row.beyond.limit
-    source = f"{words.source(limit.source, limit.mark)}, {words.word(limit.edition)}"
+    source = f"{words.names.source(limit.source, limit.mark)}, {words.names.word(limit.edition)}"
     return words.say("tests.beyond", limit=allowed, source=source)
 
 

@@ -78,7 +78,7 @@ def _cautions(scope: Scope, words: Words) -> dict[str, Any]:
     """
     held = {hazard.caution for hazard in scope.holds}
     others = [raised for raised in scope.cautions if raised.caution.key not in held]
-    told = [(raised.tier, words.caution(raised.caution)) for raised in others]
+    told = [(raised.tier, words.names.caution(raised.caution)) for raised in others]
     known = [lowered(text[0]) for tier, text in told if tier == TIERS[-1]]
     return {
         "cautions": [text[:2] for tier, text in told if tier != TIERS[-1]],
@@ -109,7 +109,7 @@ def _holds(content: ReportContent, scope: Scope, words: Words) -> Iterator[tuple
     """Who must settle, allow, test or clear what."""
     marks = marks_of(content)
     for hazard in scope.holds:
-        said = words.hazard(hazard)
+        said = words.names.hazard(hazard)
         yield said["settled_by"], f"{marks[hazard.key]}: {said['title']}. {said['release']}"
     yield from ((words.say(who), words.say(what)) for who, what in HOLDERS)
 
@@ -120,7 +120,7 @@ def task_cells(content: ReportContent, task: Task, words: Words, titles: Titles)
     return {
         "key": step.key,
         "title": titles[step.key],
-        "held": "; ".join(words.hazard(hazard)["title"] for hazard in step.held_by),
+        "held": "; ".join(words.names.hazard(hazard)["title"] for hazard in step.held_by),
         "marks": ", ".join(marks_of(content)[hazard.key] for hazard in step.held_by),
         "needed": words.say("trades.needed") if step.needed or not step.in_plan else "",
         "places": "; ".join(task.places),
@@ -138,8 +138,8 @@ def _of_measure(task: Task, words: Words) -> dict[str, str]:
             quantity = words.say("trades.about", quantity=quantity)
         return {
             "quantity": quantity,
-            "materials": words.materials(measure),
-            "done": words.done_when(measure),
+            "materials": words.names.materials(measure),
+            "done": words.names.done_when(measure),
         }
     why = " ".join(item.note for item in task.step.evidence)
     licensed = words.say("trades.licensed") if task.step.doer == LICENSED else ""
@@ -204,7 +204,7 @@ def _number(target: Target, words: Words) -> str:
     if target.kind == ADD:
         return words.say("target.add", value=value)
     key = "target.at_least" if target.at_least else "target.at_most"
-    return words.say(key, what=words.parameter(rule), value=value)
+    return words.say(key, what=words.names.parameter(rule), value=value)
 
 
 def _depth(target: Target, words: Words) -> str:

@@ -20,7 +20,7 @@ def hazard_lines(study: Study) -> list[str]:
 
 def _item(study: Study, hazard: Hazard, said: Words) -> list[str]:
     """What a hazard is, what to do at once, what settles it, its limit, and what waits."""
-    told, stops = said.hazard(hazard), hazard.does == STOPS
+    told, stops = said.names.hazard(hazard), hazard.does == STOPS
     held = [key for key in study.keys if hazard in study.case.holds[key]]
     parts = [f"{told['title']}.", *([told["text"]] if stops else [])]
     parts.append(said.say("stop.release", release=told["release"], who=told["settled_by"]))

@@ -43,18 +43,18 @@ class StepWords:
         if step.kind == OWN:
             return step.title
         if step.kind == SETTLE:
-            return self.words.hazard(hazards()[step.key])["title"]
+            return self.words.names.hazard(hazards()[step.key])["title"]
         return self.measure(step.key)
 
     def measure(self, key: str) -> str:
         """Title of a measure of the house."""
-        return self.words.title(self.study.offer(key).measure)
+        return self.words.names.title(self.study.offer(key).measure)
 
     def in_short(self, step: Step) -> str:
         """What a step is, in about five words; empty where it is no measure."""
         if step.kind in (OWN, SETTLE):
             return ""
-        return self.words.in_short(self.study.offer(step.key).measure)
+        return self.words.names.in_short(self.study.offer(step.key).measure)
 
     def phase(self, phase: str) -> str:
         """Heading of a phase."""
@@ -63,7 +63,7 @@ class StepWords:
     def who(self, step: Step) -> str:
         """Who does a step."""
         if step.kind == SETTLE:
-            return self.words.hazard(hazards()[step.key])["settled_by"]
+            return self.words.names.hazard(hazards()[step.key])["settled_by"]
         return self.said.say(f"doer.{step.doer}")
 
     def kind(self, step: Step) -> str:
@@ -97,7 +97,7 @@ class StepWords:
 
     def _evidence(self, item: Evidence) -> str:
         if item.kind == FINDING:
-            return lowered(self.words.observation(item.key))
+            return lowered(self.words.names.observation(item.key))
         if item.kind == SAID:
             return item.note
         if item.kind == FACT:
@@ -109,7 +109,7 @@ class StepWords:
         return (
             self.said.say("number.made")
             if name == MADE
-            else self.words.parameter(parameters()[name])
+            else self.words.names.parameter(parameters()[name])
         )
 
     def _value(self, item: Evidence) -> str:
@@ -124,7 +124,7 @@ class StepWords:
 
     def _order(self, step: Step, steps: Sequence[Step]) -> Iterator[str]:
         if step.held_by:
-            held = [self.words.hazard(hazard)["title"] for hazard in step.held_by]
+            held = [self.words.names.hazard(hazard)["title"] for hazard in step.held_by]
             yield self.said.say("order.waits", titles="; ".join(held))
         elif step.waits:
             yield self.said.say("order.waits_too")
@@ -148,11 +148,11 @@ class StepWords:
     def done(self, step: Step) -> str:
         """How one knows that a step was done well; empty where nothing says it."""
         if step.kind == SETTLE:
-            told = self.words.hazard(hazards()[step.key])
+            told = self.words.names.hazard(hazards()[step.key])
             return self.said.say("done.settle", test=told["release"], who=told["settled_by"])
         if step.kind == OWN:
             return ""
-        test = self.words.done_when(self.study.offer(step.key).measure)
+        test = self.words.names.done_when(self.study.offer(step.key).measure)
         return self.said.say("done.measure", test=test) if test else ""
 
     def look_heading(self) -> tuple[str, str]:
@@ -167,7 +167,7 @@ class StepWords:
         if item.questions:
             yield self.said.say("look.numbers", names="; ".join(map(self.number, item.questions)))
         if item.words:
-            seen = (lowered(self.words.observation(word)) for word in item.words)
+            seen = (lowered(self.words.names.observation(word)) for word in item.words)
             yield self.said.say("look.words", names="; ".join(seen))
         if item.could_bring:
             low, high = item.could_bring.low, max(item.could_bring.high, 0.0)

@@ -1,4 +1,4 @@
-"""Words of one page in one language: sentences by key, names of measures and numbers as people write them."""
+"""Words of one page in one language: sentences by key, and numbers as people write them."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -7,15 +7,11 @@ from functools import cache
 from math import isinf, isnan
 from typing import Any
 
+from retrofit_lab.app.shared.names import Names
 from retrofit_lab.app.shared.systems import SYSTEMS, fuel_shown, quantity_shown, shown
 from retrofit_lab.app.shared.wording import dollars
-from retrofit_lab.base.parameters import Parameter, parameters
-from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.units import R_UNIT, U_UNIT, spelled
 from retrofit_lab.base.values import InputError
-from retrofit_lab.measures.catalog import Measure
-from retrofit_lab.safety.cautions import Caution, cautions
-from retrofit_lab.safety.hazards import Hazard
 from retrofit_lab.study.results import Range
 from retrofit_lab.texts import LANGUAGES, catalog, data_words
 from retrofit_lab.uncertainty.outcomes import Span
@@ -23,14 +19,14 @@ from retrofit_lab.uncertainty.outcomes import Span
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """One language: ``texts`` are the page's own sentences, ``data`` names what the data calls things.
+    """One language: ``texts`` are the page's own sentences, ``names`` what the data calls things.
 
     ``system`` says in which units numbers are shown.
     """
 
     language: str
     texts: Mapping[str, Any]
-    data: Mapping[str, Mapping[str, Any]]
+    names: Names
     system: str = SYSTEMS[0]
 
     def say(self, key: str, **values: object) -> str:
@@ -46,71 +42,6 @@ class Words:
         for name in key.split("."):
             found = found[name]
         return found
-
-    def title(self, measure: Measure) -> str:
-        """Title of a measure."""
-        return self._data("measure", measure.key, "title", measure.title)
-
-    def in_short(self, measure: Measure) -> str:
-        """What a measure is, in about five words for the homeowner."""
-        return self._data("measure", measure.key, "in_short", measure.in_short)
-
-    def why(self, measure: Measure) -> str:
-        """Why a measure saves."""
-        return self._data("measure", measure.key, "why", measure.why)
-
-    def caution(self, caution: Caution) -> tuple[str, str, str]:
-        """Title, text and source of a caution."""
-        title = self._data("caution", caution.key, "title", caution.title)
-        text = self._data("caution", caution.key, "text", caution.text)
-        return title, text, self.source(caution.source, caution.mark)
-
-    def hazard(self, hazard: Hazard) -> dict[str, str]:
-        """Title, release, who settles it and limit of a hazard, and the text of what to do."""
-        said = {
-            name: self._data("hazard", hazard.key, name, getattr(hazard, name))
-            for name in ("title", "release", "settled_by", "limit")
-        }
-        _, text, _ = self.caution(cautions()[hazard.caution])
-        return {**said, "text": text, "source": self.source(hazard.source, hazard.mark)}
-
-    def source(self, source: str, mark: str) -> str:
-        """A source with its mark."""
-        return f"{self.word(source)} ({self.word(mark)})"
-
-    def word(self, word: str) -> str:
-        """A word or sentence of the data in this language; as it is in the data's own."""
-        return self._data("word", word, "", word)
-
-    def parameter(self, rule: Parameter) -> str:
-        """What a number is."""
-        return self._data("parameter", rule.name, "", rule.label)
-
-    def parameter_named(self, label: str) -> str:
-        """What a number is, from its label in the data's language."""
-        names = (name for name, rule in parameters().items() if rule.label == label)
-        return self._data("parameter", next(names, ""), "", label)
-
-    def observation(self, key: str) -> str:
-        """Something that the walk turned up."""
-        names = {row["key"]: row["name"] for row in read_rows("observations.csv")}
-        return self._data("observation", key, "", names.get(key, key))
-
-    def stop(self, key: str, title: str) -> str:
-        """A stop of the walk, from its title in the data's language."""
-        return self._data("stop", key, "title", title)
-
-    def materials(self, measure: Measure) -> str:
-        """What a measure needs."""
-        return self._data("measure", measure.key, "materials", measure.materials)
-
-    def done_when(self, measure: Measure) -> str:
-        """How one sees that the work is done."""
-        return self._data("measure", measure.key, "done", measure.done)
-
-    def _data(self, kind: str, key: str, field: str, own: str) -> str:
-        entry = self.data.get(kind, {}).get(key, own)
-        return str(entry.get(field, own)) if isinstance(entry, Mapping) else str(entry)
 
     def listed(self, names: Iterable[str]) -> str:
         """Names in quotation marks, joined as in a sentence."""
@@ -159,7 +90,7 @@ class Words:
     def number(self, value: float, unit: str) -> tuple[float, str]:
         """A number of a declared unit as it is shown, and how its unit is written."""
         how = shown(unit, self.system)
-        return how.number(value), self.word(how.spelling) if how.spelling else ""
+        return how.number(value), self.names.word(how.spelling) if how.spelling else ""
 
     def quantity(self, value: float, unit: str) -> str:
         """A number in its declared unit, with it."""
@@ -176,7 +107,7 @@ class Words:
 
     def fuel_unit(self, fuel: str) -> str:
         """How the unit of a fuel is written."""
-        return self.word(fuel_shown(fuel, self.system).spelling)
+        return self.names.word(fuel_shown(fuel, self.system).spelling)
 
     def amount(self, value: float, fuel: str) -> float:
         """An amount of a fuel in the unit that is shown."""
@@ -189,7 +120,7 @@ class Words:
     def measure_quantity(self, value: float, unit: str) -> tuple[float, str]:
         """How much of a measure there is, and how its unit is written."""
         how = quantity_shown(unit, self.system)
-        return how.number(value), self.word(how.spelling)
+        return how.number(value), self.names.word(how.spelling)
 
 
 def _digits(number: float) -> str:
@@ -214,4 +145,4 @@ def words(language: str, system: str = SYSTEMS[0], page: str = "report") -> Word
         raise InputError(
             f"there are no words in '{language}'; languages are {', '.join(LANGUAGES)}. Choose one."
         )
-    return Words(language, catalog(language, page), data_words(language), system)
+    return Words(language, catalog(language, page), Names(data_words(language)), system)

@@ -93,7 +93,7 @@ def ahead_content(ahead: Ahead | None, told: WalkWords) -> Content:
 def _plan(ahead: Ahead, told: WalkWords) -> str:
     if not ahead.titles:
         return told.say("next.no_plan")
-    names = [told.words.title(measure) for measure in ahead.titles[:MOST_NAMED]]
+    names = [told.words.names.title(measure) for measure in ahead.titles[:MOST_NAMED]]
     more = len(ahead.titles) - len(names)
     plan = "; ".join([*names, *([told.say("next.more", count=more)] if more else [])])
     low, high = dollars(ahead.saving.low), dollars(ahead.saving.high)
@@ -115,4 +115,4 @@ def _named(house: House, path: str, told: WalkWords) -> str:
     """A number with the part that it belongs to."""
     owner = path.rpartition(".")[0]
     part = told.single(owner) or told.part_title(number_at(house, owner))
-    return f"{part}: {told.words.parameter(parameter_at(house, path))}"
+    return f"{part}: {told.words.names.parameter(parameter_at(house, path))}"

@@ -216,7 +216,7 @@ def _stop(state: WalkthroughState, house: House, stop: Stop, told: WalkWords) ->
 
 def _agreed(state: WalkthroughState, house: House, told: WalkWords) -> Content:
     """The plan that was agreed on at the table, and whether one was saved beside the house file."""
-    known = {measure.key: told.words.title(measure) for measure in catalog()}
+    known = {measure.key: told.words.names.title(measure) for measure in catalog()}
     plan = [known.get(key, key) for key in todays_keys(house.job.plan)]
     return {"plan": plan, "beside": bool(plan_beside(state))}
 
@@ -318,7 +318,11 @@ def _weather(house: House, folder: Path, told: WalkWords) -> Content:
 def _observations(house: House, stop: Stop, told: WalkWords) -> list[Content]:
     names = observation_names()
     return [
-        {"word": word, "text": told.words.observation(word), "seen": word in house.observations}
+        {
+            "word": word,
+            "text": told.words.names.observation(word),
+            "seen": word in house.observations,
+        }
         for word in stop.observations
         if word in names
     ]
@@ -329,7 +333,7 @@ def _cautions(house: House, stop: Stop, told: WalkWords) -> list[Content]:
     if any(part.startswith("measured.") for part in stop.parts):
         seen |= told_by_readings(house)
     return [
-        dict(zip(("title", "text"), told.words.caution(raised.caution), strict=False))
+        dict(zip(("title", "text"), told.words.names.caution(raised.caution), strict=False))
         for raised in cautions_for(house, (), below_minimum_ventilation=False)
         if seen & set(raised.caution.observations)
     ]
@@ -348,7 +352,7 @@ def _measures(house: House, stop: Stop, told: WalkWords) -> list[str]:
     dollars = page_wording.dollars
     return [
         told.measure_line(
-            told.words.title(offer.measure), dollars(offer.cost_low), dollars(offer.cost_high)
+            told.words.names.title(offer.measure), dollars(offer.cost_low), dollars(offer.cost_high)
         )
         for offer in offers
     ]

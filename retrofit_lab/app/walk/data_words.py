@@ -72,7 +72,7 @@ class DataWords:
 
     def parameter(self, rule: Parameter) -> str:
         """What a number is, with a capital."""
-        said = self.words.parameter(rule)
+        said = self.words.names.parameter(rule)
         return said[:1].upper() + said[1:]
 
     def hint(self, rule: Parameter) -> str:
@@ -80,7 +80,7 @@ class DataWords:
         return self._said("hint", rule.name, rule.way_out)
 
     def _data(self, kind: str) -> Mapping[str, Any]:
-        return self.words.data.get(kind, {})
+        return self.words.names.data.get(kind, {})
 
     def _said(self, kind: str, key: str, own: str) -> str:
         return str(self._data(kind).get(key, own))

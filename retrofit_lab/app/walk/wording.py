@@ -57,16 +57,16 @@ class WalkWords(DataWords):
     def unit(self, unit: str) -> str:
         """What stands beside a box."""
         spelling = spelled(unit)
-        return self.words.word(spelling) if spelling else ""
+        return self.words.names.word(spelling) if spelling else ""
 
     def typed_unit(self, unit: str) -> str:
         """A unit that a part has by its kind, such as ft of baseboard or dollars a month."""
         money, _, each = unit.partition(" a ")
         if each:
             return self.say(
-                "form.each", money=self.words.word(money), unit=self.words.word(for_people(each))
+                "form.each", money=self.words.names.word(money), unit=self.words.names.word(for_people(each))
             )
-        return self.words.word(for_people(unit)) if unit else ""
+        return self.words.names.word(for_people(unit)) if unit else ""
 
     def between(self, low: float, high: float, unit: str) -> str:
         """A range as the trade writes it."""
