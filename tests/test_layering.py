@@ -47,7 +47,6 @@ UI_LIBRARIES = {"ipywidgets", "plotly", "IPython", "traitlets", "matplotlib", "v
 SLOW_LIBRARIES = {"pandas", "scipy", "pint", "distributed"}
 MOST_METHODS = 20
 METHOD = ast.FunctionDef | ast.AsyncFunctionDef
-STILL_LARGE = {"KitchenTable"}
 MODULES = sorted(p for p in PACKAGE.rglob("*.py") if p.stem != "__init__")
 
 
@@ -98,9 +97,8 @@ def test_no_slow_library_at_import(path: Path) -> None:
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))
 def test_classes_are_small(path: Path) -> None:
     for node in ast.walk(ast.parse(path.read_text())):
-        if isinstance(node, ast.ClassDef) and node.name not in STILL_LARGE:
-            methods = [part.name for part in node.body if isinstance(part, METHOD)]
-            assert len(methods) <= MOST_METHODS, f"{node.name} has {len(methods)} methods"
+        methods = [part.name for part in node.body if isinstance(part, METHOD)]
+        assert len(methods) <= MOST_METHODS, f"{node.name} has {len(methods)} methods"
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))

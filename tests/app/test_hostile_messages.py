@@ -12,7 +12,7 @@ from retrofit_lab.app.lesson import widget
 from retrofit_lab.app.lesson.content import boxes
 from retrofit_lab.app.lesson.guess_box import GuessBox
 from retrofit_lab.app.lesson.widget import LessonPage
-from retrofit_lab.app.page import kitchen_table
+from retrofit_lab.app.page import messages
 from retrofit_lab.app.page.kitchen_table import KitchenTable
 from retrofit_lab.app.page.panels import checked_numbers, panel_named
 from retrofit_lab.app.page.plan_file import MOST_BYTES, too_large
@@ -83,7 +83,7 @@ def still_works(page: KitchenTable) -> None:
     json.dumps(shown, allow_nan=False)
 
 
-@pytest.mark.parametrize("kind", sorted(kitchen_table._ACTIONS))
+@pytest.mark.parametrize("kind", sorted(messages.ACTIONS))
 def test_junk_in_a_message_of_the_page(failures, monkeypatch, kind: str) -> None:
     page = table()
     monkeypatch.setattr(KitchenTable, "send", lambda _self, _content: None)
@@ -138,7 +138,7 @@ def test_junk_in_what_the_browser_owns(failures, trait: str) -> None:
 
 
 @MANY
-@given(content=st.dictionaries(st.sampled_from(FIELDS), ANY_JSON), kind=st.sampled_from(sorted(kitchen_table._ACTIONS)))  # fmt: skip
+@given(content=st.dictionaries(st.sampled_from(FIELDS), ANY_JSON), kind=st.sampled_from(sorted(messages.ACTIONS)))  # fmt: skip
 def test_any_message_leaves_the_page_whole(failures, content, kind: str) -> None:
     page = table()
     sent = []

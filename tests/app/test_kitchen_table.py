@@ -10,7 +10,7 @@ from charts import check_chart
 from examples import example
 from waiting import until
 
-from retrofit_lab.app.page import kitchen_table
+from retrofit_lab.app.page import view
 from retrofit_lab.app.page.kitchen_table import KitchenTable, ProblemPage, page_language, show
 from retrofit_lab.app.page.now_content import LIVE_LETTERS
 from retrofit_lab.app.page.state import KitchenTableState
@@ -456,7 +456,7 @@ def test_scripts_set_text_and_never_markup(path) -> None:
 
 
 def test_modules_together_are_one_that_imports_nothing() -> None:
-    script = kitchen_table.SCRIPT
+    script = view.SCRIPT
     assert not re.search(r"^import ", script, re.MULTILINE)
     assert re.findall(r"^export .*", script, re.MULTILINE) == ["export default { render };"]
     names = re.findall(r"^(?:async )?(?:function|const|let|class) (\w+)", script, re.MULTILINE)

@@ -6,8 +6,8 @@ from typing import Any
 
 from retrofit_lab.app.home.numbers import Known, home_numbers
 from retrofit_lab.app.home.words import home_page, plans_to_start_from
-from retrofit_lab.app.page.kitchen_table import SCRIPTS, STYLE
 from retrofit_lab.app.page.told import PAGE, Told, told
+from retrofit_lab.app.page.view import SCRIPTS, STYLE
 from retrofit_lab.app.shared.scripts import page_script
 from retrofit_lab.app.shared.systems import SYSTEMS
 from retrofit_lab.base.values import InputError
