@@ -124,4 +124,4 @@ def behind_the_numbers(asked: Asked) -> Content:
 
 def _with_unit(words: Words, value: float, written: str) -> str:
     number, unit = shown(value, written, words.system)
-    return f"{number:,.4g} {words.word(unit)}".strip()
+    return f"{number:,.4g} {words.names.word(unit)}".strip()

@@ -64,7 +64,9 @@ class WalkWords(DataWords):
         money, _, each = unit.partition(" a ")
         if each:
             return self.say(
-                "form.each", money=self.words.names.word(money), unit=self.words.names.word(for_people(each))
+                "form.each",
+                money=self.words.names.word(money),
+                unit=self.words.names.word(for_people(each)),
             )
         return self.words.names.word(for_people(unit)) if unit else ""
 
