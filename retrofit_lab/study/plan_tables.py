@@ -10,11 +10,17 @@ from retrofit_lab.base.sums import weighted
 from retrofit_lab.base.values import BoolArray, IntArray
 from retrofit_lab.savings.choosing import Limits, Sets, best_set
 from retrofit_lab.savings.combinations import MOST_MEASURES, all_plans, allowed
+from retrofit_lab.savings.plan_energies import PlanEnergies
 from retrofit_lab.savings.searching import STARTS, Choice, best_found, choice_of, gathered
 from retrofit_lab.study.study import Study
 
 
-def table_of(study: Study, masks: BoolArray, places: IntArray | None = None) -> Sets:
+def table_of(
+    study: Study,
+    masks: BoolArray,
+    places: IntArray | None = None,
+    found: PlanEnergies | None = None,
+) -> Sets:
     """Some sets, worked out by the model.
 
     Parameters
@@ -25,10 +31,13 @@ def table_of(study: Study, masks: BoolArray, places: IntArray | None = None) -> 
         Which measures are in each set.
     places : ndarray of int, shape (some,), optional
         Which measures the columns stand for; by default all.
+    found : PlanEnergies, optional
+        Their energy, where it is at hand.
     """
     places = np.arange(len(study.keys)) if places is None else places
     wide = study.case.widened(masks, places)
-    nothing, found = study.energies.single.rows([0]), study.energy(wide)
+    nothing = study.energies.single.rows([0])
+    found = study.energy(wide) if found is None else found
     saved = nothing.charges - found.charges
     purchases = study.money.purchases.only([study.keys[place] for place in places])
     prices = np.where(masks, study.money.costs[1, places], 0.0)

@@ -4,7 +4,7 @@ import json
 import os
 import shutil
 import subprocess
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from types import SimpleNamespace
@@ -25,10 +25,11 @@ SAMPLE = 2500
 RUN = """
 import { readFileSync } from "node:fs";
 import { homeModel } from "./home.js";
-const { data, plans } = JSON.parse(readFileSync("data.json"));
+const { data, plans, asked } = JSON.parse(readFileSync("data.json"));
 const model = homeModel(data, { read: () => null, write: () => undefined });
-const names = ["now", "plan", "drawing", "sure", "said"];
+const names = ["now", "plan", "drawing", "sure", "said", "panels"];
 const look = () => JSON.parse(JSON.stringify(Object.fromEntries(names.map((name) => [name, model.get(name)]))));
+Object.entries(asked).forEach(([panel, values]) => model.send({ kind: "ask", panel, values }));
 const shown = plans.map((plan) => {
   model.set("ticked", []);
   model.set("ticked", plan);
@@ -51,6 +52,11 @@ def line_of_few(
     return budget_line(told, real, SimpleNamespace(frontier=lambda: found))
 
 
+def plans_of_few(few: tuple[str, ...], _: Advice) -> list[Any]:
+    """Plans that nobody searches for, in place of those that a search finds."""
+    return [SimpleNamespace(keys=few[:count]) for count in range(len(few))]
+
+
 def quickly(patch: pytest.MonkeyPatch, few: tuple[str, ...]) -> None:
     """Make pages at home of fewer looked-up fixes, a smaller sample, and starts that nobody searches for."""
     starts = {"rater": few[::2], "cheap": few[:2], "value": few[1::2]}
@@ -58,10 +64,16 @@ def quickly(patch: pytest.MonkeyPatch, few: tuple[str, ...]) -> None:
     patch.setattr(writing, "plans_to_start_from", lambda _: starts)
     patch.setattr("retrofit_lab.app.home.words.budget_line", partial(line_of_few, few))
     patch.setattr("retrofit_lab.proposals.all_plans.MOST_MEASURES", len(few))
+    patch.setattr("retrofit_lab.proposals.worth_having.searched", partial(plans_of_few, few))
 
 
-def shown_at_home(data: dict[str, Any], plans: Sequence[Sequence[str]], folder: Path) -> list[Any]:
-    """What the page at home shows of some plans."""
+def shown_at_home(
+    data: dict[str, Any],
+    plans: Sequence[Sequence[str]],
+    folder: Path,
+    asked: Mapping[str, Any] | None = None,
+) -> list[Any]:
+    """What the page at home shows of some plans, with the questions that are open."""
     node = shutil.which("node")
     if node is None:
         reason = "no node here; the page needs none, only these tests"
@@ -69,7 +81,9 @@ def shown_at_home(data: dict[str, Any], plans: Sequence[Sequence[str]], folder: 
     for path in STATIC.glob("*.js"):
         shutil.copy(path, folder)
     (folder / "package.json").write_text('{"type": "module"}', encoding="utf-8")
-    (folder / "data.json").write_text(json.dumps({"data": data, "plans": plans}), encoding="utf-8")
+    (folder / "data.json").write_text(
+        json.dumps({"data": data, "plans": plans, "asked": asked or {}}), encoding="utf-8"
+    )
     (folder / "run.js").write_text(RUN, encoding="utf-8")
     ran = subprocess.run([node, "run.js"], capture_output=True, text=True, check=False, cwd=folder)
     assert ran.returncode == 0, ran.stderr[-2000:]

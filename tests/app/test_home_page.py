@@ -12,20 +12,31 @@ from home_page import quickly, shown_at_home
 
 from retrofit_lab.app.home import writing
 from retrofit_lab.app.home.numbers import DRAWS
+from retrofit_lab.app.page.asking import Asked
 from retrofit_lab.app.page.now_content import now_content
+from retrofit_lab.app.page.panels import answered, panel_named
 from retrofit_lab.app.page.plan_view import plan_content
 from retrofit_lab.app.page.told import Told, told
+from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.proposals.all_plans import worth_most
 from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.proposals.plan_estimate import random_plans
 from retrofit_lab.proposals.steps import proposal
-from retrofit_lab.study.advice import Advice
+from retrofit_lab.savings.choosing import Limits
+from retrofit_lab.study.advice import Advice, LoanTerms
+from retrofit_lab.study.plan_tables import Chooser
 from retrofit_lab.study.study import Study
 
 HOUSE = "wren_cottage"
 EXACT, MORE = 40, 12
 FEW = 12
 """Fixes that are looked up here; the page looks sixteen up."""
+ASKED = {
+    "years": {"yearly": 400, "years": 4},
+    "move": {"years": 6},
+    "budget": {"budget": 900, "payback": 0, "saving": 0, "aim": 0},
+    "payment": {"payment": 20, "rate": 7, "term": 7},
+}
 DOLLARS = re.compile(r"\$[\d,]+")
 
 
@@ -63,7 +74,7 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> AtHome:
     ours = np.isin(np.array(study.keys), few)
     exact = [named(study, row) for row in masks[:EXACT] & ours]
     more = [named(study, row) for row in masks[EXACT : EXACT + MORE]]
-    shown = shown_at_home(data, [*exact, *more], tmp_path_factory.mktemp("home"))
+    shown = shown_at_home(data, [*exact, *more], tmp_path_factory.mktemp("home"), ASKED)
     said = told(study, "es", "si")
     return AtHome(study, said, few, exact, more, shown, data)
 
@@ -161,6 +172,57 @@ def test_a_plan_to_start_from_has_the_range_of_the_page(home: AtHome) -> None:
     for one in known:
         span = advice.outcome(one["ticked"]).saving
         assert amounts(one["saves"])[0] == pytest.approx(span.low, rel=0.05, abs=1)
+
+
+def answer_of(home: AtHome, key: str, keys: tuple[str, ...]) -> dict[str, Any]:
+    """Answer of the page at the table."""
+    asked = Asked(
+        advice=Advice(home.study),
+        result=home.study.plan(keys),
+        real=RealHouses(home.study),
+        told=home.said,
+        values={},
+    )
+    return answered(panel_named(key), asked, ASKED[key])
+
+
+def test_plan_over_the_years_is_that_of_the_page(home: AtHome) -> None:
+    several = 0
+    for keys, shown in home.beside()[::3]:
+        page, ours = answer_of(home, "years", keys), shown["panels"]["years"]
+        assert ours["sentences"] == page["sentences"], keys
+        if keys:
+            assert ours["table"]["rows"] == page["table"]["rows"], keys
+            several += sum(row[2] != "$0" for row in page["table"]["rows"]) > 1
+    assert several > 3
+
+
+def test_best_plans_are_those_of_all_that_were_looked_up(home: AtHome) -> None:
+    chooser = Chooser(home.study, home.few)
+    shown = home.shown[0]["panels"]
+    real = RealHouses(home.study)
+    for key, limits in (
+        ("budget", Limits(budget=900.0)),
+        ("payment", Limits(budget=20.0 / LoanTerms(percent=7.0, years=7.0).payment(1.0))),
+        ("move", Limits(payback=6.0)),
+    ):
+        best = chooser.best(limits)
+        picked = {name for name, on in zip(home.few, best.masks[0], strict=True) if on}
+        assert set(shown[key]["tick"]) == picked, key
+        said = " ".join(shown[key]["sentences"])
+        assert dollars(float(best.cost[0])) in said
+        assert dollars(real.of_keys(tuple(picked), float(best.saving[0]))) in said
+        co2 = home.said.co2(float(best.co2[0]))
+        assert key == "move" or co2 in shown["budget"]["sentences"][0]
+
+
+def test_loan_at_home_is_that_of_the_page(home: AtHome) -> None:
+    ours = home.shown[0]["panels"]["payment"]
+    terms = LoanTerms(percent=7.0, years=7.0)
+    loan = Advice(home.study).financed(ours["tick"], terms)
+    told = " ".join(ours["sentences"])
+    assert dollars(loan.loan.payment) in told
+    assert dollars(loan.interest) in told
 
 
 def test_page_is_small_and_ends_no_element(home: AtHome) -> None:

@@ -23,7 +23,7 @@ OF_THE_WALK = (
     "walkthrough",
 )
 OF_THE_LESSON = ("class_view", "lesson", "lesson_parts", "lesson_steps")
-AT_HOME = ("home", "home_numbers", "home_words")
+AT_HOME = ("home", "home_answers", "home_numbers", "home_plans", "home_words")
 UNIT_TESTS = Path(__file__).parents[1] / "js"
 A_SENTENCE = re.compile(r"""["'`]([A-Z][a-z]+ [a-z]+[^"'`]*)["'`]""")
 

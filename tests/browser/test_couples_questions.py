@@ -114,6 +114,7 @@ def test_is_it_safe(couple: Couple) -> None:
 def test_what_if_we_move_in_six_years(couple: Couple) -> None:
     couple.tap(".start-rater")
     couple.page.wait_for_selector(".steps tbody", state="attached")
+    couple.tap(".rater > summary")
     couple.tap("[data-panel=move] > summary")
     answer = couple.page.locator("[data-panel=move] .answer p:not(.busy)").first
     answer.wait_for()

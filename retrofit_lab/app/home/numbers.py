@@ -24,6 +24,7 @@ from retrofit_lab.proposals.pace import LOAN, YEARLY
 from retrofit_lab.proposals.plan_estimate import BILL, PlanEstimate
 from retrofit_lab.proposals.stated import stated_house
 from retrofit_lab.proposals.steps import Proposal, settles_hazard
+from retrofit_lab.savings.choosing import Sets
 from retrofit_lab.savings.explaining import reason_of
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
@@ -48,6 +49,7 @@ class Known:
     advice: Advice
     sets: AllSets
     guess: PlanEstimate
+    ahead: Sets
     proposed: Proposal
     sure: Mapping[tuple[str, ...], Outcome]
 
@@ -60,6 +62,7 @@ def home_numbers(known: Known) -> dict[str, Any]:
         **_now(known.study),
         **_money(known.study),
         **_rules(known.study),
+        "ahead": _ahead(known.ahead),
         "draws": _draws(known),
     }
 
@@ -86,6 +89,20 @@ def _guessed(known: Known) -> dict[str, Any]:
         "scales": known.guess.scales.tolist(),
         "bill": list(BILL),
         "losing": list(LOSING),
+    }
+
+
+def _ahead(plans: Sets) -> dict[str, str]:
+    """Plans that were worked out ahead: a bit for each measure, what they cost, save, are worth and spare."""
+    columns = {
+        "cost": plans.cost,
+        "saved": plans.saving,
+        "net": plans.net_savings,
+        "co2": plans.co2,
+    }
+    return {
+        "masks": packed(np.packbits(plans.masks, axis=1)),
+        **{name: packed(values.astype("<f4")) for name, values in columns.items()},
     }
 
 
@@ -132,6 +149,7 @@ def _money(study: Study) -> dict[str, Any]:
         "rebates": [_rebate(rebate, study) for rebate in purchases.rebates],
         "anyway": [_anyway(purchase, study) for purchase in purchases.anyway],
         "years": terms.period_years,
+        "rate": terms.discount_rate,
         "yearly": YEARLY,
         "loan": {"perDollar": LOAN.payment(1.0), "percent": LOAN.percent, "years": LOAN.years},
         "leastLoan": LEAST_LOAN,

@@ -10,6 +10,7 @@ from retrofit_lab.app.page.plan_view import plan_content
 from retrofit_lab.app.page.starts import STARTS, budget_line, starting_plan, starts_content
 from retrofit_lab.app.page.told import Told
 from retrofit_lab.app.shared.section_layout import anchors, layout_of
+from retrofit_lab.app.shared.shown_units import KG_PER_LB
 from retrofit_lab.app.shared.wording import lowered
 from retrofit_lab.house.parts import LOSING
 from retrofit_lab.measures.catalog import PHASES
@@ -21,7 +22,7 @@ from retrofit_lab.safety.cautions import Raised, cautions, cautions_for
 from retrofit_lab.safety.hazards import STOPS, Hazard
 from retrofit_lab.study.advice import Advice
 
-PANELS = ("next", "sure", "move")
+PANELS = ("next", "budget", "years", "sure", "move", "payment")
 """Questions of the page that need no model."""
 
 
@@ -44,9 +45,9 @@ def home_page(told: Told, known: Known, plans: dict[str, tuple[str, ...]]) -> di
 
 def _fitted(page: dict[str, Any], told: Told) -> dict[str, Any]:
     """The page without what needs the program."""
-    panels = [{**panel, "place": "home"} for panel in page["panels"] if panel["key"] in PANELS]
+    panels = [panel for panel in page["panels"] if panel["key"] in PANELS]
     for panel in panels:
-        panel["fields"] = [field for field in panel["fields"] if panel["key"] == "move"]
+        panel["fields"] = [] if panel["key"] == "sure" else panel["fields"]
     about = [*page["about"], told.say("home.about_guess")]
     gone = {"texts": {}, "anyway": [], "files": False, "makes_report": False}
     return {**page, **gone, "panels": panels, "about": about, "note": told.say("home.note")}
@@ -80,6 +81,7 @@ def _words(
         "cautions": _cautions(told),
         "known": [_how_sure(told, known, keys) for keys in plans.values() if keys],
         "flow": list(told.words.number(1.0, "cfm")),
+        "carbon": list(told.words.number(1.0 / KG_PER_LB, "lb")),
         "parts": _parts(told, house),
     }
 

@@ -15,6 +15,7 @@ from retrofit_lab.house.fingerprint import fingerprint
 from retrofit_lab.proposals.all_plans import all_sets
 from retrofit_lab.proposals.plan_estimate import plan_estimate
 from retrofit_lab.proposals.steps import proposal
+from retrofit_lab.proposals.worth_having import plans_worth_having
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
 from retrofit_lab.texts import LANGUAGES, catalog
@@ -23,7 +24,9 @@ NAME = "plan_at_home.html"
 FRAME = """body { margin: 8px 16px; }
 .skip { position: absolute; left: -99rem; }
 .skip:focus { position: static; }"""
-HOME_SCRIPTS = ("home_numbers.js", "home_words.js", "home.js")
+HOME_SCRIPTS = (
+    "home_numbers.js", "home_plans.js", "home_words.js", "home_answers.js", "home.js",
+)  # fmt: skip
 
 
 def home_html(study: Study, ticked: tuple[str, ...], language: str, system: str) -> str:
@@ -71,6 +74,7 @@ def home_data(study: Study, ticked: tuple[str, ...], language: str, system: str)
         advice=advice,
         sets=sets,
         guess=plan_estimate(study),
+        ahead=plans_worth_having(advice, sets),
         proposed=proposal(advice, plans["rater"], sure=False),
         sure={keys: advice.outcome(keys) for keys in set(plans.values()) if keys},
     )

@@ -18,8 +18,8 @@ from retrofit_lab.base.values import InputError
 from retrofit_lab.savings.choosing import ChoiceError
 from retrofit_lab.study.explanation import TOPICS, topic_named
 
-HOME, PLAN, RATER = "home", "plan", "rater"
-"""Where a question stands: among the four, below the plan, or for the rater."""
+HOME, RATER = "home", "rater"
+"""Where a question stands: among the four that a homeowner sees, or for the rater."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,10 +63,10 @@ PANELS: tuple[Panel, ...] = (
         answer=over_the_years,
     ),
     Panel(key="sure", place=HOME, fields=(_choice("counted", 2),), answer=how_sure),
-    Panel(key="move", place=PLAN, fields=(_number("years", 6, 1, 15),), answer=if_we_move),
+    Panel(key="move", place=RATER, fields=(_number("years", 6, 1, 15),), answer=if_we_move),
     Panel(
         key="payment",
-        place=PLAN,
+        place=RATER,
         fields=(
             _number("payment", 50, 0, 5000, 5),
             _number("rate", 7, 0, 36, 0.25),

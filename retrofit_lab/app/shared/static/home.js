@@ -1,8 +1,8 @@
 // The page at home: stands in for the kernel that the page asks at the table, from numbers that came with the file.
 import { homeNumbers, planOf, unpacked } from "./home_numbers.js";
-import {
-  choicesAtHome, drawingAtHome, homeWords, moveAtHome, nextAtHome, nowAtHome, planAtHome, sureAtHome, surePanelAtHome,
-} from "./home_words.js";
+import { plansAhead } from "./home_plans.js";
+import { choicesAtHome, drawingAtHome, homeWords, nowAtHome, planAtHome, sureAtHome } from "./home_words.js";
+import { ANSWERS } from "./home_answers.js";
 import { render } from "./page.js";
 
 const KEPT_AT = "retrofit-lab-plan";
@@ -41,6 +41,7 @@ class AtHome {
     this.data = data;
     this.shelf = shelf;
     this.house = { ...homeNumbers(data.numbers), draws: drawsOf(data.numbers.draws) };
+    this.house.ahead = plansAhead(this.house, data.numbers.ahead);
     this.traits = { language: data.language, units: data.units, ticked: [], anyway: [], said: {}, panels: {}, line: [] };
     this.heard = new Map();
     this.asked = new Map();
@@ -68,8 +69,7 @@ class AtHome {
   }
 
   answer() {
-    const answers = { next: nextAtHome, move: moveAtHome, sure: surePanelAtHome };
-    const told = [...this.asked].map(([key, values]) => [key, answers[key](this.told, this.plan, values)]);
+    const told = [...this.asked].map(([key, values]) => [key, ANSWERS[key](this.told, this.plan, values)]);
     this.put("panels", Object.fromEntries(told));
   }
 

@@ -56,6 +56,9 @@ export function guess(house, on, most = house.scales.length) {
   return Array.from(totals, (total, number) => (Math.max(total, 0) / house.scales[number]) ** 2);
 }
 
+/** The bill that the guessed roots of its parts add up to. */
+export const guessedBill = (house, totals) => sum(totals.map((total, number) => (Math.max(total, 0) / house.scales[number]) ** 2));
+
 const MOST_KEPT_GUESSES = 20000;
 
 function billGuessed(house, on) {
@@ -150,40 +153,50 @@ function shuffled(list, next) {
   return list;
 }
 
-/** Prices in which a trade that comes once for several fixes is paid once. */
-function withSharedVisits(house, prices) {
-  return house.visits.reduce((left, { measures, setups }) => {
-    const there = measures.map((place, at) => (left[place] > 0 ? setups[at] : 0));
-    const all = sum(there);
-    const again = all > 0 ? (all - Math.max(...there)) / all : 0;
-    return left.map((price, place) => (measures.includes(place) ? price - there[measures.indexOf(place)] * again : price));
-  }, prices);
+/** Take off prices what a trade saves that comes once for several fixes. */
+function shareVisits(visits, left) {
+  for (const { measures, setups } of visits) {
+    let all = 0;
+    let most = 0;
+    measures.forEach((place, at) => {
+      if (!(left[place] > 0)) return;
+      all += setups[at];
+      most = Math.max(most, setups[at]);
+    });
+    const again = all > 0 ? (all - most) / all : 0;
+    if (again) measures.forEach((place, at) => { if (left[place] > 0) left[place] -= setups[at] * again; });
+  }
 }
 
-/** Prices after rebates, entry by entry, each on what those before it left. */
-export function leftToPay(house, prices) {
-  return house.rebates.reduce((left, { amount, percent, cap, measures }) => {
-    const eligible = left.map((price, place) => (measures.length === 0 || measures.includes(place) ? price : 0));
-    const price = sum(eligible);
-    const given = Math.min((percent / 100) * price + amount, cap === null ? Infinity : cap, price);
-    const share = price > 0 ? given / price : 0;
-    return left.map((old, place) => Math.max(old - eligible[place] * share, 0));
-  }, withSharedVisits(house, prices));
+function takeRebate({ amount, percent, cap, measures }, left) {
+  const eligible = measures.length ? measures : left.map((_, place) => place);
+  const price = sum(eligible.map((place) => left[place]));
+  const given = Math.min((percent / 100) * price + amount, cap === null ? Infinity : cap, price);
+  const share = price > 0 ? given / price : 0;
+  for (const place of eligible) left[place] = Math.max(left[place] * (1 - share), 0);
+}
+
+/** Prices with visits shared, after rebates, entry by entry, each on what those before it left. */
+export function leftToPay(money, prices) {
+  const left = [...prices];
+  shareVisits(money.visits, left);
+  money.rebates.forEach((rebate) => takeRebate(rebate, left));
+  return left;
 }
 
 export const pricesOf = (house, on, which) => house.keys.map((_, place) => (on.includes(place) ? house.cost[place][which] : 0));
 const firstCost = (house, on, which) => sum(leftToPay(house, pricesOf(house, on, which)));
 export const costOf = (house, on) => [0, 1, 2].map((which) => firstCost(house, on, which));
 
-const needless = (house, prices) => house.anyway.filter(({ measures }) => measures.some((place) => prices[place] > 0));
-const avoided = (house, prices) => sum(needless(house, prices).map((purchase) => purchase.price));
+export const needlessFor = (money, prices) => money.anyway.filter(({ measures }) => measures.some((place) => prices[place] > 0));
+const avoided = (house, prices) => sum(needlessFor(house, prices).map((purchase) => purchase.price));
 
 /** Present worth of buying: again when something wears out, less what need not be bought any more. */
 function presentCost(house, on) {
   const prices = pricesOf(house, on, 1);
   const left = leftToPay(house, prices);
   const bought = sum(house.keys.map((_, place) => left[place] * house.first[place] + prices[place] * house.later[place]));
-  return bought - sum(needless(house, prices).map((purchase) => purchase.worth));
+  return bought - sum(needlessFor(house, prices).map((purchase) => purchase.worth));
 }
 
 /** Years until a plan, or one of its fixes, has paid what it costs extra. */

@@ -2,14 +2,14 @@
 import { costOf, expectedOf, guess, isExact, planOf, pricesOf, leftToPay, rangeOf, sum, waiting, workOrder } from "./home_numbers.js";
 import { lower } from "./say.js";
 
-const fillIn = (text, blanks) => text.replace(/\{(\w+)\}/g, (whole, name) => (name in blanks ? String(blanks[name]) : whole));
+export const fillIn = (text, blanks) => text.replace(/\{(\w+)\}/g, (whole, name) => (name in blanks ? String(blanks[name]) : whole));
 
 /** Round as the rest of the program does: a half goes to the even neighbor. */
 export function roundEven(value) {
   return Math.abs(value - Math.trunc(value)) === 0.5 ? 2 * Math.round(value / 2) : Math.round(value);
 }
 
-const grouped = (value) => Math.abs(value).toFixed(0).replace(/\B(?=(\d{3})+$)/g, ",");
+export const grouped = (value) => Math.abs(value).toFixed(0).replace(/\B(?=(\d{3})+$)/g, ",");
 
 /** Money as people say it: whole dollars below 100, tens below 10,000, hundreds above. */
 export function dollarsOf(amount) {
@@ -31,7 +31,7 @@ export function homeWords(house, words) {
   return { house, words, tell, yearly, names, name: (place) => lower(words.titles[place]) };
 }
 
-const priceOf = (told, cost) => (cost[1] < 0.5 ? told.tell("form.free") : dollarsOf(cost[1]));
+export const priceOf = (told, cost) => (cost[1] < 0.5 ? told.tell("form.free") : dollarsOf(cost[1]));
 
 function priceRange(told, cost) {
   const [low, likely, high] = cost.map(dollarsOf);
@@ -46,7 +46,7 @@ export function yearsOf(told, span) {
   return span > 60 ? told.tell("form.very_many_years") : told.tell("form.about_years", { count: roundEven(span) });
 }
 
-const keysAt = (told, on) => on.map((place) => told.house.keys[place]);
+export const keysAt = (told, on) => on.map((place) => told.house.keys[place]);
 const byKey = (told, list) => Object.fromEntries(told.house.keys.map((key, place) => [key, list[place]]));
 
 /** What a pick changes, as the page takes it. */
@@ -491,51 +491,4 @@ export function choicesAtHome(told, kept) {
     names: kept.map(({ name }) => name), ticked: kept.map(({ ticked }) => ticked),
     columns: ["", ...kept.map(({ name }) => name)], rows: kept.length ? [...numbers, ...fixes] : [],
   };
-}
-
-const MOST_NEXT = 6;
-
-/** What is worth adding to a plan. */
-export function nextAtHome(told, plan) {
-  const { house, words, tell } = told;
-  const wait = (place) => waiting(house, [...plan.on, place]).has(place);
-  const free = plan.rows.map((row, place) => ({ ...row, place })).filter((row) => !row.on && !row.blocked.length && row.net > 0 && !wait(row.place));
-  free.sort((a, b) => b.net - a.net);
-  const best = free.slice(0, MOST_NEXT);
-  const comes = (row) => told.yearly(row.now > 0 ? row.now * house.shares[row.place] : row.now);
-  const sorry = plan.rows.map((row, place) => ({ ...row, place })).filter((row) => row.on && row.net < 0);
-  const line = (what, row) => [tell(what), words.titles[row.place], dollarsOf(row.cost[1]), comes(row), dollarsOf(row.net)];
-  const sentences = [best.length
-    ? tell("panel.next.first", { title: told.name(best[0].place), saving: comes(best[0]), cost: priceOf(told, best[0].cost) })
-    : tell("panel.next.none")];
-  if (sorry.length) sentences.push(tell("panel.next.sorry", { names: told.names(sorry.map((row) => row.place)) }));
-  else if (plan.on.length) sentences.push(tell("panel.next.all_worth"));
-  const content = { values: {}, sentences };
-  const rows = [...best.map((row) => line("panel.next.add", row)), ...sorry.map((row) => line("panel.next.leave", row))];
-  const columns = words.texts.panel.next.columns.map((text) => fillIn(text, { years: house.years }));
-  if (rows.length) Object.assign(content, { table: { columns, rows } });
-  if (best.length) Object.assign(content, { tick: keysAt(told, [...plan.on, best[0].place]), tick_label: tell("panel.next.use") });
-  return content;
-}
-
-/** What a plan has brought by the year of a move. */
-export function moveAtHome(told, plan, values) {
-  const { house, tell } = told;
-  const years = values.years;
-  if (!plan.on.length) return { values, sentences: [tell("panel.move.none")] };
-  const again = sum(plan.on.map((place) => house.cost[place][1] * house.replaced[place].filter((year) => year <= years).length));
-  const saved = expectedOf(house, plan).saving * years;
-  const spent = costOf(house, plan.on)[1] + again;
-  const blanks = { years: years === 1 ? tell("form.year_one") : tell("form.years", { count: years }), saved: dollarsOf(saved), spent: dollarsOf(spent) };
-  const apart = dollarsOf(Math.abs(saved - spent));
-  return { values, sentences: [tell(saved >= spent ? "panel.move.ahead" : "panel.move.behind", { ...blanks, ahead: apart, behind: apart })] };
-}
-
-/** How sure a plan is, in a sentence. */
-export function surePanelAtHome(told, plan) {
-  if (!plan.on.length) return { values: {}, sentences: [told.tell("panel.sure.none")] };
-  const sure = sureAtHome(told, plan);
-  const middle = dollarsOf(expectedOf(told.house, plan).saving);
-  const guessed = isExact(told.house, plan.on) ? [] : [told.tell("home.guessed")];
-  return { values: {}, sentences: [told.tell("strip.saves_likely", { amount: middle }), sure.sentence, told.tell("panel.sure.why"), ...guessed] };
 }

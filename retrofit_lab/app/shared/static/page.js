@@ -263,9 +263,9 @@ function questionsBlock(model, view, page) {
   const home = make("section", "questions");
   home.append(make("h2", "", say("questions_title")), ...at("home"));
   const rater = make("details", "rater");
-  if (page.files) rater.append(make("summary", "", say("rater_title")), ...at("rater"), filesBlock(model, view));
-  rater.hidden = !page.files;
-  return { home, rater, plan: at("plan") };
+  rater.append(make("summary", "", say("rater_title")), ...at("rater"));
+  if (page.files) rater.appendChild(filesBlock(model, view));
+  return { home, rater };
 }
 
 // What the keyboard reaches out of view is laid out only then, and what is above it may push it away again.
@@ -344,8 +344,7 @@ function buildPage(model, view) {
   list.appendChild(anywayBlock(model, view, page));
   columns.append(list, sideBlock(model, view, page));
   view.planView = planBlock(page);
-  const { home, rater, plan } = questionsBlock(model, view, page);
-  view.planView.block.append(...plan);
+  const { home, rater } = questionsBlock(model, view, page);
   root.append(headBlock(model, view, page), topBlock(view), columns, view.planView.block, home, keptBlock(model, view), rater);
   const about = make("details", "about");
   about.append(make("summary", "", say("about_title")), ...page.about.map((text) => make("p", "", text)));
