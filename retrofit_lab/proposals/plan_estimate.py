@@ -1,6 +1,7 @@
 """What a page without a model can tell of every plan: some measures in all their plans, and a guess for all others.
 
-The guess is a formula fitted to many plans of the house (`retrofit_lab.savings.estimating`); where a plan holds
+The guess is a formula fitted to many plans of the house: products of two measures (`retrofit_lab.savings.estimating`),
+and for what is left sums of measures in a curve (`retrofit_lab.savings.bending`). Where a plan holds
 measures that were worked out in every combination, it only says what the others add to these.
 """
 
@@ -19,11 +20,12 @@ from retrofit_lab.model.losses import season_losses
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.proposals.all_plans import AllSets
 from retrofit_lab.proposals.dollars_by_part import OTHERS, ROOMS
+from retrofit_lab.savings.bending import ROUNDS, Bends, bends_from
 from retrofit_lab.savings.estimating import Estimate, estimate_from
 from retrofit_lab.savings.plan_energies import CHUNK, choices
 from retrofit_lab.study.study import Study
 
-SAMPLE = 12_000
+SAMPLE = 16_000
 """Plans that the guess is fitted to."""
 SEED = 20_260_309
 BILL = ("rooms", *OTHERS, "fixed")
@@ -37,23 +39,27 @@ HEAT = 0.02
 class PlanEstimate:
     """The guess for one house: bill by part [dollars/year], outdoor air [cfm], heat by its way out. [of 100]
 
-    ``estimate`` gives square roots of the numbers times ``scales``, shape (numbers,); their names are
-    `BILL`, ``"air"`` and the parts of `LOSING`.
+    ``estimate`` and ``bends`` together give square roots of the numbers times ``scales``, shape (numbers,); their
+    names are `BILL`, ``"air"`` and the parts of `LOSING`.
     """
 
     estimate: Estimate
+    bends: Bends
     scales: FloatArray
 
     def of(self, masks: BoolArray) -> FloatArray:
         """Numbers of many plans. (plans, measures) -> (plans, numbers)"""
-        return np.square(np.maximum(self.estimate.of(masks), 0.0) / self.scales)
+        roots = self.estimate.of(masks) + self.bends.of(masks)
+        return np.square(np.maximum(roots, 0.0) / self.scales)
 
     def bills(self, masks: BoolArray) -> FloatArray:
         """Yearly bills of many plans. [dollars/year] (plans, measures) -> (plans,)"""
         return np.asarray(over_last(self.of(masks)[:, : len(BILL)]))
 
 
-def plan_estimate(study: Study, sample: int = SAMPLE) -> PlanEstimate:
+def plan_estimate(
+    study: Study, sample: int = SAMPLE, rounds: Sequence[tuple[int, int]] = ROUNDS
+) -> PlanEstimate:
     """The guess for a house from a sample of its plans.
 
     Parameters
@@ -62,12 +68,16 @@ def plan_estimate(study: Study, sample: int = SAMPLE) -> PlanEstimate:
         House, weather, prices and measures.
     sample : int
         Plans that it is fitted to.
+    rounds : sequence of (int, int)
+        How it is fitted; see `retrofit_lab.savings.bending.bends_from`.
     """
     masks = random_plans(study, sample, SEED)
     numbers = np.sqrt(np.maximum(_numbers(study, masks), 0.0))
     scales = 2.0 * np.maximum(np.quantile(numbers, 0.9, axis=0), 0.5)
     scales[len(BILL) :] *= HEAT
-    return PlanEstimate(estimate=estimate_from(masks, numbers * scales, len(BILL)), scales=scales)
+    estimate = estimate_from(masks, numbers * scales, len(BILL))
+    bends = bends_from(masks, numbers * scales - estimate.of(masks), rounds=rounds)
+    return PlanEstimate(estimate=estimate, bends=bends, scales=scales)
 
 
 def random_plans(study: Study, count: int, seed: int) -> BoolArray:

@@ -7,7 +7,7 @@ import numpy as np
 
 from retrofit_lab.base.values import BoolArray, FloatArray
 
-ROUNDS = (400, 400, 300, 300)
+ROUNDS = (200,)
 """Products that each round adds; one round more lets one measure more into a product."""
 RIDGE = 0.1
 """What keeps a product that few plans have from being taken for more than it is. [plans]"""

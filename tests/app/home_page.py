@@ -22,6 +22,8 @@ from retrofit_lab.study.advice import Advice
 
 SAMPLE = 2500
 """Plans that the guess is fitted to in tests; the page takes more."""
+FITTED = ((1, 150),)
+"""How it is fitted in tests."""
 RUN = """
 import { readFileSync } from "node:fs";
 import { homeModel } from "./home.js";
@@ -60,7 +62,7 @@ def plans_of_few(few: tuple[str, ...], _: Advice) -> list[Any]:
 def quickly(patch: pytest.MonkeyPatch, few: tuple[str, ...]) -> None:
     """Make pages at home of fewer looked-up fixes, a smaller sample, and starts that nobody searches for."""
     starts = {"rater": few[::2], "cheap": few[:2], "value": few[1::2]}
-    patch.setattr(writing, "plan_estimate", lambda study: plan_estimate(study, SAMPLE))
+    patch.setattr(writing, "plan_estimate", lambda study: plan_estimate(study, SAMPLE, FITTED))
     patch.setattr(writing, "plans_to_start_from", lambda _: starts)
     patch.setattr("retrofit_lab.app.home.words.budget_line", partial(line_of_few, few))
     patch.setattr("retrofit_lab.proposals.all_plans.MOST_MEASURES", len(few))

@@ -174,10 +174,10 @@ def test_a_plan_to_start_from_has_the_range_of_the_page(home: AtHome) -> None:
         assert amounts(one["saves"])[0] == pytest.approx(span.low, rel=0.05, abs=1)
 
 
-def answer_of(home: AtHome, key: str, keys: tuple[str, ...]) -> dict[str, Any]:
+def answer_of(home: AtHome, advice: Advice, key: str, keys: tuple[str, ...]) -> dict[str, Any]:
     """Answer of the page at the table."""
     asked = Asked(
-        advice=Advice(home.study),
+        advice=advice,
         result=home.study.plan(keys),
         real=RealHouses(home.study),
         told=home.said,
@@ -187,9 +187,9 @@ def answer_of(home: AtHome, key: str, keys: tuple[str, ...]) -> dict[str, Any]:
 
 
 def test_plan_over_the_years_is_that_of_the_page(home: AtHome) -> None:
-    several = 0
+    several, advice = 0, Advice(home.study)
     for keys, shown in home.beside()[::3]:
-        page, ours = answer_of(home, "years", keys), shown["panels"]["years"]
+        page, ours = answer_of(home, advice, "years", keys), shown["panels"]["years"]
         assert ours["sentences"] == page["sentences"], keys
         if keys:
             assert ours["table"]["rows"] == page["table"]["rows"], keys

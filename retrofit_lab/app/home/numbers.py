@@ -82,10 +82,11 @@ def _looked_up(known: Known) -> dict[str, Any]:
 
 
 def _guessed(known: Known) -> dict[str, Any]:
-    estimate = known.guess.estimate
+    estimate, bends = known.guess.estimate, known.guess.bends
     return {
         "terms": [list(term) for term in estimate.terms],
         "weights": packed(estimate.weights.astype("<f4")),
+        "bends": {name: packed(getattr(bends, name).astype("<f4")) for name in ("sums", "adds")},
         "scales": known.guess.scales.tolist(),
         "bill": list(BILL),
         "losing": list(LOSING),

@@ -25,9 +25,10 @@ export function homeNumbers(data) {
   const saved = unpacked(data.saved, "getInt32", 4).map((steps) => steps * data.step);
   const air = unpacked(data.air, "getUint16", 2).map((tenths) => tenths / 10);
   const weights = unpacked(data.weights, "getFloat32", 4);
+  const bends = { sums: unpacked(data.bends.sums, "getFloat32", 4), adds: unpacked(data.bends.adds, "getFloat32", 4) };
   const places = new Map(data.keys.map((key, place) => [key, place]));
   const few = new Map(data.few.map((place, bit) => [place, bit]));
-  return { ...data, places, few, savedOf: saved, airOf: air, weights, guessed: new Map() };
+  return { ...data, places, few, savedOf: saved, airOf: air, weights, bends, guessed: new Map() };
 }
 
 /** Number of a plan in the tables, by those of its fixes that are in them. */
@@ -43,21 +44,53 @@ function numberOf(house, on) {
 /** Whether every combination of a plan's fixes was worked out. */
 export const isExact = (house, on) => on.every((place) => house.few.has(place));
 
+/** Where the sums of measures stand that the guess bends, before any fix. */
+export function alongNothing(house) {
+  const count = house.bends.sums.length / (house.keys.length + 1);
+  return house.bends.sums.slice(house.keys.length * count);
+}
+
+/** A fix comes into the sums, or goes out of them. */
+export function stepAlong(house, along, place, sign = 1) {
+  const from = place * along.length;
+  for (let at = 0; at < along.length; at += 1) along[at] += sign * house.bends.sums[from + at];
+}
+
+/** Adds to the guessed roots what the bent sums tell. */
+export function addBent(house, along, roots) {
+  const { adds } = house.bends;
+  const count = house.scales.length;
+  for (let at = 0; at < along.length; at += 1) {
+    const bent = along[at] / Math.sqrt(1 + along[at] * along[at]);
+    for (let number = 0; number < roots.length; number += 1) roots[number] += bent * adds[at * count + number];
+  }
+  for (let number = 0; number < roots.length; number += 1) roots[number] += adds[along.length * count + number];
+}
+
 /** The guess for a plan: bill by part, outdoor air, heat by its way out; `most` numbers of it, from the first. */
 export function guess(house, on, most = house.scales.length) {
   const there = new Uint8Array(house.keys.length);
-  for (const place of on) there[place] = 1;
+  const along = alongNothing(house);
+  for (const place of on) {
+    there[place] = 1;
+    stepAlong(house, along, place);
+  }
   const count = house.scales.length;
-  const totals = new Float64Array(most);
+  const roots = new Float64Array(most);
   house.terms.forEach((term, row) => {
     for (const place of term) if (!there[place]) return;
-    for (let number = 0; number < most; number += 1) totals[number] += house.weights[row * count + number];
+    for (let number = 0; number < most; number += 1) roots[number] += house.weights[row * count + number];
   });
-  return Array.from(totals, (total, number) => (Math.max(total, 0) / house.scales[number]) ** 2);
+  addBent(house, along, roots);
+  return Array.from(roots, (root, number) => (Math.max(root, 0) / house.scales[number]) ** 2);
 }
 
 /** The bill that the guessed roots of its parts add up to. */
-export const guessedBill = (house, totals) => sum(totals.map((total, number) => (Math.max(total, 0) / house.scales[number]) ** 2));
+export function guessedBill(house, roots) {
+  let bill = 0;
+  for (let number = 0; number < house.bill.length; number += 1) bill += (Math.max(roots[number], 0) / house.scales[number]) ** 2;
+  return bill;
+}
 
 const MOST_KEPT_GUESSES = 20000;
 

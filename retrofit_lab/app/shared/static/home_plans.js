@@ -1,6 +1,8 @@
 // Many plans of one house at once, for the questions at home that compare them: every part of a plan, a plan over the
 // years, the best of the plans that were worked out ahead. Knows no words and no page.
-import { bytesOf, guessedBill, leftToPay, needlessFor, payback, sum, unpacked, waiting, workOrder } from "./home_numbers.js";
+import {
+  addBent, alongNothing, bytesOf, guessedBill, leftToPay, needlessFor, payback, stepAlong, sum, unpacked, waiting, workOrder,
+} from "./home_numbers.js";
 
 const MOST_GROUPS = 16;
 const SLACK = 1e-9;
@@ -37,9 +39,9 @@ function numbersOf(house, groups) {
   return addSubsets(numbers, groups.length);
 }
 
-/** Guessed bill of every set of some groups, of all their fixes or of those that count. */
-function guessedOf(house, groups, counts) {
-  const bit = new Map(groups.flatMap((group, at) => group.filter(counts).map((place) => [place, at])));
+/** Guessed bill of every set of some groups. */
+function guessedOf(house, groups) {
+  const bit = new Map(groups.flatMap((group, at) => group.map((place) => [place, at])));
   const parts = house.bill.map(() => new Float64Array(1 << groups.length));
   const width = house.scales.length;
   house.terms.forEach((term, row) => {
@@ -48,16 +50,42 @@ function guessedOf(house, groups, counts) {
     parts.forEach((values, number) => { values[set] += house.weights[row * width + number]; });
   });
   parts.forEach((values) => addSubsets(values, groups.length));
-  return Float64Array.from(parts[0], (_, set) => guessedBill(house, parts.map((values) => values[set])));
+  return withBends(house, groups, parts);
+}
+
+// From set to set only one group comes or goes, so that the sums are never made anew.
+function withBends(house, groups, parts) {
+  const along = alongNothing(house);
+  const bills = new Float64Array(parts[0].length);
+  const roots = new Float64Array(parts.length);
+  for (let turn = 0, set = 0; turn < bills.length; turn += 1) {
+    for (let number = 0; number < roots.length; number += 1) roots[number] = parts[number][set];
+    addBent(house, along, roots);
+    bills[set] = guessedBill(house, roots);
+    const moved = 31 - Math.clz32((turn + 1) & -(turn + 1));
+    if (moved >= groups.length) break;
+    set ^= 1 << moved;
+    groups[moved].forEach((place) => stepAlong(house, along, place, (set >> moved) & 1 ? 1 : -1));
+  }
+  return bills;
+}
+
+/** Guessed bill of what of every set was worked out in every combination. */
+function insideOf(house, groups) {
+  const inside = groups.map((group) => group.filter((place) => house.few.has(place)));
+  const some = inside.filter((group) => group.length);
+  const bills = guessedOf(house, some);
+  const numbers = new Int32Array(1 << groups.length);
+  inside.forEach((group, at) => { numbers[1 << at] = group.length ? 1 << some.indexOf(group) : 0; });
+  return Float64Array.from(addSubsets(numbers, groups.length), (number) => bills[number]);
 }
 
 /** What every set of some groups saves, as calculated. [dollars/year] */
 function savedOf(house, groups) {
   const saved = Float64Array.from(numbersOf(house, groups), (number) => house.savedOf[number]);
-  const inTables = (place) => house.few.has(place);
-  if (groups.every((group) => group.every(inTables))) return saved;
-  const inside = guessedOf(house, groups, inTables);
-  const whole = guessedOf(house, groups, () => true);
+  if (groups.every((group) => group.every((place) => house.few.has(place)))) return saved;
+  const inside = insideOf(house, groups);
+  const whole = guessedOf(house, groups);
   saved.forEach((one, set) => { saved[set] = one + inside[set] - whole[set]; });
   groups.forEach((group, at) => { if (group.length === 1) saved[1 << at] = house.alone[group[0]]; });
   return saved;
