@@ -1,11 +1,12 @@
 """Smooth functions of which measures are in a plan, fitted to many plans: sums of measures, each bent by one curve.
 
 What measures do to each other mostly goes by a few sums (heat lost, air let in, heat in a basement) on which the
-bill hangs in a curve. So a few dozen bent sums tell what thousands of products of measures would have to.
+bill depends in a curve. So a few dozen bent sums tell what thousands of products of measures would have to.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -71,9 +72,9 @@ def bends_from(
     for every, steps in rounds:
         found = fit.nearer(found, every, steps)
     inner, outer = fit.parts(found)
-    outer = outer.astype(np.float64) * size
-    outer[-1] += middle
-    return Bends(sums=_of_yes_and_no(inner.astype(np.float64)), adds=outer)
+    adds: FloatArray = outer.astype(np.float64) * size
+    adds[-1] += middle
+    return Bends(sums=_of_yes_and_no(inner.astype(np.float64)), adds=adds)
 
 
 def _signs(masks: BoolArray) -> Narrow:
@@ -111,7 +112,9 @@ class _Fit:
         from scipy.optimize import minimize  # noqa: PLC0415 - slow to import
 
         plans, aimed = self.plans[::every], self.aimed[::every]
-        best = minimize(
+        # its declared types know no function that gives value and slope together
+        search: Callable[..., Any] = minimize
+        best = search(
             lambda now: self._slope(now, plans, aimed),
             found,
             jac=True,
