@@ -1,8 +1,10 @@
 """Bills of made houses with known truth: ranges hold, real trouble is told, and good bills raise no alarm."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
-from truth_cases import is_told, made_case
+from truth_cases import is_forced, is_forced_in_silence, is_told, made_case
 
 from retrofit_lab.bills.fitting.verdict import Verdict, foremost
 
@@ -25,6 +27,15 @@ def test_a_month_away_is_told(cases) -> None:
 
 def test_good_bills_raise_no_alarm(cases) -> None:
     assert sum(case.warned for case in cases["clean"]) <= 1
+
+
+def test_no_fit_is_forced_in_silence(cases) -> None:
+    """No number of a house leaves its stated range to agree with bills unless that is told."""
+    everything = [case for kind in cases.values() for case in kind]
+    assert not any(map(is_forced_in_silence, everything))
+    quiet = replace(cases["clean"][0], fit=replace(cases["clean"][0].fit, verdicts=()))
+    assert is_forced_in_silence(replace(quiet, places=((1.2, 0.1),)))
+    assert not is_forced(replace(quiet, places=((1.2, 1.3), (0.9, 0.1))))
 
 
 def test_ranges_hold_and_headlines_lie_inside(cases) -> None:
