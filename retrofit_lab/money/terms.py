@@ -32,8 +32,9 @@ class MoneyTerms:
     The default rate is the floor of 10 CFR 436.14(a)(2), 3 % above inflation, where the yearly federal rate
     has stood while Treasury yields were low (rule read; which rate holds this year could not be read). The
     period of 20 years is judgment within the 40 of 42 USC 8254 (read). No price rise above inflation:
-    10 CFR 436.14(b) takes yearly projections by region, which could not be read. Inflation of 2 %: the
-    long-run goal of the Federal Reserve (memory).
+    10 CFR 436.14(b) takes yearly projections by region, which could not be read; that of 2025 lets a kWh cost 7 %
+    less in 2050 than in 2024, as a trade paper quotes it (read). Inflation of 2 %: the long-run goal of the Federal
+    Reserve (memory).
     """
 
     discount_rate: float = 0.03
