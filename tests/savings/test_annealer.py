@@ -4,11 +4,20 @@ from functools import cache
 
 import numpy as np
 import pytest
-from annealer import COLUMN, annealed, beaten, compare, questions
+from annealer import CHOOSERS, COLUMN, Question, annealed, beaten, compare, questions
 from examples import example
+from tangled import tangled
 from test_searching import chooser_of, made_up
 
-from retrofit_lab.savings.choosing import AIMS, ChoiceError, Limits, Sets, shortfall, within
+from retrofit_lab.savings.choosing import (
+    AIMS,
+    ChoiceError,
+    Limits,
+    Sets,
+    best_set,
+    shortfall,
+    within,
+)
 from retrofit_lab.savings.searching import best_found, gathered
 from retrofit_lab.study.plan_tables import places_of, table_of
 
@@ -34,6 +43,15 @@ FOUND = {
 }
 """Plans by which annealing once beat the search: large measures share a crew, or make small ones needless."""
 
+TANGLED_COUNT = 40
+TANGLED = (
+    (1, "saving", Limits(budget=3_711.03), "120c588185"),
+    (12, "net_savings", Limits(budget=1_293.54, saving=349.8), "0400045440"),
+    (14, "co2", Limits(budget=22_192.9, payback=18.46), "9b5af7ddff"),
+)
+"""Made-up measures by seed, limits and the plan that annealing finds: the first is missed without exchanges of up to three
+for up to three, the second without other large measures, the third without either."""
+
 
 @cache
 def most_saving(name: str) -> float:
@@ -44,10 +62,14 @@ def worth(sets: Sets, aim: str) -> float:
     return float(getattr(sets, COLUMN[aim])[0]) * (-1.0 if aim == "cost" else 1.0)
 
 
+def plan_of(name: str, aim: str) -> Sets:
+    study, keys = example(name), FOUND[name, aim].split()
+    return table_of(study, np.ones((1, len(keys)), dtype=bool), places_of(study, keys))
+
+
 @pytest.mark.parametrize(("name", "aim"), FOUND)
 def test_search_is_not_beaten_by_plans_that_annealing_found(name: str, aim: str) -> None:
-    study, keys = example(name), FOUND[name, aim].split()
-    theirs = table_of(study, np.ones((1, len(keys)), dtype=bool), places_of(study, keys))
+    theirs = plan_of(name, aim)
     assert theirs.allowed.all()
     limits = Limits(budget=float(theirs.cost[0]))
     if aim == "cost":
@@ -55,24 +77,45 @@ def test_search_is_not_beaten_by_plans_that_annealing_found(name: str, aim: str)
     assert not beaten(worth(chooser_of(name).best(limits, aim), aim), worth(theirs, aim))
 
 
-@pytest.mark.parametrize("number", range(8))
-def test_search_is_not_beaten_by_annealing_among_made_up_measures(number: int) -> None:
-    choice, _ = made_up(26, 100 + number, every=False)
-    limits, aim = questions(8, 7, HOUSES)[number].limits, questions(8, 7, HOUSES)[number].aim
-    theirs = annealed(choice, limits, aim, number)
-    try:
-        ours = worth(best_found(choice, gathered(choice), limits, aim), aim)
-    except ChoiceError:
-        ours = None
-    assert not beaten(ours, theirs), f"{aim} within {limits}: search {ours}, annealing {theirs}"
+@pytest.mark.parametrize(("seed", "aim", "limits", "plan"), TANGLED)
+def test_search_is_not_beaten_where_it_needs_each_of_its_ways(
+    seed: int, aim: str, limits: Limits, plan: str
+) -> None:
+    choice = tangled(TANGLED_COUNT, seed)
+    mask = np.unpackbits(np.frombuffer(bytes.fromhex(plan), np.uint8), count=TANGLED_COUNT)
+    theirs = choice.work_out(mask.astype(bool)[None])
+    assert within(theirs, limits).all()
+    ours = best_found(choice, gathered(choice), limits, aim)
+    assert not beaten(worth(ours, aim), worth(theirs, aim))
 
 
-@pytest.mark.slow
-def test_search_is_not_beaten_by_annealing_in_a_house() -> None:
-    asked = questions(4, 2026, HOUSES)[3]
-    ours, theirs = compare(asked, 3, steps=200)
+@pytest.mark.parametrize("aim", ["net_savings", "cost"])
+def test_annealing_finds_the_best_of_all_plans(aim: str) -> None:
+    """So that not losing to it says something."""
+    choice, every = made_up(10, 4)
+    limits = (
+        Limits(saving=0.6 * float(every.saving.max())) if aim == "cost" else Limits(budget=2000.0)
+    )
+    best = every.rows([best_set(every, limits, aim)])
+    assert annealed(choice, limits, aim, 1, steps=200) == pytest.approx(worth(best, aim))
+
+
+def test_a_question_is_asked_of_search_and_annealing(monkeypatch: pytest.MonkeyPatch) -> None:
+    name, aim = "wren_cottage", "net_savings"
+    monkeypatch.setitem(CHOOSERS, name, chooser_of(name))
+    limits = Limits(budget=float(plan_of(name, aim).cost[0]))
+    ours, theirs = compare(Question(name, aim, limits), 3, steps=20)
+    assert ours is not None
     assert theirs is not None
-    assert not beaten(ours, theirs), f"{asked}: search {ours}, annealing {theirs}"
+    assert theirs > 0.8 * ours
+    assert not beaten(ours, theirs)
+
+
+def test_questions_mix_aims_houses_and_limits() -> None:
+    asked = questions(16, 5, HOUSES)
+    assert {one.house for one in asked} == set(HOUSES)
+    assert {one.aim for one in asked} == set(COLUMN)
+    assert asked[:9] == questions(9, 5, HOUSES)
 
 
 def test_a_worse_answer_counts_as_beaten() -> None:
@@ -94,8 +137,10 @@ def test_a_saving_that_some_plan_reaches_is_not_refused(seed: int, share: float)
         assert within(best_found(choice, known, asked, aim), asked).all()
 
 
-@pytest.mark.parametrize("name", HOUSES)
-@pytest.mark.parametrize(("share", "aim"), [(0.9, "cost"), (0.99, "net_savings"), (0.9999, "co2")])
+@pytest.mark.parametrize(
+    ("name", "share", "aim"),
+    [("alder_street", 0.99, "net_savings"), ("wren_cottage", 0.9999, "co2")],
+)
 def test_a_saving_that_a_plan_of_a_house_reaches_is_not_refused(
     name: str, share: float, aim: str
 ) -> None:

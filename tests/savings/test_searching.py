@@ -81,9 +81,15 @@ def test_limits_that_nothing_keeps_are_told() -> None:
         best_found(choice, gathered(choice), Limits(budget=100.0, saving=1e6))
 
 
-@pytest.mark.parametrize("name", HOUSES)
-@pytest.mark.parametrize("aim", ["net_savings", "co2"])
-@pytest.mark.parametrize("budget", [800.0, 6000.0])
+@pytest.mark.parametrize(
+    ("name", "aim", "budget"),
+    [
+        ("alder_street", "co2", 6000.0),
+        ("alder_street", "net_savings", 800.0),
+        ("wren_cottage", "net_savings", 6000.0),
+        ("wren_cottage", "co2", 800.0),
+    ],
+)
 def test_search_among_all_measures_is_no_worse_than_a_mixed_integer_solver(
     name: str, aim: str, budget: float
 ) -> None:
@@ -120,18 +126,16 @@ def pairwise(name: str) -> Pairwise:
     )  # fmt: skip
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", HOUSES)
-def test_search_misses_little_of_what_every_set_of_fourteen_measures_holds(name: str) -> None:
+def test_search_misses_little_of_what_every_set_of_twelve_measures_holds(name: str) -> None:
     study, rng = example(name), np.random.default_rng(11)
-    for _ in range(2):
-        keys = tuple(np.array(study.keys)[np.sort(rng.choice(len(study.keys), 14, replace=False))])
-        chooser = Chooser(study, keys)
-        assert chooser.exact
-        known = gathered(chooser.choice)
-        for aim in ("net_savings", "co2", "saving"):
-            for budget in np.geomspace(100.0, 0.9 * chooser.choice.prices.sum(), 4).tolist():
-                limits = Limits(budget=budget)
-                found = best_found(chooser.choice, known, limits, aim)
-                best = scores(chooser.best(limits, aim), aim)[0]
-                assert scores(found, aim)[0] >= best - MAY_MISS * abs(best)
+    keys = tuple(np.array(study.keys)[np.sort(rng.choice(len(study.keys), 12, replace=False))])
+    chooser = Chooser(study, keys)
+    assert chooser.exact
+    known = gathered(chooser.choice)
+    for aim in ("net_savings", "co2", "saving"):
+        for budget in np.geomspace(100.0, 0.9 * chooser.choice.prices.sum(), 3).tolist():
+            limits = Limits(budget=budget)
+            found = best_found(chooser.choice, known, limits, aim)
+            best = scores(chooser.best(limits, aim), aim)[0]
+            assert scores(found, aim)[0] >= best - MAY_MISS * abs(best)
