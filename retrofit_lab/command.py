@@ -29,7 +29,7 @@ from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.proposals.steps import Proposal, proposal, rater_plan
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.opening import open_study
-from retrofit_lab.study.results import MeasureResult
+from retrofit_lab.study.results import MeasureResult, PlanResult
 from retrofit_lab.study.study import Study
 from retrofit_lab.texts import LANGUAGES
 
@@ -294,16 +294,24 @@ def _savings(options: argparse.Namespace) -> int:
             f"[{mark}] {key:28s} alone {row.alone:8.2f}  now {row.now:8.2f}  cost {row.cost.likely:9.2f}"
             f"{_held(row)}"
         )
-    _say(
-        f"before {result.before.cost:.2f}, after {result.after.cost:.2f}, saved {result.saved:.2f} "
-        f"dollars a year; the measures overlap by {result.lost_to_overlap:.2f}"
-    )
+    _say(_sums(result))
     if carbon := carbon_worth(result, study.case.terms, words(LANGUAGES[0])):
         _say(carbon)
     proposed = _proposed(study, result.ticked, sure=not options.calculated)
     for line in step_lines(study, proposed, chosen=bool(result.ticked)):
         _say(line)
     return 0
+
+
+def _sums(result: PlanResult) -> str:
+    """Bills before and after, what is saved and how far measures overlap, to the cent and of the cents above."""
+    before, after = round(result.before.cost, 2), round(result.after.cost, 2)
+    alone = sum(round(row.alone, 2) for row in result.measures.values() if row.ticked)
+    saved = before - after
+    return (
+        f"before {before:.2f}, after {after:.2f}, saved {saved:.2f} "
+        f"dollars a year; the measures overlap by {round(alone - saved, 2) + 0.0:.2f}"
+    )
 
 
 def _proposed(study: Study, ticked: Sequence[str], *, sure: bool) -> Proposal:

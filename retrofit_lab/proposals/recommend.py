@@ -10,12 +10,13 @@ from retrofit_lab.base.sums import over_last
 from retrofit_lab.base.values import BoolArray, FloatArray
 from retrofit_lab.measures.fitted_measures import Offer
 from retrofit_lab.money.worth import calculable, savings_to_investment_ratio, simple_payback
+from retrofit_lab.proposals.step_ranges import stretched
 from retrofit_lab.safety.hazards import Hazard
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.results import MeasureResult, PlanResult, Range
 from retrofit_lab.study.study import Study
 from retrofit_lab.study.working_order import working_order
-from retrofit_lab.uncertainty.outcomes import Span, bill_parts, span
+from retrofit_lab.uncertainty.outcomes import Span, bill_parts
 from retrofit_lab.uncertainty.sampling import Draws
 
 DRAWS = 512
@@ -96,6 +97,8 @@ def order_of(advice: Advice, chosen: Sequence[str], saving: Span | None = None) 
     draws = advice.draws.part(0, DRAWS)
     drawn = _drawn(advice, masks, keys, draws)
     savings, worths = over_last(saved).tolist(), study.money.present_worth(saved).tolist()
+    whole = saving or advice.outcome(keys).saving
+    spans = stretched(drawn, whole.middle)
     steps = tuple(
         _step(
             study,
@@ -104,11 +107,12 @@ def order_of(advice: Advice, chosen: Sequence[str], saving: Span | None = None) 
             saving=savings[place],
             worth=worths[place],
             drawn=drawn[place],
+            comes=spans[place],
             costs=draws.costs[:, study.keys.index(key)],
         )
         for place, key in enumerate(keys)
     )
-    return Order(steps=steps, saving=saving or advice.outcome(keys).saving)
+    return Order(steps=steps, saving=whole)
 
 
 def _drawn(advice: Advice, masks: BoolArray, keys: Sequence[str], draws: Draws) -> FloatArray:
@@ -133,6 +137,7 @@ def _step(
     saving: float,
     worth: float,
     drawn: FloatArray,
+    comes: Span,
     costs: FloatArray,
 ) -> Step:
     key = keys[place]
@@ -142,7 +147,6 @@ def _step(
     low, likely, high = purchases.first_cost_added(study.money.costs, bought)[:, at].tolist()
     present = float(purchases.present_cost_added(study.money.costs[1], bought)[at])
     extra = max(0.0, likely - float(purchases.avoided_added(study.money.costs[1], bought)[at]))
-    comes = span(drawn)
     reason, named = _reason(study, keys, key, cost=likely, net_savings=worth - present)
     return Step(
         offer=offer,

@@ -323,7 +323,8 @@ class _Plan:
             return {}
         shares = {key: self.result.measures[key].share for key in self.result.ticked}
         order = [key for key in self.keys if key in shares]
-        return step_ranges(self.advice, order, shares)
+        middle = self.advice.outcome(self.result.ticked).saving.middle
+        return step_ranges(self.advice, order, shares, middle)
 
     @cached_property
     def costs(self) -> FloatArray:

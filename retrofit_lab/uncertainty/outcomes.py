@@ -34,6 +34,10 @@ class Span:
     middle: float
     high: float
 
+    def times(self, factor: float) -> "Span":
+        """The span of a number that is so many times as large; the factor is positive. [1]"""
+        return Span(low=self.low * factor, middle=self.middle * factor, high=self.high * factor)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Outcome:

@@ -20,7 +20,7 @@ from tornado.httpclient import HTTPClientError
 from visitor import Visitor, lasting, run
 
 from retrofit_lab.app.serve.capacity import FRESH_MB, PAGE_MB, SPARE_PAGES
-from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.shared.wording import as_rounded, shown_after
 from retrofit_lab.proposals.in_real_houses import RealHouses
 
 CLASS_VARIABLE = "RETROFIT_LAB_CLASS"
@@ -151,7 +151,8 @@ def different_sets(size: int) -> list[tuple[str, str]]:
 def as_worked_out(keys: Sequence[str], state: dict) -> bool:
     """Whether a page shows what the model says of the set that its own visitor ticked."""
     result = example("alder_street").plan(keys)
-    left = dollars(RealHouses(example("alder_street")).of_plan(result).left)
+    expected = RealHouses(example("alder_street")).of_plan(result)
+    left = as_rounded(shown_after(result.before.cost, expected.left))
     return state["now"]["ticked"] == list(result.ticked) and state["now"]["strip"][1][1] == left
 
 

@@ -12,12 +12,14 @@ from examples import example
 from playwright.sync_api import Browser, Page, Route
 from served_page import Server, lay_out_all, leave, new_page, open_page, show_all, tick, untick
 
-from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.page.told import shown_lines
+from retrofit_lab.app.shared.wording import as_rounded, dollars, shown_after
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.proposals.steps import rater_plan
 from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.results import PlanResult
 
 pytestmark = pytest.mark.browser
 FIVE = ("band_joist_boards", "attic_insulation", "duct_mastic", "night_setback", "tank_wrap")
@@ -38,6 +40,10 @@ def fact(page: Page, name: str) -> str:
     return page.locator(f".top .strip .{name} .value").inner_text()
 
 
+def shown_left(result: PlanResult) -> str:
+    return as_rounded(shown_after(result.before.cost, REAL.of_plan(result).left))
+
+
 def wait_for_range(page: Page) -> None:
     page.wait_for_selector(".top .strip:not(.waiting)", state="attached")
 
@@ -53,18 +59,19 @@ def test_picking_shows_the_models_numbers(server: Server, page: Page) -> None:
     tick(page, *FIVE)
     result = ALDER.plan(FIVE)
     expected = REAL.of_plan(result)
-    assert fact(page, "after") == dollars(expected.left)
+    assert fact(page, "after") == shown_left(result)
     assert fact(page, "costs") == dollars(result.cost.likely)
     assert page.locator(".total .saves").inner_text() == dollars(expected.saving)
     assert dollars(expected.saving) in page.locator(".live").inner_text()
+    lines = shown_lines(expected, FIVE)
     for key in FIVE:
         shown = page.locator(f".row[data-key={key}] .saves .amount").text_content()
-        assert shown == dollars(expected.lines[key])
+        assert shown == as_rounded(lines[key])
     wait_for_range(page)
     assert re.fullmatch(r"\$[\d,]+ to \$[\d,]+", fact(page, "saves"))
     untick(page, "night_setback")
     left = [key for key in FIVE if key != "night_setback"]
-    assert fact(page, "after") == dollars(REAL.of_plan(ALDER.plan(left)).left)
+    assert fact(page, "after") == shown_left(ALDER.plan(left))
 
 
 def test_the_second_pick_is_the_moment(server: Server, page: Page) -> None:
@@ -136,7 +143,7 @@ def test_rater_proposes_and_nothing_is_applied_before_it_is_chosen(
     page.locator(".start-rater").click()
     page.wait_for_selector(".row.ticked")
     keys = ticked(page)
-    assert dollars(REAL.of_plan(ALDER.plan(keys)).left) in lead
+    assert shown_left(ALDER.plan(keys)) in lead
     assert page.locator(".row.ticked:visible").count() == len(keys)
     page.locator(".start-nothing").click()
     page.wait_for_function("document.querySelectorAll('.row.ticked').length === 0")

@@ -14,7 +14,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "app"))
 from home_page import quickly
 
 from retrofit_lab.app.home import writing
-from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.shared.wording import as_rounded, shown_after
 from retrofit_lab.proposals.all_plans import worth_most
 from retrofit_lab.proposals.in_real_houses import RealHouses
 
@@ -57,7 +57,9 @@ def after(page: Page) -> str:
 
 
 def said_of(keys: tuple[str, ...]) -> str:
-    return dollars(RealHouses(STUDY).of_plan(STUDY.plan(keys)).left)
+    result = STUDY.plan(keys)
+    left = RealHouses(STUDY).of_plan(result).left
+    return as_rounded(shown_after(result.before.cost, left))
 
 
 def test_a_visit_at_home(path: Path, page: Page) -> None:

@@ -1,5 +1,7 @@
 """The order of measures, what each saves in it, and why others are left out."""
 
+import re
+
 import numpy as np
 import pytest
 from examples import example
@@ -7,6 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from reported import CHOSEN, content_of, html_of
 
+from retrofit_lab.app.report.view_house import uses
+from retrofit_lab.app.report.view_measures import recommended, titles_of
+from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.proposals.all_plans import (
     all_sets,
@@ -32,6 +37,30 @@ def test_savings_in_order_add_to_the_saving_of_the_set(name: str) -> None:
     assert total == pytest.approx(content.result.saved, abs=1e-6)
     net = sum(step.net_savings for step in content.order.steps)
     assert net == pytest.approx(content.result.net_savings, abs=1e-6)
+
+
+@pytest.mark.parametrize("name", HOUSES)
+def test_tables_of_the_report_add_up_as_they_are_shown(name: str) -> None:
+    """Each first number of a cell, over all steps and over all uses, beside the total below them."""
+    content, said = content_of(name), words("en")
+    table = recommended(content, said, titles_of(content, said))
+    for place, column in enumerate(("cost", "saving")):
+        shown = sum(first_number(step[column]) for step in table["steps"])
+        assert shown == first_number(table["total"][place]), column
+    paid = uses(content, said)
+    for place, column in enumerate(("cost_before", "cost_after")):
+        parts = sum(first_number(row[column]) for row in paid["rows"])
+        assert parts + first_number(paid["fixed"][place]) == first_number(paid["total"][place])
+    now, then = map(first_number, paid["total"])
+    assert now - then == first_number(dollars(content.result.saved))
+    middles = sum(step.span.middle for step in content.order.steps)
+    assert middles == pytest.approx(content.order.saving.middle)
+
+
+def first_number(text: str) -> int:
+    """Money that a cell begins with; nothing where it says that something is free."""
+    found = re.match(r"-?\$[\d,]+", text)
+    return int(re.sub(r"[$,]", "", found[0])) if found else 0
 
 
 def test_each_saving_is_the_difference_of_two_sets() -> None:

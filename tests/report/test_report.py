@@ -11,7 +11,7 @@ from reported import CHOSEN, DAY, content_of, html_of
 
 from retrofit_lab.app.report.html import report_html
 from retrofit_lab.app.report.view_house import findings
-from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.shared.wording import as_rounded, dollars, shown_after
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.command import main
@@ -96,11 +96,14 @@ def test_safety_stands_before_any_advice(wren: Plain) -> None:
 @pytest.mark.parametrize("name", sorted(CHOSEN))
 def test_numbers_are_the_models(name: str) -> None:
     page, result = Plain(html_of(name)), example(name).plan(CHOSEN[name])
-    for number in (result.before.cost, result.after.cost, result.cost.likely, result.saved):
+    after = shown_after(result.before.cost, result.after.cost)
+    assert as_rounded(after) in page.sections["summary"]
+    for number in (result.before.cost, result.cost.likely, result.saved):
         assert dollars(number) in page.sections["summary"]
     for step in content_of(name).order.steps:
         assert step.offer.measure.title in page.sections["recommended"]
-        assert EN.saving(step.span) in page.sections["recommended"]
+        spread = f"({dollars(step.span.low)} to {dollars(step.span.high)})"
+        assert spread in page.sections["recommended"]
     for caution in result.cautions:
         assert caution.caution.text in page.sections["safety"]
 

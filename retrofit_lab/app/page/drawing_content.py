@@ -7,7 +7,7 @@ from typing import Any
 from retrofit_lab.app.page.told import Told
 from retrofit_lab.app.shared.section_drawing import arrows, drawn_parts, section_drawing
 from retrofit_lab.app.shared.shown_units import heat
-from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.shared.wording import adding_up, as_rounded, rounded, shown_after
 from retrofit_lab.house.parts import LOSING, PARTS, parts_of_paths
 from retrofit_lab.house.section import section_of
 from retrofit_lab.model.losses import SeasonLosses
@@ -20,7 +20,6 @@ DRAWN_AS = {"heating": COOLING}
 """Parts whose dollars go by another name: heat is paid where it leaves, so the machine counts what it cools."""
 LEAST_SHARE = 0.05
 """Share below which a part has no line in the table. [of 100]"""
-LEAST_DOLLARS = 0.5
 WIDEST = 46.0
 """What the largest stream of dollars is drawn as. [of 100]"""
 ARROW = "\N{RIGHTWARDS ARROW}"
@@ -88,12 +87,14 @@ class HouseDrawing:
             {part: WIDEST * paid.parts[part] / widest for part in LOSING} if paid else None
             for paid in (now, then)
         ]
-        amounts = {part: self._amounts(part, now, then) for part in self.shown}
+        shown = as_shown(now, rounded(now.whole))
+        later = as_shown(then, shown_after(now.whole, then.whole)) if then else None
+        amounts = {part: self._amounts(part, shown, later) for part in self.shown}
         return {
-            "sentence": self._dollar_sentence(now, then),
-            "parts": self._drawn((scaled[0] or {}, scaled[1]), amounts, dollars),
+            "sentence": self._dollar_sentence(shown, later),
+            "parts": self._drawn((scaled[0] or {}, scaled[1]), amounts, as_rounded),
             "columns": self.told.all("house.columns_dollars"),
-            "rows": self._dollar_rows(now, then or now),
+            "rows": self._dollar_rows(shown, later or shown),
         }
 
     def _amounts(self, part: str, now: Dollars, then: Dollars | None) -> tuple[float, float | None]:
@@ -134,24 +135,25 @@ class HouseDrawing:
         largest = sorted(now.parts, key=lambda part: -now.parts[part])[:3]
         blanks: dict[str, str] = {}
         for place, part in zip(("first", "second", "third"), largest, strict=False):
-            blanks |= {place: self.name(part), f"{place}_amount": dollars(now.parts[part])}
+            blanks |= {place: self.name(part), f"{place}_amount": as_rounded(now.parts[part])}
         said = self.told.say("house.sentence", **blanks)
         if then is None:
             return said
         plan = self.told.say(
-            "house.sentence_plan", now=dollars(now.whole), after=dollars(then.whole)
+            "house.sentence_plan", now=as_rounded(now.whole), after=as_rounded(then.whole)
         )
         return f"{said} {plan}"
 
     def _dollar_rows(self, now: Dollars, then: Dollars) -> list[list[str]]:
         rows = [
-            [self.name(part), dollars(now.parts[part]), dollars(then.parts[part])]
+            (self.name(part), now.parts[part], then.parts[part])
             for part in (*LOSING, *OTHERS)
-            if max(abs(now.parts[part]), abs(then.parts[part])) >= LEAST_DOLLARS
+            if now.parts[part] or then.parts[part]
         ]
-        fixed = [self.told.say("house.fixed"), dollars(now.fixed), dollars(then.fixed)]
-        whole = [self.told.say("house.all"), dollars(now.whole), dollars(then.whole)]
-        return [*rows, *([fixed] if now.fixed >= LEAST_DOLLARS else []), whole]
+        if now.fixed:
+            rows.append((self.told.say("house.fixed"), now.fixed, then.fixed))
+        rows.append((self.told.say("house.all"), now.whole, then.whole))
+        return [[name, as_rounded(before), as_rounded(after)] for name, before, after in rows]
 
     def _in_heat(self, ticked: Sequence[str]) -> dict[str, Any]:
         losses = self.study.energies.season_losses(ticked)
@@ -200,6 +202,12 @@ class HouseDrawing:
             [self.told.say("house.all"), "100%", _percent(sum(then.values())), *totals],
             [self.told.say("house.tank"), "", "", *tanks],
         ]
+
+
+def as_shown(paid: Dollars, whole: int) -> Dollars:
+    """A bill rounded as it is shown, so that its parts add up to a whole that was rounded before."""
+    *parts, fixed = map(float, adding_up([*paid.parts.values(), paid.fixed], whole))
+    return Dollars(parts=dict(zip(paid.parts, parts, strict=True)), fixed=fixed, whole=whole)
 
 
 def _percent(share: float) -> str:

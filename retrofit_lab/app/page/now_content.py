@@ -1,11 +1,11 @@
 """What a pick changes on the page, as plain data: the strip, the lines, the bars, the sentence that is spoken."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from math import isfinite
 from typing import Any
 
-from retrofit_lab.app.page.told import Told
-from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.page.told import Told, shown_lines
+from retrofit_lab.app.shared.wording import as_rounded, dollars, shown_after
 from retrofit_lab.proposals.in_real_houses import Expected
 from retrofit_lab.proposals.stretches import Stretches, stretches
 from retrofit_lab.safety.hazards import STOPS
@@ -23,13 +23,19 @@ def now_content(
 ) -> dict[str, Any]:
     """What a pick changes; ``newest`` is what was last picked or taken out."""
     bars = stretches(expected, result.ticked)
+    saves = {
+        key: told.yearly(amount, as_rounded)
+        for key, amount in shown_lines(expected, result.ticked).items()
+    }
     return {
         "ticked": list(result.ticked),
         "strip": strip(told, result, expected),
         "live": live(told, result, expected, newest),
-        "rows": {key: _row(told, row, expected) for key, row in result.measures.items()},
+        "rows": {
+            key: _row(told, row, expected, saves[key]) for key, row in result.measures.items()
+        },
         "total": dollars(expected.saving) if result.ticked else told.say("form.none"),
-        "picture": _picture(told, result, expected, bars),
+        "picture": _picture(told, result, expected, bars, saves),
         "cost": result.cost.likely,
         "saving": expected.saving,
     }
@@ -40,9 +46,10 @@ def strip(told: Told, result: PlanResult, expected: Expected) -> list[list[str]]
     some, none = bool(result.ticked), told.say("form.none")
     likely = told.say("strip.saves_likely", amount=dollars(expected.saving))
     more = likely if expected.saving > -0.5 else ""
+    after = as_rounded(shown_after(result.before.cost, expected.left))
     return [
         [told.say("strip.now"), dollars(result.before.cost), ""],
-        [told.say("strip.after"), dollars(expected.left) if some else none, ""],
+        [told.say("strip.after"), after if some else none, ""],
         [
             told.say("strip.saves"),
             told.yearly(expected.saving) if some else none,
@@ -92,14 +99,14 @@ def live(told: Told, result: PlanResult, expected: Expected, newest: str) -> str
     return f"{first} {plan}" if len(first) + len(plan) < LIVE_LETTERS else plan
 
 
-def _row(told: Told, row: MeasureResult, expected: Expected) -> list[str]:
+def _row(told: Told, row: MeasureResult, expected: Expected, shown: str) -> list[str]:
     """Saving, cost, what it cannot go with, then what its details tell: alone, last, payback."""
     key, none = row.key, told.say("form.none")
     blocked = told.names(row.blocked_by)
     saves = expected.lines[key]
     pays = row.payback * row.now / saves if saves > 0 and row.now > 0 else row.payback
     return [
-        none if blocked else told.yearly(saves),
+        none if blocked else shown,
         told.price(row.cost),
         told.say("row.blocked", names=blocked) if blocked else "",
         told.yearly(expected.alone[key]),
@@ -108,7 +115,9 @@ def _row(told: Told, row: MeasureResult, expected: Expected) -> list[str]:
     ]
 
 
-def _picture(told: Told, result: PlanResult, expected: Expected, bars: Stretches) -> dict[str, Any]:
+def _picture(
+    told: Told, result: PlanResult, expected: Expected, bars: Stretches, saves: Mapping[str, str]
+) -> dict[str, Any]:
     return {
         "sentence": _sentence(told, result, expected),
         "less": _less(told, result, expected),
@@ -119,7 +128,7 @@ def _picture(told: Told, result: PlanResult, expected: Expected, bars: Stretches
                 "picture.part",
                 title=told.titles[key],
                 alone=told.yearly(expected.alone[key]),
-                share=told.yearly(expected.lines[key]),
+                share=saves[key],
             )
             for key in result.ticked
         },
@@ -131,7 +140,7 @@ def _picture(told: Told, result: PlanResult, expected: Expected, bars: Stretches
         "columns": told.all("picture.columns"),
         "marks": [[dollars(mark), _place(mark, bars.end)] for mark in bars.marks],
         "table": [
-            [told.titles[key], told.yearly(expected.alone[key]), told.yearly(expected.lines[key])]
+            [told.titles[key], told.yearly(expected.alone[key]), saves[key]]
             for key in result.ticked
         ],
     }

@@ -1,10 +1,11 @@
 """The plan as steps by phase, what to settle first, who does it, and safety notes by tier; no numbers of its own."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from retrofit_lab.app.page.told import Told
-from retrofit_lab.app.shared.wording import dollars, lowered
+from retrofit_lab.app.page.told import Told, shown_lines
+from retrofit_lab.app.shared.wording import adding_up, as_rounded, dollars, lowered, rounded
 from retrofit_lab.proposals.in_real_houses import Expected
 from retrofit_lab.proposals.pace import LOAN, YEARLY, years_at_pace
 from retrofit_lab.proposals.steps import OWN, PHASES, SETTLE, Proposal, Step
@@ -14,6 +15,24 @@ from retrofit_lab.study.results import PlanResult
 
 LEAST_LOAN = 200.0
 """Cost of a plan below which no one borrows. [dollars] (judgment)"""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What each step says that it costs and saves; both add up to what is said of the plan. [dollars, dollars/year]"""
+
+    costs: Mapping[str, int]
+    saves: Mapping[str, int]
+
+
+def shown_steps(proposed: Proposal, steps: Sequence[Step], expected: Expected) -> Shown:
+    """The numbers of the steps of a plan as they are shown."""
+    priced = {step.key: step.cost.likely for step in steps if step.cost}
+    costs = adding_up(list(priced.values()), rounded(proposed.result.cost.likely))
+    return Shown(
+        costs=dict(zip(priced, costs, strict=True)),
+        saves=shown_lines(expected, proposed.result.ticked),
+    )
 
 
 def plan_content(told: Told, proposed: Proposal, expected: Expected) -> dict[str, Any]:
@@ -34,20 +53,21 @@ def plan_content(told: Told, proposed: Proposal, expected: Expected) -> dict[str
     known = hazards()
     ours = [step for step in proposed.steps if step.key not in known and step.kind != OWN]
     steps = [step for step in ours if step.in_plan]
+    shown = shown_steps(proposed, steps, expected)
     return {
         "ticked": list(result.ticked),
-        "lead": _first(told, steps, proposed, expected),
+        "lead": _first(told, steps, proposed, shown),
         "settle": _to_settle(told, proposed),
-        "phases": _phases(told, steps, expected),
+        "phases": _phases(told, steps, shown),
         "pace": _pace(told, proposed),
         "needed": [_needed(told, step, expected) for step in ours if not step.in_plan],
         "own": [_own(told, step) for step in proposed.steps if step.kind == OWN],
-        "total": _total(told, proposed, expected),
+        "total": _total(told, proposed, expected, shown),
         "cautions": cautions_of(told, result),
     }
 
 
-def _total(told: Told, proposed: Proposal, expected: Expected) -> str:
+def _total(told: Told, proposed: Proposal, expected: Expected, shown: Shown) -> str:
     """What the plan costs and saves, and what of it can start now where some of it waits."""
     cost = told.price_range(proposed.result.cost)
     said = told.say("plan.total", cost=cost, saving=dollars(expected.saving))
@@ -57,12 +77,16 @@ def _total(told: Told, proposed: Proposal, expected: Expected) -> str:
         return said
     if len(waits) == len(chosen):
         return f"{said} {told.say('plan.none_now')}"
-    saving = sum(expected.lines[key] for key in chosen.difference(waits))
-    now = told.say("plan.now", cost=dollars(proposed.startable[0].likely), saving=dollars(saving))
+    ready = chosen.difference(waits)
+    cost, saving = (
+        as_rounded(sum(amounts.get(key, 0) for key in ready))
+        for amounts in (shown.costs, shown.saves)
+    )
+    now = told.say("plan.now", cost=cost, saving=saving)
     return f"{said} {now}"
 
 
-def _first(told: Told, steps: Sequence[Step], proposed: Proposal, expected: Expected) -> str:
+def _first(told: Told, steps: Sequence[Step], proposed: Proposal, shown: Shown) -> str:
     """What to do first, in a sentence."""
     ready = [step for step in steps if not step.waits]
     if any(hazard.does == STOPS for hazard in proposed.result.hazards) or not ready:
@@ -71,13 +95,18 @@ def _first(told: Told, steps: Sequence[Step], proposed: Proposal, expected: Expe
             told.say("plan.first_settle", title=lowered(title)) if title else told.say("plan.steps")
         )
     first = ready[0]
-    saves = expected.lines[first.key]
+    saves = shown.saves[first.key]
     return told.say(
         "plan.first_step" if saves > -0.5 else "plan.first_step_more",
         title=told.name(first.key),
-        saving=dollars(abs(saves)),
-        cost=told.price(first.cost) if first.cost else told.say("form.none"),
+        saving=as_rounded(abs(saves)),
+        cost=_price(told, first, shown),
     )
+
+
+def _price(told: Told, step: Step, shown: Shown) -> str:
+    known = step.key in shown.costs
+    return told.amount(shown.costs[step.key], as_rounded) if known else told.say("form.none")
 
 
 def _own(told: Told, step: Step) -> str:
@@ -107,7 +136,7 @@ def _to_settle(told: Told, proposed: Proposal) -> list[dict[str, str]]:
     ]
 
 
-def _phases(told: Told, steps: Sequence[Step], expected: Expected) -> list[dict[str, Any]]:
+def _phases(told: Told, steps: Sequence[Step], shown: Shown) -> list[dict[str, Any]]:
     places = {step.key: place for place, step in enumerate(steps, 1)}
     years = years_of(steps)
     found = {phase: [step for step in steps if step.phase == phase] for phase in PHASES}
@@ -115,7 +144,7 @@ def _phases(told: Told, steps: Sequence[Step], expected: Expected) -> list[dict[
         {
             "title": told.say(f"phase.{phase}"),
             "rows": [
-                _step(told, step, places, expected) | {"year": years[step.key]} for step in inside
+                _step(told, step, places, shown) | {"year": years[step.key]} for step in inside
             ],
         }
         for phase, inside in found.items()
@@ -142,8 +171,7 @@ def _pace(told: Told, proposed: Proposal) -> str:
     return f"{said} {loan}"
 
 
-def _step(told: Told, step: Step, places: Mapping[str, int], expected: Expected) -> dict[str, Any]:
-    saves = told.yearly(expected.lines[step.key])
+def _step(told: Told, step: Step, places: Mapping[str, int], shown: Shown) -> dict[str, Any]:
     before = [lowered(told.hazard(hazard)["title"]) for hazard in step.held_by]
     notes = [told.words.names.caution(c)[0] for group in step.cautions.values() for c in group]
     said = [told.say("plan.waits", titles="; ".join(before))] if before else []
@@ -156,8 +184,8 @@ def _step(told: Told, step: Step, places: Mapping[str, int], expected: Expected)
         "place": places[step.key],
         "title": told.titles[step.key],
         "who": told.say(f"doer.{step.doer}"),
-        "cost": told.price(step.cost) if step.cost else told.say("form.none"),
-        "saves": saves,
+        "cost": _price(told, step, shown),
+        "saves": told.yearly(shown.saves[step.key], as_rounded),
         "before": said,
         "notes": notes,
         "waits": step.waits,

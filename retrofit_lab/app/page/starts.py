@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from retrofit_lab.app.page.told import Told
-from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.shared.wording import as_rounded, dollars, shown_after
 from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.proposals.steps import rater_plan
 from retrofit_lab.savings.choosing import Limits
@@ -34,7 +34,9 @@ def starts_content(
     study = told.study
     results = {name: study.plan(keys) for name, keys in plans.items()}
     expected = {name: real.of_plan(result) for name, result in results.items()}
-    rater, now = expected["rater"], dollars(study.plan(()).before.cost)
+    before = study.plan(()).before.cost
+    now = dollars(before)
+    after = as_rounded(shown_after(before, expected["rater"].left))
     items = [
         {
             "key": name,
@@ -52,7 +54,7 @@ def starts_content(
         "keys": [],
     }
     return {
-        "lead": told.say("start.lead_plan", now=now, after=dollars(rater.left)),
+        "lead": told.say("start.lead_plan", now=now, after=after),
         "items": [*items, nothing],
         "more": len(plans) < len(STARTS),
     }

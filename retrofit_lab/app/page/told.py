@@ -1,6 +1,6 @@
 """One house told in one language and one system of units: titles, money, paybacks, notes."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -8,8 +8,9 @@ from typing import Any
 from retrofit_lab.app.shared.shown_units import carbon_dioxide
 from retrofit_lab.app.shared.si_text import in_si
 from retrofit_lab.app.shared.systems import SI
-from retrofit_lab.app.shared.wording import dollars, lowered
+from retrofit_lab.app.shared.wording import adding_up, dollars, lowered, rounded
 from retrofit_lab.app.shared.words import Words, words
+from retrofit_lab.proposals.in_real_houses import Expected
 from retrofit_lab.safety.cautions import Caution
 from retrofit_lab.safety.hazards import Hazard
 from retrofit_lab.study.results import Range
@@ -56,15 +57,19 @@ class Told:
         """Title of one measure inside a sentence."""
         return lowered(self.titles[key])
 
-    def yearly(self, amount: float) -> str:
+    def yearly(self, amount: float, write: Callable[[float], str] = dollars) -> str:
         """A yearly saving under a heading that says so; what costs more says that itself."""
         if amount < -0.5:
-            return self.say("form.more", amount=dollars(-amount))
-        return dollars(max(amount, 0.0))
+            return self.say("form.more", amount=write(-amount))
+        return write(max(amount, 0.0))
 
     def price(self, cost: Range) -> str:
         """What something costs, most likely."""
-        return self.say("form.free") if cost.likely < LEAST_PRICE else dollars(cost.likely)
+        return self.amount(cost.likely)
+
+    def amount(self, likely: float, write: Callable[[float], str] = dollars) -> str:
+        """The same for a price alone."""
+        return self.say("form.free") if likely < LEAST_PRICE else write(likely)
 
     def price_range(self, cost: Range) -> str:
         """What something costs, with its range where it has one that is seen."""
@@ -129,3 +134,13 @@ class Told:
 def told(study: Study, language: str, system: str) -> Told:
     """A study told in a language, with numbers in one of `SYSTEMS`; see `words`."""
     return Told(study, words(language, system, PAGE))
+
+
+def shown_lines(expected: Expected, ticked: Collection[str]) -> dict[str, int]:
+    """What each line of a list says that it saves; those of the plan add up to its saving as shown. [dollars/year]"""
+    lines = expected.lines
+    on = [key for key in lines if key in ticked]
+    shares = adding_up([lines[key] for key in on], rounded(expected.saving))
+    return {key: rounded(saves) for key, saves in lines.items()} | dict(
+        zip(on, shares, strict=True)
+    )

@@ -6,7 +6,7 @@ from typing import Any
 from retrofit_lab.app.report.view_measures import life, marks_of, saves
 from retrofit_lab.app.report.view_trades import quantity_of
 from retrofit_lab.app.shared.carbon_wording import carbon_worth
-from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.shared.wording import adding_up, as_rounded, dollars, rounded, shown_after
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.base.units import R_UNIT
 from retrofit_lab.measures.fitted_measures import Offer
@@ -56,13 +56,14 @@ def _saving_facts(content: ReportContent, words: Words) -> tuple[tuple[str, str,
     result, say = content.result, words.say
     saving = words.saving(content.order.saving)
     more = say("summary.after_more", saving=saving, worked_out=dollars(result.saved))
+    after = as_rounded(shown_after(result.before.cost, result.after.cost))
     worth = say("summary.paid_free")
     if result.cost.likely > 0:
         sir = f"{result.sir or 0.0:.2f}"
         worth = say("summary.paid_more", sir=sir, years=result.period_years)
     paid = words.years(paid_back(result, content.order.saving))
     return (
-        (say("summary.after"), dollars(result.after.cost), more),
+        (say("summary.after"), after, more),
         (say("summary.paid"), paid, worth),
     )
 
@@ -216,23 +217,32 @@ def uses(content: ReportContent, words: Words) -> dict[str, Any]:
     co2 = words.say(
         "uses.co2", before=f"{result.before.co2:,.0f}", after=f"{result.after.co2:,.0f}"
     )
+    paid_now = rounded(result.before.cost)
+    paid_then = shown_after(result.before.cost, result.after.cost)
+    before = [row.cost_before for row in content.uses] + [result.before.fixed]
+    after = [row.cost_after for row in content.uses] + [result.after.fixed]
+    *paid, fixed = zip(
+        map(as_rounded, adding_up(before, paid_now)),
+        map(as_rounded, adding_up(after, paid_then)),
+        strict=True,
+    )
     return {
         "lead": lead,
-        "rows": [_use(row, words) for row in content.uses],
-        "fixed": (dollars(result.before.fixed), dollars(result.after.fixed)),
-        "total": (dollars(result.before.cost), dollars(result.after.cost)),
+        "rows": [_use(row, cost, words) for row, cost in zip(content.uses, paid, strict=True)],
+        "fixed": fixed,
+        "total": (as_rounded(paid_now), as_rounded(paid_then)),
         "co2": f"{co2} {carbon_worth(result, content.terms, words)}".rstrip(),
     }
 
 
-def _use(row: UseRow, words: Words) -> dict[str, Any]:
+def _use(row: UseRow, cost: tuple[str, str], words: Words) -> dict[str, Any]:
     return {
         "use": words.say(f"use.{row.use}"),
         "fuel": words.say(f"fuel.{row.fuel}"),
         "before": words.fuel(row.before, row.fuel),
         "after": words.fuel(row.after, row.fuel),
-        "cost_before": dollars(row.cost_before),
-        "cost_after": dollars(row.cost_after),
+        "cost_before": cost[0],
+        "cost_after": cost[1],
         "share": f"{row.share:.0%}",
         "width": f"{100 * row.share:.1f}",
     }

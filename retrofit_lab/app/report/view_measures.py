@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.app.shared.wording import adding_up, as_rounded, dollars, rounded
 from retrofit_lab.app.shared.words import Words
 from retrofit_lab.proposals.bids import Bid, BidTable
 from retrofit_lab.proposals.content import ReportContent
@@ -47,24 +47,27 @@ def recommended(content: ReportContent, words: Words, titles: Titles) -> dict[st
         words.saving(content.order.saving),
         *(paid if saves(content) else ("", "")),
     )
+    order = content.order.steps
+    costs = adding_up([step.cost.likely for step in order], rounded(result.cost.likely))
+    comes = adding_up([step.span.middle for step in order], rounded(content.order.saving.middle))
     steps = [
-        _step(number, step, content, words, titles)
-        for number, step in enumerate(content.order.steps, 1)
+        {
+            "number": number,
+            "cost": words.cost(step.cost, as_rounded(cost)),
+            "saving": words.saving(step.span, as_rounded(saving)),
+        }
+        | _step(step, content, words, titles)
+        for number, (step, cost, saving) in enumerate(zip(order, costs, comes, strict=True), 1)
     ]
     return {"steps": steps, "total": total, "sir_note": note}
 
 
-def _step(
-    number: int, step: Step, content: ReportContent, words: Words, titles: Titles
-) -> dict[str, Any]:
+def _step(step: Step, content: ReportContent, words: Words, titles: Titles) -> dict[str, Any]:
     measure = step.offer.measure
     judged = not measure.needed  # payback does not judge what the house needs
     tenths = words.say("recommended.chance", tenths=round(10 * step.chance))
     return {
-        "number": number,
         "title": titles[step.key],
-        "cost": words.cost(step.cost),
-        "saving": words.saving(step.span),
         "payback": words.years(step.payback) if judged else words.say("owner.needed"),
         "sir": words.ratio(step.sir) if judged else "",
         "life": life(measure.life.years, words),

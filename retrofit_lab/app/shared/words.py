@@ -73,15 +73,16 @@ class Words:
         """A savings-to-investment ratio."""
         return self.say("form.costs_nothing") if sir is None else f"{sir:.1f}"
 
-    def cost(self, cost: Range) -> str:
-        """A price with its range."""
+    def cost(self, cost: Range, likely: str = "") -> str:
+        """A price with its range; ``likely`` where it is written as a part of a sum."""
+        likely = likely or dollars(cost.likely)
         if cost.high <= 0 or round(cost.low) == round(cost.high):
-            return dollars(cost.likely)
-        return self.within(dollars(cost.likely), dollars(cost.low), dollars(cost.high))
+            return likely
+        return self.within(likely, dollars(cost.low), dollars(cost.high))
 
-    def saving(self, span: Span) -> str:
-        """A yearly saving in real houses with its 80 % range: its middle, from the same draws."""
-        return self.within(dollars(span.middle), dollars(span.low), dollars(span.high))
+    def saving(self, span: Span, middle: str = "") -> str:
+        """A yearly saving in real houses with its 80 % range; ``middle`` where it is written as a part of a sum."""
+        return self.within(middle or dollars(span.middle), dollars(span.low), dollars(span.high))
 
     def within(self, likely: str, low: str, high: str) -> str:
         """A number with its range."""

@@ -11,12 +11,50 @@ export function roundEven(value) {
 
 export const grouped = (value) => Math.abs(value).toFixed(0).replace(/\B(?=(\d{3})+$)/g, ",");
 
+const stepOf = (amount) => (Math.abs(amount) < 100 ? 1 : Math.abs(amount) < 10000 ? 10 : 100);
+const rounded = (amount) => roundEven(amount / stepOf(amount)) * stepOf(amount);
+
+/** Money that was rounded before. */
+export const asRounded = (amount) => (amount < 0 ? "-$" : "$") + grouped(amount);
+
 /** Money as people say it: whole dollars below 100, tens below 10,000, hundreds above. */
-export function dollarsOf(amount) {
-  const size = Math.abs(amount);
-  const step = size < 100 ? 1 : size < 10000 ? 10 : 100;
-  const rounded = roundEven(amount / step) * step;
-  return (rounded < 0 ? "-$" : "$") + grouped(rounded);
+export const dollarsOf = (amount) => asRounded(rounded(amount));
+
+/**
+ * Parts rounded as money is written, and moved so that they add up to a whole that was rounded before: the coarsest first,
+ * by a step of their own, and what is still missing in the largest.
+ * @param {number[]} parts
+ * @param {number} whole
+ */
+export function addingUp(parts, whole) {
+  const shown = parts.map(rounded);
+  let rest = whole - sum(shown);
+  for (const step of [100, 10, 1]) {
+    const sign = rest > 0 ? 1 : -1;
+    const off = parts.map((part, at) => sign * (part - shown[at]));
+    const places = parts.map((_, at) => at).filter((at) => shown[at] && stepOf(parts[at]) === step);
+    for (const at of places.sort((a, b) => off[b] - off[a])) {
+      if (2 * Math.abs(rest) > step || Math.abs(rest) === step) {
+        shown[at] += sign * step;
+        rest -= sign * step;
+      }
+    }
+  }
+  if (rest && shown.some(Boolean)) {
+    shown[shown.reduce((most, one, at) => (Math.abs(one) > Math.abs(shown[most]) ? at : most), 0)] += rest;
+  }
+  return shown;
+}
+
+/** What is paid afterward, as it is shown beside what was paid before and what is saved: their difference. */
+const shownAfter = (before, after) => rounded(before) - rounded(before - after);
+
+/** What each line says that it saves; those of the plan add up to what is said of the plan. */
+function shownLines(expected, on) {
+  const shown = expected.lines.map(rounded);
+  const inOrder = [...on].sort((a, b) => a - b);
+  addingUp(inOrder.map((place) => expected.lines[place]), rounded(expected.saving)).forEach((one, at) => { shown[inOrder[at]] = one; });
+  return shown;
 }
 
 /**
@@ -26,12 +64,13 @@ export function dollarsOf(amount) {
  */
 export function homeWords(house, words) {
   const tell = (path, blanks = {}) => fillIn(path.split(".").reduce((found, name) => found[name], words.texts), blanks);
-  const yearly = (amount) => (amount < -0.5 ? tell("form.more", { amount: dollarsOf(-amount) }) : dollarsOf(Math.max(amount, 0)));
+  const yearly = (amount, write = dollarsOf) => (amount < -0.5 ? tell("form.more", { amount: write(-amount) }) : write(Math.max(amount, 0)));
   const names = (on) => on.map((place) => lower(words.titles[place])).join("; ");
   return { house, words, tell, yearly, names, name: (place) => lower(words.titles[place]) };
 }
 
-export const priceOf = (told, cost) => (cost[1] < 0.5 ? told.tell("form.free") : dollarsOf(cost[1]));
+const amountOf = (told, likely, write = dollarsOf) => (likely < 0.5 ? told.tell("form.free") : write(likely));
+export const priceOf = (told, cost) => amountOf(told, cost[1]);
 
 function priceRange(told, cost) {
   const [low, likely, high] = cost.map(dollarsOf);
@@ -53,13 +92,14 @@ const byKey = (told, list) => Object.fromEntries(told.house.keys.map((key, place
 export function nowAtHome(told, plan, newest) {
   const expected = expectedOf(told.house, plan);
   const bars = barsOf(expected, plan.on);
+  const saves = shownLines(expected, plan.on).map((amount) => told.yearly(amount, asRounded));
   return {
     ticked: keysAt(told, plan.on),
     strip: stripAtHome(told, plan, expected),
     live: liveAtHome(told, plan, expected, newest),
-    rows: byKey(told, plan.rows.map((row, place) => rowAtHome(told, row, expected, place))),
+    rows: byKey(told, plan.rows.map((row, place) => rowAtHome(told, row, expected, { place, shown: saves[place] }))),
     total: plan.on.length ? aboutIf(told, plan, dollarsOf(expected.saving)) : told.tell("form.none"),
-    picture: pictureAtHome(told, plan, expected, bars),
+    picture: pictureAtHome(told, plan, expected, { bars, saves }),
     cost: plan.cost[1],
     saving: expected.saving,
   };
@@ -75,7 +115,7 @@ function stripAtHome(told, plan, expected) {
   const [low, high] = [plan.cost[0], plan.cost[2]].map(dollarsOf);
   return [
     [told.tell("strip.now"), dollarsOf(told.house.before), ""],
-    [told.tell("strip.after"), some ? aboutIf(told, plan, dollarsOf(expected.left)) : none, ""],
+    [told.tell("strip.after"), some ? aboutIf(told, plan, asRounded(shownAfter(told.house.before, expected.left))) : none, ""],
     [told.tell("strip.saves"), some ? aboutIf(told, plan, told.yearly(expected.saving)) : none, some ? likely : told.tell("strip.after_none")],
     [told.tell("strip.costs"), some ? priceOf(told, plan.cost) : none, some && low !== high ? told.tell("form.between", { low, high }) : ""],
     [told.tell("strip.pays"), some ? yearsOf(told, expected.payback) : none, ""],
@@ -104,13 +144,13 @@ function liveAtHome(told, plan, expected, newest) {
   return first.length + text.length < LIVE_LETTERS ? `${first} ${text}` : text;
 }
 
-function rowAtHome(told, row, expected, place) {
+function rowAtHome(told, row, expected, { place, shown }) {
   const none = told.tell("form.none");
   const blocked = told.names(row.blocked);
   const saves = expected.lines[place];
   const pays = saves > 0 && row.now > 0 ? (row.payback * row.now) / saves : row.payback;
   return [
-    blocked ? none : told.yearly(saves),
+    blocked ? none : shown,
     priceOf(told, row.cost),
     blocked ? told.tell("row.blocked", { names: blocked }) : "",
     told.yearly(expected.alone[place]),
@@ -148,10 +188,10 @@ function marksOf(end) {
   return Array.from({ length: Math.floor(end / step) + 1 }, (_, place) => step * place);
 }
 
-function pictureAtHome(told, plan, expected, bars) {
+function pictureAtHome(told, plan, expected, { bars, saves }) {
   const named = (list) => list.map(([place, left, width]) => [told.house.keys[place], left, width]);
-  const { alone, lines } = expected;
-  const row = (place) => [told.words.titles[place], told.yearly(alone[place]), told.yearly(lines[place])];
+  const { alone } = expected;
+  const row = (place) => [told.words.titles[place], told.yearly(alone[place]), saves[place]];
   return {
     sentence: pairSentence(told, plan, expected),
     less: lessAtHome(told, plan, expected),
@@ -261,17 +301,20 @@ export function planAtHome(told, plan) {
   const costs = new Map(order.map((place) => [place, parts.map((part) => part[place])]));
   const phaseOf = (place) => (house.settles[place] ? 0 : phases.get(place));
   const steps = [...order].sort((a, b) => phaseOf(a) - phaseOf(b));
-  const rows = steps.map((place, at) => stepAtHome(told, { place, at: at + 1, steps, expected, cost: costs.get(place), waits: held.has(place), plan }));
+  const saves = shownLines(expected, plan.on);
+  const prices = new Map(addingUp(steps.map((place) => costs.get(place)[1]), rounded(plan.cost[1])).map((one, at) => [steps[at], one]));
+  const shown = { saves, prices };
+  const rows = steps.map((place, at) => stepAtHome(told, { place, at: at + 1, steps, shown, cost: costs.get(place), waits: held.has(place), plan }));
   addYears(house, rows);
   const titled = words.phases.map((title, phase) => ({ title, rows: rows.filter((_, at) => phaseOf(steps[at]) === phase) }));
   return {
     ticked: keysAt(told, plan.on),
-    lead: firstAtHome(told, steps.filter((place) => !held.has(place)), expected, costs),
+    lead: firstAtHome(told, steps.filter((place) => !held.has(place)), shown),
     settle: words.hazards.filter(({ settlers }) => !settlers.some((place) => plan.on.includes(place))),
     phases: titled.filter((phase) => phase.rows.length),
     needed: neededBeside(told, plan, expected),
     own: words.own,
-    total: totalAtHome(told, plan, { expected, costs, held }),
+    total: totalAtHome(told, plan, { expected, shown, held }),
     pace: paceAtHome(told, plan),
     cautions: cautionsAtHome(told, plan),
   };
@@ -294,11 +337,11 @@ function paceAtHome(told, plan) {
   return `${said} ${tell("plan.loan", { payment, rate: house.loan.percent, years: house.loan.years })}`;
 }
 
-function totalAtHome(told, plan, { expected, costs, held }) {
+function totalAtHome(told, plan, { expected, shown, held }) {
   const total = told.tell("plan.total", { cost: priceRange(told, plan.cost), saving: aboutIf(told, plan, dollarsOf(expected.saving)) });
   if (!held.size) return total;
   const ready = plan.on.filter((place) => !held.has(place));
-  const amounts = { cost: dollarsOf(sum(ready.map((place) => costs.get(place)[1]))), saving: dollarsOf(sum(ready.map((place) => expected.lines[place]))) };
+  const amounts = { cost: asRounded(sum(ready.map((place) => shown.prices.get(place)))), saving: asRounded(sum(ready.map((place) => shown.saves[place]))) };
   return `${total} ${ready.length ? told.tell("plan.now", amounts) : told.tell("plan.none_now")}`;
 }
 
@@ -316,18 +359,18 @@ function neededBeside(told, plan, expected) {
     });
 }
 
-function firstAtHome(told, ready, expected, costs) {
+function firstAtHome(told, ready, shown) {
   const { hazards, stopped } = told.words;
   if (stopped || !ready.length) {
     return hazards.length ? told.tell("plan.first_settle", { title: lower(hazards[0].title) }) : told.tell("plan.steps");
   }
-  const saves = expected.lines[ready[0]];
+  const saves = shown.saves[ready[0]];
   return told.tell(saves > -0.5 ? "plan.first_step" : "plan.first_step_more", {
-    title: told.name(ready[0]), saving: dollarsOf(Math.abs(saves)), cost: priceOf(told, costs.get(ready[0])),
+    title: told.name(ready[0]), saving: asRounded(Math.abs(saves)), cost: amountOf(told, shown.prices.get(ready[0]), asRounded),
   });
 }
 
-function stepAtHome(told, { place, at, steps, expected, cost, waits, plan }) {
+function stepAtHome(told, { place, at, steps, shown, cost, waits, plan }) {
   const { house, words, tell } = told;
   const holds = words.holds[place];
   const after = house.earlier[place].filter((one) => plan.on.includes(one)).map((one) => steps.indexOf(one) + 1).sort((a, b) => a - b);
@@ -338,8 +381,8 @@ function stepAtHome(told, { place, at, steps, expected, cost, waits, plan }) {
     ...(after.length ? [tell(after.length > 1 ? "plan.after_steps" : "plan.after_step", { places: after.join(", ") })] : []),
   ];
   return {
-    key: house.keys[place], place: at, title: words.titles[place], who: words.who[place], cost: priceOf(told, cost), likely: cost[1],
-    saves: told.yearly(expected.lines[place]), before: said, notes: notes.map((note) => note.title), waits,
+    key: house.keys[place], place: at, title: words.titles[place], who: words.who[place], cost: amountOf(told, shown.prices.get(place), asRounded), likely: cost[1],
+    saves: told.yearly(shown.saves[place], asRounded), before: said, notes: notes.map((note) => note.title), waits,
   };
 }
 
@@ -387,29 +430,39 @@ function inDollars(told, then) {
   const now = house.paidNow;
   const widest = Math.max(...house.losing.map((part) => Math.abs(now[part]))) || 1;
   const scaled = (paid) => Object.fromEntries(house.losing.map((part) => [part, (WIDEST * paid[part]) / widest]));
+  const bill = asShown(now, house.billNow[house.bill.length - 1], rounded(house.before));
+  const later = then ? asShown(then.parts, then.fixed, shownAfter(house.before, then.whole)) : null;
   const amount = (part) => {
     const name = part === "heating" ? "cooling" : part;
-    return name in now ? [now[name], then ? then.parts[name] : null] : null;
+    return name in now ? [bill.parts[name], later ? later.parts[name] : null] : null;
   };
-  const largest = Object.keys(now).sort((a, b) => now[b] - now[a]);
+  const largest = Object.keys(now).sort((a, b) => bill.parts[b] - bill.parts[a]);
   const blanks = {};
   ["first", "second", "third"].forEach((place, at) => {
     blanks[place] = words.parts.names[largest[at]];
-    blanks[`${place}_amount`] = dollarsOf(now[largest[at]]);
+    blanks[`${place}_amount`] = asRounded(bill.parts[largest[at]]);
   });
-  const after = then ? ` ${tell("house.sentence_plan", { now: dollarsOf(house.before), after: dollarsOf(then.whole) })}` : "";
-  const later = then || { parts: now, fixed: house.billNow[house.bill.length - 1], whole: house.before };
-  const rows = Object.keys(now)
-    .filter((part) => Math.max(Math.abs(now[part]), Math.abs(later.parts[part])) >= 0.5)
-    .map((part) => [words.parts.names[part], dollarsOf(now[part]), dollarsOf(later.parts[part])]);
-  const fixed = house.billNow[house.bill.length - 1];
-  if (fixed >= 0.5) rows.push([tell("house.fixed"), dollarsOf(fixed), dollarsOf(later.fixed)]);
-  rows.push([tell("house.all"), dollarsOf(house.before), dollarsOf(later.whole)]);
+  const after = later ? ` ${tell("house.sentence_plan", { now: asRounded(bill.whole), after: asRounded(later.whole) })}` : "";
   return {
     sentence: tell("house.sentence", blanks) + after,
-    parts: drawnParts(told, scaled(now), then ? scaled(then.parts) : null, { amount, written: dollarsOf }),
-    columns: words.texts.house.columns_dollars, rows,
+    parts: drawnParts(told, scaled(now), then ? scaled(then.parts) : null, { amount, written: asRounded }),
+    columns: words.texts.house.columns_dollars, rows: billRows(told, bill, later || bill),
   };
+}
+
+// A bill rounded as it is shown, so that its parts add up to a whole that was rounded before.
+function asShown(parts, fixed, whole) {
+  const shown = addingUp([...Object.values(parts), fixed], whole);
+  return { parts: Object.fromEntries(Object.keys(parts).map((part, at) => [part, shown[at]])), fixed: shown.at(-1), whole };
+}
+
+function billRows({ words, tell }, now, then) {
+  const rows = Object.keys(now.parts)
+    .filter((part) => now.parts[part] || then.parts[part])
+    .map((part) => [words.parts.names[part], now.parts[part], then.parts[part]]);
+  if (now.fixed) rows.push([tell("house.fixed"), now.fixed, then.fixed]);
+  rows.push([tell("house.all"), now.whole, then.whole]);
+  return rows.map(([name, ...amounts]) => [name, ...amounts.map(asRounded)]);
 }
 
 const percent = (share) => `${roundEven(share).toFixed(0)}%`;
