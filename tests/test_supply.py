@@ -10,9 +10,15 @@ from functools import cache
 from importlib.metadata import packages_distributions
 from pathlib import Path
 
+import anywidget
 import pytest
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
+
+from retrofit_lab.app.lesson.widget import LessonPage
+from retrofit_lab.app.page.kitchen_table import KitchenTable
+from retrofit_lab.app.shared.served_widget import ServedWidget
+from retrofit_lab.app.walk.widget import Walkthrough
 
 ROOT = Path(__file__).parents[1]
 SHARE = ROOT / "retrofit_lab/app/serve/share"
@@ -145,3 +151,19 @@ def test_files_have_everywhere_the_line_ends_that_they_are_kept_with() -> None:
         cwd=ROOT, capture_output=True, text=True, encoding="utf-8", check=True,
     )  # fmt: skip
     assert [line.rpartition(" ")[2] for line in told.stdout.splitlines()] == ["unset"] * len(files)
+
+
+OURS_INSTEAD = {"__init__", "set_state", "_handle_msg"}
+"""What takes the place of the library's on purpose, and hands on to it or says why not."""
+
+
+def test_no_widget_takes_the_place_of_a_part_of_its_library_by_chance() -> None:
+    """A name of ours that a later or older library uses for itself breaks the page there."""
+    base = set(dir(anywidget.AnyWidget))
+    for widget in (ServedWidget, KitchenTable, LessonPage, Walkthrough):
+        own = {
+            name
+            for name, part in vars(widget).items()
+            if callable(part) or isinstance(part, property)
+        }
+        assert own & base <= OURS_INSTEAD, widget

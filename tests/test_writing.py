@@ -134,8 +134,10 @@ def test_browser_that_prints_is_guarded_and_asks_nobody(
 def test_plain_locale_and_a_home_that_cannot_be_written(
     tmp_path: Path, arguments: list[str], said: bytes
 ) -> None:
-    home = tmp_path / "home"
-    home.mkdir(mode=0o500)
+    (tmp_path / "file").write_text("")
+    home = (
+        tmp_path / "file" / "home"
+    )  # below a file, where even the user that may do everything writes nothing
     house = tmp_path / "Élm Stréet house.toml"
     house.write_bytes(b"\xef\xbb\xbf" + WREN.read_bytes().replace(b"\n", b"\r\n"))
     surroundings = {"PATH": os.environ["PATH"], "HOME": str(home), "LC_ALL": "C", "PYTHONUTF8": "0",

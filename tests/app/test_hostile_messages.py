@@ -17,6 +17,7 @@ from retrofit_lab.app.page.kitchen_table import KitchenTable
 from retrofit_lab.app.page.panels import checked_numbers, panel_named
 from retrofit_lab.app.page.plan_file import MOST_BYTES, too_large
 from retrofit_lab.app.shared import guard
+from retrofit_lab.app.shared.served_widget import MOST_LIBRARIES
 from retrofit_lab.app.shared.surroundings import TRAINER_VARIABLE
 from retrofit_lab.app.shared.wording import dollars
 
@@ -148,6 +149,15 @@ def test_any_message_leaves_the_page_whole(failures, content, kind: str) -> None
     hostile(page, {"kind": "remove", "place": 0})
     assert failures == []
     still_works(page)
+
+
+@pytest.mark.parametrize("made", [lambda: KitchenTable(ALDER), lambda: LessonPage(1, GuessBox(1))])
+def test_chart_library_is_sent_a_few_times_however_often_it_is_asked_for(monkeypatch, made) -> None:
+    page, sent = made(), []
+    monkeypatch.setattr(page, "send", sent.append)
+    for _ in range(10 * MOST_LIBRARIES):
+        hostile(page, {"kind": "library"})
+    assert 1 <= len(sent) <= MOST_LIBRARIES
 
 
 @pytest.mark.parametrize("kind", [*widget._ACTIONS, "library"])

@@ -16,7 +16,7 @@ from traitlets.config import LoggingConfigurable
 from visitor import run
 from waiting import until
 
-from retrofit_lab.app.serve import capacity, serving, wording
+from retrofit_lab.app.serve import capacity, page_server, serving, wording
 from retrofit_lab.app.serve import kernels as kernels_module
 from retrofit_lab.app.serve.capacity import (
     PAGE_MB,
@@ -30,6 +30,7 @@ from retrofit_lab.app.serve.capacity import (
     places_for,
 )
 from retrofit_lab.app.serve.kernels import PageKernels
+from retrofit_lab.app.serve.page_server import PageServer
 from retrofit_lab.app.serve.serving import (
     ServeOptions,
     addresses,
@@ -262,6 +263,22 @@ def test_page_that_takes_far_too_much_memory_is_ended(kernels: PageKernels, monk
         assert kernels.list_kernel_ids() == [small]
 
     run(grow())
+
+
+def test_server_looks_for_such_pages_as_long_as_it_runs(monkeypatch) -> None:
+    looked: list[int] = []
+
+    async def look() -> None:
+        looked.append(1)
+
+    async def serve() -> None:
+        kernels = SimpleNamespace(end_oversized=look, ready=0)
+        PageServer._begin(SimpleNamespace(port=1, kernel_manager=kernels))
+        await until(lambda: len(looked) > 1)
+
+    monkeypatch.delenv("JUPYTER_RUNTIME_DIR", raising=False)
+    monkeypatch.setattr(page_server, "OVERSIZED_EVERY", 0.01)
+    run(serve())
 
 
 def test_who_loads_again_waits_for_the_end_of_what_they_left(

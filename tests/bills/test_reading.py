@@ -288,6 +288,13 @@ def test_interval_feed_becomes_months(tmp_path) -> None:
     assert bills.intervals[0].quantity.sum() == pytest.approx(63 * 12.0)
 
 
+@pytest.mark.parametrize("zone", ["nan", "inf", "1e308", "-99999999999", "junk", ""])
+def test_clock_of_no_place_counts_as_not_said(tmp_path, zone: str) -> None:
+    text = feed(hours(24 * 40)).replace("-18000", zone)
+    (first,) = read_bills(file_of(tmp_path, text, "meter.xml")).usable("electricity")
+    assert (first.start, first.end) == (date(2024, 1, 1), date(2024, 2, 1))
+
+
 def test_interval_feed_scale_units_cost_and_quality(tmp_path) -> None:
     day = [
         (

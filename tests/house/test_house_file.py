@@ -45,6 +45,12 @@ BAD = {
     "leak kind": ('kind = "outlets"', 'kind = "sockets"', r"sockets' is unknown; use one of .*outlets"),
     "not text": ('name = "Alder Street"', "name = 5", r"name: 5 is not text"),
     "yes for a number": ("bedrooms = 3", "bedrooms = true", r"is yes or no"),
+    "no volume": ('volume = "15750 ft3"', 'volume = "0 ft3"', r"size\.volume: .* is 0 cu ft; must be"),
+    "reading at no pressure": ('pressure = "50 Pa"', 'pressure = "0 Pa"', r"leakage\.pressure: .* is 0 Pa; must be"),
+    "pressure below none": ('pressure = "50 Pa"', 'pressure = "-50 Pa"', r"leakage\.pressure: .* is -50 Pa; must be"),
+    "more digits than a number has": ("bedrooms = 3", "bedrooms = " + "9" * 400, r"house\.toml: size\.bedrooms: "),
+    "more digits than are read": ("bedrooms = 3", "bedrooms = " + "9" * 5000, r"house\.toml: "),
+    "lists in lists without end": ("bedrooms = 3", "bedrooms = " + "[" * 5000 + "]" * 5000, r"house\.toml: "),
 }  # fmt: skip
 
 
@@ -69,6 +75,8 @@ def test_every_problem_is_told_at_once(tmp_path: Path) -> None:
 def test_missing_and_binary_and_large_files(tmp_path: Path) -> None:
     with pytest.raises(HouseError, match="there is no such file"):
         load_house(tmp_path / "none.toml")
+    with pytest.raises(HouseError, match="null"):
+        load_house("a\0b.toml")
     (tmp_path / "b.toml").write_bytes(b"\xff\xfe\x00")
     with pytest.raises(HouseError, match="cannot be read"):
         load_house(tmp_path / "b.toml")

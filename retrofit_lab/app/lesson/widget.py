@@ -24,7 +24,6 @@ from retrofit_lab.app.shared.guard import guarded
 from retrofit_lab.app.shared.scripts import page_script, page_style
 from retrofit_lab.app.shared.served_widget import ServedWidget
 from retrofit_lab.app.shared.surroundings import (
-    CHART_LIBRARY,
     HOUSE_VARIABLE,
     LANGUAGE_VARIABLE,
     LESSON_HOUSE_VARIABLE,
@@ -77,7 +76,7 @@ class LessonPage(ServedWidget):
     def _on_message(self, _widget: Any, content: Any, _buffers: Any) -> None:
         kind = content.get("kind") if isinstance(content, dict) else None
         if kind == "library":
-            self.send({"kind": "library", "text": CHART_LIBRARY.read_text(encoding="utf-8")})
+            self.send_library()
             return
         if kind in QUIET:
             # a page that looks now and then says nothing, and takes no sentence away

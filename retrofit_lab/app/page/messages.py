@@ -17,14 +17,9 @@ from retrofit_lab.app.page.page_content import page_content
 from retrofit_lab.app.page.panels import panel_named
 from retrofit_lab.app.page.plan_file import choice_csv, choice_json, read_choice
 from retrofit_lab.app.page.view import PageView, ReportMaker
-from retrofit_lab.app.shared.surroundings import (
-    CHART_LIBRARY,
-)
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.base.values import InputError
 
-MOST_LIBRARIES = 8
-"""Times that the chart library is sent over the kernel; a view asks once, and only where no server has it."""
 FILES = {
     "json": ("retrofit-lab-plan.json", "application/json"),
     "csv": ("retrofit-lab-plan.csv", "text/csv;charset=utf-8"),
@@ -104,10 +99,7 @@ def _hand_out(page: PageView, made: tuple[bytes, bool] | InputError) -> None:
 
 
 def _send_library(page: PageView, _content: Any) -> None:
-    if page.libraries_sent >= MOST_LIBRARIES:
-        return
-    page.libraries_sent += 1
-    page.send({"kind": "library", "text": CHART_LIBRARY.read_text(encoding="utf-8")})
+    page.send_library()
 
 
 def _ask(page: PageView, content: Any) -> None:

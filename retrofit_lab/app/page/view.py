@@ -64,7 +64,6 @@ class PageView(ServedWidget):
         self.answers: dict[str, Any] = {}
         self.due: set[str] = set()
         self._turn = 0
-        self.libraries_sent = 0
         self.afterwards = Afterwards(self.failed)
         self.reports = Afterwards(self.report_failed)
         self.state = KitchenTableState(study, language=language)

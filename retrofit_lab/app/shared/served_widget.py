@@ -5,6 +5,10 @@ from typing import Any
 import anywidget
 
 from retrofit_lab.app.shared.guard import guarded
+from retrofit_lab.app.shared.surroundings import CHART_LIBRARY
+
+MOST_LIBRARIES = 8
+"""Times that the chart library is sent over the kernel; a view asks once, and only where no server has it."""
 
 
 class ServedWidget(anywidget.AnyWidget):
@@ -15,10 +19,17 @@ class ServedWidget(anywidget.AnyWidget):
     """
 
     browser_owns: tuple[str, ...] = ()
+    libraries_sent = 0
 
     def failed(self) -> None:
         """Say on the page that something failed."""
         raise NotImplementedError
+
+    def send_library(self) -> None:
+        """Send the chart library over the kernel, so often only as views of one page can need it."""
+        if self.libraries_sent < MOST_LIBRARIES:
+            self.libraries_sent += 1
+            self.send({"kind": "library", "text": CHART_LIBRARY.read_text(encoding="utf-8")})
 
     def set_state(self, sync_data: dict[str, Any]) -> None:
         """Take from the browser what is the browser's."""

@@ -25,6 +25,8 @@ from retrofit_lab.texts.refusals import told as refusal
 EARLIEST, LATEST = 0.0, 4_102_444_800.0  # 1970 to 2100, in seconds
 MOST_SECONDS = 100.0 * DAY_SECONDS
 
+FARTHEST_CLOCK = 14.0 * 3600.0
+"""Farthest that a local clock is from universal time. [s]"""
 _UNITS = {
     "72": "wh",
     "119": "ft3",
@@ -309,9 +311,13 @@ def _number(text: str, what: str, name: str, *, finite: bool = True) -> float:
 
 
 def _clock_offset(root: ET.Element) -> float:
-    """Seconds that local clock time is ahead of universal time; summer time is left out."""
+    """Seconds that local clock time is ahead of universal time; summer time is left out.
+
+    What no place on earth has counts as not said.
+    """
     parameters = next((_texts(element) for element in _find(root, "LocalTimeParameters")), {})
     try:
-        return float(parameters.get("tzOffset", "0"))
+        ahead = float(parameters.get("tzOffset", "0"))
     except ValueError:
         return 0.0
+    return ahead if abs(ahead) <= FARTHEST_CLOCK else 0.0
