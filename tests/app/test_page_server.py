@@ -268,15 +268,15 @@ def test_page_that_takes_far_too_much_memory_is_ended(kernels: PageKernels, monk
 def test_server_looks_for_such_pages_as_long_as_it_runs(monkeypatch) -> None:
     looked: list[int] = []
 
-    async def look() -> None:
+    async def look(_kernels) -> None:
         looked.append(1)
 
     async def serve() -> None:
-        kernels = SimpleNamespace(end_oversized=look, ready=0)
-        PageServer._begin(SimpleNamespace(port=1, kernel_manager=kernels))
+        PageServer._begin(SimpleNamespace(port=1, kernel_manager=SimpleNamespace(ready=0)))
         await until(lambda: len(looked) > 1)
 
     monkeypatch.delenv("JUPYTER_RUNTIME_DIR", raising=False)
+    monkeypatch.setattr(page_server, "end_oversized", look)
     monkeypatch.setattr(page_server, "OVERSIZED_EVERY", 0.01)
     run(serve())
 
