@@ -24,6 +24,7 @@ from retrofit_lab.house.paths import numbers
 from retrofit_lab.house.second_hand import usual_number
 from retrofit_lab.house.starting_systems import systems_of
 from retrofit_lab.house.usual import usual
+from retrofit_lab.house.usual_equipment import usual_cooling, usual_hot_water
 
 ANSWERED = frozenset(
     {
@@ -102,6 +103,7 @@ def starting_house(first: FirstAnswers) -> House:
     HouseError
         When the answers do not fit together.
     """
+    first = _with_usual_equipment(first)
     frame = _Frame(first=first, shape=shape_of(first))
     house = House(
         name=first.name,
@@ -117,6 +119,16 @@ def starting_house(first: FirstAnswers) -> House:
     )
     check_house(house)
     return replace(house, assumed=frozenset(path for path, _ in numbers(house)) - ANSWERED)
+
+
+def _with_usual_equipment(first: FirstAnswers) -> FirstAnswers:
+    """The same with what most such houses have for cooling and hot water, where nobody knows."""
+    cooling, hot_water = first.cooling, first.hot_water
+    if cooling == NOT_KNOWN:
+        cooling = usual_cooling(first.heating, first.year_built, first.place)
+    if hot_water == NOT_KNOWN:
+        hot_water = usual_hot_water(first.heating)
+    return replace(first, cooling=cooling, hot_water=hot_water)
 
 
 def _site(frame: _Frame) -> Site:
