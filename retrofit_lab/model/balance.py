@@ -10,7 +10,13 @@ from retrofit_lab.base.values import Value
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.house.description import INSIDE, OUTDOORS, House
 from retrofit_lab.model.air import Air, outdoor_air
-from retrofit_lab.model.distribution import Distribution, distribution, imbalance, make_up_air
+from retrofit_lab.model.distribution import (
+    Distribution,
+    closed_places,
+    distribution,
+    imbalance,
+    make_up_air,
+)
 from retrofit_lab.model.electricity import Plugs
 from retrofit_lab.model.envelope import Envelope
 from retrofit_lab.model.hot_water import Losses
@@ -21,6 +27,7 @@ from retrofit_lab.physics.annual_balance import (
     LossLine,
     buffer_temperature,
     loss_line,
+    regain,
     sun_through,
 )
 from retrofit_lab.physics.below_grade import LEAD
@@ -450,7 +457,51 @@ def rooms_of(parts: Parts, name: str, state: Balance, excess: Value = 0.0) -> In
     True
     """
     around = replace(surroundings(parts, state), excess=excess)
-    return indoor(parts.house, name, state.line, around)
+    return indoor(parts.house, name, line_within_days(parts, state, name), around)
+
+
+def line_within_days(parts: Parts, state: Balance, name: str) -> LossLine:
+    """Loss line for hours and single days, in which closed zones of masonry stay as they are in the month.
+
+    Parameters
+    ----------
+    parts : Parts
+        House, with its settings and zones, and climate.
+    state : Balance
+        Line and zones of the month.
+    name : str
+        ``"heating"`` or ``"cooling"``.
+
+    Returns
+    -------
+    LossLine
+        Loses what the line of the month does at the month's mean outdoors and the day's setting; from there it is
+        steeper indoors and flatter outdoors, for a basement follows neither a night nor a cold day.
+
+    References
+    ----------
+    EN ISO 13790, 12.3.1: of heavy walls and floors 10 cm take part in a day (memory). The walls and the floor of a
+    basement then hold about 10 Btu/(ft2 F), which is more than a day of what passes the floor above.
+
+    Examples
+    --------
+    Without a basement both are the same line:
+
+    >>> parts = year_energy(replace(house, buffers=()), climate).parts
+    >>> state = balance(parts)
+    >>> line_within_days(parts, state, "heating") is state.line
+    True
+    """
+    room, line = day_setpoint(parts.house, name), state.line
+    for place in closed_places(parts.house):
+        node = state.nodes[place]
+        back, out = (regain(node) * part for part in (node.from_house, node.outdoor))
+        line = LossLine(
+            inside=line.inside + back,
+            outside=line.outside - out,
+            fixed=line.fixed + back * room + out * parts.climate.temperature,
+        )
+    return line
 
 
 def surroundings(parts: Parts, state: Balance) -> Surroundings:
@@ -466,7 +517,13 @@ def surroundings(parts: Parts, state: Balance) -> Surroundings:
 
 
 def ducts_of(
-    parts: Parts, state: Balance, places: Mapping[str, Value], temperature_rise: Value, made: Value
+    parts: Parts,
+    state: Balance,
+    places: Mapping[str, Value],
+    temperature_rise: Value,
+    *,
+    made: Value,
+    peak: Value,
 ) -> Distribution:
     """Ducts of a season, in places that what the ducts lose warms or cools.
 
@@ -481,7 +538,9 @@ def ducts_of(
     temperature_rise : Value
         Of the air in the equipment, negative for cooling. [F]
     made : Value
-        What the rooms ask of the ducts, negative for cooling. [Btu/h]
+        What the rooms ask of the ducts, mean of day and night, negative for cooling. [Btu/h]
+    peak : Value
+        The same in the hours that count, against that mean. [1]
 
     Returns
     -------
@@ -491,7 +550,8 @@ def ducts_of(
     Notes
     -----
     The warmer a place, the less the ducts lose in it; two trials show how the loss falls, and the third is
-    taken where loss and warmth agree.
+    taken where loss and warmth agree. An attic is as warm as the ducts of these hours make it; a basement, which is
+    of masonry, as those of day and night do.
     """
 
     def at(temperatures: Mapping[str, Value]) -> Distribution:
@@ -504,7 +564,12 @@ def ducts_of(
         )
 
     cold = at(places)
-    warming = {p: _warming(state, cold, p, made) for p in cold.released if p in state.nodes}
+    closed = closed_places(parts.house)
+    warming = {
+        place: _warming(state, cold, place, made if place in closed else peak * made)
+        for place in cold.released
+        if place in state.nodes
+    }
     warm = at(_warmed(places, warming))
     settled = {
         place: most

@@ -425,7 +425,8 @@ def _hours_left(period: Period, below: Value, drift: _Drift, front: int) -> Valu
     below : Value
         By how much the rooms tend to lie below the day's setting. [F]
     drift : _Drift
-        From how far above the setting they start: on warm days, for it is they that leave rooms too warm.
+        From how far above the setting they start: warm days leave rooms too warm first, and cold ones too where
+        the mean of the days is farther above it than cold days are from their mean.
     front : int
         From `_front`.
 
@@ -436,8 +437,9 @@ def _hours_left(period: Period, below: Value, drift: _Drift, front: int) -> Valu
     """
     if is_nought(drift.excess):
         return period.hours
-    warm = _two_days(0.0, 2.0 * drift.excess, front)
-    late = larger(hours_above_setting(warm, below, drift.constant), SHORTEST)
+    cold = larger(drift.excess - drift.away, 0.0)
+    above = _two_days(cold, 2.0 * drift.excess - cold, front)
+    late = larger(hours_above_setting(above, below, drift.constant), SHORTEST)
     return period.hours - late * (1.0 - exponential(-period.hours / late))
 
 

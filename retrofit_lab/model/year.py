@@ -20,6 +20,7 @@ from retrofit_lab.model.balance import (
     Season,
     balance,
     ducts_of,
+    line_within_days,
     place_temperatures,
     rooms_of,
     surroundings,
@@ -270,7 +271,10 @@ def _heating(parts: Parts, state: Balance, arrives: Value = USUALLY_ARRIVES) -> 
         rooms=rooms,
         demand=demand,
         useful=useful,
-        ducts=ducts_of(parts, sunny, places, rise, when.peak * made),
+        # what is spared while rooms fall leaves the heat of a day to fewer hours
+        ducts=ducts_of(
+            parts, sunny, places, rise, made=made, peak=when.peak / (1.0 - rooms.falling)
+        ),
         imbalance=0.0,
         outdoor=outdoor,
     )
@@ -450,8 +454,9 @@ def deviation_of_need(parts: Parts, state: Balance) -> Value:
     >>> bool(np.all(deviation_of_need(more, state) < deviation_of_need(year.parts, state)))
     True
     """
-    blocks, slope, sun = parts.blocks, state.line.outside, state.sun
-    constant = house_time_constant(parts.house, state.line)
+    line = line_within_days(parts, state, "heating")
+    blocks, slope, sun = parts.blocks, line.outside, state.sun
+    constant = house_time_constant(parts.house, line)
     by_clock = slope * (slope * blocks.clock_spread + 2.0 * sun * blocks.together)
     by_clock = by_clock + sun * sun * blocks.sun_spread
     by_days = slope * slope * blocks.spread + (SUN_OF_DAYS * SUN_OF_DAYS) * sun * sun
@@ -512,14 +517,14 @@ def _cooling(parts: Parts, state: Balance, rooms: Indoor, when: RunningHours) ->
     cold = -cool_rate(house, parts.climate)
     rise = equipment_temperature_rise(cold, house.ducts.flow, flows.heat_coefficient)
     demand = cooling_demand(parts, state, rooms.temperature)
-    made = -when.peak * demand * ducted_cooling(house) / (HOURS_PER_DAY * parts.climate.days)
+    made = -demand * ducted_cooling(house) / (HOURS_PER_DAY * parts.climate.days)
     hot = with_sun(state, when.sun)
     places = place_temperatures(hot, rooms.temperature, when.outdoor)
     return Season(
         state=state,
         rooms=rooms,
         demand=demand,
-        ducts=ducts_of(parts, hot, places, rise, made),
+        ducts=ducts_of(parts, hot, places, rise, made=made, peak=when.peak),
         imbalance=0.0,
         outdoor=when.outdoor,
     )

@@ -1,6 +1,6 @@
 """The product beside the hourly house: pairs of numbers for each end use and measure; printed by table.py."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,6 +16,14 @@ from retrofit_lab.study.study import Study
 BTU_PER_KWH = 3412.14
 LEAST_HEAT, LEAST_COOLING = 3000.0, 500.0
 """End uses smaller than this are not compared. [kWh of heat, kWh of electricity]"""
+
+PRICES = {
+    "heating and cooling": {"electricity": 1.0, "gas": 1.0},
+    "dollars": {"electricity": 0.15, "gas": 0.045},
+}
+"""What a kWh counts: itself, or dollars (gas at $1.32 a therm; invented)."""
+OURS = ("heating",), ("cooling", "blower")
+"""Uses of the product for heat, and for what is always electric."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,6 +131,7 @@ def pairs_of(h: RefHouse, ours: Product, results: Results) -> Iterator[Pair]:
     """Comparisons of one house."""
     found, energy = results[h.name, "as_found"], ours.energy["as_found"]
     name = f"{h.name} {h.place}"
+    yield from _whole_savings(h, name, ours, results)
     yield _pair("natural air, heating season", name, ours.natural, found["rest_cfm_heating"])
     if found["heat"] > LEAST_HEAT:
         yield from _heating(h, name, ours, found)
@@ -131,6 +140,37 @@ def pairs_of(h: RefHouse, ours: Product, results: Results) -> Iterator[Pair]:
     if found["cool_kwh"] > LEAST_COOLING:
         yield _pair("cooling", name, energy["cooling"], found["cool_kwh"])
         yield from _savings(h, name, ours, results, ("cooling", "cool_kwh"))
+
+
+def _whole_savings(h: RefHouse, name: str, ours: Product, results: Results) -> Iterator[Pair]:
+    """What a work saves of heating, cooling and their fan together: at the meters, and at prices of the year."""
+    before, found = ours.energy["as_found"], results[h.name, "as_found"]
+    for work in WORK:
+        if (h.name, work) in results and work in ours.energy:
+            after, left = ours.energy[work], results[h.name, work]
+            for what, prices in PRICES.items():
+                mine = _bill(h, prices, before, OURS) - _bill(h, prices, after, OURS)
+                whole = _bill(h, prices, found, _theirs(h))
+                theirs = whole - _bill(h, prices, left, _theirs(h))
+                yield _pair(f"saving, {what}: {work}", name, mine, theirs, whole)
+
+
+def _theirs(h: RefHouse) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Columns of the hourly house for heat, and for what is always electric."""
+    heat = "pump_kwh" if h.heater == "heat pump" else "fuel"
+    return (heat,), ("cool_kwh", "fan_heat_kwh", "fan_cool_kwh")
+
+
+def _bill(
+    h: RefHouse,
+    prices: Mapping[str, float],
+    uses: Mapping[str, float],
+    names: tuple[tuple[str, ...], tuple[str, ...]],
+) -> float:
+    heat, electric = names
+    fuel = "electricity" if h.heater == "heat pump" else "gas"
+    heated = prices[fuel] * sum(uses.get(k, 0.0) for k in heat)
+    return heated + prices["electricity"] * sum(uses.get(k, 0.0) for k in electric)
 
 
 def _pair(kind: str, house: str, ours: float, hourly: float, whole: float = 0.0) -> Pair:

@@ -18,6 +18,14 @@ TARGETS = {
     "cooling": (0.08, 0.20), "saving": (0.07, 0.20),
 }  # fmt: skip
 
+GROUPS = (
+    "saving, heating:",
+    "saving, cooling:",
+    "saving, heating and cooling:",
+    "saving, dollars:",
+)
+"""Order of savings: by end use, then of both together with their fan; what is no saving stands before them."""
+
 
 def main() -> None:
     asked = _arguments()
@@ -80,7 +88,7 @@ def _print_table(found: list[Pair]) -> None:
 def _order(p: Pair) -> tuple[int, int]:
     work = p.kind.rpartition(": ")[2]
     return (
-        p.kind.startswith("saving") + ("cooling:" in p.kind),
+        next((1 + n for n, group in enumerate(GROUPS) if p.kind.startswith(group)), 0),
         list(WORK).index(work) if work in WORK else 0,
     )
 

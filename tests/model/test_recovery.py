@@ -9,6 +9,7 @@ from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.climate.locating import find_climate
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.paths import with_numbers
+from retrofit_lab.model.balance import line_within_days
 from retrofit_lab.model.hour_groups import hour_groups, share_of_clock, spread_of_days
 from retrofit_lab.model.year import year_energy
 
@@ -88,3 +89,48 @@ def test_a_setting_of_the_working_day_spares_no_hours_of_the_night() -> None:
     by_day = replace(ALDER, zones=(replace(zone, periods=(period,)),))
     found = year_energy(by_day, CLIMATE).heating
     assert np.all(found.rooms.by_night == 0.0)
+
+
+def test_an_attic_is_warmer_around_ducts_that_rest_part_of_the_night() -> None:
+    """The heat of a day goes into fewer hours, so less of it is lost in them; masonry spreads it over the day."""
+    settings = (ALDER.zones[0].heating_setpoint, 58.0)
+    ducts = {"supply_leakage": 0.15, "return_leakage": 0.10, "supply_r": 2.0}
+    where = {"supply_place": "attic", "return_place": "attic"}
+    house = replace(ALDER, ducts=replace(ALDER.ducts, **where, **ducts), fuel_heaters=())
+    found = [year_energy(with_numbers(house, {NIGHT: s}), CLIMATE).heating for s in settings]
+    held, falls = found
+    assert np.all(falls.rooms.falling[[0, 1, 11]] > 0.03)
+    colder = [(s.rooms.temperature - s.ducts.around["attic"])[JANUARY] for s in found]
+    assert colder[1] < colder[0] - 0.3
+    assert falls.ducts.useful[JANUARY] > held.ducts.useful[JANUARY] + 0.002
+
+
+def test_a_basement_holds_a_house_up_at_night() -> None:
+    """Loss of rooms 6 F colder in air 9 F colder than the month, over a basement as warm as in its mean."""
+    parts, state = year().parts, year().heating.state
+    month, hours = state.line, line_within_days(parts, state, "heating")
+    room, outdoor, node = (
+        ALDER.zones[0].heating_setpoint,
+        CLIMATE.temperature,
+        state.nodes["basement"],
+    )
+    beneath = (node.from_house * room + node.outdoor * outdoor + node.fixed + node.sun) / node.total
+    through = node.to_zone / node.total
+
+    def loss(line, cold: float, colder: float):
+        return line.inside * (room - cold) - line.outside * (outdoor - colder) - line.fixed
+
+    follows = node.to_zone * (room - 6.0) - through * (
+        node.from_house * (room - 6.0) + node.outdoor * (outdoor - 9.0) + node.fixed
+    )
+    stays = node.to_zone * (room - 6.0 - beneath) + through * node.sun
+    assert loss(hours, 6.0, 9.0) == pytest.approx(loss(month, 6.0, 9.0) - follows + stays, rel=1e-9)
+    assert loss(hours, 0.0, 0.0) == pytest.approx(loss(month, 0.0, 0.0), rel=1e-9)
+    assert np.all(loss(hours, 6.0, 0.0) < loss(month, 6.0, 0.0))
+
+
+def test_rooms_that_are_too_warm_on_every_day_fall_to_no_night_setting() -> None:
+    """In July even a cold day leaves the rooms above their setting when the night begins."""
+    fallen = year(**{NIGHT: 60.0}).heating.rooms.fallen
+    assert fallen[JANUARY] > 3.0
+    assert fallen[JULY] < 0.03 * fallen[JANUARY]
