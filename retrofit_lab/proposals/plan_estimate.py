@@ -28,6 +28,8 @@ from retrofit_lab.study.study import Study
 SAMPLE = 16_000
 """Plans that the guess is fitted to."""
 SEED = 20_260_309
+TRIED = 500
+"""Other plans on which the guess is tried."""
 BILL = ("rooms", *OTHERS, "fixed")
 """Parts of the bill that are guessed one by one: what they hang on differs."""
 USES = {"rooms": ROOMS, **OTHERS}
@@ -116,6 +118,13 @@ def estimated_bills(
     places = [study.keys.index(key) for key in sets.keys]
     numbers = masks[:, places] @ (1 << np.arange(len(places)))
     return sets.energy.cost[numbers] + guess.bills(masks) - guess.bills(masks & ours)
+
+
+def usual_miss(study: Study, sets: AllSets, guess: PlanEstimate) -> float:
+    """What 99 of 100 plans are off by at most, of plans that the guess was not fitted to. [dollars/year]"""
+    masks = random_plans(study, TRIED, SEED + 1)
+    off = np.abs(estimated_bills(study, sets, guess, masks) - study.energy(masks).cost)
+    return float(np.quantile(off, 0.99))
 
 
 def _numbers(study: Study, masks: BoolArray) -> FloatArray:

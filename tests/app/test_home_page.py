@@ -199,6 +199,14 @@ def test_plan_over_the_years_is_that_of_the_page(home: AtHome) -> None:
     assert several > 3
 
 
+def test_how_near_a_guess_is_is_told_and_true(home: AtHome) -> None:
+    real, told = RealHouses(home.study), home.others()
+    most = home.data["numbers"]["miss"]
+    off = [abs(s["now"]["saving"] - real.of_plan(home.study.plan(k)).saving) for k, s in told]
+    assert sum(one > most for one in off) <= 1
+    assert dollars(float(np.ceil(most))) in told[0][1]["panels"]["years"]["sentences"][-1]
+
+
 def test_best_plans_are_those_of_all_that_were_looked_up(home: AtHome) -> None:
     chooser = Chooser(home.study, home.few)
     shown = home.shown[0]["panels"]

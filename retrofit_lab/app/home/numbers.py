@@ -49,6 +49,7 @@ class Known:
     advice: Advice
     sets: AllSets
     guess: PlanEstimate
+    miss: float
     ahead: Sets
     proposed: Proposal
     sure: Mapping[tuple[str, ...], Outcome]
@@ -90,6 +91,7 @@ def _guessed(known: Known) -> dict[str, Any]:
         "scales": known.guess.scales.tolist(),
         "bill": list(BILL),
         "losing": list(LOSING),
+        "miss": known.miss,
     }
 
 

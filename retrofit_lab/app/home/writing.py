@@ -13,7 +13,7 @@ from retrofit_lab.app.shared.systems import SYSTEMS
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.fingerprint import fingerprint
 from retrofit_lab.proposals.all_plans import all_sets
-from retrofit_lab.proposals.plan_estimate import plan_estimate
+from retrofit_lab.proposals.plan_estimate import plan_estimate, usual_miss
 from retrofit_lab.proposals.steps import proposal
 from retrofit_lab.proposals.worth_having import plans_worth_having
 from retrofit_lab.study.advice import Advice
@@ -69,11 +69,13 @@ def home_data(study: Study, ticked: tuple[str, ...], language: str, system: str)
     advice = Advice(study)
     plans = plans_to_start_from(advice)
     sets = all_sets(study, ticked or plans["rater"])
+    guess = plan_estimate(study)
     known = Known(
         study=study,
         advice=advice,
         sets=sets,
-        guess=plan_estimate(study),
+        guess=guess,
+        miss=usual_miss(study, sets, guess),
         ahead=plans_worth_having(advice, sets),
         proposed=proposal(advice, plans["rater"], sure=False),
         sure={keys: advice.outcome(keys) for keys in set(plans.values()) if keys},

@@ -115,7 +115,7 @@ def behind_the_numbers(asked: Asked) -> Content:
         "sentences": [found.formula_said(language)],
         "heading": asked.say("panel.numbers.heading"),
         "items": [
-            f"{step.said(language)}: {_with_unit(words, step.value, step.unit)}"
+            f"{asked.told.plain(step.said(language))}: {_with_unit(words, step.value, step.unit)}"
             for step in found.steps
         ],
         "table": {"columns": asked.told.all("panel.numbers.columns"), "rows": rows},

@@ -6,14 +6,15 @@ from fractions import Fraction
 
 from retrofit_lab.base.units import SI as FACTORS
 
-_NUMBER = r"\d[\d,]*(?:\.\d+)?(?: \d+/\d+)?"
+_NUMBER = r"(?:\d+/\d+|\d[\d,]*(?:\.\d+)?(?: \d+/\d+)?)"
 _UNITS = {
     r"°?\s?F\b": ("F", "°C"),
     r"square feet\b|sq\.? ?ft\b|ft²|pies cuadrados\b": ("ft2", "m²"),
     r"pounds a cubic foot\b|pounds per cubic foot\b|libras por pie cúbico\b": ("", "kg/m³"),
+    r"cubic feet\b|pies cúbicos\b": ("ft3", "m³"),
     r"gallons?\b|galones\b|galón\b": ("gal", "L"),
     r"inch(?:es)?\b|pulgadas?\b": ("in", "cm"),
-    r"feet\b|foot\b|pies?\b": ("ft", "m"),
+    r"feet\b|foot\b|pies?\b(?! (?:cuadrad|cúbic)os?)": ("ft", "m"),
     r"cfm\b": ("cfm", "L/s"),
 }
 """Units as the data writes them, their key among `FACTORS`, and how SI is written."""
@@ -45,6 +46,10 @@ def in_si(text: str, *, beside: bool = False) -> str:
     'Wrap the ducts with RSI-1.4'
     >>> in_si("Keep insulation 3 inches away.", beside=True)
     'Keep insulation 3 inches (7.6 cm) away.'
+    >>> in_si("más de 6 pies cuadrados, bajo 1/2 pulgada de tablaroca")
+    'más de 0.56 m², bajo 1.3 cm de tablaroca'
+    >>> in_si("más de 6 pies cuadrados", beside=True)
+    'más de 6 pies cuadrados (0.56 m²)'
     """
     for pattern, key, written in _AMOUNT:
         text = pattern.sub(_put(key, written, beside), text)

@@ -139,8 +139,13 @@ export function yearsAtHome(told, plan, values) {
     .filter(([, on]) => on.length)
     .map(([why, on]) => tell(`panel.years.${why}`, { names: told.names(on), year: values.years }));
   const rows = found.years.map((year) => [String(year.year), doneIn(told, year), dollarsOf(year.spent), dollarsOf(year.left), dollarsOf(year.saved * ratio)]);
-  const guessed = isExact(house, plan.on) ? [] : [tell("home.guessed")];
-  return { values, sentences: [tell("panel.years.lead"), ...left, ...guessed], table: { columns: words.texts.panel.years.columns, rows } };
+  return { values, sentences: [tell("panel.years.lead"), ...left, ...howNear(told, plan)], table: { columns: words.texts.panel.years.columns, rows } };
+}
+
+/** How near the numbers of a plan are that has fixes which were not worked out in every combination. */
+function howNear(told, plan) {
+  const most = dollarsOf(Math.max(1, Math.ceil(told.house.miss)));
+  return isExact(told.house, plan.on) ? [] : [told.tell("home.guessed", { most })];
 }
 
 function doneIn(told, year) {
@@ -154,8 +159,7 @@ export function surePanelAtHome(told, plan) {
   if (!plan.on.length) return { values: {}, sentences: [told.tell("panel.sure.none")] };
   const sure = sureAtHome(told, plan);
   const middle = dollarsOf(expectedOf(told.house, plan).saving);
-  const guessed = isExact(told.house, plan.on) ? [] : [told.tell("home.guessed")];
-  return { values: {}, sentences: [told.tell("strip.saves_likely", { amount: middle }), sure.sentence, told.tell("panel.sure.why"), ...guessed] };
+  return { values: {}, sentences: [told.tell("strip.saves_likely", { amount: middle }), sure.sentence, told.tell("panel.sure.why"), ...howNear(told, plan)] };
 }
 
 /** What answers each question at home. */
