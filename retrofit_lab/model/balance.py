@@ -61,6 +61,8 @@ class Parts:
         Power of what is switched on.
     internal : Value
         Heat of people and machines. [Btu/h]
+    blocks : Blocks
+        Hours of the months a few at a time.
     taken : mapping of str to Value
         Heat that heat-pump tanks take from their place. [Btu/h]
     """
@@ -487,7 +489,8 @@ def line_within_days(parts: Parts, state: Balance, name: str) -> LossLine:
     --------
     Without a basement both are the same line:
 
-    >>> parts = year_energy(replace(house, buffers=()), climate).parts
+    >>> vented = tuple(replace(buffer, kind="crawlspace") for buffer in house.buffers)
+    >>> parts = year_energy(replace(house, buffers=vented), climate).parts
     >>> state = balance(parts)
     >>> line_within_days(parts, state, "heating") is state.line
     True
@@ -505,7 +508,27 @@ def line_within_days(parts: Parts, state: Balance, name: str) -> LossLine:
 
 
 def surroundings(parts: Parts, state: Balance) -> Surroundings:
-    """What drives the house while no one heats it: air, heat inside and sun by month. [F, Btu/h]"""
+    """What drives the house while no one heats it.
+
+    Parameters
+    ----------
+    parts : Parts
+        Climate, with its hours and how days differ.
+    state : Balance
+        Heat inside, and sun.
+
+    Returns
+    -------
+    Surroundings
+        Outdoor air [F], heat inside and sun by month. [Btu/h]
+
+    Examples
+    --------
+    >>> parts = year_energy(house, climate).parts
+    >>> around = surroundings(parts, balance(parts))
+    >>> around.outdoor is climate.temperature, bool((around.spread > 0.0).all())
+    (True, True)
+    """
     climate = parts.climate
     return Surroundings(
         outdoor=climate.temperature,

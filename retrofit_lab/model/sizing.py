@@ -282,7 +282,26 @@ def short_heaters(year: YearEnergy) -> tuple[Oddity, ...]:
 
 
 def design_heat_load(year: YearEnergy) -> float:
-    """Heat that the rooms of one house ask for at the heating design temperature, its gains taken off. [Btu/h]"""
+    """Heat that the rooms of one house ask for at the heating design temperature, its gains taken off.
+
+    Parameters
+    ----------
+    year : YearEnergy
+        Year of one house.
+
+    Returns
+    -------
+    float
+        Heat of the month that asks for most. [Btu/h]
+
+    Examples
+    --------
+    It lies below the load that heaters are sized by, which takes no gains off:
+
+    >>> year = year_energy(house, climate)
+    >>> design_heat_load(year) < design_loads(year).heating
+    True
+    """
     outdoor = float(year.parts.climate.design_heating)
     demand = heat_demand(year.heating)
     return float(np.max(demand.slope * (demand.base - outdoor) + _unmet_rate(year)))

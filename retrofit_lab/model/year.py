@@ -466,11 +466,38 @@ def deviation_of_need(parts: Parts, state: Balance) -> Value:
 
 
 def spared(parts: Parts, state: Balance, rooms: Indoor, demand: Value) -> Value:
-    """Heat of a month that colder rooms in periods with another setting spare. [Btu]
+    """Heat of a month that colder rooms in periods with another setting spare.
 
+    Parameters
+    ----------
+    parts, state : Parts, Balance
+        House, climate and its balance.
+    rooms : Indoor
+        By how much rooms have fallen, and how far they tend.
+    demand : Value
+        Heat of the month without these periods. [Btu]
+
+    Returns
+    -------
+    Value, shape (..., 12)
+        Heat. [Btu]
+
+    Notes
+    -----
     What leaves less then is heat that would have been made: no one uses the sun of noon at night. But no
     more than the heater makes in such periods can be spared; in mild months the mass of the house carries
     part of them. Colder rooms draw less air, too.
+
+    Examples
+    --------
+    Where nothing is asked of the heater, nothing can be spared:
+
+    >>> season = year_energy(house, climate).heating
+    >>> parts, fallen = year_energy(house, climate).parts, replace(season.rooms, fallen=2.0, far=5.0)
+    >>> float(np.max(spared(parts, season.state, fallen, 0.0)))
+    0.0
+    >>> bool(np.all(spared(parts, season.state, fallen, season.demand) <= season.demand))
+    True
     """
     if is_nought(rooms.fallen):
         return 0.0

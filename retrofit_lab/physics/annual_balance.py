@@ -197,7 +197,26 @@ def loss_line(
 
 
 def sun_through(nodes: tuple[BufferNode, ...]) -> Value:
-    """Heat that the sun in buffer zones spares the house. [Btu/h]"""
+    """Heat that the sun in buffer zones spares the house.
+
+    Parameters
+    ----------
+    nodes : tuple of BufferNode
+        The buffer zones.
+
+    Returns
+    -------
+    Value
+        Heat. [Btu/h]
+
+    Examples
+    --------
+    A quarter of what falls on a zone that leans a quarter on the house:
+
+    >>> node = BufferNode(from_house=25.0, to_zone=25.0, outdoor=75.0, other=0.0, fixed=0.0, sun=400.0)
+    >>> sun_through((node,))
+    100.0
+    """
     spared: Value = 0.0
     for node in nodes:
         if not is_nought(node.sun):

@@ -27,6 +27,13 @@ def declination(day: FloatArray) -> FloatArray:
     References
     ----------
     Spencer 1971 Fourier series (memory).
+
+    Examples
+    --------
+    The tropics on 21 June and 21 December:
+
+    >>> np.degrees(declination(np.array([172.0, 355.0]))).round(1).tolist()
+    [23.5, -23.4]
     """
     b = 2.0 * np.pi * (day - 1.0) / 365.0
     return np.asarray(
