@@ -85,7 +85,7 @@ def test_other_theme_and_template_are_not_taken(server: Server) -> None:
     ) as answer:
         text = answer.read().decode()
     assert "alert(1)" not in text
-    assert "Skip to the measures" in text
+    assert "Skip to the fixes" in text
 
 
 @pytest.mark.parametrize("host", ["house.example", "house.example:80", "192.0.2.1", "127.0.0.1.house.example", "[2001:db8::1]:80"])  # fmt: skip

@@ -7,6 +7,8 @@ from pathlib import Path
 
 from catalog_sentences import ROOT
 
+from retrofit_lab.texts import LANGUAGES, catalog
+
 CODE = ROOT / "retrofit_lab"
 SENTENCE = re.compile(r"[A-Za-z'{}]+(?:,? [A-Za-z0-9'{}()]+){3,}[^.?!]*[.?!]\s*$")
 """Four words at least, and the mark that ends them."""
@@ -68,3 +70,58 @@ def test_no_sentence_for_people_stands_outside_the_catalogs() -> None:
 def test_a_sentence_in_the_code_would_be_found() -> None:
     source = '"""What is in here, and not."""\nx = f"The house {y} is not warm."\nz = "a key"\n'
     assert list(sentences(source)) == [(2, "The house {} is not warm.")]
+
+
+COMMENTS = re.compile(
+    r"/\*.*?\*/|<!--.*?-->|\{#.*?#\}|^\s*//.*?$|\s//\s.*?$", re.DOTALL | re.MULTILINE
+)
+SAID = re.compile(r"[A-Z¿¡Á-Ú][\w']*(?:,? [\w']+){2,}[.?!]")
+"""A capital, three words at least, and the mark that ends them."""
+STARTING = CODE / "app" / "serve" / "share" / "voila" / "templates" / "retrofit_lab"
+
+
+def said_by(source: str) -> list[str]:
+    """Sentences of a script or a template; comments are none."""
+    return SAID.findall(COMMENTS.sub("", source))
+
+
+def scripts() -> Iterator[tuple[Path, str]]:
+    for path in sorted(CODE.rglob("*")):
+        if path.suffix in {".js", ".html", ".j2"} and "plotly" not in path.name:
+            yield path, path.read_text(encoding="utf-8")
+
+
+def test_no_script_or_template_says_a_sentence_of_its_own() -> None:
+    found = list(scripts())
+    assert len(found) > 20
+    starting = {
+        sentence
+        for language in LANGUAGES
+        for text in catalog(language, "server")["starting"].values()
+        for sentence in said_by(text)
+    }
+    left = {
+        str(path.relative_to(CODE)): own
+        for path, source in found
+        if (own := [one for one in said_by(source) if one not in starting])
+    }
+    assert not left, left
+
+
+def test_what_is_said_before_any_text_can_be_asked_for_is_that_of_the_catalogs() -> None:
+    script = (STARTING / "static" / "starting.js").read_text(encoding="utf-8")
+    page = (STARTING / "index.html.j2").read_text(encoding="utf-8")
+    for language in LANGUAGES:
+        words = catalog(language, "server")["starting"]
+        row = ", ".join(f'"{words[key]}"' for key in ("working", "again", "failed", "skip"))
+        assert f"[{row}]" in script
+        assert words["script"] in page
+    english = catalog(LANGUAGES[0], "server")["starting"]
+    assert f">{english['working']}<" in page
+    assert f">{english['skip']}<" in page
+
+
+def test_a_sentence_in_a_script_would_be_found() -> None:
+    assert said_by('// No one reads this.\nsay("The house is not warm.");') == [
+        "The house is not warm."
+    ]

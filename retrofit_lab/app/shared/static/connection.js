@@ -5,13 +5,7 @@ import { make, setHidden, setText } from "./parts.js";
 const ANSWER_WITHIN = 15000;
 const LOOK_AFTER = 3000;
 const LOOK_EVERY = 10000;
-const LOST = {
-  ended: "What worked behind this page has ended, because the page was left for a while or something went wrong.",
-  silent: "The program behind this page cannot be reached: it was stopped, or the network is down.",
-  slow: "The program behind this page does not answer.",
-  still: "There is still no answer. Start the program again if it was stopped, then try once more.",
-  again: "Open it again",
-};
+const GONE = ["ended", "silent"];
 
 // What is behind the page: it "runs", has "ended", is "silent"; or nothing, where no server of ours says.
 export async function behindPage() {
@@ -30,9 +24,9 @@ export async function behindPage() {
 
 // The note, and what the page tells it: an answer is awaited, an answer came.
 /**
- * @param {{goBack: () => void, kept: string, words?: Object<string, string>}} options words where a page has its own
+ * @param {{goBack: () => void, kept: string, words: Object<string, string>}} options words for each state, for "still" and for the button
  */
-export function connection({ goBack, kept, words = LOST }) {
+export function connection({ goBack, kept, words }) {
   const block = make("div", "lost");
   block.setAttribute("role", "alert");
   block.hidden = true;
@@ -50,7 +44,7 @@ export function connection({ goBack, kept, words = LOST }) {
   };
   const look = async () => {
     const state = await behindPage();
-    if (LOST[state]) tell(state);
+    if (GONE.includes(state)) tell(state);
     else if (shown === "silent") tell("");
     return state;
   };
@@ -73,7 +67,7 @@ export function connection({ goBack, kept, words = LOST }) {
     const end = performance.now() + ANSWER_WITHIN;
     waiting = setInterval(async () => {
       const late = performance.now() > end;
-      if (!LOST[await look()] && late) tell("slow");
+      if (!GONE.includes(await look()) && late) tell("slow");
       if (late) stop();
     }, LOOK_AFTER);
   };

@@ -9,12 +9,14 @@
 // A page whose parts did not all come, as can happen when many open it on a busy machine, opens anew by itself.
 (function () {
   var spanish = /[?&]language=es\b/.test(location.search);
+  // copies of [starting] in the catalogs of the server
   var words = spanish
-    ? ["Calculando la casa. Tarda unos segundos.", "Un momento más: la página se abre de nuevo.", "La página no se pudo abrir. Cárguela otra vez."]
-    : ["Working out the house. This takes a few seconds.", "One moment more: the page opens again.", "The page could not be opened. Load it again."];
+    ? ["Calculando la casa. Tarda unos segundos.", "Un momento: la página se está abriendo otra vez.", "La página no se pudo abrir. Cárguela otra vez.", "Ir a las mejoras"]
+    : ["Calculating the house. This takes a few seconds.", "One moment: the page is opening again.", "The page could not be opened. Load it again.", "Skip to the fixes"];
   var line = document.getElementById("starting");
   if (spanish) document.documentElement.lang = "es";
   line.textContent = words[0];
+  document.querySelector(".skip").textContent = words[3];
   var name = "retrofit-lab opened", LOOK = 500, ASK = 2000, LATE = 45000, MOST = 6;
   // a browser that keeps nothing cannot count, so there the visitor loads it again
   var opened = function () {
