@@ -41,6 +41,7 @@ ENGLISH_TABLES = {
     "parameters.csv": ("label", "way_out"),
     "observations.csv": ("name",),
     "test_limits.csv": ("source",),
+    "leak_sites.csv": ("name",),
 }
 """Tables of the data and their columns that people read: what numbers are called, hints, words of the walk."""
 FOR_PEOPLE = frozenset(
@@ -70,9 +71,16 @@ FOR_PEOPLE = frozenset(
         "short",
         "explained",
         "note",
+        "part",
+        "care",
+        "measure",
+        "hint",
     ]
 )
 """Fields of the data files that people read; the others are keys, numbers and sources."""
+WHOLE_TABLES = ("reasons.otherwise.", "reasons.fan.", "reasons.same.")
+FORM_TABLES = ("route.titles.", "route.labels.", "route.words.")
+"""Tables of the data in which every entry is a text for people, whatever its field; the second are of the walk."""
 OF_HOMEOWNERS = frozenset(["title", "in_short", "why", "less", "more", "text", "release"])
 
 
@@ -99,6 +107,7 @@ def of_catalogs(language: str, pages=PAGES) -> Iterator[tuple[str, str]]:
 
 def of_data(language: str, fields=FOR_PEOPLE) -> Iterator[tuple[str, str]]:
     """Where it stands and the text, of what the data files tell people in one language."""
+    whole = WHOLE_TABLES if fields is OF_HOMEOWNERS else (*WHOLE_TABLES, *FORM_TABLES)
     if language == "en":
         yield from of_tables()
         files = [DATA / name for name in ENGLISH_DATA if (DATA / name).exists()]
@@ -110,7 +119,7 @@ def of_data(language: str, fields=FOR_PEOPLE) -> Iterator[tuple[str, str]]:
         for path, field, text in _leaves(
             tomllib.loads(file.read_text(encoding="utf-8")), file.stem
         ):
-            if own or field in fields:
+            if own or field in fields or path.startswith(whole):
                 yield path, text
 
 

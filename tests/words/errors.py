@@ -2,7 +2,8 @@
 
     python tests/words/errors.py
 
-prints what was typed and what a person is told."""
+prints what was typed and what a person is told, then every sentence that a command or a refused file has in the code.
+The sentences of the catalogs are printed by `catalog_sentences.py`."""
 
 import contextlib
 import io
@@ -10,6 +11,8 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
+
+from test_words_outside import found
 
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.command import main as command
@@ -41,7 +44,9 @@ PRICES = {
     "a price that is no number": f'{HEAD}[prices.wall_fill]\nlow = 1\nlikely = "dear"\nhigh = 3\nyear = 2026\n',
     "a discount rate in percent": f"{HEAD}[money]\ndiscount_rate = 4\n",
 }
-COMMANDS = ("serve", "check", "savings", "report", "portfolio", "scenario", "walk", "weather")
+COMMANDS = (
+    "serve", "check", "savings", "report", "portfolio", "scenario", "lesson-sheet", "walk", "job", "weather",
+)  # fmt: skip
 TYPED = (
     ("savings", "no_such_house.toml"),
     ("serve", "--port", "99999"),
@@ -100,6 +105,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         for what, text in told(Path(folder)):
             print(f"== {what}\n{text}")
+    for file, lines in found().items():
+        print(f"== {file}", *(f"{number}: {text}" for number, text in lines), sep="\n")
 
 
 if __name__ == "__main__":

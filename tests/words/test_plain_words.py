@@ -3,10 +3,12 @@
 import re
 import statistics
 import string
+import tomllib
 from collections.abc import Iterable
 
 import pytest
 from catalog_sentences import (
+    DATA,
     PAGES,
     data_words,
     every_text,
@@ -171,6 +173,14 @@ def test_everything_unusual_has_its_spanish_and_no_other_blanks() -> None:
         assert english.keys() == spanish.keys()
         for key, text in english.items():
             assert {*blanks(text), "fuel"} == {*blanks(spanish[key]), "fuel"}, key
+
+
+def test_every_answer_before_the_walk_has_its_words_in_both_languages() -> None:
+    asked = tomllib.loads((DATA / "starting_items.toml").read_text(encoding="utf-8"))["question"]
+    words = {option for row in asked for option in row.get("options", []) if not option.isdigit()}
+    assert len(words) > 30
+    for language in ("en", "es"):
+        assert data_words_of(language, "option").keys() == words, language
 
 
 def data_words_of(language: str, table: str) -> dict[str, str]:
