@@ -19,6 +19,7 @@ from retrofit_lab.app.shared.carbon_wording import carbon_worth
 from retrofit_lab.app.shared.ending import stopped_by_signals
 from retrofit_lab.app.shared.hazard_wording import hazard_lines
 from retrofit_lab.app.shared.job_options import plan_named, with_job
+from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.app.shared.words import words
 from retrofit_lab.app.walk.command import add_walk
 from retrofit_lab.base.shipped_files import data_path
@@ -331,8 +332,8 @@ def _headline(study: Study, ticked: Sequence[str], worked_out: bool) -> str:
     saving = Advice(study).outcome(ticked, worked_out=worked_out).saving
     counted = "as calculated" if worked_out else "in real houses"
     return (
-        f"saves about {saving.middle:.0f} dollars a year {counted}; in 8 of 10 cases "
-        f"{saving.low:.0f} to {saving.high:.0f}"
+        f"saves about {dollars(saving.middle)} a year {counted}; in 8 of 10 cases "
+        f"{dollars(saving.low)} to {dollars(saving.high)}"
     )
 
 

@@ -22,6 +22,20 @@ class Fuel:
     price_source: str
 
 
+SEVERAL = {"therm": "therms", "gallon": "gallons", "cord": "cords"}
+
+
+def several(unit: str) -> str:
+    """What a unit of a fuel is called after a number.
+
+    Examples
+    --------
+    >>> several("therm"), several("kWh")
+    ('therms', 'kWh')
+    """
+    return SEVERAL.get(unit, unit)
+
+
 @cache
 def fuels() -> Mapping[str, Fuel]:
     """All fuels by key."""

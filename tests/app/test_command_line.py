@@ -36,9 +36,10 @@ def test_savings_of_ticked_measures(capsys) -> None:
 
 def told_saving(text: str) -> tuple[float, ...]:
     """The saving that is told first, with its range."""
-    found = re.search(r"saves about (-?\d+) .*cases (-?\d+) to (-?\d+)", text)
+    amount = r"(-?\$[\d,]+)"
+    found = re.search(rf"saves about {amount} .*cases {amount} to {amount}", text)
     assert found
-    return tuple(float(number) for number in found.groups())
+    return tuple(float(re.sub("[$,]", "", number)) for number in found.groups())
 
 
 def test_savings_at_own_prices(tmp_path: Path, capsys) -> None:

@@ -66,7 +66,7 @@ def test_readings_stand_as_read_with_the_limit_that_they_are_beyond() -> None:
 def test_the_test_sheet_starts_from_what_was_read() -> None:
     sheet = page("en").partition('id="tests"')[2].partition("Readings of the walk")[0]
     assert "143 cfm" in sheet
-    assert "0.73 in wc" in sheet
+    assert "0.73 in. wc" in sheet
 
 
 def test_what_the_owner_can_spend_stands_nowhere() -> None:

@@ -280,11 +280,13 @@ def test_every_cost_is_told_with_its_source_its_year_and_its_mark(language: str)
     assert len(offers) > 10
     for offer in offers:
         cost, title = offer.measure.cost, say.names.title(offer.measure)
-        place = told.index(f"{title}: {dollars(offer.cost_likely)}")
+        costs = (offer.cost_low, offer.cost_likely, offer.cost_high)
+        row = r"\s*".join(re.escape(text) for text in (title, *map(dollars, costs)))
+        place = re.search(row, told).start()
         source = f"{say.names.word(cost.source)} ({say.names.word(cost.mark)})"
         before = told[:place].rindex(source)
         heads = re.findall(
-            r"\((?:read|memory|leído|de memoria|[^()]*sin fuente|[^()]*no source)\), \w+ \w+ \d{4}:",
+            r"\((?:read|memory|leído|de memoria|[^()]*sin fuente|[^()]*no source)\), \w+ \w+ \d{4}",
             told[before:place],
         )
         assert len(heads) == 1

@@ -192,8 +192,8 @@ class Totals:
         """The sums in words."""
         wrong = f"; {self.wrong} could not be calculated, see the last column" if self.wrong else ""
         return (
-            f"{self.houses} houses: {self.saving:,.0f} dollars a year saved for {self.cost:,.0f} "
-            f"dollars{wrong}. Written to {out}."
+            f"{self.houses} houses save ${self.saving:,.0f} a year for ${self.cost:,.0f}{wrong}. "
+            f"Written to {out}."
         )
 
 

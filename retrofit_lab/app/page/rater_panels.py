@@ -49,7 +49,7 @@ def shares(asked: Asked) -> Content:
 def _teller(asked: Asked, place: int, fuel: str) -> Callable[[Saving], str]:
     """Says a saving in what it is counted in."""
     if fuel:
-        return lambda saving: fuel_amount(saving.energy[fuel], fuel, asked.told.words.system)
+        return lambda saving: _of_fuel(asked.told.words, saving.energy[fuel], fuel)
     if place == CO2:
         return lambda saving: asked.told.co2(saving.co2)
     return lambda saving: dollars(saving.cost)
@@ -81,8 +81,8 @@ def where_it_goes(asked: Asked) -> Content:
             asked.say(
                 "panel.uses.of_fuel", use=asked.say(f"use.{use}"), fuel=asked.say(f"fuel.{fuel}")
             ),
-            fuel_amount(used, fuel, told.words.system),
-            fuel_amount(after[fuel, use], fuel, told.words.system),
+            _of_fuel(told.words, used, fuel),
+            _of_fuel(told.words, after[fuel, use], fuel),
         ]
         for (fuel, use), used in before.items()
         if max(used, after[fuel, use]) >= LEAST_USED
@@ -125,3 +125,8 @@ def behind_the_numbers(asked: Asked) -> Content:
 def _with_unit(words: Words, value: float, written: str) -> str:
     number, unit = shown(value, written, words.system)
     return f"{number:,.4g} {words.names.word(unit)}".strip()
+
+
+def _of_fuel(words: Words, used: float, fuel: str) -> str:
+    number, unit = fuel_amount(used, fuel, words.system)
+    return f"{number:,.0f} {words.names.word(unit)}"

@@ -3,7 +3,6 @@
 from retrofit_lab.app.page.asking import Asked, Content
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.base.parameters import parameters
-from retrofit_lab.texts import Word
 from retrofit_lab.uncertainty.narrowing import Narrowing
 from retrofit_lab.uncertainty.sampling import PRICE
 
@@ -37,7 +36,7 @@ def _narrow(asked: Asked, narrowing: Narrowing) -> str:
     else:
         what = asked.told.words.names.parameter(parameters()[cause])
         if narrowing.places:
-            where = asked.told.words.joined(_part(asked, label) for label in narrowing.places)
+            where = asked.told.words.joined(map(asked.told.words.names.part, narrowing.places))
             what = asked.say("panel.sure.what_at", what=what, where=where)
     return asked.say(
         "panel.sure.narrow",
@@ -45,8 +44,3 @@ def _narrow(asked: Asked, narrowing: Narrowing) -> str:
         share=f"{narrowing.share:.0%}",
         narrower=f"{narrowing.narrower:.0%}",
     )
-
-
-def _part(asked: Asked, label: str) -> str:
-    """Name of a part of the house; what a person called it stays."""
-    return Word("part", label, label).said(asked.told.words.language)

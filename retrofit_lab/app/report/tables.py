@@ -177,7 +177,7 @@ def _numbers(content: ReportContent, words: Words) -> Table:
 def _number(row: NumberRow, words: Words) -> tuple[Cell, ...]:
     origin = words.say("form.default" if row.assumed else "form.given")
     value, unit = words.number(row.value, row.rule.unit)
-    return (words.names.parameter(row.rule), "; ".join(row.owners), value, unit, origin)
+    return (words.names.parameter(row.rule), words.names.parts(row.owners), value, unit, origin)
 
 
 def _prices(content: ReportContent, words: Words) -> Table:

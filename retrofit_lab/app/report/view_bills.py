@@ -63,7 +63,7 @@ def _estimate(estimate: Estimate | None, fuel: str, words: Words) -> str:
         return ""
     numbers = (estimate.value, estimate.low, estimate.high)
     likely, low, high = (f"{words.amount(n, fuel):,.0f}" for n in numbers)
-    return f"{words.within(likely, low, high)} {words.fuel_unit(fuel)}"
+    return f"{words.within(likely, low, high)} {words.fuel_units(fuel)}"
 
 
 def after(content: ReportContent, came: After, words: Words) -> dict[str, Any]:

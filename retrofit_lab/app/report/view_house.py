@@ -22,7 +22,6 @@ from retrofit_lab.proposals.content import (
 from retrofit_lab.proposals.recommend import HELD, NEEDED, Considered, paid_back
 from retrofit_lab.safety.cautions import TIERS, Raised
 from retrofit_lab.safety.hazards import STOPS, Hazard
-from retrofit_lab.study.results import Range
 from retrofit_lab.uncertainty.learning import Learned
 from retrofit_lab.uncertainty.sampling import DRAWS
 
@@ -152,7 +151,7 @@ def _halves(rows: list[tuple[str, ...]]) -> list[list[tuple[str, ...]]]:
 def _shell(row: ShellRow, words: Words) -> tuple[str, ...]:
     label = "" if row.r_label is None else words.quantity(row.r_label, R_UNIT)
     standing = words.quantity(row.r_effective, R_UNIT)
-    return row.label, words.quantity(row.area, "ft2"), label, standing
+    return words.names.part(row.label), words.quantity(row.area, "ft2"), label, standing
 
 
 def _seen(item: Seen, content: ReportContent, words: Words) -> tuple[str, str]:
@@ -197,7 +196,7 @@ def _number(row: NumberRow, words: Words) -> tuple[str, str, str]:
 
 def _what(row: NumberRow, words: Words) -> str:
     name = _first_up(words.names.parameter(row.rule))
-    return f"{name} ({', '.join(row.owners)})" if row.owners else name
+    return f"{name} ({', '.join(map(words.names.part, row.owners))})" if row.owners else name
 
 
 def _first_up(text: str) -> str:
@@ -301,23 +300,16 @@ def _learned(learned: Learned, words: Words) -> Iterator[str]:
     )
 
 
-def _costs(offers: Sequence[Offer], words: Words) -> list[tuple[str, str]]:
+def _costs(offers: Sequence[Offer], words: Words) -> list[tuple[str, list[tuple[str, ...]]]]:
     """Measures with their costs in this house, by the source of the price, its year and its mark."""
-    told = []
+    rows: dict[str, list[tuple[str, ...]]] = {}
     for offer in offers:
         price = offer.measure.cost
-        cost = Range(low=offer.cost_low, likely=offer.cost_likely, high=offer.cost_high)
-        source = words.say(
-            "basis.costs_of", source=words.names.source(price.source, price.mark), year=price.year
-        )
-        line = words.say(
-            "basis.costs_item",
-            title=words.names.title(offer.measure),
-            cost=words.cost(cost),
-            quantity=quantity_of(offer, words),
-        )
-        told.append((source, line))
-    return _by_source(told)
+        source = words.names.source(price.source, price.mark)
+        costs = map(dollars, (offer.cost_low, offer.cost_likely, offer.cost_high))
+        row = (words.names.title(offer.measure), *costs, quantity_of(offer, words))
+        rows.setdefault(words.say("basis.costs_of", source=source, year=price.year), []).append(row)
+    return sorted(rows.items())
 
 
 def _lives(offers: Sequence[Offer], words: Words) -> list[tuple[str, str]]:
@@ -358,7 +350,7 @@ def _carbon(row: PriceRow, words: Words) -> str:
 
 
 def _default(row: NumberRow, words: Words) -> tuple[str, str, str]:
-    owners = list(row.owners[:MOST_OWNERS])
+    owners = [words.names.part(label) for label in row.owners[:MOST_OWNERS]]
     if len(row.owners) > MOST_OWNERS:
         owners.append(words.say("basis.more", count=len(row.owners) - MOST_OWNERS))
     section = row.rule.name.partition(".")[0]

@@ -32,7 +32,7 @@ def beside(content: ReportContent, words: Words) -> list[dict[str, str]]:
     return [
         {
             "title": said.title(step),
-            "where": "; ".join(step.where),
+            "where": words.names.parts(step.where),
             "why": " ".join(said.why(step)),
             "cost": words.cost(step.cost) if step.cost else words.say("owner.ask_price"),
             "who": said.who(step),

@@ -28,7 +28,12 @@ def readings(content: ReportContent, words: Words) -> dict[str, Any]:
     """Readings of the walk, what the gas detector found, and what heat pictures show."""
     gas, say = content.measured.gas, words.say
     notes = [
-        say("tests.infrared", place=note.label, note=note.note, picture=note.picture)
+        say(
+            "tests.infrared",
+            place=words.names.part(note.label),
+            note=note.note,
+            picture=note.picture,
+        )
         for note in content.measured.infrared
     ]
     if gas.found:
@@ -39,7 +44,7 @@ def readings(content: ReportContent, words: Words) -> dict[str, Any]:
 
 def _reading(row: ReadingRow, words: Words) -> tuple[str, str, str, str]:
     what = words.names.parameter(row.rule)
-    place = row.place or words.say(f"section.{row.rule.name.partition('.')[0]}")
+    place = words.names.part(row.place) or words.say(f"section.{row.rule.name.partition('.')[0]}")
     return place, what, words.quantity(row.value, row.rule.unit), _limit(row, words)
 
 

@@ -123,7 +123,7 @@ def task_cells(content: ReportContent, task: Task, words: Words, titles: Titles)
         "held": "; ".join(words.names.hazard(hazard)["title"] for hazard in step.held_by),
         "marks": ", ".join(marks_of(content)[hazard.key] for hazard in step.held_by),
         "needed": words.say("trades.needed") if step.needed or not step.in_plan else "",
-        "places": "; ".join(task.places),
+        "places": words.names.parts(task.places),
         "targets": list(_measured(content, task, words)),
         **_of_measure(task, words),
     }
@@ -161,7 +161,8 @@ def _measured(content: ReportContent, task: Task, words: Words) -> Iterator[str]
 def quantity_of(offer: Offer, words: Words) -> str:
     """How much of a measure there is in the house."""
     number, unit = words.measure_quantity(offer.quantity, offer.measure.cost.unit)
-    return f"{number:,.0f} {unit}"
+    told = f"{number:,.0f}"
+    return f"{told} {unit if told == '1' else words.several(offer.measure.cost.unit, unit)}"
 
 
 def target_sentence(target: Target, words: Words) -> str:
@@ -175,7 +176,7 @@ def target_sentences(targets: Sequence[Target], words: Words) -> Iterator[str]:
     for target in targets:
         places.setdefault(_told(target, words), []).append(target.place)
     for told, at in places.items():
-        place = "; ".join(dict.fromkeys(filter(None, at)))
+        place = words.names.parts(dict.fromkeys(filter(None, at)))
         first = f"{told[:1].upper()}{told[1:]}"
         yield words.say("target.at", place=place, target=told) if place else first
 

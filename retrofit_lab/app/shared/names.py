@@ -1,6 +1,6 @@
 """What the data calls things in one language: measures, cautions, hazards, numbers, observations; no sentence."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -51,6 +51,14 @@ class Names:
     def word(self, word: str) -> str:
         """A word or sentence of the data in this language; as it is in the data's own."""
         return self._data("word", word, "", word)
+
+    def part(self, label: str) -> str:
+        """Name of a part of the house; what a person called it stays."""
+        return self._data("part", label, "", label)
+
+    def parts(self, labels: Iterable[str]) -> str:
+        """Names of parts, one after the other."""
+        return "; ".join(map(self.part, labels))
 
     def parameter(self, rule: Parameter) -> str:
         """What a number is."""

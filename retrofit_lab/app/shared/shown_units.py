@@ -1,7 +1,7 @@
 """Physical amounts in words, in the units that the visitor chose; the factors are in `retrofit_lab.base.units`."""
 
 from retrofit_lab.app.shared.systems import SYSTEMS
-from retrofit_lab.base.fuels import fuels
+from retrofit_lab.base.fuels import fuels, several
 from retrofit_lab.base.units import for_people, in_si
 from retrofit_lab.base.values import Value
 
@@ -26,9 +26,8 @@ def heat(btu: Value, units: str) -> str:
     return f"{round(number, -1):,.0f} {unit}" if units == SI else f"{number:.1f} {unit}"
 
 
-def fuel_amount(used: float, fuel: str, units: str) -> str:
-    """Energy of a fuel in its own unit of sale, or in kWh of its heat content."""
+def fuel_amount(used: float, fuel: str, units: str) -> tuple[float, str]:
+    """Energy of a fuel in its own unit of sale, or in kWh of its heat content, with the unit."""
     if units == SI:
-        number, unit = shown(used * fuels()[fuel].heat_content, "Btu", units)
-        return f"{number:,.0f} {unit}"
-    return f"{used:,.0f} {fuels()[fuel].unit}"
+        return shown(used * fuels()[fuel].heat_content, "Btu", units)
+    return used, several(fuels()[fuel].unit)

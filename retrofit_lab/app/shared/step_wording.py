@@ -78,7 +78,7 @@ class StepWords:
         """What speaks for a step here, a sentence for each kind of evidence; that nothing does where nothing does."""
         found: dict[str, list[str]] = {}
         for (kind, what), places in self._together(step.evidence).items():
-            place = "" if kind == SAID else "; ".join(places)
+            place = "" if kind == SAID else self.said.names.parts(places)
             told = self.said.say("why.place", what=what, place=place) if place else what
             found.setdefault(kind, []).append(told)
         sentences = [

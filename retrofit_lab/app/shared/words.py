@@ -10,6 +10,7 @@ from typing import Any
 from retrofit_lab.app.shared.names import Names
 from retrofit_lab.app.shared.systems import SYSTEMS, fuel_shown, quantity_shown, shown
 from retrofit_lab.app.shared.wording import dollars
+from retrofit_lab.base.fuels import several
 from retrofit_lab.base.units import R_UNIT, U_UNIT, spelled
 from retrofit_lab.base.values import InputError
 from retrofit_lab.study.results import Range
@@ -110,13 +111,21 @@ class Words:
         """How the unit of a fuel is written."""
         return self.names.word(fuel_shown(fuel, self.system).spelling)
 
+    def fuel_units(self, fuel: str) -> str:
+        """How the unit of a fuel is written after a number."""
+        return self.names.word(several(fuel_shown(fuel, self.system).spelling))
+
     def amount(self, value: float, fuel: str) -> float:
         """An amount of a fuel in the unit that is shown."""
         return fuel_shown(fuel, self.system).number(value)
 
     def fuel(self, value: float, fuel: str) -> str:
         """An amount of a fuel with its unit."""
-        return f"{self.amount(value, fuel):,.0f} {self.fuel_unit(fuel)}"
+        return f"{self.amount(value, fuel):,.0f} {self.fuel_units(fuel)}"
+
+    def several(self, unit: str, one: str) -> str:
+        """What more than one of something that is counted is called; other units stay as they are."""
+        return str(self.texts.get("several", {}).get(unit, one))
 
     def measure_quantity(self, value: float, unit: str) -> tuple[float, str]:
         """How much of a measure there is, and how its unit is written."""

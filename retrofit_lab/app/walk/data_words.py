@@ -49,7 +49,7 @@ class DataWords:
 
     def part(self, label: str) -> str:
         """Name of a part; what a person called it stays."""
-        return self._said("part", label, label)
+        return self.words.names.part(label)
 
     def single(self, path: str) -> str:
         """Name of a part that a house has once; empty for others."""

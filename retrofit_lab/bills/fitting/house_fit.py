@@ -9,6 +9,7 @@ from typing import Protocol
 
 import numpy as np
 
+from retrofit_lab.base.fuels import several
 from retrofit_lab.base.parameters import Parameter
 from retrofit_lab.base.units import R_UNIT
 from retrofit_lab.base.values import FloatArray
@@ -659,7 +660,7 @@ def _load_verdicts(stories: Sequence[Story]) -> Iterable[Verdict]:
                 values={
                     "day": f"{amount:,.2g}",
                     "year": f"{float(f'{amount * YEAR_DAYS:.2g}'):,.0f}",
-                    "unit": fuel_units()[fuel],
+                    "unit": several(fuel_units()[fuel]),
                 },
                 serious=True,
             )

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
+from retrofit_lab.base.fuels import several
 from retrofit_lab.bills.fitting.changes_in_time import Change, step_change, trend
 from retrofit_lab.bills.fitting.splitting import ENOUGH_TO_SPLIT, ENOUGH_TO_TRUST, FuelSplit
 from retrofit_lab.bills.fitting.unusual import (
@@ -163,7 +164,7 @@ def _change_finding(split: FuelSplit, change: Change, mean: float) -> Finding:
 
 def _amounts(split: FuelSplit, **values: float) -> dict[str, str | Word]:
     """Amounts of one fuel by name, with their unit."""
-    unit = fuel_units()[split.fuel]
+    unit = several(fuel_units()[split.fuel])
     return {name: f"{value:.3g}" for name, value in values.items()} | {
         "unit": Word("word", unit, unit)
     }

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from retrofit_lab.base.fuels import several
 from retrofit_lab.bills.reading.cells import text_of
 from retrofit_lab.bills.reading.columns import SENT
 from retrofit_lab.bills.reading.entries import Asked
@@ -210,7 +211,7 @@ def _amount(bills: Sequence[Bill], fuel: str, what: str = "") -> str:
     cost = f", ${sum(dollars):,.0f}" if dollars else ""
     digits = 0 if abs(total) >= 100 else 1
     first, last = min(b.start for b in bills), max(b.end for b in bills)
-    unit = fuel_units()[fuel] + ("" if fuel == "electricity" or abs(total) == 1 else "s")
+    unit = fuel_units()[fuel] if abs(total) == 1 else several(fuel_units()[fuel])
     return told(
         f"read.{what}bill" if len(bills) == 1 else f"read.{what}bills",
         count=len(bills),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 
+from retrofit_lab.base.fuels import several
 from retrofit_lab.bills.reading.fuels import fuel_names, fuel_units
 from retrofit_lab.bills.reading.record import Bill, Problem
 from retrofit_lab.texts.refusals import told, word
@@ -241,4 +242,4 @@ def _named(bill: Bill, kind: str, sentence: str, *, used: bool) -> Problem:
 
 
 def _amount(bill: Bill) -> str:
-    return f"{bill.quantity:g} {fuel_units()[bill.fuel]}"
+    return f"{bill.quantity:g} {several(fuel_units()[bill.fuel])}"

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
+from retrofit_lab.base.fuels import several
 from retrofit_lab.base.values import BoolArray, FloatArray, IntArray
 from retrofit_lab.bills.reading.drafts import Draft, bill_set
 from retrofit_lab.bills.reading.fuels import fuel_units
@@ -136,6 +137,6 @@ def _missing(draft: Draft, share: float) -> Problem:
         kind="missing_readings", fuel=draft.fuel, row=draft.row, used=False,
         sentence=told(
             "bill.missing_readings", month=f"{draft.start:%Y-%m}", share=f"{share:.0%}",
-            amount=f"{draft.quantity:.4g} {fuel_units()[draft.fuel]}",
+            amount=f"{draft.quantity:.4g} {several(fuel_units()[draft.fuel])}",
         ),
     )  # fmt: skip

@@ -6,6 +6,7 @@ from itertools import pairwise, product
 
 import numpy as np
 
+from retrofit_lab.base.fuels import several
 from retrofit_lab.base.values import FloatArray, InputError
 from retrofit_lab.bills.reading.cells import COMMA, POINT, read_number, text_of, ways_to_write
 from retrofit_lab.bills.reading.columns import MADE, SENT, Columns, find_columns
@@ -323,7 +324,10 @@ def _reading(one: _Tried) -> str:
 
 
 def _summary(one: Series) -> Sentence:
-    unit, name = word(fuel_units()[one.fuel]), Word("fuels", one.fuel, fuel_names()[one.fuel])
+    unit, name = (
+        word(several(fuel_units()[one.fuel])),
+        Word("fuels", one.fuel, fuel_names()[one.fuel]),
+    )
     if one.readings is not None:
         total, count = float(one.readings.quantity.sum()), len(one.readings.start)
         return told(
