@@ -169,7 +169,7 @@ def _add_house(parser: argparse.ArgumentParser) -> None:
         help="house file, or the folder of a job; an example by default",
     )
     add_bill_options(parser)
-    parser.add_argument("--prices", type=Path, help="your own prices, rebates and financing")
+    parser.add_argument("--prices", type=Path, help="your own prices, rebates and terms of money")
 
 
 def _study(options: argparse.Namespace) -> Study:

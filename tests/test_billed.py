@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
+import numpy as np
 import pytest
 from charts import check_chart
 from examples import example
@@ -15,9 +16,10 @@ from retrofit_lab.app.page.told import told
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.fitting.model_months import fuel_months
+from retrofit_lab.bills.fitting.period_weather import ActualDays, BillWeather
 from retrofit_lab.bills.reading.bill_files import read_bills
 from retrofit_lab.bills.reading.fuels import fuel_units
-from retrofit_lab.bills.reading.record import BillFiles
+from retrofit_lab.bills.reading.record import Bill, BillFiles, BillSet
 from retrofit_lab.climate.locating import find_climate, find_weather
 from retrofit_lab.climate.monthly import monthly_climate
 from retrofit_lab.house.file import load_house
@@ -25,6 +27,7 @@ from retrofit_lab.house.readings import with_fitted_leakage
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.study.advice import Advice
+from retrofit_lab.study.billed import weather_verdict
 from retrofit_lab.study.study import Study
 
 
@@ -178,8 +181,33 @@ def test_measured_days_reach_the_fit(tmp_path) -> None:
 
     def off(weather_file: str) -> float:
         study = Study(WREN, bills=BillFiles(paths=(str(bills),), weather=weather_file))
+        told = [v.key for v in study.billed.fit.verdicts if v.key.startswith("weather")]
+        assert told == (["weather_whole"] if weather_file else [])
         fitted = year_energy(study.as_found, study.climate).annual("natural_gas", "heating")
         return abs(float(fitted / usual) - 1.0)
 
     assert off(str(temperatures)) < 0.04
     assert off("") > 1.5 * off(str(temperatures))
+
+
+@pytest.mark.parametrize(
+    ("first", "key", "serious", "share"),
+    [
+        (date(2022, 12, 20), "weather_whole", False, "100%"),
+        (date(2023, 3, 2), "weather_part", False, "84%"),
+        (date(2024, 6, 1), "weather_part", True, "0%"),
+    ],
+)
+def test_a_weather_file_is_told_with_what_it_covers_of_the_bills(
+    first: date, key: str, serious: bool, share: str
+) -> None:
+    days = ActualDays(name="days.csv", first=first, temperature=np.full(400, 50.0))
+    weather = BillWeather(name="here", typical=np.full((12, 31), 50.0), actual=days)
+    bill = Bill(fuel="propane", start=date(2023, 1, 1), end=date(2024, 1, 1), quantity=5.0, row=2)
+    (found,) = weather_verdict(weather, BillSet(name="b", bills=(bill,)))
+    assert (found.key, found.serious, found.values["share"]) == (key, serious, share)
+    for language in ("en", "es"):
+        assert f"days.csv, {'del ' if language == 'es' else ''}{first}" in found.sentence(language)
+    assert not list(
+        weather_verdict(replace(weather, actual=None), BillSet(name="b", bills=(bill,)))
+    )

@@ -31,6 +31,8 @@ from retrofit_lab.measures.renamed import renamed
 
 FORMAT = "retrofit-lab prices"
 VERSION = 1
+ELSEWHERE = ("rebates", "money", "fuels")
+"""Tables of a price file that are read elsewhere."""
 MOST_BYTES = 200_000
 FACTOR_RANGE = (0.2, 5.0)
 MOST_DOLLARS = 500_000.0
@@ -125,7 +127,7 @@ def _amounts(cost: Cost, entry: Mapping[str, Any]) -> dict[str, Any]:
 def _head_problems(table: Mapping[str, Any]) -> Iterator[str]:
     known = ("format", "version", "cost_factor", "source", "prices")
     for name in sorted(table.keys() - set(known)):
-        yield f"{shown_key(name)}: unknown key. Known here are {', '.join(known)}."
+        yield f"{shown_key(name)}: unknown key. Known here are {', '.join((*known, *ELSEWHERE))}."
     if table.get("format") != FORMAT:
         yield f"format is {shown(table.get('format'))}; must be '{FORMAT}'. Choose a price file."
     if table.get("version") != VERSION:

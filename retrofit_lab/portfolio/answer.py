@@ -21,7 +21,7 @@ class Question:
     """What is asked of every house.
 
     ``limits`` and ``aim`` of the choice, one of `retrofit_lab.savings.choosing.AIMS`; ``measures`` to consider
-    (none means all); ``prices``, a file with own prices, rebates and financing.
+    (none means all); ``prices``, a file with own prices, rebates and terms of money.
     """
 
     limits: Limits = field(default_factory=Limits)

@@ -1,14 +1,17 @@
 """A house with its bills: read, split, fitted, and looked over; what a study needs of them and nothing else."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from pathlib import Path
+
+import numpy as np
 
 from retrofit_lab.base.values import FloatArray
 from retrofit_lab.bills.fitting.bill_prices import BillPrice, bill_prices
 from retrofit_lab.bills.fitting.end_use import EndUseShare, end_use_table
 from retrofit_lab.bills.fitting.house_fit import HouseFit, fit_house
-from retrofit_lab.bills.fitting.period_weather import bill_weather, read_actual_days
+from retrofit_lab.bills.fitting.period_weather import BillWeather, bill_weather, read_actual_days
 from retrofit_lab.bills.fitting.unusual import Finding
 from retrofit_lab.bills.fitting.unusual_bills import find_peculiar
 from retrofit_lab.bills.fitting.verdict import Verdict
@@ -21,6 +24,8 @@ from retrofit_lab.house.description import FuelPrice, House
 from retrofit_lab.uncertainty.sampling import WEATHER, spreads
 
 END_USE_DRAWS = 512
+MOST_DAYS, FEW_DAYS = 0.995, 0.5
+"""Shares of the days on the bills above which a weather file covers all of them, and below which of hardly any. [1]"""
 PRICE_FAR = 0.15
 """Share by which a stated price must differ from the billed one to be told. [1] judgment"""
 
@@ -79,7 +84,9 @@ def billed_house(
     ranges = [spread for spread in spreads(house) if spread.path != WEATHER]
     fit = fit_house(house, climate, read, weather, ranges)
     found = find_peculiar(fit.house, climate, read, fit.splits, weather)
-    return BilledHouse(bills=read, fit=_priced(fit, read), peculiar=found)
+    fit = _priced(fit, read)
+    told = (*fit.verdicts, *weather_verdict(weather, read))
+    return BilledHouse(bills=read, fit=replace(fit, verdicts=told), peculiar=found)
 
 
 def _priced(fit: HouseFit, bills: BillSet) -> HouseFit:
@@ -97,6 +104,30 @@ def _priced(fit: HouseFit, bills: BillSet) -> HouseFit:
         fit,
         house=replace(fit.house, prices=(*fit.house.prices, *more)),
         verdicts=(*fit.verdicts, *told),
+    )
+
+
+def weather_verdict(weather: BillWeather, bills: BillSet) -> Iterator[Verdict]:
+    """What a file of daily temperatures covers, once; serious where most days of the bills are not in it."""
+    actual = weather.actual
+    dated = [bill for bill in bills.bills if bill.days > 0]
+    days = [(bill.days, weather.share_measured(bill.start, bill.end)) for bill in dated]
+    whole = sum(count for count, _ in days)
+    if actual is None or not whole:
+        return
+    share = sum(count * covered for count, covered in days) / whole
+    last = actual.first + timedelta(days=len(actual.temperature) - 1)
+    yield Verdict(
+        key="weather_whole" if share > MOST_DAYS else "weather_part",
+        fuel=bills.bills[0].fuel,
+        values={
+            "name": actual.name,
+            "count": f"{int(np.isfinite(actual.temperature).sum()):,}",
+            "first": f"{actual.first}",
+            "last": f"{last}",
+            "share": f"{share:.0%}",
+        },
+        serious=share < FEW_DAYS,
     )
 
 

@@ -1,4 +1,4 @@
-"""Opens a study from files: a house, its bills, and a user's own prices, rebates and financing."""
+"""Opens a study from files: a house, its bills, and a user's own prices, rebates and terms of money."""
 
 from collections.abc import Callable
 from dataclasses import replace

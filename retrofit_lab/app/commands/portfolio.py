@@ -72,7 +72,7 @@ def add_portfolio(commands: "argparse._SubParsersAction[argparse.ArgumentParser]
         "--aim", choices=sorted(AIMS), default="net_savings", help="what the best plan is best at"
     )
     portfolio.add_argument(
-        "--prices", type=Path, help="file with your own prices, rebates and financing"
+        "--prices", type=Path, help="file with your own prices, rebates and terms of money"
     )
     portfolio.add_argument(
         "--measures", default="", help="measures to consider, joined by commas; all by default"

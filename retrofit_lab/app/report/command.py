@@ -50,7 +50,7 @@ def add_report(
     report.add_argument("--xlsx", action="store_true", help="write the tables as a spreadsheet too")
     _add_what_came(report)
     add_bill_options(report)
-    report.add_argument("--prices", type=Path, help="your own prices, rebates and financing")
+    report.add_argument("--prices", type=Path, help="your own prices, rebates and terms of money")
     report.add_argument("--by", default="", help="who hands over the report")
     report.add_argument("--interest", default="", help="what that person earns from the work")
     report.add_argument(
