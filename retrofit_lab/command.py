@@ -33,6 +33,7 @@ from retrofit_lab.study.opening import open_study
 from retrofit_lab.study.results import MeasureResult, PlanResult
 from retrofit_lab.study.study import Study
 from retrofit_lab.texts import LANGUAGES
+from retrofit_lab.texts.english_only import sentence
 
 if TYPE_CHECKING:
     from retrofit_lab.app.serve.serving import ServeOptions
@@ -68,7 +69,7 @@ def _say_what_can_be_said() -> None:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="retrofit-lab",
-        description="See what home energy improvements save alone and together, and what they need.",
+        description=sentence("command.about"),
     )
     parser.add_argument("--version", action="version", version=__version__)
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
@@ -98,64 +99,64 @@ def _page_at_home(
 
 
 def _add_serve(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    serve = commands.add_parser("serve", help="open the read-only kitchen-table page of a house")
+    serve = commands.add_parser("serve", help=sentence("command.open_read"))
     _add_house(serve)
     serve.add_argument(
         "--lesson",
         type=int,
-        help="open a lesson of the classroom instead, 1 to 14; HOUSE, --place and --prices change its house",
+        help=sentence("command.open_lesson"),
     )
     serve.add_argument(
         "--place",
         default="",
-        help="address, ZIP code, 'Town, ST' or weather file for a lesson, in place of what its house names",
+        help=sentence("command.address_zip"),
     )
     serve.add_argument(
         "--class",
         type=int,
         dest="class_size",
         metavar="N",
-        help="prepare pages for N visitors at once, as far as memory allows",
+        help=sentence("command.prepare_pages"),
     )
     serve.add_argument(
         "--listen",
-        help="address to listen on; this computer only, or the whole network for a class",
+        help=sentence("command.address_listen"),
     )
-    serve.add_argument("--port", type=int, help="port; 0 for any free one")
-    serve.add_argument("--token-file", type=Path, help="file that holds your own token for links")
+    serve.add_argument("--port", type=int, help=sentence("command.port_any"))
+    serve.add_argument("--token-file", type=Path, help=sentence("command.file_holds"))
     serve.add_argument(
         "--new-class",
         action="store_true",
-        help="make new words for visitors and forget the guesses of today's class",
+        help=sentence("command.make_new"),
     )
-    serve.add_argument("--no-browser", action="store_true", help="do not open the browser")
+    serve.add_argument("--no-browser", action="store_true", help=sentence("command.no_browser"))
     serve.add_argument(
         "--language",
         default=LANGUAGES[0],
         choices=LANGUAGES,
-        help="language that the page opens in",
+        help=sentence("command.language_page"),
     )
     serve.set_defaults(run=_serve)
 
 
 def _add_check(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    check = commands.add_parser("check", help="tell what is wrong or unusual in a house file")
+    check = commands.add_parser("check", help=sentence("command.tell_what"))
     _add_house(check)
     check.set_defaults(run=_check)
 
 
 def _add_savings(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    savings = commands.add_parser("savings", help="print what each measure saves in a house")
+    savings = commands.add_parser("savings", help=sentence("command.print_what"))
     _add_house(savings)
     savings.add_argument(
         "--plan",
         default="",
-        help="measures joined by commas, or the link or file of a plan from the page",
+        help=sentence("command.measures_joined"),
     )
     savings.add_argument(
         "--calculated",
         action="store_true",
-        help="show the calculated saving instead of what real houses save",
+        help=sentence("command.show_calculated"),
     )
     savings.set_defaults(run=_savings)
 
@@ -166,10 +167,10 @@ def _add_house(parser: argparse.ArgumentParser) -> None:
         nargs="?",
         type=Path,
         default=EXAMPLE,
-        help="house file, or the folder of a job; an example by default",
+        help=sentence("command.house_file"),
     )
     add_bill_options(parser)
-    parser.add_argument("--prices", type=Path, help="your own prices, rebates and terms of money")
+    parser.add_argument("--prices", type=Path, help=sentence("command.your_own"))
 
 
 def _study(options: argparse.Namespace) -> Study:
@@ -238,7 +239,7 @@ def _let_in(listen: str, token: str, lesson: bool, *, new: bool) -> dict[str, An
         return {"token": token}
     kept = kept_class.kept_class(new=new)
     if kept.went_on:
-        _say("Today's class goes on with its words and guesses; --new-class starts another.")
+        _say(sentence("command.class_goes_on"))
     trainer = {"name": "lesson", "trainer": kept.trainer, "guesses": kept.folder} if lesson else {}
     if not wide:
         return {"token": token, **trainer}
@@ -251,9 +252,7 @@ def _token(path: Path | None) -> str:
     try:
         return path.read_text(encoding="utf-8-sig").strip()
     except (OSError, UnicodeDecodeError) as error:
-        raise InputError(
-            f"the token file {path} cannot be read ({error}). Check the name."
-        ) from error
+        raise InputError(sentence("command.token_file", path=path, why=error)) from error
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -273,8 +272,12 @@ def _check(options: argparse.Namespace) -> int:
     for line in needs_lines(study, rater_plan(Advice(study))):
         _say(f"{options.house.name}: {line}")
     _say(
-        f"{options.house.name}: can be used; {len(oddities)} unusual numbers, "
-        f"{len(house.assumed)} defaults in place of answers."
+        sentence(
+            "command.can_used",
+            name=options.house.name,
+            unusual=len(oddities),
+            defaults=len(house.assumed),
+        )
     )
     return 0
 
@@ -288,7 +291,7 @@ def _savings(options: argparse.Namespace) -> int:
         _say(line)
     if result.ticked:
         _say(_headline(study, result.ticked, options.calculated))
-    _say("Calculated for perfect work, dollars a year:")
+    _say(sentence("command.calculated_perfect"))
     for key, row in result.measures.items():
         mark = "x" if row.ticked else " "
         _say(
@@ -309,9 +312,12 @@ def _sums(result: PlanResult) -> str:
     before, after = round(result.before.cost, 2), round(result.after.cost, 2)
     alone = sum(round(row.alone, 2) for row in result.measures.values() if row.ticked)
     saved = before - after
-    return (
-        f"before {before:.2f}, after {after:.2f}, saved {saved:.2f} "
-        f"dollars a year; the measures overlap by {round(alone - saved, 2) + 0.0:.2f}"
+    return sentence(
+        "command.before_after",
+        cost=f"{before:.2f}",
+        after=f"{after:.2f}",
+        saved=f"{saved:.2f}",
+        overlap=f"{round(alone - saved, 2) + 0.0:.2f}",
     )
 
 

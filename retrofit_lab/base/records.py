@@ -13,6 +13,7 @@ from typing import Any, TypeVar, cast, get_args, get_origin, get_type_hints
 from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.shipped_files import data_path
 from retrofit_lab.base.values import InputError
+from retrofit_lab.texts.english_only import sentence
 
 Record = TypeVar("Record")
 
@@ -64,11 +65,13 @@ def records(kind: type[Record], name: str, *parts: str) -> tuple[Record, ...]:
     where = f"data/{'/'.join(parts)}"
     entries = shipped_table(*parts).get(name)
     if not isinstance(entries, list):
-        raise RecordError(f"{where}: there is no [[{name}]]. Write each entry below such a line.")
+        raise RecordError(sentence("base_records.write_each", where=where, name=name))
     keys = [entry.get("key") for entry in entries]
     for key in keys:
         if key is not None and keys.count(key) > 1:
-            raise RecordError(f"{where}, {name} '{key}': it appears twice. Rename one.")
+            raise RecordError(
+                sentence("base_records.appears_twice", where=where, name=name, key=key)
+            )
     return tuple(
         record(kind, entry, f"{where}, {name} '{entry.get('key', '?')}'") for entry in entries
     )
@@ -85,10 +88,14 @@ def record(kind: type[Record], table: Mapping[str, Any], where: str) -> Record:
     known = {field.name: field for field in fields(kind)}  # type: ignore[arg-type]
     for name in table:
         if name not in known:
-            raise RecordError(f"{where}: there is no field '{name}'; {known_names(name, known)}.")
+            raise RecordError(
+                sentence(
+                    "base_records.no_field", where=where, name=name, known=known_names(name, known)
+                )
+            )
     lacking = [name for name, field in known.items() if name not in table and _is_asked(field)]
     if lacking:
-        raise RecordError(f"{where}: '{lacking[0]}' is missing. Compare with the other entries.")
+        raise RecordError(sentence("base_records.missing_compare", where=where, lacking=lacking[0]))
     types = _types(cast("Hashable", kind))
     return kind(
         **{name: _value(types[name], value, f"{where}: {name}") for name, value in table.items()}
@@ -117,7 +124,9 @@ def word_problem(word: str, known: Iterable[str]) -> str:
     """Sentence on a word that is not in a vocabulary; empty where it is."""
     names = list(filter(None, known))
     fine = not word or word in names
-    return "" if fine else f"'{word}' is unknown; {known_names(word, names)}."
+    return (
+        "" if fine else sentence("base_records.unknown", word=word, known=known_names(word, names))
+    )
 
 
 def _is_asked(field: "Field[Any]") -> bool:
@@ -138,7 +147,9 @@ def _value(kind: Any, value: Any, where: str) -> Any:
         return frozenset(_value(get_args(kind)[0], item, where) for item in value)
     if _fits(kind, value):
         return value
-    raise RecordError(f"{where} is {value!r}; must be {_called(kind)}.")
+    raise RecordError(
+        sentence("base_records.wrong_kind", where=where, value=repr(value), kind=_called(kind))
+    )
 
 
 def _fits(kind: Any, value: Any) -> bool:

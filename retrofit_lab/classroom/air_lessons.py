@@ -20,6 +20,7 @@ from retrofit_lab.physics.blower_door import (
 )
 from retrofit_lab.physics.ducts import conduction_effectiveness
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts.refusals import told
 
 FULL = 50.0
 """Pressure of the test. [Pa]"""
@@ -202,10 +203,7 @@ def sealed_house(study: Study) -> House:
             if change.path.startswith("leakage.sites.") and change.op == "seal":
                 changes[change.path] = max(changes.get(change.path, 0.0), float(change.value))
     if not changes:
-        raise InputError(
-            f"{study.as_found.name}: nothing is left to be sealed in this house, and the lesson is about a house "
-            f"that is sealed. Leave the house out, and the lesson uses its own."
-        )
+        raise InputError(told("lesson.nothing_to_seal", name=study.as_found.name))
     return with_numbers(study.as_found, changes)
 
 

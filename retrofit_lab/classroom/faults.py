@@ -11,6 +11,7 @@ from retrofit_lab.base.records import shipped_table
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import House
 from retrofit_lab.house.paths import number_at, with_numbers
+from retrofit_lab.texts.english_only import sentence
 
 FIRST = "*"
 
@@ -105,7 +106,7 @@ def settled_path(house: House, path: str) -> str:
     names: list[str] = []
     for name in path.split("."):
         if name == FIRST and not record:
-            raise InputError(f"there is no item at {path} in this house")
+            raise InputError(sentence("classroom_faults.item_house", path=path))
         names.append(record[0].key if name == FIRST else name)
         record = record[0] if name == FIRST else _child(record, name)
     return ".".join(names)
@@ -115,7 +116,7 @@ def _child(record: Any, name: str) -> Any:
     if isinstance(record, tuple):
         found = next((item for item in record if item.key == name), None)
         if found is None:
-            raise InputError(f"there is no '{name}' in this house")
+            raise InputError(sentence("classroom_faults.no_part", name=name))
         return found
     return getattr(record, name)
 

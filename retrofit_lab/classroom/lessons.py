@@ -21,6 +21,7 @@ from retrofit_lab.classroom.lesson_numbers import LessonNumbers, Workings
 from retrofit_lab.classroom.working import arithmetic
 from retrofit_lab.house.paths import number_at
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts.refusals import told
 
 WORKINGS: Mapping[str, Workings] = MappingProxyType(
     {
@@ -146,7 +147,7 @@ def lesson_of(number: int) -> Lesson:
         if lesson.number == number:
             return lesson
     known = ", ".join(str(lesson.number) for lesson in lessons())
-    raise LessonError(f"there is no lesson {number}. Choose one of {known}.")
+    raise LessonError(told("lesson.no_lesson", number=number, known=known))
 
 
 def lesson_study(
@@ -178,8 +179,7 @@ def _check_house(lesson: Lesson, where: LessonHouse) -> None:
     missing = [path for path in lesson.needs if not _has(where, path)]
     if missing:
         raise LessonError(
-            f"{where.name}: lesson {lesson.number} looks at {', '.join(missing)}, which this house does not have. "
-            f"Leave the house out, and the lesson uses its own."
+            told("lesson.lacks", name=where.name, number=lesson.number, known=", ".join(missing))
         )
 
 
@@ -257,8 +257,7 @@ def _worked_out(
     missing = [key for key in lesson.measures if key not in study.keys]
     if missing and where is not None:
         raise LessonError(
-            f"{where.name}: lesson {lesson.number} needs measures that do not fit this house: {', '.join(missing)}. "
-            f"Leave the house out, and the lesson uses its own."
+            told("lesson.no_fit", name=where.name, number=lesson.number, known=", ".join(missing))
         )
     return WORKINGS[lesson.key](study, chosen)
 

@@ -9,6 +9,7 @@ from retrofit_lab.classroom.lesson_numbers import Curve, Curves, LessonNumbers
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.physics.heat_pump import capacity_share
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts.refusals import told
 
 COLDEST, WARMEST = -20.0, 70.0
 FREEZING = 32.0
@@ -56,10 +57,7 @@ def _capacity(study: Study) -> float:
     """Rated heat of the house's heat pump. [Btu/h]"""
     house = study.as_found
     if not house.heat_pumps:
-        raise InputError(
-            f"{house.name}: it has no heat pump, and the lesson is about one. Leave the house out, and the lesson "
-            f"uses its own."
-        )
+        raise InputError(told("lesson.no_pump", name=house.name))
     return float(house.heat_pumps[0].capacity)
 
 

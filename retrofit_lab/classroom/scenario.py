@@ -33,6 +33,7 @@ from retrofit_lab.house.first_answers import FirstAnswers
 from retrofit_lab.house.starting import starting_house
 from retrofit_lab.model.year import year_energy
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts.english_only import sentence
 
 MOST_SEED = 10**9
 MOST_TRIES = 200
@@ -131,17 +132,19 @@ def scenario(seed: int, level: int, place: str = "") -> Scenario:
     levels = {row["number"]: row for row in scenario_tables()["level"]}
     if level not in levels:
         raise ScenarioError(
-            f"there is no level {level}. Choose one of {', '.join(map(str, levels))}."
+            sentence(
+                "classroom_scenario.level_choose", level=level, known=", ".join(map(str, levels))
+            )
         )
     if not 0 <= seed <= MOST_SEED:
         raise ScenarioError(
-            f"the seed is {seed}; must be 0 to {MOST_SEED:,}. Choose another number."
+            sentence("classroom_scenario.seed_choose", seed=seed, most=f"{MOST_SEED:,}")
         )
     for attempt in range(MOST_TRIES):
         made = _attempt(seed, levels[level], np.random.default_rng([seed, level, attempt]), place)
         if made is not None:
             return made
-    raise ScenarioError(f"no house could be made from seed {seed}. Choose another number.")
+    raise ScenarioError(sentence("classroom_scenario.house_could", seed=seed))
 
 
 def _attempt(

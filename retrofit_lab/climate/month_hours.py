@@ -6,6 +6,7 @@ from typing import TypeAlias
 import numpy as np
 
 from retrofit_lab.base.values import FloatArray, InputError, Value
+from retrofit_lab.texts.english_only import sentence
 
 GROUPS = 24
 """Equal groups, cold to warm, that the hours of a month are cut into."""
@@ -117,10 +118,7 @@ def month_hours(
     count = np.bincount(place, minlength=12 * 24).reshape(12, 24)
     if not count.all():
         at, clock = np.argwhere(count == 0)[0]
-        raise InputError(
-            f"month {at + 1} has no hour ending at {clock + 1}:00; every hour of the day is needed. "
-            f"Give hourly values."
-        )
+        raise InputError(sentence("climate_month_hours.month_has", at=at + 1, clock=clock + 1))
     clocks = [
         np.bincount(place, weights=values, minlength=12 * 24).reshape(12, 24) / count
         for values in (temperature, humidity, sun)

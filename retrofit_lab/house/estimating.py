@@ -17,6 +17,7 @@ from retrofit_lab.house.place import place_of
 from retrofit_lab.house.starting import starting_house
 from retrofit_lab.house.starting_systems import DUCT_PLACES, HEATERS, TANKS
 from retrofit_lab.house.typed import read_typed
+from retrofit_lab.texts.refusals import told
 
 LEADING_LISTS = ("basics", "site", "size", "buffers", "underground", "fuel_heaters", "heat_pumps")
 """Parts of a house that estimates elsewhere in it follow."""
@@ -104,7 +105,7 @@ def _check_words(house: House) -> None:
         word = getattr(house.basics, row["key"], None)
         if word is not None and row["kind"] == "choice" and word not in row["options"]:
             options = ", ".join(row["options"])
-            raise InputError(f"basics.{row['key']}: '{word}' is unknown; use one of {options}.")
+            raise InputError(told("estimating.word", key=row["key"], word=word, options=options))
 
 
 def _as_large(house: House, first: FirstAnswers) -> FirstAnswers:
@@ -113,7 +114,7 @@ def _as_large(house: House, first: FirstAnswers) -> FirstAnswers:
     stretch = (area / shape_of(first).floor_area) ** 0.5
     first = replace(first, length=first.length * stretch, width=first.width * stretch)
     if first.length * first.width < LEAST_FOOTPRINT:
-        raise InputError("the footprint is too small for a house.")
+        raise InputError(told("estimating.small"))
     if "size.volume" in house.assumed:
         return first
     ceiling = first.ceiling * volume / shape_of(first).volume

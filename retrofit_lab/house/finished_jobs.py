@@ -9,6 +9,7 @@ from pathlib import Path
 
 from retrofit_lab.base.atomic_write import write_whole
 from retrofit_lab.house.checking import HouseError
+from retrofit_lab.texts.refusals import told
 
 RECORD = "finished_jobs.csv"
 MOST_BYTES = 500_000
@@ -55,9 +56,7 @@ def finished_jobs(path: Path) -> tuple[FinishedJob, ...]:
         text = path.read_bytes()[:MOST_BYTES].decode("utf-8-sig")
         rows = list(csv.DictReader(io.StringIO(text, newline="")))
     except (OSError, UnicodeDecodeError, csv.Error) as error:
-        raise HouseError(
-            f"{path}: the record of finished jobs cannot be read ({error}). Fix it or move it away."
-        ) from error
+        raise HouseError(told("finished_jobs.unread", path=path, why=error)) from error
     return tuple(_job(path, number, row) for number, row in enumerate(rows[:MOST_JOBS], 2))
 
 
@@ -79,9 +78,7 @@ def keep_jobs(path: Path, jobs: Sequence[FinishedJob]) -> None:
 
 def _job(path: Path, number: int, row: Mapping[str, str | None]) -> FinishedJob:
     if set(COLUMNS) - row.keys():
-        raise HouseError(
-            f"{path}: the first line must name the columns {', '.join(COLUMNS)}. Fix it or move the file away."
-        )
+        raise HouseError(told("finished_jobs.columns", path=path, known=", ".join(COLUMNS)))
     numbers = {name: _number(path, number, name, row[name]) for name in NUMBERS}
     return FinishedJob(job=row["job"] or "", checked=row["checked"] or "", **numbers)
 
@@ -93,7 +90,6 @@ def _number(path: Path, number: int, name: str, text: str | None) -> float:
         value = float("nan")
     if not isfinite(value) or abs(value) > MOST_DOLLARS:
         raise HouseError(
-            f"{path}, row {number}, {name}: '{text}' is not an amount of dollars a year. Type a number, or take "
-            f"the row out."
+            told("finished_jobs.amount", path=path, number=number, name=name, text=text)
         )
     return value

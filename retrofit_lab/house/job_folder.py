@@ -19,6 +19,7 @@ from retrofit_lab.base.values import InputError
 from retrofit_lab.house.checking import HouseError
 from retrofit_lab.house.keeping import house_files
 from retrofit_lab.house.photos import photos_path
+from retrofit_lab.texts.refusals import told
 
 HOUSE = "house.toml"
 PLAN = "plan.json"
@@ -70,7 +71,7 @@ def job_files(given: str | Path) -> JobFiles:
     if given.is_dir():
         return _in_folder(given)
     if not given.exists():
-        raise HouseError(f"{given}: there is no such file or folder. Check the name.")
+        raise HouseError(told("job_folder.missing", given=given))
     return JobFiles(folder=given.parent, house=given, photos=_there(photos_path(given)))
 
 
@@ -118,9 +119,7 @@ def leakage_in(path: Path) -> str:
     except InputError as error:
         raise HouseError(f"{path.name}: {error}") from error
     if not isinstance(text, str):
-        raise HouseError(
-            f"{path.name}: leakage is {text!r}; must be text with a unit, such as leakage = '1900 cfm'."
-        )
+        raise HouseError(told("job_folder.leakage", file=path.name, text=repr(text)))
     return text
 
 
@@ -145,14 +144,16 @@ def _in_folder(folder: Path) -> JobFiles:
 def _house_in(folder: Path) -> Path:
     names = _houses(folder)
     if not names:
-        raise HouseError(
-            f"{folder}: there is no house file in this folder. Start one with 'retrofit-lab walk {folder}', or "
-            f"name another folder."
-        )
+        raise HouseError(told("job_folder.no_house", folder=folder))
     if len(names) > 1:
         raise HouseError(
-            f"{folder}: there are {len(names)} house files here ({', '.join(names[:5])}). Name the one you mean, "
-            f"or call it {HOUSE}."
+            told(
+                "job_folder.houses",
+                folder=folder,
+                count=len(names),
+                known=", ".join(names[:5]),
+                house=HOUSE,
+            )
         )
     return folder / names[0]
 
@@ -183,6 +184,4 @@ def _all_in(folder: Path) -> tuple[Path, ...]:
 
 
 def _no_plan(path: Path) -> HouseError:
-    return HouseError(
-        f"{path.name}: is not a plan that the page kept. Save the plan from the page again, or move the file away."
-    )
+    return HouseError(told("job_folder.no_plan", file=path.name))

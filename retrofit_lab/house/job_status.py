@@ -12,6 +12,7 @@ from retrofit_lab.house.description import House
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.intake import STATUSES
 from retrofit_lab.house.keeping import keep_house
+from retrofit_lab.texts.refusals import told
 
 LOCK_SECONDS = 5.0
 """How long is waited for a form that writes the same file. [s]"""
@@ -31,7 +32,7 @@ def move_job(house_file: Path, status: str, plan: Sequence[str] = ()) -> House:
         When there is no such status, or the file cannot be read or written.
     """
     if status and status not in STATUSES:
-        raise HouseError(f"status '{status}' is unknown; use one of {', '.join(STATUSES)}.")
+        raise HouseError(told("job_status.word", status=status, known=", ".join(STATUSES)))
     try:
         with FileLock(lock_path(house_file), timeout=LOCK_SECONDS):
             house = load_house(house_file)
@@ -43,9 +44,7 @@ def move_job(house_file: Path, status: str, plan: Sequence[str] = ()) -> House:
                 keep_house(moved, house_file)
             return moved
     except (OSError, Timeout) as error:
-        raise HouseError(
-            f"{house_file.name}: cannot be written ({error}). Close what holds it."
-        ) from error
+        raise HouseError(told("job_status.unwritten", file=house_file.name, why=error)) from error
 
 
 def move_on(house_file: Path, status: str) -> None:

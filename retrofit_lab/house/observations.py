@@ -6,6 +6,7 @@ from functools import cache
 from types import MappingProxyType
 
 from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.texts.refusals import told
 
 
 @cache
@@ -26,7 +27,4 @@ def unknown_observation(word: str) -> str:
     if word in names:
         return ""
     near = get_close_matches(word, names, n=1, cutoff=0.0)[0]
-    return (
-        f"there is no observation '{word}'; the nearest is '{near}' ({names[near]}). "
-        f"Use a word of the list, or write it into the note."
-    )
+    return told("observations.unknown", word=word, near=near, names=names[near])

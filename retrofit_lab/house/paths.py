@@ -8,6 +8,7 @@ from typing import Any, TypeAlias, TypeVar, cast, get_args, get_type_hints
 from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.parameters import Parameter, parameters
 from retrofit_lab.base.values import InputError, MaybeValue, Value
+from retrofit_lab.texts.refusals import told
 
 Record = TypeVar("Record")
 _Branches: TypeAlias = dict[str, Any]
@@ -168,15 +169,20 @@ def _child(record: Any, name: str) -> Any:
 
 
 def _no_item(items: tuple[Any, ...], name: str) -> PathError:
-    return PathError(f"there is no '{name}'; {known_names(name, map(_key, items))}")
+    return PathError(told("paths.no_item", name=name, known=known_names(name, map(_key, items))))
 
 
 def _nothing_there(record: Any, name: str) -> PathError:
     if not is_dataclass(record):
-        return PathError(f"there is nothing below a number; leave out '{name}'")
+        return PathError(told("paths.below", name=name))
     where = getattr(record, "section", "") or type(record).__name__.lower()
     return PathError(
-        f"there is no '{name}' in {where}; {known_names(name, field_names(type(record)))}"
+        told(
+            "paths.no_field",
+            name=name,
+            where=where,
+            known=known_names(name, field_names(type(record))),
+        )
     )
 
 

@@ -51,9 +51,7 @@ def load_photos(house_file: str | Path) -> tuple[Photo, ...]:
     except HouseError:
         raise
     except (InputError, TypeError, KeyError, AttributeError) as error:
-        raise HouseError(
-            f"{path.name}: the list of photos cannot be read ({error}). Fix it or move it away."
-        ) from error
+        raise HouseError(told("photos.unread", file=path.name, why=error)) from error
 
 
 def save_photos(photos: Sequence[Photo], house_file: str | Path) -> None:
@@ -96,17 +94,17 @@ def pictures_in(folder: str | Path) -> tuple[str, ...]:
 
 def _photos(table: dict[str, Any]) -> tuple[Photo, ...]:
     if table.get("format") != FORMAT or table.get("version") != VERSION:
-        raise HouseError(f"it is not a list of photos of version {VERSION}. Move it away.")
+        raise HouseError(told("photos.version", version=VERSION))
     return tuple(_photo(row) for row in table.get("photo", [])[:MOST_PHOTOS])
 
 
 def _photo(row: dict[str, Any]) -> Photo:
     photo = Photo(**row)
     if not all(isinstance(text, str) for text in (photo.file, photo.stop, photo.note)):
-        raise HouseError(f"{row!r} is not a photo: file, stop and note must be text.")
+        raise HouseError(told("photos.row", row=repr(row)))
     path = PurePosixPath(photo.file)
     if path.is_absolute() or ".." in path.parts or path.suffix.lower() not in KINDS:
-        raise HouseError(f"'{photo.file}' is not a picture beside the house file. Leave it out.")
+        raise HouseError(told("photos.elsewhere", file=photo.file))
     return photo
 
 

@@ -21,6 +21,7 @@ from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import field_names, fields_below
 from retrofit_lab.measures.evidence import evidence_problem
 from retrofit_lab.measures.selecting import EITHER
+from retrofit_lab.texts.english_only import sentence
 
 OPERATIONS = ("to", "at_least", "at_most", "times", "plus", "seal")
 NEEDS = ("", "health", "durability")
@@ -184,7 +185,11 @@ def measure_named(key: str) -> Measure:
         if measure.key == key:
             return measure
     raise MeasureError(
-        f"there is no measure '{key}'; {known_names(key, (m.key for m in catalog()))}."
+        sentence(
+            "measures_catalog.no_measure",
+            key=key,
+            known=known_names(key, (m.key for m in catalog())),
+        )
     )
 
 
@@ -216,13 +221,18 @@ def _check(measure: Measure, where: str) -> None:
 def _problems(measure: Measure) -> Iterator[str]:
     cost = measure.cost
     if not 0 <= cost.low <= cost.likely <= cost.high:
-        yield f"cost {cost.low:g}, {cost.likely:g}, {cost.high:g} must rise from low to high."
+        yield sentence(
+            "measures_catalog.cost_rise",
+            low=f"{cost.low:g}",
+            likely=f"{cost.likely:g}",
+            high=f"{cost.high:g}",
+        )
     if bool(cost.visit) != (cost.setup > 0):
-        yield f"visit '{cost.visit}' and setup {cost.setup:g} go together; give both or neither."
+        yield sentence("measures_catalog.visit_setup", visit=cost.visit, setup=f"{cost.setup:g}")
     if not 1 <= measure.life.years <= 60:
-        yield f"life of {measure.life.years:g} years must be 1 to 60."
+        yield sentence("measures_catalog.life_years", years=f"{measure.life.years:g}")
     if not (measure.changes or measure.called_by):
-        yield "it changes nothing and nothing calls for it. Give changes, or called_by."
+        yield sentence("measures_catalog.changes_nothing")
     yield from (problem for entry in measure.rests_on if (problem := evidence_problem(entry)))
 
 
@@ -257,7 +267,7 @@ def _check_references(measures: Sequence[Measure]) -> None:
     keys = [measure.key for measure in measures]
     for measure in measures:
         if keys.count(measure.key) > 1:
-            raise MeasureError(f"measure '{measure.key}' appears twice. Rename one.")
+            raise MeasureError(sentence("measures_catalog.measure_appears", key=measure.key))
         for name in ("needs", "excludes", "after", "buries"):
             for other in getattr(measure, name):
                 check_word(other, keys, f"measure '{measure.key}': {name}")

@@ -12,6 +12,7 @@ from retrofit_lab.house.limits import recorded_words
 from retrofit_lab.house.observations import observation_names
 from retrofit_lab.house.paths import number_at
 from retrofit_lab.measures.selecting import EITHER, is_selector, select
+from retrofit_lab.texts.english_only import sentence
 
 
 def evidence_problem(entry: str) -> str:
@@ -26,10 +27,7 @@ def evidence_problem(entry: str) -> str:
         where, _, field = one.rpartition(".")
         number = is_selector(where) and field.isidentifier()
         if not number and one not in observation_names():
-            return (
-                f"rests_on: '{one}' is neither a number such as 'surfaces[kind=rim].r_label' nor an "
-                f"observation; use one of either."
-            )
+            return sentence("measures_evidence.rests_on", one=one)
     return ""
 
 

@@ -22,6 +22,7 @@ from retrofit_lab.measures.in_this_house import (
 )
 from retrofit_lab.measures.selecting import select
 from retrofit_lab.physics.ventilation import minimum_ventilation, ventilation_shortfall
+from retrofit_lab.texts.english_only import sentence
 
 MINIMUM_VENTILATION = "minimum ventilation"
 """Value of a catalog entry that stands for `missing_ventilation` of the house at hand."""
@@ -166,7 +167,7 @@ def fitted(offers: Sequence[Offer], key: str, field: str, value: Value) -> tuple
         When no offer of that key sets such a number.
     """
     if not any(_sets(change, field) for o in offers if o.key == key for change in o.changes):
-        raise MeasureError(f"no offer '{key}' sets '{field}' here; nothing can be fitted.")
+        raise MeasureError(sentence("measures_fitted_measures.offer_sets", key=key, field=field))
     return tuple(_fitted(o, field, value) if o.key == key else o for o in offers)
 
 

@@ -12,6 +12,7 @@ from retrofit_lab.base.records import check_word, known_keys, records
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.values import InputError
 from retrofit_lab.measures.catalog import catalog
+from retrofit_lab.texts.english_only import sentence
 
 STOPS = (
     "basement",
@@ -95,7 +96,7 @@ def finding_named(key: str) -> Finding:
         return findings()[key]
     except KeyError:
         known = ", ".join(findings())
-        raise FindingError(f"there is no finding '{key}'; known are {known}.") from None
+        raise FindingError(sentence("measures_look_for.no_finding", key=key, known=known)) from None
 
 
 def findings_at(stop: str) -> tuple[Finding, ...]:

@@ -28,6 +28,8 @@ from retrofit_lab.base.units import for_people
 from retrofit_lab.base.values import InputError, is_number_within, shown, shown_key
 from retrofit_lab.measures.catalog import Cost, Measure, catalog
 from retrofit_lab.measures.renamed import renamed
+from retrofit_lab.texts.refusals import lines
+from retrofit_lab.texts.refusals import told as refusal
 
 FORMAT = "retrofit-lab prices"
 VERSION = 1
@@ -66,7 +68,7 @@ def own_prices_from_table(table: Mapping[str, Any]) -> OwnPrices:
     """
     problems = [*_head_problems(table), *_price_problems(table)]
     if problems:
-        raise PriceError("\n".join(problems))
+        raise PriceError(lines(problems))
     source = str(table.get("source", OWN_SOURCE))
     known = {measure.key: measure for measure in catalog()}
     return OwnPrices(
@@ -127,19 +129,20 @@ def _amounts(cost: Cost, entry: Mapping[str, Any]) -> dict[str, Any]:
 def _head_problems(table: Mapping[str, Any]) -> Iterator[str]:
     known = ("format", "version", "cost_factor", "source", "prices")
     for name in sorted(table.keys() - set(known)):
-        yield f"{shown_key(name)}: unknown key. Known here are {', '.join((*known, *ELSEWHERE))}."
+        yield refusal("own_prices.key", name=shown_key(name), known=", ".join((*known, *ELSEWHERE)))
     if table.get("format") != FORMAT:
-        yield f"format is {shown(table.get('format'))}; must be '{FORMAT}'. Choose a price file."
+        yield refusal("own_prices.format", value=shown(table.get("format")), format=FORMAT)
     if table.get("version") != VERSION:
-        yield (
-            f"version is {shown(table.get('version'))}; this program reads version {VERSION}. "
-            f"Set it, or install the newest Retrofit Lab."
-        )
+        yield (refusal("own_prices.version", value=shown(table.get("version")), version=VERSION))
     low, high = FACTOR_RANGE
     if "cost_factor" in table and not is_number_within(table["cost_factor"], low, high):
         yield (
-            f"cost_factor is {shown(table['cost_factor'])}; must be a number from {low:g} to {high:g}. "
-            f"1 is the catalog's price level."
+            refusal(
+                "own_prices.factor",
+                value=shown(table["cost_factor"]),
+                low=f"{low:g}",
+                high=f"{high:g}",
+            )
         )
     if "source" in table:
         yield from _text_problems("source", table["source"])
@@ -148,26 +151,23 @@ def _head_problems(table: Mapping[str, Any]) -> Iterator[str]:
 def _price_problems(table: Mapping[str, Any]) -> Iterator[str]:
     prices = table.get("prices", {})
     if not isinstance(prices, Mapping):
-        yield f"prices is {shown(prices)}; must be tables such as [prices.attic_insulation]. Write it so."
+        yield refusal("own_prices.tables", value=shown(prices))
         return
     known = {measure.key: measure.cost for measure in catalog()}
     for key, entry in prices.items():
         if key in renamed():
             yield _gone(key, known[renamed()[key]])
         elif key not in known:
-            yield f"prices.{shown_key(key)}: there is no such measure. Known are {', '.join(known)}."
+            yield refusal("own_prices.no_measure", key=shown_key(key), known=", ".join(known))
         elif not isinstance(entry, Mapping):
-            yield f"prices.{key} is {shown(entry)}; must be a table with likely or quote. Write one."
+            yield refusal("own_prices.table", key=key, value=shown(entry))
         else:
             yield from _entry_problems(f"prices.{key}", entry, known[key])
 
 
 def _gone(key: str, cost: Cost) -> str:
     """A price of a measure that went; it was for another unit, so it is not carried over."""
-    return (
-        f"prices.{key}: this work is '{renamed()[key]}' today, priced for each {for_people(cost.unit)}. "
-        f"Rename the entry, and give its price so."
-    )
+    return refusal("own_prices.renamed", key=key, today=renamed()[key], unit=for_people(cost.unit))
 
 
 def _entry_problems(path: str, entry: Mapping[str, Any], cost: Cost) -> Iterator[str]:
@@ -177,37 +177,49 @@ def _entry_problems(path: str, entry: Mapping[str, Any], cost: Cost) -> Iterator
         full = replace(cost, **_amounts(cost, entry))
         if not full.low <= full.likely <= full.high:
             yield (
-                f"{path}: low {full.low:g}, likely {full.likely:g} and high {full.high:g} must rise. "
-                f"Give all three, or only likely."
+                refusal(
+                    "own_prices.rising",
+                    path=path,
+                    low=f"{full.low:g}",
+                    likely=f"{full.likely:g}",
+                    high=f"{full.high:g}",
+                )
             )
 
 
 def _key_problems(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
     known = ("quote", *AMOUNTS, "year", "source")
     for name in sorted(entry.keys() - set(known)):
-        yield f"{path}.{shown_key(name)}: unknown key. Known here are {', '.join(known)}."
+        yield refusal(
+            "own_prices.entry_key", path=path, name=shown_key(name), known=", ".join(known)
+        )
     both = sorted(entry.keys() & set(AMOUNTS))
     if "quote" in entry and both:
-        yield f"{path}: quote is for the whole job and stands alone. Take out {', '.join(both)}."
+        yield refusal("own_prices.quote", path=path, known=", ".join(both))
     if not entry.keys() & {"quote", *AMOUNTS}:
-        yield f"{path}: no price is given. Add likely or quote."
+        yield refusal("own_prices.no_price", path=path)
 
 
 def _value_problems(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
     for name in ("quote", *AMOUNTS):
         if name in entry and not is_number_within(entry[name], 0.0, MOST_DOLLARS):
             yield (
-                f"{path}.{name} is {shown(entry[name])}; must be a number from 0 to {MOST_DOLLARS:,.0f}. "
-                f"Give dollars without a sign or a unit."
+                refusal(
+                    "own_prices.dollars",
+                    path=path,
+                    name=name,
+                    value=shown(entry[name]),
+                    most=f"{MOST_DOLLARS:,.0f}",
+                )
             )
     first, last = YEARS
     year = entry.get("year", first)
     if not (isinstance(year, int) and is_number_within(year, first, last)):
-        yield f"{path}.year is {shown(year)}; must be a whole year from {first} to {last}. Give four digits."
+        yield refusal("own_prices.year", path=path, value=shown(year), first=first, last=last)
     if "source" in entry:
         yield from _text_problems(f"{path}.source", entry["source"])
 
 
 def _text_problems(path: str, text: Any) -> Iterator[str]:
     if not isinstance(text, str) or not 0 < len(text) <= MOST_LETTERS:
-        yield f"{path} is {shown(text)}; must be text of 1 to {MOST_LETTERS} letters. Put it in quotes."
+        yield refusal("own_prices.text", path=path, value=shown(text), most=MOST_LETTERS)

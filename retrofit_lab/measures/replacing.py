@@ -85,8 +85,7 @@ def check_replaced(house: House, paths: Sequence[str]) -> None:
     for path in paths:
         if path not in known:
             raise MeasureError(
-                f"replaced_anyway: there is no equipment '{path}' in this house; known are "
-                f"{', '.join(known) or 'none'}. Choose among them."
+                told("replacing.no_equipment", path=path, known=", ".join(known) or "none")
             )
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.description import House
+from retrofit_lab.texts.english_only import sentence
 
 EITHER = " or "
 _SEGMENT = re.compile(r"([a-z_]+)(?:\[([^\]]*)\])?")
@@ -43,7 +44,7 @@ def select(house: House, text: str) -> tuple[str, ...]:
         found_by = (path for one in text.split(EITHER) for path in select(house, one))
         return tuple(dict.fromkeys(found_by))
     if not is_selector(text):
-        raise InputError(f"'{text}' is not a selector; write for example 'surfaces[kind=rim]'")
+        raise InputError(sentence("measures_selecting.selector_write", text=text))
     found: list[tuple[str, Any]] = [("", house)]
     for name, tests in _SEGMENT.findall(text):
         found = [
@@ -86,7 +87,7 @@ def holds(house: House, item: Any, test: str) -> bool:
     """
     parsed = _CONDITION.match(test)
     if not parsed:
-        raise InputError(f"'{test}' is not a condition; write for example 'kind=rim' or 'share>0'")
+        raise InputError(sentence("measures_selecting.condition_write", test=test))
     name, sign, wanted = parsed.groups()
     value = _attribute(house, item, name)
     if isinstance(value, str):

@@ -12,6 +12,7 @@ from retrofit_lab.money.worth import (
     savings_to_investment_ratio,
     simple_payback,
 )
+from retrofit_lab.texts.refusals import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,12 +32,10 @@ class Alternative:
         for name in ("first_cost", "energy", "upkeep"):
             if not 0.0 <= getattr(self, name) < float("inf"):
                 raise MoneyError(
-                    f"{name} is {getattr(self, name):g}; must be 0 or above. Enter dollars."
+                    told("alternatives.dollars", name=name, value=f"{getattr(self, name):g}")
                 )
         if not 1.0 <= self.life <= 100.0:
-            raise MoneyError(
-                f"life is {self.life:g}; must be 1 to 100 years. Enter how long it lasts."
-            )
+            raise MoneyError(told("alternatives.life", life=f"{self.life:g}"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

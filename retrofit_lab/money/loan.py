@@ -8,6 +8,7 @@ import numpy_financial as npf
 
 from retrofit_lab.base.values import FloatArray, Value
 from retrofit_lab.money.problem import MoneyError
+from retrofit_lab.texts.refusals import told
 
 MONTHS_PER_YEAR = 12
 
@@ -26,14 +27,11 @@ class Loan:
     fee: float = 0.0
 
     def __post_init__(self) -> None:
-        _within("principal", self.principal, 1.0, 1e6, "Enter what is borrowed, in dollars.")
+        _within("principal", self.principal, 1.0, 1e6, told("loan.principal"))
         _within("yearly rate", self.yearly_rate, 0.0, 0.4, "Enter 6 % as 0.06.")
-        _within("number of months", self.months, 1, 480, "Enter ten years as 120.")
+        _within("number of months", self.months, 1, 480, told("loan.months"))
         if not 0.0 <= self.fee < self.principal:
-            raise MoneyError(
-                f"fee of the loan is {self.fee:g}; must be at least 0 and below the principal of "
-                f"{self.principal:g}. Enter what is kept back when the money is paid out."
-            )
+            raise MoneyError(told("loan.fee", fee=f"{self.fee:g}", principal=f"{self.principal:g}"))
 
     @property
     def payment(self) -> float:
@@ -112,10 +110,7 @@ def cash_flow(
         When the savings are not those of twelve months.
     """
     if np.shape(saved_by_month) != (MONTHS_PER_YEAR,):
-        raise MoneyError(
-            f"savings have the shape {np.shape(saved_by_month)}; must be one number for each of "
-            f"{MONTHS_PER_YEAR} months. Give a whole year."
-        )
+        raise MoneyError(told("loan.shape", shape=np.shape(saved_by_month), count=MONTHS_PER_YEAR))
     when = np.arange(months)
     rise = (1.0 + yearly_rise) ** (when // MONTHS_PER_YEAR)
     saved = np.asarray(saved_by_month, dtype=np.float64)[when % MONTHS_PER_YEAR] * rise
@@ -150,13 +145,19 @@ def annual_percentage_rate(
     rate = float(npf.irr([-advance, *payments]))
     # newer releases of the library give -1 where nothing comes back, older ones no number
     if not -1.0 < rate < np.inf:
-        raise MoneyError(
-            f"payments of {sum(payments):g} in all fit no rate for an advance of {advance:g}. "
-            f"Check both."
-        )
+        raise MoneyError(told("loan.no_rate", count=f"{sum(payments):g}", advance=f"{advance:g}"))
     return rate * per_year
 
 
 def _within(name: str, value: float, low: float, high: float, way_out: str) -> None:
     if not low <= value <= high:
-        raise MoneyError(f"{name} of the loan is {value:g}; must be {low:g} to {high:g}. {way_out}")
+        raise MoneyError(
+            told(
+                "loan.within",
+                name=name,
+                value=f"{value:g}",
+                low=f"{low:g}",
+                high=f"{high:g}",
+                way_out=way_out,
+            )
+        )

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from retrofit_lab.base.values import InputError, shown_key
+from retrofit_lab.texts.refusals import told
 
 
 class MoneyError(InputError):
@@ -14,4 +15,4 @@ def unknown_keys(path: str, table: Mapping[str, Any], known: Sequence[str]) -> I
     """A sentence on each key of a table that is none of the known ones."""
     for name in table:
         if name not in known:
-            yield f"{path}.{shown_key(name)}: unknown key. Known here are {', '.join(known)}."
+            yield told("money.unknown_key", path=path, name=shown_key(name), known=", ".join(known))

@@ -13,6 +13,7 @@ from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.money.rebates import Rebate, rebated
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.money.worth import cost_factors_over_life
+from retrofit_lab.texts.refusals import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,6 +215,10 @@ def check_rebates(rebates: Iterable[Rebate], known: Sequence[str]) -> None:
         for key in rebate.measures:
             if key not in known:
                 raise MoneyError(
-                    f"rebate '{rebate.name}': there is no measure '{key}'; "
-                    f"{known_names(key, known)}. Choose one of these."
+                    told(
+                        "purchase.no_measure",
+                        name=rebate.name,
+                        key=key,
+                        known=known_names(key, known),
+                    )
                 )

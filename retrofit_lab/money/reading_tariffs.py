@@ -10,6 +10,7 @@ from retrofit_lab.base.sums import MONTHS
 from retrofit_lab.base.values import is_number_within, shown, shown_key
 from retrofit_lab.money.problem import MoneyError, unknown_keys
 from retrofit_lab.money.tariffs import DAYS, HOURS, NetMetering, Period, Tariff, Tier
+from retrofit_lab.texts.refusals import told
 
 KEYS = ("price", "fixed", "as_of", "source", "tiers", "time_of_use", "net_metering", "co2")
 PERIOD_KEYS = ("name", "price", "hours", "days", "months")
@@ -46,14 +47,14 @@ def tariff_from_table(table: Mapping[str, Any]) -> Tariff:
 def tariffs_problems(prices: Any) -> Iterator[str]:
     """What is wrong with the table ``[fuels]``, a sentence each."""
     if not isinstance(prices, Mapping):
-        yield f"fuels is {shown(prices)}; must be tables such as [fuels.electricity]. Write it so."
+        yield told("tariff_file.tables", value=shown(prices))
         return
     for fuel, entry in prices.items():
         path = f"fuels.{shown_key(fuel)}"
         if fuel not in fuels():
-            yield f"{path}: there is no such fuel. Known are {', '.join(fuels())}. Choose among them."
+            yield told("tariff_file.no_fuel", path=path, known=", ".join(fuels()))
         elif not isinstance(entry, Mapping):
-            yield f"{path} is {shown(entry)}; must be a table with a price. Write [fuels.{fuel}]."
+            yield told("tariff_file.table", path=path, value=shown(entry), fuel=fuel)
         else:
             yield from _tariff_problems(path, entry)
 
@@ -61,11 +62,13 @@ def tariffs_problems(prices: Any) -> Iterator[str]:
 def _tariff_problems(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
     wrong = [
         *unknown_keys(path, entry, KEYS),
-        *_number(f"{path}.price", entry.get("price"), 0.0, MOST_PRICE, "Give dollars a unit."),
+        *_number(f"{path}.price", entry.get("price"), 0.0, MOST_PRICE, told("tariff_file.dollars")),
         *_number(
-            f"{path}.fixed", entry.get("fixed", 0.0), 0.0, MOST_FIXED, "Give dollars a month."
+            f"{path}.fixed", entry.get("fixed", 0.0), 0.0, MOST_FIXED, told("tariff_file.monthly")
         ),
-        *_number(f"{path}.co2", entry.get("co2", 0.0), 0.0, MOST_CARBON, "Give kilograms a unit."),
+        *_number(
+            f"{path}.co2", entry.get("co2", 0.0), 0.0, MOST_CARBON, told("tariff_file.kilograms")
+        ),
         *_words(path, entry),
         *_rows(f"{path}.tiers", entry.get("tiers", []), _tier_problems),
         *_rows(f"{path}.time_of_use", entry.get("time_of_use", []), _period_problems),
@@ -76,7 +79,7 @@ def _tariff_problems(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
         try:
             tariff_from_table(entry)
         except MoneyError as error:
-            yield f"{path}: {error}"
+            yield told("money.at", path=path, problem=error)
 
 
 def _words(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
@@ -84,71 +87,63 @@ def _words(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
     if isinstance(day, bool) or not (
         isinstance(day, str | int | date) and DATE.fullmatch(str(day))
     ):
-        yield (
-            f"{path}.as_of is {shown(day)}; must be the date of the price, such as '2026', '2026-03' or "
-            f"'2026-03-15'. Read it off the bill or the rate sheet."
-        )
+        yield (told("tariff_file.as_of", path=path, value=shown(day)))
     if not (isinstance(source, str) and 0 < len(source.strip()) <= MOST_LETTERS):
-        yield (
-            f"{path}.source is {shown(source)}; must be text of 1 to {MOST_LETTERS} letters. "
-            f"Say who gives the price."
-        )
+        yield (told("tariff_file.source", path=path, value=shown(source), most=MOST_LETTERS))
 
 
 def _rows(path: str, rows: Any, problems: Any) -> Iterator[str]:
     if not isinstance(rows, list) or len(rows) > MOST_ROWS:
-        yield f"{path} is {shown(rows)}; must be a list of at most {MOST_ROWS} tables. Write [[{path}]]."
+        yield told("tariff_file.list", path=path, value=shown(rows), most=MOST_ROWS)
         return
     for place, row in enumerate(rows, 1):
         if isinstance(row, Mapping):
             yield from problems(f"{path}[{place}]", row)
         else:
-            yield f"{path}[{place}] is {shown(row)}; must be a table. Write [[{path}]] above it."
+            yield told("tariff_file.row", path=path, place=place, value=shown(row))
 
 
 def _tier_problems(path: str, row: Mapping[str, Any]) -> Iterator[str]:
     yield from unknown_keys(path, row, ("price", "up_to"))
-    yield from _number(f"{path}.price", row.get("price"), 0.0, MOST_PRICE, "Give dollars a unit.")
+    yield from _number(
+        f"{path}.price", row.get("price"), 0.0, MOST_PRICE, told("tariff_file.dollars")
+    )
     if "up_to" in row:
-        rule = "Give units a month, or leave it out in the last tier."
+        rule = told("tariff_file.units")
         yield from _number(f"{path}.up_to", row["up_to"], 0.0, MOST_AMOUNT, rule)
 
 
 def _period_problems(path: str, row: Mapping[str, Any]) -> Iterator[str]:
     yield from unknown_keys(path, row, PERIOD_KEYS)
-    yield from _number(f"{path}.price", row.get("price"), 0.0, MOST_PRICE, "Give dollars a unit.")
+    yield from _number(
+        f"{path}.price", row.get("price"), 0.0, MOST_PRICE, told("tariff_file.dollars")
+    )
     name, days, months = row.get("name"), row.get("days", "every day"), row.get("months", [1])
     if not (isinstance(name, str) and 0 < len(name) <= MOST_LETTERS):
-        yield f"{path}.name is {shown(name)}; must be text. Call it as the rate sheet does."
+        yield told("tariff_file.name", path=path, value=shown(name))
     if (
         not _are_numbers(row.get("hours"), 2, 0.0, float(HOURS))
         or row["hours"][0] == row["hours"][1]
     ):
-        yield (
-            f"{path}.hours is {shown(row.get('hours'))}; must be two different hours from 0 to 24. "
-            f"Write [16, 21] for 4 to 9 in the evening."
-        )
+        yield (told("tariff_file.hours", path=path, value=shown(row.get("hours"))))
     if not isinstance(days, str) or days not in DAYS:
-        yield f"{path}.days is {shown(days)}; must be one of {', '.join(DAYS)}. Choose one."
+        yield told("tariff_file.days", path=path, value=shown(days), known=", ".join(DAYS))
     if not isinstance(months, list) or not months or not all(_is_month(month) for month in months):
-        yield f"{path}.months is {shown(months)}; must be a list of months from 1 to 12. Write [6, 7, 8]."
+        yield told("tariff_file.months", path=path, value=shown(months))
 
 
 def _sun_problems(path: str, sun: Any) -> Iterator[str]:
     if not isinstance(sun, Mapping):
-        yield f"{path} is {shown(sun)}; must be a table with what is made each month. Write [{path}]."
+        yield told("tariff_file.sun", path=path, value=shown(sun))
         return
     yield from unknown_keys(path, sun, ("made", "credit", "carry"))
     if not _are_numbers(sun.get("made"), MONTHS, 0.0, MOST_AMOUNT):
-        yield (
-            f"{path}.made is {shown(sun.get('made'))}; must be twelve numbers, January to December. "
-            f"Give what the panels make each month."
-        )
+        yield (told("tariff_file.made", path=path, value=shown(sun.get("made"))))
     yield from _number(
-        f"{path}.credit", sun.get("credit", 0.0), 0.0, MOST_PRICE, "Give dollars a unit."
+        f"{path}.credit", sun.get("credit", 0.0), 0.0, MOST_PRICE, told("tariff_file.dollars")
     )
     if not isinstance(sun.get("carry", False), bool):
-        yield f"{path}.carry is {shown(sun['carry'])}; must be true or false. Write it without quotes."
+        yield told("tariff_file.carry", path=path, value=shown(sun["carry"]))
 
 
 def _number(path: str, value: Any, low: float, high: float, way_out: str) -> Iterator[str]:

@@ -18,6 +18,8 @@ from retrofit_lab.money.terms import (
     RATE_RANGE,
     MoneyTerms,
 )
+from retrofit_lab.texts.refusals import lines
+from retrofit_lab.texts.refusals import told as refusal
 
 TERMS = (
     "discount_rate",
@@ -49,7 +51,7 @@ def terms_from_tables(money: Any, rebates: Any, prices: Any) -> MoneyTerms:
     """
     problems = [*_money_problems(money), *_rebates_problems(rebates), *tariffs_problems(prices)]
     if problems:
-        raise MoneyError("\n".join(problems))
+        raise MoneyError(lines(problems))
     return MoneyTerms(
         **_with_real_rate(money),
         rebates=tuple(_rebate(entry) for entry in rebates),
@@ -59,7 +61,7 @@ def terms_from_tables(money: Any, rebates: Any, prices: Any) -> MoneyTerms:
 
 def _money_problems(money: Any) -> Iterator[str]:
     if not isinstance(money, Mapping):
-        yield f"money is {shown(money)}; must be a table. Write [money] on a line of its own."
+        yield refusal("terms_file.table", value=shown(money))
         return
     yield from unknown_keys("money", money, TERMS)
     for key, (low, high) in RATES.items():
@@ -68,21 +70,19 @@ def _money_problems(money: Any) -> Iterator[str]:
     yield from _two_rates(money)
     if "carbon_price" in money and not is_number_within(money["carbon_price"], *CARBON_RANGE):
         yield (
-            f"money.carbon_price is {shown(money['carbon_price'])}; must be {CARBON_RANGE[0]:g} to "
-            f"{CARBON_RANGE[1]:,.0f} dollars a metric ton of CO2. Write 50 for 50 dollars."
+            refusal(
+                "terms_file.carbon",
+                value=shown(money["carbon_price"]),
+                low=f"{CARBON_RANGE[0]:g}",
+                high=f"{CARBON_RANGE[1]:,.0f}",
+            )
         )
     if "period_years" in money and not _is_whole(money["period_years"], *PERIOD_RANGE):
         low, high = PERIOD_RANGE
-        yield (
-            f"money.period_years is {shown(money['period_years'])}; must be a whole number of years "
-            f"from {low} to {high}. Write 20 for twenty years."
-        )
+        yield (refusal("terms_file.period", value=shown(money["period_years"]), low=low, high=high))
     paths = money.get("replaced_anyway", [])
     if not isinstance(paths, list) or not all(isinstance(path, str) for path in paths):
-        yield (
-            f"money.replaced_anyway is {shown(paths)}; must be a list of equipment of the house. "
-            f'Write ["fuel_heaters.furnace"], or leave it out.'
-        )
+        yield (refusal("terms_file.anyway", value=shown(paths)))
     yield from _escalation_problems(money.get("escalation", {}))
 
 
@@ -91,21 +91,23 @@ def _two_rates(money: Mapping[str, Any]) -> Iterator[str]:
     if "nominal_discount_rate" not in money:
         return
     if "discount_rate" in money:
-        yield (
-            "money: discount_rate is the rate above inflation, nominal_discount_rate the one with it; "
-            "both are given. Leave one out."
-        )
+        yield (refusal("terms_file.two_rates"))
     elif "inflation" not in money:
-        yield "money.nominal_discount_rate: the inflation in it is missing. Add inflation, such as 0.02."
+        yield refusal("terms_file.inflation")
     elif all(
         is_number_within(money[key], *RATES[key]) for key in ("nominal_discount_rate", "inflation")
     ):
         real = real_rate(float(money["nominal_discount_rate"]), float(money["inflation"]))
         if not RATE_RANGE[0] <= real <= RATE_RANGE[1]:
             yield (
-                f"money.nominal_discount_rate is {money['nominal_discount_rate']:g} with inflation "
-                f"{money['inflation']:g}, so {real:.4f} above it; must be {RATE_RANGE[0]:g} to "
-                f"{RATE_RANGE[1]:g} above it. Check both."
+                refusal(
+                    "terms_file.real",
+                    rate=f"{money['nominal_discount_rate']:g}",
+                    inflation=f"{money['inflation']:g}",
+                    real=f"{real:.4f}",
+                    low=f"{RATE_RANGE[0]:g}",
+                    high=f"{RATE_RANGE[1]:g}",
+                )
             )
 
 
@@ -120,18 +122,16 @@ def _with_real_rate(money: Mapping[str, Any]) -> dict[str, Any]:
 def _escalation_problems(rises: Any) -> Iterator[str]:
     path = "money.escalation"
     if not isinstance(rises, Mapping):
-        yield (
-            f"{path} is {shown(rises)}; must be a table of fuels. Write {{ electricity = 0.01 }} for a "
-            f"rise of 1 % a year above inflation."
-        )
+        yield (refusal("terms_file.rises", path=path, value=shown(rises)))
         return
     for fuel, rise in rises.items():
         if fuel in fuels():
             yield from rate_problems(f"{path}.{fuel}", rise, *ESCALATION_RANGE)
         else:
             yield (
-                f"{path}.{shown_key(fuel)}: there is no such fuel. Known are {', '.join(fuels())}. "
-                f"Choose among them."
+                refusal(
+                    "terms_file.no_fuel", path=path, fuel=shown_key(fuel), known=", ".join(fuels())
+                )
             )
 
 
@@ -139,19 +139,24 @@ def rate_problems(path: str, value: Any, low: float, high: float) -> Iterator[st
     """What is wrong with a yearly rate, which is a fraction; one that looks like percent is told both readings."""
     if is_number_within(value, low, high):
         return
-    told = f"{path} is {shown(value)}; must be a fraction from {low:g} to {high:g}."
+    which = {"path": path, "value": shown(value), "low": f"{low:g}", "high": f"{high:g}"}
     if is_number_within(value, 100.0 * low, 100.0 * high):
-        yield f"{told} Write {value / 100.0:g} for {value:g} %; {value:g} itself would be {100.0 * value:g} %."
+        read = {
+            "fraction": f"{value / 100.0:g}",
+            "typed": f"{value:g}",
+            "wrong": f"{100.0 * value:g}",
+        }
+        yield refusal("terms_file.percent_for_rate", **which, **read)
     else:
-        yield f"{told} Write 0.03 for 3 %."
+        yield refusal("terms_file.rate", **which)
 
 
 def _rebates_problems(rebates: Any) -> Iterator[str]:
     if not isinstance(rebates, list):
-        yield f"rebates is {shown(rebates)}; must be a list of tables. Write [[rebates]] above each entry."
+        yield refusal("terms_file.rebates", value=shown(rebates))
         return
     if len(rebates) > MOST_REBATES:
-        yield f"rebates: {len(rebates)} entries; must be at most {MOST_REBATES}. Take some out."
+        yield refusal("terms_file.many", count=len(rebates), most=MOST_REBATES)
         return
     for place, entry in enumerate(rebates, 1):
         yield from _rebate_problems(f"rebates[{place}]", entry)
@@ -159,7 +164,7 @@ def _rebates_problems(rebates: Any) -> Iterator[str]:
 
 def _rebate_problems(path: str, entry: Any) -> Iterator[str]:
     if not isinstance(entry, Mapping):
-        yield f"{path} is {shown(entry)}; must be a table with a name and an amount or a percent. Write one."
+        yield refusal("terms_file.rebate", path=path, value=shown(entry))
         return
     wrong = [*unknown_keys(path, entry, REBATE_KEYS), *_rebate_values(path, entry)]
     yield from wrong
@@ -167,33 +172,36 @@ def _rebate_problems(path: str, entry: Any) -> Iterator[str]:
         try:
             _rebate(entry)
         except MoneyError as error:
-            yield f"{path}: {error}"
+            yield refusal("money.at", path=path, problem=error)
 
 
 def _rebate_values(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
     name = entry.get("name")
     if not isinstance(name, str) or not 0 < len(name.strip()) <= MOST_LETTERS:
-        yield (
-            f"{path}.name is {shown(name)}; must be text of 1 to {MOST_LETTERS} letters. "
-            f"Enter who gives it."
-        )
+        yield (refusal("terms_file.name", path=path, value=shown(name), most=MOST_LETTERS))
     for key in ("amount", "cap"):
         if key in entry and not is_number_within(entry[key], 0.0, MOST_DOLLARS):
             yield (
-                f"{path}.{key} is {shown(entry[key])}; must be a number of dollars from 0 to "
-                f"{MOST_DOLLARS:,.0f}. Give it without a sign or a unit."
+                refusal(
+                    "terms_file.dollars",
+                    path=path,
+                    key=key,
+                    value=shown(entry[key]),
+                    most=f"{MOST_DOLLARS:,.0f}",
+                )
             )
     if "percent" in entry and not is_number_within(entry["percent"], 0.0, 100.0):
         yield (
-            f"{path}.percent is {shown(entry['percent'])}; must be {LEAST_PERCENT:g} to 100. "
-            f"Write 30 for 30 %."
+            refusal(
+                "terms_file.percent",
+                path=path,
+                value=shown(entry["percent"]),
+                least=f"{LEAST_PERCENT:g}",
+            )
         )
     measures = entry.get("measures", [])
     if not isinstance(measures, list) or not all(isinstance(key, str) for key in measures):
-        yield (
-            f"{path}.measures is {shown(measures)}; must be a list of measures. "
-            f'Write ["attic_insulation"], or leave it out for all.'
-        )
+        yield (refusal("terms_file.measures", path=path, value=shown(measures)))
 
 
 def _rebate(entry: Mapping[str, Any]) -> Rebate:

@@ -9,6 +9,7 @@ from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.sums import over_last
 from retrofit_lab.base.values import BoolArray, FloatArray
 from retrofit_lab.money.problem import MoneyError
+from retrofit_lab.texts.refusals import told
 
 LEAST_PERCENT = 1.0
 """Least percent of a rebate: what is below it is more likely a fraction."""
@@ -30,25 +31,28 @@ class Rebate:
     def __post_init__(self) -> None:
         problem = next(self._problems(), None)
         if problem:
-            raise MoneyError(f"rebate '{self.name}': {problem}")
+            raise MoneyError(told("rebate.of", name=self.name, problem=problem))
 
     def _problems(self) -> Iterator[str]:
         if not self.name.strip():
-            yield "it has no name. Enter who gives it."
+            yield told("rebate.no_name")
         if not 0.0 <= self.amount < float("inf"):
-            yield f"amount is {self.amount:g}; must be 0 or above. Enter it in dollars."
+            yield told("rebate.amount", amount=f"{self.amount:g}")
         if not 0.0 <= self.percent <= 100.0:
-            yield f"percent is {self.percent:g}; must be 0 to 100. Enter 30 for 30 %."
+            yield told("rebate.percent", percent=f"{self.percent:g}")
         if 0.0 < self.percent < LEAST_PERCENT:
             yield (
-                f"percent is {self.percent:g}, which may mean {100.0 * self.percent:g} % or "
-                f"{self.percent:g} %. Enter {100.0 * self.percent:g} for {100.0 * self.percent:g} %; a rebate "
-                f"below {LEAST_PERCENT:g} % as an amount in dollars."
+                told(
+                    "rebate.fraction",
+                    percent=f"{self.percent:g}",
+                    hundredfold=f"{100.0 * self.percent:g}",
+                    least=f"{LEAST_PERCENT:g}",
+                )
             )
         if self.amount == 0.0 and self.percent == 0.0:
-            yield "amount and percent are both 0. Enter one of them, or take the entry out."
+            yield told("rebate.nothing")
         if not self.cap > 0.0:
-            yield f"cap is {self.cap:g}; must be above 0. Leave it out where there is none."
+            yield told("rebate.cap", cap=f"{self.cap:g}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -93,7 +97,11 @@ def _columns(keys: Sequence[str], rebate: Rebate) -> BoolArray:
     unknown = set(rebate.measures) - set(keys)
     if unknown:
         raise MoneyError(
-            f"rebate '{rebate.name}': there is no measure '{min(unknown)}' for this house; "
-            f"{known_names(min(unknown), keys)}. Choose one of these."
+            told(
+                "rebate.no_measure",
+                name=rebate.name,
+                unknown=min(unknown),
+                known=known_names(min(unknown), keys),
+            )
         )
     return np.array([not rebate.measures or key in rebate.measures for key in keys])

@@ -10,6 +10,7 @@ from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.sums import MONTHS, over_last
 from retrofit_lab.base.values import FloatArray
 from retrofit_lab.money.problem import MoneyError
+from retrofit_lab.texts.refusals import told
 
 HOURS = 24
 DAYS = {"every day": (1.0, 1.0), "weekdays": (1.0, 0.0), "weekends": (0.0, 1.0)}
@@ -50,12 +51,8 @@ class NetMetering:
     carry: bool = False
 
 
-_NOT_BESIDE_HOURS = {
-    "tiers": "Give the hours, each at the price of the tier that the house reaches; or the tiers, each at the mean "
-    "price of its hours.",
-    "net_metering": "Give the hours without what the panels make; or net_metering at the mean price of the hours.",
-}
-"""What rates by the hours are not counted with, and the two readings of which a person must give one."""
+_NOT_BESIDE_HOURS = ("tiers", "net_metering")
+"""What rates by the hours are not counted with."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,14 +85,14 @@ class Tariff:
         )
 
     def _problems(self) -> Iterator[str]:
-        for beside, way_out in _NOT_BESIDE_HOURS.items():
+        for beside in _NOT_BESIDE_HOURS:
             if self.time_of_use and getattr(self, beside):
-                yield f"time_of_use stands beside {beside}; they cannot be counted together. {way_out}"
+                yield told("tariff.beside", beside=beside, way_out=told(f"tariff.way_out_{beside}"))
         ends = [tier.up_to for tier in self.tiers]
         if ends != sorted(set(ends)) or (ends and ends[-1] != float("inf")):
-            yield "tiers must rise, and the last must have no up_to. Put them in order."
+            yield told("tariff.tiers")
         if self.net_metering and len(self.net_metering.made) != MONTHS:
-            yield "net_metering.made must have twelve numbers, January to December. Give each month's."
+            yield told("tariff.made")
 
 
 def hourly_price(tariff: Tariff, use: str) -> FloatArray:

@@ -8,6 +8,7 @@ from retrofit_lab.money.factors import nominal_rate
 from retrofit_lab.money.problem import MoneyError
 from retrofit_lab.money.rebates import Rebate
 from retrofit_lab.money.tariffs import Tariff
+from retrofit_lab.texts.refusals import told
 
 RATE_RANGE = (0.0, 0.25)
 PERIOD_RANGE = (1, 40)
@@ -55,12 +56,9 @@ class MoneyTerms:
         _within("carbon price", self.carbon_price, *CARBON_RANGE)
         for fuel in (*self.escalation, *self.fuel_prices):
             if fuel not in fuels():
-                raise MoneyError(
-                    f"price of '{fuel}': there is no such fuel. Known are {', '.join(fuels())}. "
-                    f"Choose among them."
-                )
+                raise MoneyError(told("terms.no_fuel", fuel=fuel, known=", ".join(fuels())))
         for fuel, rise in self.escalation.items():
-            _within(f"price rise of {fuel}", rise, *ESCALATION_RANGE)
+            _within(told("terms.rise", fuel=fuel), rise, *ESCALATION_RANGE)
 
     @property
     def nominal_discount_rate(self) -> float:
@@ -70,4 +68,6 @@ class MoneyTerms:
 
 def _within(name: str, value: float, low: float, high: float) -> None:
     if not low <= value <= high:
-        raise MoneyError(f"{name} is {value:g}; must be {low:g} to {high:g}. Change it.")
+        raise MoneyError(
+            told("terms.within", name=name, value=f"{value:g}", low=f"{low:g}", high=f"{high:g}")
+        )

@@ -13,6 +13,7 @@ from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.opening import prices_and_terms
 from retrofit_lab.study.results import PlanResult, Range
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts.english_only import sentence
 from retrofit_lab.uncertainty.outcomes import Span
 
 
@@ -83,7 +84,7 @@ def answer_row(question: Question, row: TableRow) -> RowResult:
         return replace(empty, error="; ".join(str(error).splitlines()))
     except Exception as error:  # noqa: BLE001 - one house that the model trips over must not cost all others
         what = f"{type(error).__name__}: {error}"
-        return replace(empty, error=f"this house cannot be worked out ({what}). Please report it.")
+        return replace(empty, error=sentence("portfolio_answer.house_cannot", what=what))
 
 
 def _answer(question: Question, row: TableRow) -> Answer:

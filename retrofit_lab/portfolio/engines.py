@@ -16,6 +16,7 @@ from multiprocessing import get_context, parent_process
 from typing import Any, Generic, Protocol, TypeVar
 
 from retrofit_lab.base.values import InputError
+from retrofit_lab.texts.english_only import sentence
 
 Task = TypeVar("Task")
 Result = TypeVar("Result")
@@ -72,7 +73,7 @@ def processes(count: int | None = None, seconds: float = SECONDS) -> Engine:
     """
     wanted = cores() if count is None else count
     if wanted < 1:
-        raise EngineError(f"{wanted} processes were asked for; must be 1 or more. Change it.")
+        raise EngineError(sentence("portfolio_engines.processes_were", wanted=wanted))
 
     def run(
         work: Callable[[Task], Result],
@@ -160,13 +161,13 @@ class _Crew(Generic[Task, Result]):
             if ended and not isinstance(future.exception(), BrokenProcessPool):
                 yield begun.place, future.result()
                 continue
-            why = "its process stopped; there may be too little memory" if ended else self._late
+            why = sentence("portfolio_engines.its_process") if ended else self._late
             yield begun.place, self.failed(begun.task, why)
             self._start_anew()
 
     @property
     def _late(self) -> str:
-        return f"it took longer than {self.seconds:g} s"
+        return sentence("portfolio_engines.took_longer", seconds=f"{self.seconds:g}")
 
     def wait_for_processes(self) -> None:
         """Wait until each process knows its work, so that only tasks count against their time."""
@@ -259,9 +260,7 @@ def _distributed() -> Any:
     try:
         import distributed  # noqa: PLC0415 - an extra that only this engine needs
     except ImportError as error:
-        raise EngineError(
-            "a cluster needs Dask, which is not installed. Install retrofit-lab[cluster]."
-        ) from error
+        raise EngineError(sentence("portfolio_engines.cluster_needs")) from error
     return distributed
 
 
@@ -274,5 +273,5 @@ def _client(distributed: Any, address: str, count: int | None) -> Any:
         )
     except (OSError, ValueError) as error:
         raise EngineError(
-            f"the cluster at {address} does not answer ({error}). Check its address."
+            sentence("portfolio_engines.cluster_does", address=address, why=error)
         ) from error

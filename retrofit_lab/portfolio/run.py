@@ -6,6 +6,7 @@ from functools import partial
 from retrofit_lab.portfolio.answer import Question, RowResult, answer_row
 from retrofit_lab.portfolio.engines import Engine, processes
 from retrofit_lab.portfolio.table import TableRow
+from retrofit_lab.texts.english_only import sentence
 
 
 def study_portfolio(
@@ -44,5 +45,5 @@ def study_portfolio(
 
 def _not_done(row: TableRow, why: str) -> RowResult:
     return RowResult(
-        line=row.line, name=row.name, error=f"this house was given up: {why}. Look at it by itself."
+        line=row.line, name=row.name, error=sentence("portfolio_run.house_was", why=why)
     )

@@ -17,6 +17,7 @@ from retrofit_lab.house.editing import with_answer
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.first_answers import default_answers, first_answers
 from retrofit_lab.house.starting import starting_house
+from retrofit_lab.texts.english_only import sentence
 
 FILE = "house"
 """Column with the path of a house file, from the folder of the table."""
@@ -81,12 +82,15 @@ def read_table(path: str | Path) -> HouseTable:
         _check_heads(path.name, heads)
     count = sum(1 for _ in HouseTable(path=path, heads=tuple(heads), count=0)) if first else 0
     if not count:
-        raise TableError(
-            f"{path.name}: there is no house in it. Give a line of columns and one row per house."
-        )
+        raise TableError(sentence("portfolio_table.house_give", file=path.name))
     if count > MOST_ROWS:
         raise TableError(
-            f"{path.name}: {count:,} rows; at most {MOST_ROWS:,}. Split it into parts."
+            sentence(
+                "portfolio_table.rows_most",
+                file=path.name,
+                count=f"{count:,}",
+                most=f"{MOST_ROWS:,}",
+            )
         )
     return HouseTable(path=path, heads=tuple(heads), count=count)
 
@@ -96,7 +100,7 @@ def _parts(name: str, line: int, text: str) -> list[str]:
         return next(csv.reader([text], strict=True))
     except csv.Error as error:
         raise TableError(
-            f"{name}, line {line}: {error}. Put each row in one line, text with commas in quotation marks."
+            sentence("portfolio_table.line_put", name=name, line=line, why=error)
         ) from error
 
 
@@ -105,17 +109,19 @@ def _lines(path: Path) -> Iterator[tuple[int, str]]:
     try:
         if path.stat().st_size > MOST_BYTES:
             raise TableError(
-                f"{path.name}: larger than {MOST_BYTES / 1e6:g} MB. Split it into parts."
+                sentence(
+                    "portfolio_table.larger_than", file=path.name, most=f"{MOST_BYTES / 1e6:g}"
+                )
             )
         with path.open(encoding="utf-8-sig") as file:
             for number, line in enumerate(file, 1):
                 if line.strip() and not line.startswith("#"):
                     yield number, line.rstrip("\n")
     except FileNotFoundError as error:
-        raise TableError(f"{path.name}: there is no such file. Check the name.") from error
+        raise TableError(sentence("portfolio_table.such_file", file=path.name)) from error
     except (OSError, UnicodeDecodeError) as error:
         raise TableError(
-            f"{path.name}: cannot be read ({error}). Save it as CSV in UTF-8."
+            sentence("portfolio_table.cannot_read", file=path.name, why=error)
         ) from error
 
 
@@ -129,18 +135,24 @@ def _check_heads(name: str, heads: Sequence[str]) -> None:
     for head in heads:
         if head not in known and "." not in head:
             raise TableError(
-                f"{name}: column '{head}' is unknown; use {', '.join(known)}, or the path of a number "
-                f"such as leakage.flow, with commas between them."
+                sentence(
+                    "portfolio_table.column_unknown", name=name, head=head, known=", ".join(known)
+                )
             )
         if heads.count(head) > 1:
-            raise TableError(f"{name}: column '{head}' appears twice. Take one out.")
+            raise TableError(sentence("portfolio_table.column_appears", name=name, head=head))
 
 
 def _cells(name: str, line: int, heads: Sequence[str], row: Sequence[str]) -> dict[str, str]:
     if len(row) != len(heads):
         raise TableError(
-            f"{name}, line {line}: {len(row)} cells under {len(heads)} columns. "
-            f"Put text with commas in quotation marks."
+            sentence(
+                "portfolio_table.line_cells",
+                name=name,
+                line=line,
+                count=len(row),
+                columns=len(heads),
+            )
         )
     cells = {head: cell.strip() for head, cell in zip(heads, row, strict=True)}
     return {head: cell for head, cell in cells.items() if cell}
@@ -172,9 +184,7 @@ def _described(row: TableRow) -> House:
         return starting_house(first_answers({**default_answers(), **answers}))
     others = list(_others(answers))
     if others:
-        raise HouseError(
-            f"{others[0]}: the house file says that already. Empty the cell, or that of the file."
-        )
+        raise HouseError(sentence("portfolio_table.said_in_house", others=others[0]))
     return load_house(Path(row.folder) / row.cells[FILE])
 
 

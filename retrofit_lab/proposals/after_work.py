@@ -14,6 +14,7 @@ from retrofit_lab.proposals.bills_beside import CameRow
 from retrofit_lab.proposals.in_real_houses import RealHouses
 from retrofit_lab.study.results import PlanResult
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts.refusals import told as refusal
 
 
 def reading_after(text: str, exponent: float) -> float:
@@ -43,11 +44,17 @@ def _checked(text: str, name: str) -> float:
     try:
         number = read_quantity(text, rule.unit)
     except InputError as error:
-        raise InputError(f"the reading after the work: {error}.") from error
+        raise InputError(refusal("after_work.unread", why=error)) from error
     if not rule.legal_low <= number <= rule.legal_high:
         raise InputError(
-            f"the reading after the work is {number:g} {rule.unit}; must be {rule.legal_low:g} to "
-            f"{rule.legal_high:g}. {rule.way_out}"
+            refusal(
+                "after_work.within",
+                number=f"{number:g}",
+                unit=rule.unit,
+                low=f"{rule.legal_low:g}",
+                high=f"{rule.legal_high:g}",
+                way_out=rule.way_out,
+            )
         )
     return number
 

@@ -19,6 +19,7 @@ from retrofit_lab.proposals.recommend import Step
 from retrofit_lab.proposals.steps import Proposal
 from retrofit_lab.study.results import PlanResult
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts.refusals import told
 
 FIXED = ("measure", "title", "estimate")
 """First columns of the file of bids; every further column is a bidder."""
@@ -162,10 +163,7 @@ def _of_a_trade(
     bidder = next((cell.strip() for cell in rows[0][1:] if cell.strip()), path.stem)
     heads = [head.strip().lower() for head in rows[1]] if len(rows) > 1 else []
     if LINE not in heads or PRICE not in heads:
-        raise BidError(
-            f"{path.name}, row 2: the columns '{LINE}' and '{PRICE}' are needed. Start from the page of the "
-            f"trade that the report wrote, and fill in prices alone."
-        )
+        raise BidError(told("bids.trade_columns", file=path.name, line=LINE, price=PRICE))
     line, price = heads.index(LINE), heads.index(PRICE)
     prices = {}
     for number, row in enumerate(rows[2:], 3):
@@ -182,8 +180,7 @@ def _known(path: Path, number: int, key: str, known: Sequence[str]) -> str:
     if key in known:
         return key
     raise BidError(
-        f"{path.name}, row {number}: there is no measure '{key}' in the recommended work; known "
-        f"are {', '.join(known)}. Fix the first column."
+        told("bids.no_measure", file=path.name, number=number, key=key, known=", ".join(known))
     )
 
 
@@ -220,15 +217,15 @@ def has_bids(path: Path) -> bool:
 def _rows(path: Path) -> list[list[str]]:
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise BidError(f"{path.name}: larger than {MOST_BYTES:,} bytes. Choose another file.")
+            raise BidError(told("bids.large", file=path.name, most=f"{MOST_BYTES:,}"))
         if path.suffix.lower() == SPREADSHEET:
             return _sheet_rows(path)
         with path.open(newline="", encoding="utf-8-sig") as file:
             return list(csv.reader(file))
     except FileNotFoundError:
-        raise BidError(f"{path.name}: there is no such file. Check the name.") from None
+        raise BidError(told("bids.missing", file=path.name)) from None
     except (OSError, UnicodeDecodeError, csv.Error) as error:
-        raise BidError(f"{path.name}: cannot be read ({error}). Save it as CSV, UTF-8.") from error
+        raise BidError(told("bids.unread", file=path.name, why=error)) from error
 
 
 def _sheet_rows(path: Path) -> list[list[str]]:
@@ -238,29 +235,21 @@ def _sheet_rows(path: Path) -> list[list[str]]:
     try:
         with zipfile.ZipFile(path) as packed:
             if sum(part.file_size for part in packed.infolist()) > MOST_UNPACKED:
-                raise BidError(f"{path.name}: too large when unpacked. Save it again, or as CSV.")
+                raise BidError(told("bids.unpacked", file=path.name))
         book = openpyxl.load_workbook(path, read_only=True, data_only=True)
         rows = book.worksheets[0].iter_rows(values_only=True, max_row=MOST_ROWS)
         found = [["" if cell is None else str(cell) for cell in row] for row in rows]
     except (zipfile.BadZipFile, KeyError, ValueError, IndexError, ParseError) as error:
-        raise BidError(
-            f"{path.name}: cannot be read ({error}). Save it as a spreadsheet (.xlsx) again, or as CSV."
-        ) from error
+        raise BidError(told("bids.sheet", file=path.name, why=error)) from error
     book.close()
     return found
 
 
 def _check_heads(path: Path, heads: Sequence[str], bidders: Sequence[str]) -> None:
     if tuple(heads[: len(FIXED)]) != FIXED:
-        raise BidError(
-            f"{path.name}: the first columns must be {', '.join(FIXED)}. Start from the bids.csv that "
-            f"the report wrote."
-        )
+        raise BidError(told("bids.columns", file=path.name, known=", ".join(FIXED)))
     if not 1 <= len(bidders) <= MOST_BIDDERS or "" in bidders or len(set(bidders)) < len(bidders):
-        raise BidError(
-            f"{path.name}: one to {MOST_BIDDERS} further columns are needed, each headed by another "
-            f"bidder's name. Add or rename them."
-        )
+        raise BidError(told("bids.bidders", file=path.name, most=MOST_BIDDERS))
 
 
 def _price(path: Path, number: int, bidder: str, cell: str) -> float:
@@ -271,7 +260,13 @@ def _price(path: Path, number: int, bidder: str, cell: str) -> float:
         price = -1.0
     if not 0 <= price <= MOST_PRICE:
         raise BidError(
-            f"{path.name}, row {number}, {bidder}: '{cell}' is not a price; must be 0 to "
-            f"{MOST_PRICE:,.0f} dollars. Type a number, or leave the cell empty."
+            told(
+                "bids.price",
+                file=path.name,
+                number=number,
+                bidder=bidder,
+                cell=cell,
+                most=f"{MOST_PRICE:,.0f}",
+            )
         )
     return price

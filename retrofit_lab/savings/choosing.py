@@ -9,6 +9,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from retrofit_lab.base.values import BoolArray, FloatArray, InputError, IntArray
+from retrofit_lab.texts.refusals import told
 
 AIMS = {
     "net_savings": np.array([1.0, 0.0, 0.0, 0.0]),
@@ -82,12 +83,10 @@ class Limits:
             value = getattr(self, name)
             if not value >= 0:
                 raise ChoiceError(
-                    f"{name.replace('_', ' ')} is {value:g}; must be 0 or above. Change it."
+                    told("choosing.negative", name=name.replace("_", " "), value=f"{value:g}")
                 )
         if self.monthly_payment < float("inf") and self.payment_per_dollar == 0:
-            raise ChoiceError(
-                "a monthly payment needs the payment for each dollar borrowed. Give the loan's terms."
-            )
+            raise ChoiceError(told("choosing.payment"))
 
     @property
     def most_cost(self) -> float:
@@ -182,24 +181,18 @@ def known_aim(aim: str) -> str:
         When there is no such aim.
     """
     if aim not in AIMS:
-        raise ChoiceError(f"aim '{aim}' is unknown; use one of {', '.join(AIMS)}.")
+        raise ChoiceError(told("choosing.aim", aim=aim, known=", ".join(AIMS)))
     return aim
 
 
 def _why_none(sets: Sets, limits: Limits) -> str:
     affordable = sets.allowed & (sets.cost <= limits.most_cost * (1.0 + SLACK))
     if not affordable.any():
-        return "no set of measures keeps the rules and the budget. Raise the budget."
+        return told("choosing.no_plan")
     most = float(sets.saving[affordable].max())
     if most < limits.saving:
-        return (
-            f"the saving asked for is {limits.saving:,.0f} dollars a year; at most {most:,.0f} can be "
-            f"saved within the budget. Lower the target or raise the budget."
-        )
-    return (
-        f"no set saves {limits.saving:,.0f} dollars a year within the budget and a payback of "
-        f"{limits.payback:g} years. Allow a longer payback or a lower target."
-    )
+        return told("choosing.target", saving=f"{limits.saving:,.0f}", most=f"{most:,.0f}")
+    return told("choosing.payback", saving=f"{limits.saving:,.0f}", payback=f"{limits.payback:g}")
 
 
 def frontier(sets: Sets) -> IntArray:
@@ -224,9 +217,7 @@ def in_working_order(measures: Sequence[int], after: Sequence[Sequence[int]]) ->
     while waiting:
         ready = next((i for i in waiting if not set(_earlier(after, i)) & set(waiting)), None)
         if ready is None:
-            raise ChoiceError(
-                f"the measures {waiting} should each come after another of them. Fix their 'after'."
-            )
+            raise ChoiceError(told("choosing.circle", waiting=waiting))
         waiting.remove(ready)
         done.append(ready)
     return tuple(done)

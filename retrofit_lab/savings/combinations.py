@@ -6,6 +6,7 @@ import numpy as np
 
 from retrofit_lab.base.nearest import known_names
 from retrofit_lab.base.values import BoolArray, InputError, IntArray
+from retrofit_lab.texts.english_only import sentence
 
 MOST_MEASURES = 16
 
@@ -29,10 +30,7 @@ def all_plans(count: int) -> BoolArray:
         When there are more measures than can be listed.
     """
     if count > MOST_MEASURES:
-        raise InputError(
-            f"{count} measures make too many sets; at most {MOST_MEASURES} are worked out exactly. "
-            f"Fix or leave out some."
-        )
+        raise InputError(sentence("savings_combinations.too_many", count=count, most=MOST_MEASURES))
     numbers = np.arange(2**count)[:, None]
     return np.asarray((numbers >> np.arange(count)) & 1, dtype=np.bool_)
 
@@ -54,7 +52,9 @@ def mask_of(keys: Sequence[str], chosen: Iterable[str]) -> BoolArray:
     unknown = wanted - set(keys)
     if unknown:
         name = min(unknown)
-        raise InputError(f"there is no measure '{name}' for this house; {known_names(name, keys)}")
+        raise InputError(
+            sentence("savings_combinations.no_measure", name=name, known=known_names(name, keys))
+        )
     return np.array([key in wanted for key in keys], dtype=np.bool_)
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from retrofit_lab.base.values import FloatArray, IntArray
 from retrofit_lab.savings.choosing import SLACK, ChoiceError, Sets, in_working_order
+from retrofit_lab.texts.refusals import told
 
 MOST_YEARS = 30
 IMPATIENCE = 1e-6
@@ -111,16 +112,12 @@ def usefulness(sets: Sets, chosen: int) -> FloatArray:
 
 def _check(sets: Sets, chosen: int, budgets: Sequence[float]) -> None:
     if not 1 <= len(budgets) <= MOST_YEARS:
-        raise ChoiceError(
-            f"the plan has {len(budgets)} years; must have 1 to {MOST_YEARS}. Give a budget for each."
-        )
+        raise ChoiceError(told("staging.years", count=len(budgets), most=MOST_YEARS))
     for year, budget in enumerate(budgets, 1):
         if not 0.0 <= budget < float("inf"):
-            raise ChoiceError(
-                f"budget of year {year} is {budget:g}; must be 0 or above. Change it."
-            )
+            raise ChoiceError(told("staging.budget", year=year, budget=f"{budget:g}"))
     if not sets.allowed[chosen]:
-        raise ChoiceError("the chosen measures cannot all go together. Take one of them out.")
+        raise ChoiceError(told("staging.together"))
 
 
 def _weights(years: int, rate: float) -> FloatArray:

@@ -26,6 +26,7 @@ from retrofit_lab.money.purchase import check_rebates
 from retrofit_lab.money.reading_terms import terms_from_tables
 from retrofit_lab.money.terms import MoneyTerms
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts.refusals import lines, lines_of, told
 from retrofit_lab.uncertainty.learning import Learned, learned
 
 T = TypeVar("T")
@@ -92,11 +93,7 @@ def _climate_of(house: House, path: Path) -> MonthlyClimate:
 def _check_weather_of_bills(name: str, house: House, bills: str | BillFiles) -> None:
     """Daily temperatures are of use with bills only; given without, they must not seem to count."""
     if isinstance(bills, BillFiles) and bills.weather and not (bills.paths or house.bills):
-        raise InputError(
-            f"{name}: daily temperatures ({Path(bills.weather).name}) are read only for the days of bills, and "
-            f"this house has none. Add --bills, or leave --weather out; the weather that the savings are worked "
-            f"out for stands under site.climate in the house file."
-        )
+        raise InputError(told("opening.weather", name=name, weather=Path(bills.weather).name))
 
 
 def prices_and_terms(prices: str = "") -> tuple[tuple[Measure, ...], MoneyTerms]:
@@ -117,8 +114,8 @@ def own_terms(path: str | Path) -> tuple[tuple[Measure, ...], MoneyTerms]:
         table = toml_table(path, "price file", MOST_BYTES)
         return _own_terms(table)
     except InputError as error:
-        lines = "\n".join(f"{path.name}: {line}" for line in str(error).splitlines())
-        raise PriceError(lines) from error
+        problems = (told("money.at", path=path.name, problem=line) for line in lines_of(error))
+        raise PriceError(lines(problems)) from error
 
 
 def _own_terms(table: dict[str, Any]) -> tuple[tuple[Measure, ...], MoneyTerms]:
@@ -126,7 +123,7 @@ def _own_terms(table: dict[str, Any]) -> tuple[tuple[Measure, ...], MoneyTerms]:
     own, problems = _tried(own_prices_from_table, table)
     terms, more = _tried(_known_terms, *tables)
     if own is None or terms is None:
-        raise PriceError("\n".join([*problems, *more]))
+        raise PriceError(lines([*problems, *more]))
     return with_own_prices(catalog(), own), terms
 
 
@@ -144,4 +141,4 @@ def _tried(read: Callable[..., T], *content: Any) -> tuple[T | None, list[str]]:
     try:
         return read(*content), []
     except InputError as error:
-        return None, str(error).splitlines()
+        return None, list(lines_of(error))

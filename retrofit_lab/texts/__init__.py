@@ -30,6 +30,14 @@ def catalog(language: str, page: str) -> Mapping[str, Any]:
     return _toml(FOLDER / language / f"{page}.toml")
 
 
+def found(texts: Mapping[str, Any], key: str) -> str:
+    """Sentence of a key such as ``"fit.agrees"``."""
+    said: Any = texts
+    for name in key.split("."):
+        said = said[name]
+    return str(said)
+
+
 @cache
 def data_words(language: str) -> Mapping[str, Mapping[str, Any]]:
     """What the data calls things in one language, by kind (``measure``, ``caution``, ``word`` ...) and key."""

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import reduce
 from typing import Any
 
-from retrofit_lab.texts import LANGUAGES, Word, catalog
+from retrofit_lab.texts import LANGUAGES, Word, catalog, found
 
 PAGE = "refusals"
 
@@ -106,7 +106,4 @@ def _kept(value: object) -> Any:
 
 
 def _at(language: str, key: str) -> str:
-    found: Any = catalog(language, PAGE)
-    for name in key.split("."):
-        found = found[name]
-    return str(found)
+    return found(catalog(language, PAGE), key)

@@ -9,6 +9,7 @@ import numpy as np
 
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.values import FloatArray, InputError
+from retrofit_lab.texts.english_only import sentence
 from retrofit_lab.uncertainty.even_points import place_of
 
 EIGHTY_PERCENT = 1.2815515655446004
@@ -31,7 +32,9 @@ class Doubt:
 
     def __post_init__(self) -> None:
         if self.how not in (EITHER, FACTOR, SHIFT) or not 0.0 <= self.common <= 1.0:
-            raise InputError(f"'{self.how}' with {self.common:g} in common is no spread.")
+            raise InputError(
+                sentence("uncertainty_doubt.common_spread", how=self.how, common=f"{self.common:g}")
+            )
 
     def drawn(self, value: float, normal: FloatArray) -> FloatArray:
         """Values with the mean that is given, at places of a normal distribution. [unit of the value]"""

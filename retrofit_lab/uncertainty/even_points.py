@@ -11,6 +11,7 @@ import numpy as np
 
 from retrofit_lab.base.shipped_files import read_rows
 from retrofit_lab.base.values import FloatArray, InputError, IntArray
+from retrofit_lab.texts.english_only import sentence
 
 BITS = 12
 MOST = 2**BITS
@@ -42,14 +43,11 @@ def even_points(columns: int, count: int) -> FloatArray:
     Scrambled Sobol sequence of `scipy.stats.qmc` (read), in the order of the Gray code.
     """
     if not 2 <= count <= MOST or count & (count - 1):
-        raise InputError(
-            f"{count} draws are asked for; must be a power of two, {MOST} at most. Use {MOST}."
-        )
+        raise InputError(sentence("uncertainty_even_points.draws_asked", count=count, most=MOST))
     shifts, directions = _table()
     if columns > len(shifts):
         raise InputError(
-            f"{columns} unsure numbers are drawn; the table of points has {len(shifts)}. Make it longer "
-            f"with data/even_points/make.py."
+            sentence("uncertainty_even_points.unsure_numbers", columns=columns, count=len(shifts))
         )
     number = np.arange(count)
     code = number ^ (number >> 1)

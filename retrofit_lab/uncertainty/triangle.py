@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from retrofit_lab.base.values import FloatArray, InputError
+from retrofit_lab.texts.english_only import sentence
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,7 +19,12 @@ class Triangle:
     def __post_init__(self) -> None:
         if not self.low <= self.likely <= self.high:
             raise InputError(
-                f"{self.low:g}, {self.likely:g}, {self.high:g} must rise from low to high. Sort them."
+                sentence(
+                    "uncertainty_triangle.rise_from",
+                    low=f"{self.low:g}",
+                    likely=f"{self.likely:g}",
+                    high=f"{self.high:g}",
+                )
             )
 
     def at(self, place: FloatArray) -> FloatArray:

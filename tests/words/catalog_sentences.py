@@ -32,6 +32,8 @@ MET = (
 THERE = sorted(path.stem for path in (TEXTS / "en").glob("*.toml"))
 PAGES = tuple(dict.fromkeys([*(page for page in MET if page in THERE), *THERE]))
 """Every catalog, in the order in which a job meets them."""
+ENGLISH_ONLY = "english_only"
+"""What the command line, the program's own files and calls from code say; it has no other language."""
 ENGLISH_DATA = (
     *(f"measures/{path.name}" for path in sorted((DATA / "measures").glob("*.toml"))),
     "reasons.toml", "cautions.toml", "hazards.toml", "findings.toml", "route.toml", "starting_items.toml",

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 import pytest
 from catalog_sentences import (
     DATA,
+    ENGLISH_ONLY,
     PAGES,
     data_words,
     every_text,
@@ -106,7 +107,7 @@ def blanks(text: str) -> list[str]:
     return sorted(name for _, name, _, _ in string.Formatter().parse(text) if name is not None)
 
 
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("page", [page for page in PAGES if page != ENGLISH_ONLY])
 def test_every_sentence_of_a_page_has_its_spanish_with_the_same_blanks(page: str) -> None:
     english, spanish = dict(of_catalogs("en", (page,))), dict(of_catalogs("es", (page,)))
     assert english.keys() == spanish.keys()

@@ -12,33 +12,38 @@ from retrofit_lab.house.intake import STATUSES
 from retrofit_lab.house.job_folder import JobFiles, job_files
 from retrofit_lab.house.job_status import move_job
 from retrofit_lab.measures.renamed import known_keys
+from retrofit_lab.texts.english_only import sentence
 
 NEXT = {
-    "draft": "Walk the house: retrofit-lab walk {folder}",
-    "walked": "Sit down with the owner: retrofit-lab serve {folder}",
-    "at the table": "Agree on a plan: retrofit-lab job {folder} --status agreed --plan KEY,KEY",
-    "agreed": "Write the report and ask for bids: retrofit-lab report {folder}",
-    "out for bids": "Put the bids into bids.csv and write the report again: retrofit-lab report {folder}",
-    "done": "A year later put the bills into bills_after.csv: retrofit-lab report {folder}",
-    "checked": "Nothing is left to do.",
+    "draft": sentence("commands_job.walk_house"),
+    "walked": sentence("commands_job.sit_down"),
+    "at the table": sentence("commands_job.agree"),
+    "agreed": sentence("commands_job.write_report"),
+    "out for bids": sentence("commands_job.put_bids"),
+    "done": sentence("commands_job.year_later"),
+    "checked": sentence("commands_job.nothing_left"),
 }
 """What comes after each status; a test holds that none is left out."""
 PARTS = (
-    ("house", "house"), ("bills", "bills"), ("bill_weather", "weather of the bills"), ("prices", "prices"),
+    ("house", "house"), ("bills", "bills"),
+    ("bill_weather", sentence("commands_job.weather_bills")),
+    ("prices", "prices"),
     ("photos", "pictures"), ("tests", "tests"), ("plan", "plan"), ("notes", "notes"), ("bids", "bids"),
-    ("bills_after", "bills after the work"), ("after", "check after the work"),
+    ("bills_after", sentence("commands_job.bills_after")), ("after", sentence("commands_job.check_after")),
 )  # fmt: skip
 
 
 def add_job(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the subcommand to the command."""
-    job = commands.add_parser("job", help="show how far a job has come, or move it along")
-    job.add_argument("house", type=Path, help="folder of the job, or its house file")
-    job.add_argument("--status", default="", choices=STATUSES, help="set how far the job has come")
+    job = commands.add_parser("job", help=sentence("commands_job.show_how"))
+    job.add_argument("house", type=Path, help=sentence("commands_job.folder_job"))
+    job.add_argument(
+        "--status", default="", choices=STATUSES, help=sentence("commands_job.set_how")
+    )
     job.add_argument(
         "--plan",
         default="",
-        help="plan that was agreed on: the link or file of the page, or keys joined by commas",
+        help=sentence("commands_job.plan_was"),
     )
     job.set_defaults(run=_run)
 

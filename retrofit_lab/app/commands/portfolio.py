@@ -20,6 +20,7 @@ from retrofit_lab.portfolio.run import study_portfolio
 from retrofit_lab.portfolio.table import HouseTable, read_table
 from retrofit_lab.savings.choosing import AIMS, Limits
 from retrofit_lab.study.opening import prices_and_terms
+from retrofit_lab.texts.english_only import sentence
 
 STOPPED = 130
 """Exit code of a command that was interrupted."""
@@ -52,38 +53,40 @@ HEADS = (
 
 def add_portfolio(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the subcommand to the command."""
-    portfolio = commands.add_parser(
-        "portfolio", help="find the best plan for each house in a table"
-    )
+    portfolio = commands.add_parser("portfolio", help=sentence("commands_portfolio.find_best"))
     portfolio.add_argument(
         "table",
         nargs="?",
         type=Path,
         default=data_path("tables", "mill_row.csv"),
-        help="CSV with one row per house; an example by default",
+        help=sentence("commands_portfolio.csv_one"),
     )
     portfolio.add_argument(
-        "--budget", type=float, default=float("inf"), help="most to spend on a house, in dollars"
+        "--budget", type=float, default=float("inf"), help=sentence("commands_portfolio.most_spend")
     )
     portfolio.add_argument(
-        "--payback", type=float, default=float("inf"), help="longest simple payback, in years"
+        "--payback",
+        type=float,
+        default=float("inf"),
+        help=sentence("commands_portfolio.longest_simple"),
     )
     portfolio.add_argument(
-        "--aim", choices=sorted(AIMS), default="net_savings", help="what the best plan is best at"
+        "--aim",
+        choices=sorted(AIMS),
+        default="net_savings",
+        help=sentence("commands_portfolio.what_best"),
     )
+    portfolio.add_argument("--prices", type=Path, help=sentence("commands_portfolio.file_your"))
     portfolio.add_argument(
-        "--prices", type=Path, help="file with your own prices, rebates and terms of money"
-    )
-    portfolio.add_argument(
-        "--measures", default="", help="measures to consider, joined by commas; all by default"
+        "--measures", default="", help=sentence("commands_portfolio.measures_consider")
     )
     portfolio.add_argument("--out", type=Path, default=Path("results.csv"), help="file to write")
-    portfolio.add_argument("--cores", type=int, help="processes at a time; one per core by default")
+    portfolio.add_argument("--cores", type=int, help=sentence("commands_portfolio.processes_time"))
     portfolio.add_argument(
         "--cluster",
         nargs="?",
         const=LOCAL,
-        help="work on a Dask cluster: its scheduler's address, or nothing to start one here",
+        help=sentence("commands_portfolio.work_on"),
     )
     portfolio.set_defaults(run=_run)
 
@@ -110,8 +113,12 @@ def _asked(question: Question, table: HouseTable) -> str:
 def _answer_all(table: HouseTable, question: Question, engine: Engine, results: ResultsFile) -> int:
     if results.done:
         _say(
-            f"{results.done} of {len(table)} houses are in {results.part} already; going on from there. "
-            f"Delete it to begin anew.",
+            sentence(
+                "commands_portfolio.houses_already",
+                done=results.done,
+                count=len(table),
+                part=results.part,
+            ),
             file=sys.stderr,
         )
     total = Totals()
@@ -124,7 +131,7 @@ def _answer_all(table: HouseTable, question: Question, engine: Engine, results: 
                 _say(f"{done} of {len(table)} houses", file=sys.stderr)
     except KeyboardInterrupt:
         _say(
-            f"Stopped. What is done is in {results.part}; the same command goes on from there.",
+            sentence("commands_portfolio.stopped_what", part=results.part),
             file=sys.stderr,
         )
         return STOPPED
@@ -190,10 +197,16 @@ class Totals:
 
     def told(self, out: Path) -> str:
         """The sums in words."""
-        wrong = f"; {self.wrong} could not be calculated, see the last column" if self.wrong else ""
-        return (
-            f"{self.houses} houses save ${self.saving:,.0f} a year for ${self.cost:,.0f}{wrong}. "
-            f"Written to {out}."
+        wrong = (
+            sentence("commands_portfolio.could_calculated", wrong=self.wrong) if self.wrong else ""
+        )
+        return sentence(
+            "commands_portfolio.houses_dollars",
+            houses=self.houses,
+            saving=f"{self.saving:,.0f}",
+            cost=f"{self.cost:,.0f}",
+            wrong=wrong,
+            out=out,
         )
 
 

@@ -7,6 +7,7 @@ from retrofit_lab.app.shared.words import words
 from retrofit_lab.proposals.look_first import LookFirst
 from retrofit_lab.proposals.steps import SETTLE, Proposal, Step
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts.english_only import sentence
 
 LANGUAGE = "en"
 MOST_LOOKED = 8
@@ -18,9 +19,9 @@ def step_lines(study: Study, proposed: Proposal, *, chosen: bool) -> list[str]:
     """The steps in their order under the names of their phases, and what to look at first; chosen or proposed."""
     told = StepWords(study, words(LANGUAGE))
     head = (
-        "The chosen plan, in this order:"
+        sentence("commands_step_lines.chosen_plan")
         if chosen
-        else "What a rater would propose, in this order:"
+        else sentence("commands_step_lines.what_rater")
     )
     lines = [head] if proposed.steps else []
     phase = ""

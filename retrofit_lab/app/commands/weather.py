@@ -9,17 +9,16 @@ from retrofit_lab.app.shared.weather_wording import degree_days, told
 from retrofit_lab.climate.locating import find_climate, names_a_place
 from retrofit_lab.climate.monthly import MonthlyClimate
 from retrofit_lab.climate.places import BASE, LAPSE, Offer, Place, best_offer, find_place, offers
+from retrofit_lab.texts.english_only import sentence
 
 
 def add_weather(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the subcommand to the command."""
-    weather = commands.add_parser(
-        "weather", help="show the weather of a ZIP code, a town, a station or a weather file"
-    )
+    weather = commands.add_parser("weather", help=sentence("commands_weather.show_weather"))
     weather.add_argument(
         "place",
         nargs="+",
-        help='ZIP code, "Town, ST", station number, or anything else that "climate" of a house may be',
+        help=sentence("commands_weather.zip_code"),
     )
     weather.set_defaults(run=show_weather)
 
@@ -39,27 +38,33 @@ def _taken(text: str, climate: MonthlyClimate) -> Iterator[str]:
     yield f"{climate.name}"
     yield f"  {degree_days(float(heating), float(cooling))}, both to {BASE:g} °F"
     yield (
-        f"  {climate.design_heating:.0f} °F in the coldest 1% of hours, "
-        f"{climate.design_cooling:.0f} °F in the hottest 1% (estimated from the typical year)"
+        sentence(
+            "commands_weather.design",
+            design_heating=f"{climate.design_heating:.0f}",
+            design_cooling=f"{climate.design_cooling:.0f}",
+        )
     )
-    yield f"  {climate.elevation_ft:,.0f} ft above sea level"
+    yield sentence("commands_weather.ft_above", elevation_ft=f"{climate.elevation_ft:,.0f}")
     for note in climate.notes:
         yield f"  {note}"
-    yield f'In a house file: climate = "{text}"'
+    yield sentence("commands_weather.house_file", text=text)
 
 
 def _near(text: str, place: Place) -> Iterator[str]:
     yield ""
-    yield f"The nearest stations, with degree days corrected to the place by {LAPSE:g} °F for each 1,000 ft:"
+    yield sentence("commands_weather.nearest_stations", lapse=f"{LAPSE:g}")
     if place.station is None:
         taken = best_offer(place).station
         for offer in offers(place):
             yield _line(offer, taken=offer.station == taken)
-        yield f'To use another one, add it, as in climate = "{offers(place)[1].word}".'
+        yield sentence("commands_weather.use_another", word=offers(place)[1].word)
         if " at " not in text:
             yield (
-                f"The elevation of the place is estimated from the airfields near it. If you know better, write "
-                f'climate = "{place.text} at {place.elevation:,.0f} ft".'
+                sentence(
+                    "commands_weather.elevation_place",
+                    text=place.text,
+                    elevation=f"{place.elevation:,.0f}",
+                )
             )
         return
     for offer in offers(place):

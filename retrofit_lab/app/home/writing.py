@@ -19,6 +19,7 @@ from retrofit_lab.proposals.worth_having import plans_worth_having
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.study import Study
 from retrofit_lab.texts import LANGUAGES, catalog
+from retrofit_lab.texts.english_only import sentence
 
 NAME = "plan_at_home.html"
 FRAME = """body { margin: 8px 16px; }
@@ -98,5 +99,5 @@ def home_data(study: Study, ticked: tuple[str, ...], language: str, system: str)
 def _inside(text: str) -> str:
     """One of our own files, to be placed inside a script or style element."""
     if "</script" in text.lower() or "</style" in text.lower():
-        raise InputError("a file of the page would end its element; install the program again.")
+        raise InputError(sentence("home_writing.file_page"))
     return text

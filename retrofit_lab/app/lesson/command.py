@@ -23,6 +23,7 @@ from retrofit_lab.classroom.scenario_texts import ScenarioTexts
 from retrofit_lab.classroom.sheet_codes import sheet_code
 from retrofit_lab.house.file import save_house
 from retrofit_lab.texts import LANGUAGES
+from retrofit_lab.texts.english_only import sentence
 
 SHEET = "sheet"
 """What answers name the row by that says which sheet they are for."""
@@ -51,37 +52,35 @@ def lesson_page(
 
 def add_scenario(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the subcommand to the command."""
-    parser = commands.add_parser(
-        "scenario", help="make an invented house with hidden faults for a class, or mark answers"
-    )
-    parser.add_argument("--seed", type=int, help="number the invented house is made from")
+    parser = commands.add_parser("scenario", help=sentence("lesson_command.make_invented"))
+    parser.add_argument("--seed", type=int, help=sentence("lesson_command.number_invented"))
     parser.add_argument("--level", type=int, help="1 easy to 3 hard; 1 by default")
     parser.add_argument(
         "--place",
         default="",
-        help="address, ZIP code or 'Town, ST' of the house; a place by chance otherwise",
+        help=sentence("lesson_command.address_zip"),
     )
-    parser.add_argument("--out", type=Path, default=Path("scenario"), help="folder to write to")
-    _add_words(parser)
-    parser.add_argument("--pdf", action="store_true", help="write PDFs too, with the browser")
     parser.add_argument(
-        "--mark", type=Path, help="mark this file of answers, or all in this folder, instead"
+        "--out", type=Path, default=Path("scenario"), help=sentence("lesson_command.folder_write")
     )
+    _add_words(parser)
+    parser.add_argument("--pdf", action="store_true", help=sentence("lesson_command.write_pdfs"))
+    parser.add_argument("--mark", type=Path, help=sentence("lesson_command.mark_file"))
     parser.set_defaults(run=_run)
 
 
 def add_lesson_sheet(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the subcommand for students' sheets to the command."""
-    parser = commands.add_parser(
-        "lesson-sheet", help="write a lesson's sheet for students, one page"
+    parser = commands.add_parser("lesson-sheet", help=sentence("lesson_command.write_lesson"))
+    parser.add_argument(
+        "lesson", type=int, help=sentence("lesson_command.number_lesson", count=len(lessons()))
     )
-    parser.add_argument("lesson", type=int, help=f"number of the lesson, 1 to {len(lessons())}")
     parser.add_argument("--out", type=Path, default=Path("lesson.html"), help="file to write")
-    parser.add_argument("--house", type=Path, help="house file in place of the lesson's own")
+    parser.add_argument("--house", type=Path, help=sentence("lesson_command.house_file"))
     parser.add_argument("--place", default="", help="address, ZIP code, 'Town, ST' or weather file")
-    parser.add_argument("--prices", type=Path, help="own prices and terms of money")
+    parser.add_argument("--prices", type=Path, help=sentence("lesson_command.own_prices"))
     _add_words(parser)
-    parser.add_argument("--pdf", action="store_true", help="write a PDF too, with the browser")
+    parser.add_argument("--pdf", action="store_true", help=sentence("lesson_command.write_pdf"))
     parser.set_defaults(run=_run_sheet)
 
 
@@ -120,7 +119,7 @@ def _lines(options: argparse.Namespace) -> Iterator[str]:
         yield from mark_lines(options.mark, options.seed, options.level, options.language)
         return
     if options.seed is None:
-        raise ScenarioError("the invented house is made from a number. Add --seed and any number.")
+        raise ScenarioError(sentence("lesson_command.invented_house"))
     made = scenario(options.seed, options.level or 1, options.place)
     told = ScenarioTexts(options.language, options.units)
     yield from map(str, write_scenario(made, options.out, told, pdf=options.pdf))
@@ -146,7 +145,7 @@ def write_scenario(
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise ScenarioError(
-            f"the folder {folder} cannot be made ({error}). Choose another."
+            sentence("lesson_command.folder_cannot", folder=folder, why=error)
         ) from error
     written = [
         write_output(folder / "students.html", students_sheet(made, told)),
@@ -210,9 +209,7 @@ def read_answers(path: Path) -> dict[str, str]:
     heads = [cell.strip().lower() for cell in rows[0][:2]] if rows else []
     names = [ScenarioTexts(language).catalog["file"] for language in LANGUAGES]
     if heads not in [named["heads"] for named in names]:
-        raise ScenarioError(
-            f"{path.name}: the first row must be 'question,answer'. Fill in the answers.csv of the scenario."
-        )
+        raise ScenarioError(sentence("lesson_command.first_row", file=path.name))
     sheet = {named["sheet"]: SHEET for named in names}
     filled = [row for row in rows[1:] if len(row) > 1]
     return {sheet.get(key, key): row[1].lstrip("'") for row in filled for key in [row[0].strip()]}
@@ -228,12 +225,14 @@ def _rows(path: Path) -> list[list[str]]:
     try:
         if path.stat().st_size > MOST_BYTES:
             raise ScenarioError(
-                f"{path.name}: larger than {MOST_BYTES:,} bytes. Choose a file of answers."
+                sentence("lesson_command.larger_than", file=path.name, most=f"{MOST_BYTES:,}")
             )
         with path.open(newline="", encoding="utf-8-sig") as file:
             text = file.read()
         return list(csv.reader(StringIO(text), delimiter=_part(text)))[:MOST_ROWS]
     except FileNotFoundError:
-        raise ScenarioError(f"{path.name}: there is no such file. Check the name.") from None
+        raise ScenarioError(sentence("lesson_command.such_file", file=path.name)) from None
     except (OSError, UnicodeDecodeError, csv.Error) as error:
-        raise ScenarioError(f"{path.name}: cannot be read ({error}). Save it as CSV.") from error
+        raise ScenarioError(
+            sentence("lesson_command.cannot_read", file=path.name, why=error)
+        ) from error

@@ -19,6 +19,7 @@ from retrofit_lab.classroom.scenario import ScenarioError, scenario
 from retrofit_lab.classroom.scenario_questions import questions_of
 from retrofit_lab.classroom.scenario_texts import ScenarioTexts
 from retrofit_lab.classroom.sheet_codes import read_code, sheet_code, sheet_of_code
+from retrofit_lab.texts.english_only import sentence
 
 MOST_FILES = 200
 
@@ -67,18 +68,24 @@ def _sheet(path: Path, code: str, seed: int | None, level: int | None) -> tuple[
         levels = [level] if level else [1, 2, 3]
         asked = [(seed, one) for one in levels if sheet_code(seed, one) == read_code(code).letters]
         if not asked:
-            whose = f"that of seed {found[0]} and level {found[1]}" if found else "another one"
+            whose = (
+                sentence("lesson_marking_files.other_sheet", seed=found[0], level=found[1])
+                if found
+                else "another one"
+            )
             raise ScenarioError(
-                f"{path.name}: sheet {code.strip()} is {whose}. Leave --seed out, or mark it with its own."
+                sentence(
+                    "lesson_marking_files.sheet_leave",
+                    file=path.name,
+                    code=code.strip(),
+                    whose=whose,
+                )
             )
         return asked[0]
     if found:
         return found
     if seed is None:
-        raise ScenarioError(
-            f"{path.name}: the row 'sheet' with the code of the sheet is missing or unknown. "
-            f"Add --seed and --level."
-        )
+        raise ScenarioError(sentence("lesson_marking_files.row_sheet", file=path.name))
     return seed, level or 1
 
 
@@ -108,9 +115,7 @@ def folder_lines(folder: Path, seed: int | None, level: int | None, language: st
             continue
         yield told.say("marks.one", name=path.name, **points_of(files[-1].marks))
     if not files:
-        raise ScenarioError(
-            f"{folder}: holds no file of answers that can be marked. Put the students' CSV files there."
-        )
+        raise ScenarioError(sentence("lesson_marking_files.holds_file", folder=folder))
     yield from class_lines(files, told)
 
 

@@ -37,6 +37,7 @@ from retrofit_lab.classroom.lesson_units import SYSTEMS, unit_of
 from retrofit_lab.classroom.lessons import Lesson, lesson_of
 from retrofit_lab.classroom.typed_numbers import UnclearError, read_typed_number
 from retrofit_lab.texts import LANGUAGES
+from retrofit_lab.texts.refusals import in_language
 
 MOST_LETTERS = 200
 
@@ -169,7 +170,7 @@ class LessonPage(ServedWidget):
         try:
             state.explore(values)
         except InputError as error:
-            return str(error)
+            return in_language(error, state.told.language)
         self.explored = explored_content(state, changed, way if way in DIRECTIONS else "")
         self._show()
         return ""

@@ -31,6 +31,7 @@ from retrofit_lab.bills.reading.record import BillFiles
 from retrofit_lab.study.opening import open_study
 from retrofit_lab.study.study import Study
 from retrofit_lab.texts import LANGUAGES
+from retrofit_lab.texts.refusals import in_language
 
 EXAMPLE = "alder_street"
 
@@ -95,7 +96,7 @@ class KitchenTable(PageView):
         except KeepingError as error:
             self.say(f"kept.{error.key}", problem=True, **error.blanks)
         except InputError as error:
-            self.put(str(error), problem=True)
+            self.put(in_language(error, self.state.language), problem=True)
 
 
 class ProblemPage(anywidget.AnyWidget):
@@ -132,4 +133,4 @@ def show(maker: ReportMaker | None = None) -> anywidget.AnyWidget:
         study = open_study(house_path(), bills=BillFiles.of_text(bills), prices=prices)
         return KitchenTable(study, page_language(), maker)
     except InputError as error:
-        return ProblemPage(str(error), page_language())
+        return ProblemPage(in_language(error, page_language()), page_language())

@@ -19,6 +19,7 @@ from retrofit_lab.app.page.plan_file import choice_csv, choice_json, read_choice
 from retrofit_lab.app.page.view import PageView, ReportMaker
 from retrofit_lab.app.shared.wording import dollars
 from retrofit_lab.base.values import InputError
+from retrofit_lab.texts.refusals import in_language
 
 FILES = {
     "json": ("retrofit-lab-plan.json", "application/json"),
@@ -90,7 +91,8 @@ def _make_report(page: PageView, _: Any) -> None:
 def _hand_out(page: PageView, made: tuple[bytes, bool] | InputError) -> None:
     page.reporting = False
     if isinstance(made, InputError):
-        page.put(f"{page.told.say('note.report_failed')} {made}", problem=True)
+        why = in_language(made, page.state.language)
+        page.put(f"{page.told.say('note.report_failed')} {why}", problem=True)
         return
     packed, printed = made
     page.say("note.report_made" if printed else "note.report_unprinted")

@@ -17,6 +17,7 @@ from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.values import InputError
 from retrofit_lab.savings.choosing import ChoiceError
 from retrofit_lab.study.explanation import TOPICS, topic_named
+from retrofit_lab.texts.refusals import in_language
 
 HOME, RATER = "home", "rater"
 """Where a question stands: among the four that a homeowner sees, or for the rater."""
@@ -151,5 +152,5 @@ def answered(panel: Panel, asked: Asked, sent: Any) -> Content:
     except ChoiceError:
         content = {"sentences": [asked.say("panel.budget.impossible")]}
     except InputError as error:
-        content = {"sentences": [str(error)]}
+        content = {"sentences": [in_language(error, asked.told.words.language)]}
     return {"values": values, **content}

@@ -6,10 +6,7 @@ from pathlib import Path
 
 from retrofit_lab.app.report.files import Beside
 from retrofit_lab.app.report.html import LETTER, PAPERS
-from retrofit_lab.app.report.writing import (
-    ReportOptions,
-    write_report,
-)
+from retrofit_lab.app.report.writing import ReportOptions, write_report
 from retrofit_lab.app.shared.bill_options import add_bill_options, bill_files
 from retrofit_lab.app.shared.job_options import plan_named, with_job
 from retrofit_lab.app.shared.systems import SYSTEMS
@@ -18,46 +15,46 @@ from retrofit_lab.house.job_status import move_on
 from retrofit_lab.measures.renamed import todays_keys
 from retrofit_lab.proposals.content import Maker
 from retrofit_lab.texts import LANGUAGES
+from retrofit_lab.texts.english_only import sentence
 
 
 def add_report(
     commands: "argparse._SubParsersAction[argparse.ArgumentParser]", beside: Beside
 ) -> None:
     """Add the subcommand to the command; ``beside`` writes the page that the homeowner keeps."""
-    report = commands.add_parser("report", help="write the report of a house")
+    report = commands.add_parser("report", help=sentence("report_command.write_report"))
     report.add_argument(
         "house",
         nargs="?",
         type=Path,
         default=data_path("houses", "alder_street.toml"),
-        help="house file, or the folder of a job; an example by default",
+        help=sentence("report_command.house_file"),
+    )
+    report.add_argument("--plan", default="", help=sentence("report_command.what_recommend"))
+    report.add_argument("--out", type=Path, help=sentence("report_command.folder_write"))
+    report.add_argument(
+        "--language",
+        default="en",
+        choices=LANGUAGES,
+        help=sentence("report_command.language_report"),
     )
     report.add_argument(
-        "--plan",
-        default="",
-        help="what to recommend: measures joined by commas, or the link or file of a plan from the page; by "
-        "default the agreed plan of the job, or what a rater would propose",
+        "--units",
+        default=SYSTEMS[0],
+        choices=SYSTEMS,
+        help=sentence("report_command.units_numbers"),
     )
+    report.add_argument("--pdf", action="store_true", help=sentence("report_command.write_pdf"))
     report.add_argument(
-        "--out", type=Path, help="folder to write to; report by default, in the folder of a job"
+        "--paper", default=LETTER, choices=PAPERS, help=sentence("report_command.paper_pdf")
     )
-    report.add_argument(
-        "--language", default="en", choices=LANGUAGES, help="language of the report"
-    )
-    report.add_argument("--units", default=SYSTEMS[0], choices=SYSTEMS, help="units of the numbers")
-    report.add_argument("--pdf", action="store_true", help="write a PDF too, with the browser")
-    report.add_argument("--paper", default=LETTER, choices=PAPERS, help="paper of the PDF")
-    report.add_argument("--xlsx", action="store_true", help="write the tables as a spreadsheet too")
+    report.add_argument("--xlsx", action="store_true", help=sentence("report_command.write_tables"))
     _add_what_came(report)
     add_bill_options(report)
-    report.add_argument("--prices", type=Path, help="your own prices, rebates and terms of money")
-    report.add_argument("--by", default="", help="who hands over the report")
-    report.add_argument("--interest", default="", help="what that person earns from the work")
-    report.add_argument(
-        "--no-page",
-        action="store_true",
-        help="leave out the page that the homeowner keeps, which takes longest",
-    )
+    report.add_argument("--prices", type=Path, help=sentence("report_command.your_own"))
+    report.add_argument("--by", default="", help=sentence("report_command.who_hands"))
+    report.add_argument("--interest", default="", help=sentence("report_command.what_person"))
+    report.add_argument("--no-page", action="store_true", help=sentence("report_command.leave_out"))
     report.set_defaults(run=_run, beside=beside)
 
 
@@ -69,13 +66,11 @@ def _add_what_came(report: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="FILE",
-        help="bids of contractors: pages of trades with prices filled in (CSV or .xlsx), or bids.csv; repeat it",
+        help=sentence("report_command.bids_contractors"),
     )
-    report.add_argument("--bills-after", type=Path, help="bills of the year after the work")
+    report.add_argument("--bills-after", type=Path, help=sentence("report_command.bills_year"))
     report.add_argument(
-        "--leakage-after",
-        default="",
-        help="second blower-door reading, such as '1900 cfm' (at 50 Pa) or '2400 cfm at 42 Pa'",
+        "--leakage-after", default="", help=sentence("report_command.second_blower")
     )
 
 

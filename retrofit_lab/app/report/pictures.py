@@ -8,6 +8,7 @@ from pathlib import Path
 from retrofit_lab.base.values import InputError
 from retrofit_lab.house.photos import Photo, load_photos
 from retrofit_lab.house.pictures import without_place
+from retrofit_lab.texts.refusals import told
 
 MOST_BYTES = 3_000_000
 """Size of one picture that is put into a page; larger ones make it slow to open."""
@@ -54,8 +55,7 @@ def _pictures(house_file: Path) -> Iterator[Picture]:
         room -= len(content)
         if room < 0:
             raise InputError(
-                f"the pictures of {house_file.name} have more than {MOST_ALTOGETHER:,} bytes. Make them "
-                f"smaller, or take some off the list."
+                told("report_pictures.together", file=house_file.name, most=f"{MOST_ALTOGETHER:,}")
             )
         address = f"data:{_kind(path, content)};base64,{base64.b64encode(content).decode('ascii')}"
         yield Picture(address=address, caption=_caption(photo), stop=photo.stop)
@@ -68,20 +68,14 @@ def _caption(photo: Photo) -> str:
 def _content(path: Path) -> bytes:
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise InputError(
-                f"picture {path.name} has more than {MOST_BYTES:,} bytes. Make it smaller."
-            )
+            raise InputError(told("report_pictures.large", file=path.name, most=f"{MOST_BYTES:,}"))
         return path.read_bytes()
     except OSError as error:
-        raise InputError(
-            f"picture {path.name} cannot be read ({error}). Put it back, or take it off the list."
-        ) from error
+        raise InputError(told("report_pictures.unread", file=path.name, why=error)) from error
 
 
 def _kind(path: Path, content: bytes) -> str:
     for start, kind in STARTS.items():
         if content.startswith(start):
             return kind
-    raise InputError(
-        f"{path.name} is not a picture that a browser can show. Use JPEG, PNG, GIF or WebP."
-    )
+    raise InputError(told("report_pictures.kind", file=path.name))

@@ -31,6 +31,7 @@ from retrofit_lab.proposals.steps import rater_plan
 from retrofit_lab.study.advice import Advice
 from retrofit_lab.study.opening import open_study
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts.refusals import told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,9 +141,7 @@ def _keep_record(report: Report, options: ReportOptions) -> list[Path]:
     try:
         keep_jobs(path, with_job(finished_jobs(path), job))
     except OSError as error:
-        raise InputError(
-            f"{path} cannot be written ({error}). Close it in other programs and try again."
-        ) from error
+        raise InputError(told("report_files.unwritten", path=path, why=error)) from error
     return [path]
 
 
@@ -204,5 +203,5 @@ def _folder(path: Path) -> Path:
     try:
         path.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise InputError(f"the folder {path} cannot be made ({error}). Choose another.") from error
+        raise InputError(told("report_files.folder", path=path, why=error)) from error
     return path

@@ -9,6 +9,7 @@ import psutil
 from retrofit_lab.app.serve.listening import pages_within
 from retrofit_lab.app.serve.wording import gigabytes, span
 from retrofit_lab.base.values import InputError
+from retrofit_lab.texts.english_only import sentence
 
 PAGE_MB = 140.0
 """Memory of an open page with measures ticked and every question opened [MB]; ``tests/benchmarks/class_rows.py``."""
@@ -76,9 +77,7 @@ def places_for(size: int | None, free: float) -> Places:
     if size is None:
         return Places(most=max(min(USUAL_PAGES, fit), 1))
     if not 1 <= size <= LARGEST_CLASS:
-        raise CapacityError(
-            f"a class of {size} cannot be served; give a number from 1 to {LARGEST_CLASS}."
-        )
+        raise CapacityError(sentence("serve_capacity.class_cannot", size=size, most=LARGEST_CLASS))
     most = size + SPARE_PAGES
     if most > fit:
         raise CapacityError(_too_many(size, most, free, max(fit - SPARE_PAGES, 0)))
@@ -96,18 +95,27 @@ def within_files(places: Places, files: int) -> Places:
     fit = pages_within(files)
     if places.ready and fit < places.most:
         raise CapacityError(
-            f"{places.most} pages need more open files than the {files} that this system grants: {fit} would "
-            f"fit. Give --class {max(fit - SPARE_PAGES, 1)}, or raise the limit (ulimit -n)."
+            sentence(
+                "serve_capacity.pages_need",
+                most=places.most,
+                files=files,
+                fit=fit,
+                size=max(fit - SPARE_PAGES, 1),
+            )
         )
     return Places(most=min(places.most, fit), ready=places.ready)
 
 
 def _too_many(size: int, most: int, free: float, fit: int) -> str:
-    way = f"give --class {fit}, or close other programs" if fit else "close other programs"
-    return (
-        f"a class of {size} may take up to {gigabytes(most * PAGE_MB)} of memory and "
-        f"{gigabytes(free)} are free, of which {gigabytes(RESERVE_MB)} stay in reserve: {fit} would fit. "
-        f"{way.capitalize()}."
+    way = sentence("serve_capacity.give_class", fit=fit) if fit else "close other programs"
+    return sentence(
+        "serve_capacity.class_may",
+        size=size,
+        memory=gigabytes(most * PAGE_MB),
+        free=gigabytes(free),
+        reserve=gigabytes(RESERVE_MB),
+        fit=fit,
+        way=way.capitalize(),
     )
 
 
@@ -115,8 +123,12 @@ def class_sentences(size: int, places: Places, free: float) -> list[str]:
     """What a trainer is told before a class: places, memory, and time until all are ready."""
     seconds = places.ready * PAGE_SECONDS / cores()
     return [
-        f"A class of {size}: {places.most} pages can be open at once, {SPARE_PAGES} of them spare.",
-        f"They take about {gigabytes(places.most * FRESH_MB)} of memory at first and up to "
-        f"{gigabytes(places.most * PAGE_MB)} when everybody opens every question; {gigabytes(free)} are free.",
-        f"Making all of them ready takes about {span(seconds)}; whoever comes earlier waits a little.",
+        sentence("serve_capacity.class_pages", size=size, most=places.most, spare=SPARE_PAGES),
+        sentence(
+            "serve_capacity.they_take",
+            first=gigabytes(places.most * FRESH_MB),
+            most=gigabytes(places.most * PAGE_MB),
+            free=gigabytes(free),
+        ),
+        sentence("serve_capacity.making_all", wait=span(seconds)),
     ]

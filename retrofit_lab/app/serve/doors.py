@@ -25,7 +25,8 @@ DISK_IS_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 class Doors(IdentityProvider):
     """Lets in who brings the token or the words, and remembers them by a cookie."""
 
-    code = Unicode("", config=True, help="The two spoken words; nothing where only a token counts.")
+    code = Unicode("", config=True)
+    """The two spoken words; nothing where only a token counts."""
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)

@@ -11,6 +11,7 @@ import platformdirs
 from retrofit_lab.app.serve.spoken_code import new_code
 from retrofit_lab.base.atomic_write import write_whole
 from retrofit_lab.base.values import InputError
+from retrofit_lab.texts.english_only import sentence
 
 LASTS = 12 * 3600.0
 """Time after the last start until everything of a class is forgotten [s]; a school day."""
@@ -51,7 +52,7 @@ def kept_class(folder: Path | None = None, *, new: bool = False) -> KeptClass:
         _write(made)
     except OSError as error:
         raise InputError(
-            f"the class cannot be kept in {folder} ({error}). Make that folder writable."
+            sentence("serve_kept_class.class_cannot", folder=folder, why=error)
         ) from error
     return made
 

@@ -19,6 +19,7 @@ from traitlets import Float, Integer
 from voila.voila_kernel_manager import voila_kernel_manager_factory
 
 from retrofit_lab.app.serve.visits import PAGES_EACH, Visits, Who
+from retrofit_lab.texts.english_only import sentence
 
 FULL_STATUS = 503
 TOO_MANY_STATUS = 429
@@ -29,7 +30,8 @@ MOST_PAGE_MB = 700.0
 class LimitedKernels(AsyncMappingKernelManager):
     """Kernels up to a limit; whatever starts one comes through here."""
 
-    most = Integer(1, config=True, help="Kernels that may run at once.")
+    most = Integer(1, config=True)
+    """Kernels that may run at once."""
 
     def __init__(self, **kwargs: Any) -> None:
         self._starting: set[str] = set()
@@ -66,13 +68,16 @@ _Pooled = voila_kernel_manager_factory(LimitedKernels, preheat_kernel=True, defa
 class PageKernels(_Pooled):
     """Kernels of one page, some of them with the page already worked out."""
 
-    ready = Integer(0, config=True, help="Pages made ready ahead, as far as places are free.")
-    quiet_seconds = Float(5.0, config=True, help="Time without a visitor before one is made ready.")
-    coming_seconds = Float(60.0, config=True, help="Time that a visitor has to load the page.")
-    left_seconds = Float(5.0, config=True, help="Time since its connection broke until it yields.")
-    crowd_seconds = Float(
-        15.0, config=True, help="Time to load for an address that has half of the places already."
-    )
+    ready = Integer(0, config=True)
+    """Pages made ready ahead, as far as places are free."""
+    quiet_seconds = Float(5.0, config=True)
+    """Time without a visitor before one is made ready."""
+    coming_seconds = Float(60.0, config=True)
+    """Time that a visitor has to load the page."""
+    left_seconds = Float(5.0, config=True)
+    """Time since its connection broke until it yields."""
+    crowd_seconds = Float(15.0, config=True)
+    """Time to load for an address that has half of the places already."""
     made = 0
     _filling: asyncio.Task[None] | None = None
     _soon: asyncio.TimerHandle | None = None
@@ -112,7 +117,7 @@ class PageKernels(_Pooled):
             except Exception:
                 # whoever ends the server ends this page too, and no place is left then
                 if self.most:
-                    self.log.exception("A page could not be made ready.")
+                    self.log.exception(sentence("serve_kernels.page_could"))
                 self._forget(item)
                 return
 
@@ -234,7 +239,7 @@ async def end_oversized(kernels: PageKernels) -> None:
     """End pages that took far more memory than a page needs, before others have none."""
     for key in kernels.list_kernel_ids():
         if key not in kernels.ending and megabytes(kernels.get_kernel(key)) > MOST_PAGE_MB:
-            kernels.log.error("A page took more than %d MB and was ended.", MOST_PAGE_MB)
+            kernels.log.error(sentence("serve_kernels.too_large", most=f"{MOST_PAGE_MB:.0f}"))
             await kernels.shutdown_kernel(key, now=True)
 
 

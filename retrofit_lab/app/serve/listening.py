@@ -13,6 +13,7 @@ from tornado.iostream import IOStream
 from tornado.netutil import bind_sockets
 
 from retrofit_lab.base.values import InputError
+from retrofit_lab.texts.english_only import sentence
 
 LISTENING = "listening"
 """File in the server's own folder that says which port it has; no one else can write there."""
@@ -46,7 +47,7 @@ def checked_port(port: int) -> int:
         When there is no such port.
     """
     if port not in PORTS:
-        raise InputError(f"the port is {port}; must be 0 to {PORTS[-1]}. Leave --port out.")
+        raise InputError(sentence("serve_listening.port_leave", port=port, ports=PORTS[-1]))
     return port
 
 
@@ -63,12 +64,11 @@ def listening_sockets(listen: str, port: int) -> list[socket.socket]:
         return [_Accepting(fileno=one.detach()) for one in bound]
     except OSError as error:
         if error.errno == errno.EADDRINUSE:
-            raise InputError(
-                f"port {port} is in use. Leave --port out, or choose another."
-            ) from error
+            raise InputError(sentence("serve_listening.port_use", port=port)) from error
         raise InputError(
-            f"{listen}, port {port}, cannot be used ({error.strerror or error}). "
-            f"Choose another --port, or leave it out."
+            sentence(
+                "serve_listening.port_cannot", listen=listen, port=port, why=error.strerror or error
+            )
         ) from error
 
 

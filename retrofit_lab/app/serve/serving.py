@@ -48,6 +48,7 @@ from retrofit_lab.base.shipped_files import shipped_folder
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.record import BillFiles
 from retrofit_lab.texts import LANGUAGES
+from retrofit_lab.texts.english_only import sentence
 
 SERVER_MODULE = "retrofit_lab.app.serve"
 LOOPBACK = ("127.0.0.1", "::1", "localhost")
@@ -125,10 +126,7 @@ def check_options(options: ServeOptions) -> None:
     """
     check_class(options.class_size)
     if options.listen not in LOOPBACK and len(options.token) < 16:
-        raise InputError(
-            f"listening on {options.listen} lets other machines in; a token of at least 16 letters is "
-            f"needed. Write a longer one to the file, or leave --token-file out and one is made."
-        )
+        raise InputError(sentence("serve_serving.listening_on", listen=options.listen))
 
 
 def listen_for(class_size: int | None) -> str:
@@ -169,10 +167,7 @@ def settled_port(listen: str, usual: int = USUAL_PORT) -> int:
     else:
         port = free_port(listen)
     if port != usual:
-        _say(
-            f"Port {usual} is in use, so this time it is {port}. Links and codes made before lead to {usual}; "
-            f"stop what listens there to have it back."
-        )
+        _say(sentence("serve_serving.port_use", usual=usual, port=port))
     return port
 
 
@@ -361,7 +356,7 @@ def _announce(process: "subprocess.Popen[bytes]", options: ServeOptions, folder:
         _say(line)
     if options.trainer:
         own = f"{(others or [own])[0]}#class={options.trainer}"
-        _say(f"The class view, for the trainer alone, is at {own}")
+        _say(sentence("serve_serving.class_view", own=own))
     if options.open_browser:
         webbrowser.open(own)
 
@@ -415,13 +410,18 @@ def for_others(options: ServeOptions, others: list[str]) -> list[str]:
     if others:
         picture = qr_picture(others[0]) if options.qr else []
         typed = [address.partition("?")[0] if options.code else address for address in others]
-        words = [f"and type the two words: {options.code}"] if options.code else []
-        return ["Others on this network open", *(f"  {one}" for one in typed), *words, *picture]
+        words = [sentence("serve_serving.type_two", code=options.code)] if options.code else []
+        return [
+            sentence("serve_serving.others_on"),
+            *(f"  {one}" for one in typed),
+            *words,
+            *picture,
+        ]
     if options.class_size is None:
         return []
     if options.listen in LOOPBACK:
-        return ["Only this machine can open it. For others leave --listen out."]
-    return ["No network was found; others cannot open it now."]
+        return [sentence("serve_serving.only_machine")]
+    return [sentence("serve_serving.network_was")]
 
 
 def qr_picture(address: str) -> list[str]:
@@ -430,7 +430,7 @@ def qr_picture(address: str) -> list[str]:
 
     drawn = io.StringIO()
     segno.make(address, error="l").terminal(drawn, compact=True)
-    return ["or point a phone's camera at this:", *drawn.getvalue().splitlines()]
+    return [sentence("serve_serving.point_phone"), *drawn.getvalue().splitlines()]
 
 
 def _say(text: str) -> None:

@@ -1,19 +1,21 @@
 """Sentences that the page server prints; its small pages stand elsewhere."""
 
+from retrofit_lab.texts.english_only import sentence
+
 
 def progress(made: int, wanted: int, seconds: float) -> str:
     """How far making pages ready is, after some time. [s]"""
     if made >= wanted:
-        return f"All {wanted} pages are ready, after {span(seconds)}."
+        return sentence("serve_wording.all_pages", wanted=wanted, wait=span(seconds))
     if not made:
-        return f"None of {wanted} pages is ready yet."
+        return sentence("serve_wording.none_pages", wanted=wanted)
     left = span(seconds / made * (wanted - made))
-    return f"{made} of {wanted} pages are ready; about {left} to go."
+    return sentence("serve_wording.pages_ready", made=made, wanted=wanted, left=left)
 
 
 def stopped_early(made: int, wanted: int) -> str:
     """Said when not all pages could be made ready."""
-    return f"{made} of {wanted} pages are ready; the others start when someone comes, which takes longer."
+    return sentence("serve_wording.pages_ready_others", made=made, wanted=wanted)
 
 
 def gigabytes(megabytes: float) -> str:

@@ -6,6 +6,7 @@ from pathlib import Path
 from retrofit_lab.base.values import InputError
 from retrofit_lab.bills.reading.record import BillFiles
 from retrofit_lab.study.study import Study
+from retrofit_lab.texts.english_only import sentence
 
 
 def add_bill_options(parser: argparse.ArgumentParser) -> None:
@@ -16,21 +17,20 @@ def add_bill_options(parser: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="FILE",
-        help="bills to fit the house to, instead of those named in the house file: CSV, .xlsx or open interval XML; "
-        "repeat it for several meters, fuels or years",
+        help=sentence("shared_bill_options.bills_fit"),
     )
     parser.add_argument(
         "--weather",
         type=Path,
         metavar="FILE",
-        help="CSV with the daily temperatures of the days on the bills",
+        help=sentence("shared_bill_options.csv_daily"),
     )
     parser.add_argument(
         "--bill-answer",
         action="append",
         default=[],
         metavar="KEY=CHOICE",
-        help="answer to what a bill file leaves open, such as dates=day-first",
+        help=sentence("shared_bill_options.answer_what"),
     )
 
 
@@ -44,9 +44,7 @@ def bill_files(options: argparse.Namespace) -> BillFiles:
     """
     pairs = [answer.partition("=") for answer in options.bill_answer]
     if wrong := [key for key, mark, _ in pairs if not mark]:
-        raise InputError(
-            f"--bill-answer {wrong[0]}: must be KEY=CHOICE, such as dates=day-first. Write both."
-        )
+        raise InputError(sentence("shared_bill_options.bill_answer", wrong=wrong[0]))
     return BillFiles(
         paths=tuple(str(path.resolve()) for path in options.bills),
         weather=str(options.weather.resolve()) if options.weather else "",

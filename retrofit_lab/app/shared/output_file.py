@@ -4,6 +4,7 @@ from pathlib import Path
 
 from retrofit_lab.base import atomic_write
 from retrofit_lab.base.values import InputError
+from retrofit_lab.texts.english_only import sentence
 
 
 def write_output(path: Path, content: str | bytes) -> Path:
@@ -17,4 +18,6 @@ def write_output(path: Path, content: str | bytes) -> Path:
     try:
         return atomic_write.write_whole(path, content)
     except OSError as error:
-        raise InputError(f"{path} cannot be written ({error}). Choose another folder.") from error
+        raise InputError(
+            sentence("shared_output_file.cannot_written", path=path, why=error)
+        ) from error

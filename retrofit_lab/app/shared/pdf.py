@@ -8,6 +8,7 @@ from pathlib import Path
 
 from retrofit_lab.app.shared.output_file import write_output
 from retrofit_lab.base.values import InputError
+from retrofit_lab.texts.refusals import told
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "msedge")
 VARIABLE = "CHROMIUM"
@@ -29,10 +30,7 @@ def browser_path() -> str:
     found = os.environ.get(VARIABLE) or next(filter(None, map(shutil.which, BROWSERS)), None)
     if found:
         return found
-    raise PrintError(
-        f"no Chromium or Chrome was found to make the PDF. Install one, name it in the variable "
-        f"{VARIABLE}, or open report.html and print it from your own browser."
-    )
+    raise PrintError(told("pdf.no_browser", name=VARIABLE))
 
 
 def print_pdf(html: str, pdf: Path) -> None:
@@ -60,10 +58,7 @@ def pdf_of(html: str, beside: Path | None = None) -> bytes:
         source.write_text(html, encoding="utf-8")
         why = _run(_command(browser, folder, source, made))
         if not made.is_file() or made.read_bytes()[:5] != b"%PDF-":
-            raise PrintError(
-                f"the browser {browser} made no PDF{why}. Open report.html and print it from your own "
-                f"browser."
-            )
+            raise PrintError(told("pdf.none_made", browser=browser, why=why))
         return made.read_bytes()
 
 

@@ -10,6 +10,7 @@ from typing import Self
 from retrofit_lab.app.shared.output_file import write_output
 from retrofit_lab.app.shared.spreadsheet import Cell, csv_text
 from retrofit_lab.base.values import InputError
+from retrofit_lab.texts.english_only import sentence
 
 SUFFIX = ".part"
 NOTE = "# answers to "
@@ -54,12 +55,12 @@ class ResultsFile:
         self._first = f"{NOTE}{question}\r\n" + csv_text(heads, [])
         try:
             if path.is_dir():
-                raise ResultsError(f"{path}: this is a folder. Name a file in it.")
+                raise ResultsError(sentence("shared_results_file.folder_name", path=path))
             self._file = self.part.open("a+b")
             self.done = self._found()
         except OSError as error:
             raise ResultsError(
-                f"{path}: cannot be written ({error.strerror}). Choose another place with --out."
+                sentence("shared_results_file.cannot_written", path=path, why=error.strerror)
             ) from error
 
     def _found(self) -> int:
@@ -71,10 +72,7 @@ class ResultsFile:
         if whole[: len(first)] != first:
             if len(whole) >= len(first):
                 self._file.close()
-                raise ResultsError(
-                    f"{self.part}: holds answers to another question. Delete it, or choose another "
-                    f"file with --out."
-                )
+                raise ResultsError(sentence("shared_results_file.holds_answers", part=self.part))
             whole = []
         self._file.truncate(sum(map(len, whole)))
         if not whole:
@@ -101,8 +99,9 @@ class ResultsFile:
             os.fsync(self._file.fileno())
         except OSError as error:
             raise ResultsError(
-                f"{self.part}: cannot be written on ({error.strerror}). What is in it is kept; make "
-                f"room and give the same command again."
+                sentence(
+                    "shared_results_file.cannot_written_on", part=self.part, why=error.strerror
+                )
             ) from error
 
     def finish(self) -> None:

@@ -15,6 +15,7 @@ from retrofit_lab.base.units import R_UNIT, U_UNIT, spelled
 from retrofit_lab.base.values import InputError
 from retrofit_lab.study.results import Range
 from retrofit_lab.texts import LANGUAGES, catalog, data_words
+from retrofit_lab.texts.english_only import sentence
 from retrofit_lab.uncertainty.outcomes import Span
 
 
@@ -148,11 +149,9 @@ def words(language: str, system: str = SYSTEMS[0], page: str = "report") -> Word
         When there are no texts in that language, or the system of units is unknown.
     """
     if system not in SYSTEMS:
-        raise InputError(
-            f"there are no '{system}' units; systems are {', '.join(SYSTEMS)}. Choose one."
-        )
+        raise InputError(sentence("shared_words.no_units", system=system, known=", ".join(SYSTEMS)))
     if language not in LANGUAGES:
         raise InputError(
-            f"there are no words in '{language}'; languages are {', '.join(LANGUAGES)}. Choose one."
+            sentence("shared_words.no_language", language=language, known=", ".join(LANGUAGES))
         )
     return Words(language, catalog(language, page), Names(data_words(language)), system)

@@ -16,6 +16,7 @@ from retrofit_lab.base.values import InputError
 from retrofit_lab.house.file import load_house
 from retrofit_lab.house.job_folder import only_house
 from retrofit_lab.texts import LANGUAGES
+from retrofit_lab.texts.english_only import sentence
 
 NOTEBOOK = "walkthrough.ipynb"
 LISTEN = "127.0.0.1"
@@ -28,27 +29,27 @@ ASKS_THE_NETWORK = "@jupyterlab/apputils-extension:announcements"
 
 def add_walk(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the subcommand to the command's parser."""
-    walk = commands.add_parser("walk", help="record a house while you walk through it")
+    walk = commands.add_parser("walk", help=sentence("walk_command.record_house"))
     walk.add_argument(
         "house",
         nargs="?",
         type=Path,
-        help="house file, or the folder of a job for a new one",
+        help=sentence("walk_command.house_file"),
     )
     walk.add_argument(
         "--phone",
         action="store_true",
-        help="let phones and tablets on this network join by scanning a code",
+        help=sentence("walk_command.let_phones"),
     )
-    walk.add_argument("--lab", action="store_true", help="open the form in JupyterLab instead")
-    walk.add_argument("--port", type=int, default=0, help="port; a free one by default")
+    walk.add_argument("--lab", action="store_true", help=sentence("walk_command.open_form"))
+    walk.add_argument("--port", type=int, default=0, help=sentence("walk_command.port_free"))
     walk.add_argument(
         "--language",
         default=LANGUAGES[0],
         choices=LANGUAGES,
-        help="language that the form opens in",
+        help=sentence("walk_command.language_form"),
     )
-    walk.add_argument("--no-browser", action="store_true", help="do not open the browser")
+    walk.add_argument("--no-browser", action="store_true", help=sentence("walk_command.no_browser"))
     walk.set_defaults(run=run_walk)
 
 
@@ -74,7 +75,7 @@ def _serve(options: argparse.Namespace, house: Path | None, folder: Path) -> int
             house=house,
             folder=folder,
             page=shipped_folder("notebooks") / NOTEBOOK,
-            name="form of the walk",
+            name=sentence("walk_command.form_walk"),
             listen=listen,
             port=options.port or (serving.port_or_free(listen, PHONE_PORT) if options.phone else 0),
             # whoever has it may write in this folder, so it is made anew each time and never chosen by hand
@@ -122,9 +123,7 @@ def house_and_folder(given: Path | None) -> tuple[Path | None, Path]:
     if given.is_dir():
         return only_house(given.resolve()), given.resolve()
     if not given.exists():
-        raise InputError(
-            f"{given}: there is no such file or folder. Leave the name out to start a new house."
-        )
+        raise InputError(sentence("walk_command.such_file", given=given))
     load_house(given)
     return given.resolve(), given.resolve().parent
 

@@ -6,6 +6,7 @@ from typing import Literal
 import numpy as np
 
 from retrofit_lab.base.values import FloatArray, InputError
+from retrofit_lab.texts.english_only import sentence
 
 Sign = Literal["measured minus predicted", "predicted minus measured"]
 
@@ -116,8 +117,9 @@ def _left(measured: FloatArray, parameters: int) -> int:
     left = len(measured) - parameters
     if left <= 0:
         raise InputError(
-            f"{len(measured)} values are too few for {parameters} coefficients; more values are needed. "
-            f"Add bills."
+            sentence(
+                "bills_fitting_fit_criteria.values_too", count=len(measured), parameters=parameters
+            )
         )
     return left
 
@@ -125,7 +127,5 @@ def _left(measured: FloatArray, parameters: int) -> int:
 def _mean(measured: FloatArray) -> float:
     mean = float(np.mean(measured))
     if mean == 0:
-        raise InputError(
-            "the measured values add to 0; criteria relative to it do not exist. Add bills."
-        )
+        raise InputError(sentence("bills_fitting_fit_criteria.measured_values"))
     return mean

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from retrofit_lab.base.values import FloatArray, InputError
+from retrofit_lab.texts.english_only import sentence
 
 Predict = Callable[[FloatArray], FloatArray]
 """Prediction of many variants at once: inputs (variants, inputs) in, values (variants, values) out."""
@@ -284,18 +285,26 @@ def _chance(misfit: float, values: int) -> float:
 
 def _check(inputs: Sequence[UncertainInput], error: FloatArray) -> None:
     if not inputs:
-        raise InputError("no input may move; at least one is needed. Give inputs with a range.")
+        raise InputError(sentence("bills_fitting_moving_inputs.input_may"))
     for item in inputs:
         if not item.half_range > 0:
             raise InputError(
-                f"{item.name}: half range is {item.half_range:g}; must be above 0. Leave the input out."
+                sentence(
+                    "bills_fitting_moving_inputs.half_range",
+                    name=item.name,
+                    half_range=f"{item.half_range:g}",
+                )
             )
         low, high = item.bounds
         if not low < high or not low <= item.value <= high:
             raise InputError(
-                f"{item.name}: {item.value:g} is outside {item.low:g} to {item.high:g}. Correct it."
+                sentence(
+                    "bills_fitting_moving_inputs.outside_correct",
+                    name=item.name,
+                    value=f"{item.value:g}",
+                    low=f"{item.low:g}",
+                    high=f"{item.high:g}",
+                )
             )
     if not (np.asarray(error) > 0).all():
-        raise InputError(
-            "a measurement error is not above 0; must be above 0. Give one for each value."
-        )
+        raise InputError(sentence("bills_fitting_moving_inputs.measurement_error"))

@@ -14,6 +14,7 @@ from retrofit_lab.bills.reading.cells import read_number, text_of
 from retrofit_lab.bills.reading.dates import date_orders, read_date
 from retrofit_lab.bills.reading.record import BillError
 from retrofit_lab.climate.weather import COLDEST, HOTTEST, Weather
+from retrofit_lab.texts.refusals import told
 
 MOST_BYTES = 5_000_000
 MOST_DAYS = 36_600
@@ -107,22 +108,22 @@ def read_actual_days(path: str | Path) -> ActualDays:
             day = read_date(text_of(row[when]), form)
             by_day[day] = float(np.mean([_degrees(row[p], headings[p]) for p in places]))
         except (InputError, IndexError) as error:
-            raise BillError(f"{path.name}, row {number}: {error}.") from error
+            raise BillError(
+                told("period_weather.row", file=path.name, number=number, why=error)
+            ) from error
     return _by_date(by_day, path.name)
 
 
 def _table(path: Path) -> tuple[list[str], list[list[str]]]:
     try:
         if path.stat().st_size > MOST_BYTES:
-            raise BillError(f"{path.name}: larger than {MOST_BYTES:,} bytes. Give daily values.")
+            raise BillError(told("period_weather.large", file=path.name, most=f"{MOST_BYTES:,}"))
         with path.open(newline="", encoding="utf-8-sig") as file:
             table = [row for row in csv.reader(file) if any(cell.strip() for cell in row)]
     except (OSError, UnicodeDecodeError, csv.Error) as error:
-        raise BillError(f"{path.name}: cannot be read ({error}). Give a CSV file.") from error
+        raise BillError(told("period_weather.unread", file=path.name, why=error)) from error
     if len(table) < 2:
-        raise BillError(
-            f"{path.name}: there are no days in it. Give a date and a temperature a row."
-        )
+        raise BillError(told("period_weather.no_days", file=path.name))
     return table[0], table[1:]
 
 
@@ -132,8 +133,12 @@ def _column(headings: Sequence[str], names: set[str], path: Path, *, needed: boo
             return place
     if needed:
         raise BillError(
-            f"{path.name}: no column named one of {', '.join(sorted(names))}; found "
-            f"{', '.join(headings)}. Rename a column."
+            told(
+                "period_weather.column",
+                file=path.name,
+                known=", ".join(sorted(names)),
+                found=", ".join(headings),
+            )
         )
     return -1
 
@@ -154,7 +159,7 @@ def _by_date(by_day: dict[date, float], name: str) -> ActualDays:
     count = (last - first).days + 1
     if count > MOST_DAYS:
         raise BillError(
-            f"{name}: the dates span {count:,} days; at most {MOST_DAYS:,}. Correct the dates."
+            told("period_weather.span", name=name, count=f"{count:,}", most=f"{MOST_DAYS:,}")
         )
     temperature = np.full(count, np.nan)
     for day, value in by_day.items():

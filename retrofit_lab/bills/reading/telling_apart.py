@@ -150,9 +150,7 @@ def _answer(answers: Mapping[str, str], key: str) -> str:
     known = _WORDS.get(key)
     if known is None or answers[key] not in known:
         allowed = "; ".join(f"{k}={c}" for k, words in _WORDS.items() for c in words)
-        raise BillError(
-            f"'{key}={answers[key]}' does not answer a question about bills. Known are {allowed}."
-        )
+        raise BillError(told("bill_answer.unknown", key=key, answers=answers[key], allowed=allowed))
     return answers[key]
 
 
