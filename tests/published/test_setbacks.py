@@ -11,9 +11,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from checks import Check, assert_check
-from steady import KWH, by_clock, changed, losing, window, year
+from steady import KWH, by_clock, changed, losing, surface, window, year
 from test_joined_parts import plugged
-from test_steady_house import pump
+from test_steady_house import buffer, pump
 from test_whole_years import half_a_year
 
 from retrofit_lab.climate.monthly import MonthlyClimate
@@ -128,6 +128,42 @@ def away() -> float:
     return 70.0 - float(np.mean(found.heating.rooms.temperature[[0, 1, 2, 9, 10, 11]]))
 
 
+DOWN, STONE = 300.0, 200.0
+"""Floor to a basement, and basement to outdoors. [Btu/(h F)]"""
+SLAB = 40_000.0
+"""Its walls and floor: 4,000 ft2 of which 10 cm take part in a day. [Btu/F] EN ISO 13790 12.3.1 (memory)"""
+
+
+def over_a_basement() -> dict:
+    """Rooms that lose 250 Btu/(h F) by themselves, above a basement that loses 200."""
+    return {
+        "surfaces": (surface("floor", "basement", area=DOWN * 20.0, r_continuous=20.0 - 2 * 0.92),),
+        "windows": (losing(250.0), replace(losing(STONE), key="b", inside="basement")),
+        "buffers": (buffer(7000.0, 0.0, "basement"),),
+    }
+
+
+def held_up(setting: float) -> float:
+    """The same in small steps, air, walls and basement: by how much the air is colder in the mean than 70 F. [F]"""
+    outdoor, asked = STEADY.tolist(), schedule(NIGHT, setting).tolist()
+    step, air, walls = 1.0 / STEPS, 70.0, 70.0
+    stone = (DOWN * 70.0 + STONE * 30.0) / (DOWN + STONE)
+    path: list[float] = []
+    for _ in range(30):
+        path = []
+        for hour in range(24):
+            for _ in range(STEPS):
+                gets = 250.0 * outdoor[hour] + DOWN * stone + LINK * walls
+                air = max(
+                    (air + step * gets / AIR) / (1 + step * (250.0 + DOWN + LINK) / AIR),
+                    asked[hour],
+                )
+                walls = (walls + step * LINK * air / WALLS) / (1 + step * LINK / WALLS)
+                stone += step * (DOWN * (air - stone) + STONE * (outdoor[hour] - stone)) / SLAB
+                path.append(air)
+    return 70.0 - float(np.mean(path))
+
+
 COOLED_DOWN = [
     *(
         row(f"{name} at {setting:g} F in a house that loses {loss:g} Btu/(h F): mean below 70 F [F]", "night setback of a house", TWO_NODES,
@@ -143,6 +179,12 @@ COOLED_DOWN = [
     row("a night that nobody heats, after a sunny day", "night setback of a house", TWO_NODES, "memory",
         70.0 - followed(STRIPES, schedule(NIGHT, 40.0), 400.0, 2_000.0 + THROUGH * SUN)[0],
         lambda: colder(by_clock(STRIPES, sun=SUN), zone(*period("night", 40.0)), **sunny()), 0.05, "no sun comes in these hours; each second hour is cold and the first is one of them"),
+    *(
+        row(f"a night at {setting:g} F over a basement of masonry", "night setback over a basement", "EN ISO 13790: rooms as two nodes above a basement of 10 cm of masonry, followed in small steps",
+            "memory", held_up(setting),
+            lambda setting=setting: colder(by_clock(STEADY), zone(*period("night", setting)), **over_a_basement()), 0.02, "the basement follows a little; a house whose basement follows at once falls further")
+        for setting in (40.0, 60.0)
+    ),
     row("night and working day, five days of seven", "setbacks by days of the week", TWO_NODES, "memory",
         (70.0 - followed(STEADY, schedule(NIGHT, 60.0), 400.0)[0]) + 5 / 7 * (70.0 - followed(STEADY, schedule(DAY, 64.0), 400.0)[0]),
         lambda: colder(by_clock(STEADY), zone(*period("night", 60.0), *period("away", 64.0, days=5.0)), **leaves(400.0)), 0.05,
