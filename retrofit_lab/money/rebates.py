@@ -1,7 +1,7 @@
 """Rebates and tax credits as the user enters them, taken off the price; whether they are granted is not known here."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -53,6 +53,24 @@ class Rebate:
             yield told("rebate.nothing")
         if not self.cap > 0.0:
             yield told("rebate.cap", cap=f"{self.cap:g}")
+
+
+def among(rebates: Sequence[Rebate], keys: Sequence[str]) -> tuple[Rebate, ...]:
+    """The entries that can be given where only some measures are looked at, each for those of its own.
+
+    Parameters
+    ----------
+    rebates : sequence of Rebate
+        Entries for measures of the whole catalog.
+    keys : sequence of str
+        Measures that are looked at.
+    """
+    own = [replace(r, measures=tuple(k for k in r.measures if k in keys)) for r in rebates]
+    return tuple(
+        mine
+        for mine, all_of in zip(own, rebates, strict=True)
+        if mine.measures or not all_of.measures
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

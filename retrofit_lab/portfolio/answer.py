@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from retrofit_lab.base.values import InputError
 from retrofit_lab.measures.catalog import measure_named
+from retrofit_lab.money.rebates import among
 from retrofit_lab.portfolio.table import TableRow, house_of
 from retrofit_lab.proposals.known import has_evidence, is_lacking
 from retrofit_lab.proposals.stated import stated_house
@@ -90,6 +91,7 @@ def answer_row(question: Question, row: TableRow) -> RowResult:
 def _answer(question: Question, row: TableRow) -> Answer:
     measures, terms = prices_and_terms(question.prices)
     wanted = tuple(m for m in measures if not question.measures or m.key in question.measures)
+    terms = replace(terms, rebates=among(terms.rebates, [m.key for m in wanted]))
     study = Study(house_of(row), measures=wanted, terms=terms, folder=row.folder)
     advice = Advice(study)
     proposal = advice.best(question.limits, question.aim)

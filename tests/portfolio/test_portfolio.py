@@ -161,6 +161,23 @@ def test_aim_prices_and_range_reach_the_answer(tmp_path: Path) -> None:
         Question(aim="fame")
 
 
+def test_rebate_for_a_measure_that_is_not_asked_about_costs_no_house(tmp_path: Path) -> None:
+    """And one for a measure that is, and for others, is given for that one."""
+    head = 'format = "retrofit-lab prices"\nversion = 1\n'
+    both = (
+        '[[rebates]]\nname = "Utility"\namount = 25\nmeasures = ["furnace_upgrade", "tank_wrap"]\n'
+    )
+    other = '[[rebates]]\nname = "State"\npercent = 30\nmeasures = ["wall_fill"]\n'
+    path = tmp_path / "rebates.toml"
+    path.write_text(head + both + other, encoding="utf-8")
+    asked = Question(limits=QUESTION.limits, measures=("tank_wrap",), prices=str(path))
+    plain = Question(limits=QUESTION.limits, measures=("tank_wrap",))
+    with_rebate, without = answer_row(asked, ROWS[0]), answer_row(plain, ROWS[0])
+    assert with_rebate.answer, with_rebate.error
+    assert without.answer
+    assert with_rebate.answer.cost.likely == pytest.approx(without.answer.cost.likely - 25.0)
+
+
 def peak_of(count: int, folder: Path) -> int:
     """Memory for going through a table whose houses are given up at once. [byte]"""
     path = folder / f"{count}.csv"
