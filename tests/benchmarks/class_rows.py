@@ -5,6 +5,7 @@ A class of eight by default, so that it stays short; ``RETROFIT_LAB_CLASS=30`` b
 
 import asyncio
 import os
+import random
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -29,9 +30,11 @@ IN_BROWSER = 2
 FULL_CLASS = 30
 """From so many on, what pages share is shared by enough of them for `SHARED_MB`."""
 NUMBERS_WITHIN = 1.0
-"""From the question for the page until its numbers are there. [s]"""
+"""Until the numbers are there for everybody, when all come at once and when all tick at once. [s]"""
 TICKS_WITHIN = 0.3
-"""[s]"""
+"""Until the answer to a pick, when each student picks in their own time. [s]"""
+PACE = 5.0
+"""Time between two picks of one student, on average. [s] (judgment)"""
 SHARED_MB = 70.0
 """Proportional share of a page's memory in a full class. [MB]"""
 
@@ -46,6 +49,7 @@ class Lesson:
     waits: list[float] = field(default_factory=list)
     browser_waits: list[float] = field(default_factory=list)
     ticks: list[float] = field(default_factory=list)
+    paced: list[float] = field(default_factory=list)
     mixed_up: list[str] = field(default_factory=list)
     one_more: int = 0
     most_kernels: int = 0
@@ -117,6 +121,10 @@ async def _all_at_once(server: Server, size: int, seen: Lesson) -> list[Visitor]
     for keys, (_, now), later in zip(wanted, answers, shown, strict=True):
         if now != later["now"] or not as_worked_out(keys, later):
             seen.mixed_up.append(f"{keys}: {later['now']['ticked']}")
+    picking = [
+        _at_their_pace(*one, seed) for seed, one in enumerate(zip(visitors, wanted, strict=True))
+    ]
+    seen.paced = [span for spans in await asyncio.gather(*picking) for span in spans]
     kernels = {visitor.kernel_id for visitor in visitors}
     if len(kernels) != size:
         seen.mixed_up.append(f"{size} visitors have {len(kernels)} kernels")
@@ -127,6 +135,24 @@ async def _tick(visitor: Visitor, keys: Sequence[str]) -> tuple[float, dict]:
     start = time.perf_counter()
     now = await visitor.tick(list(keys))
     return time.perf_counter() - start, now
+
+
+async def _at_their_pace(visitor: Visitor, keys: Sequence[str], seed: int) -> list[float]:
+    """Waits of a student who picks one thing more now and then."""
+    chance, chosen, spans = random.Random(seed), list(keys), []
+    for _ in range(4 if SIZE >= FULL_CLASS else 1):
+        await asyncio.sleep(chance.uniform(0.0, 2 * PACE))
+        chosen.append(_one_that_fits(chosen, chance))
+        spans.append((await _tick(visitor, chosen))[0])
+    return spans
+
+
+def _one_that_fits(chosen: Sequence[str], chance: random.Random) -> str:
+    study = example("alder_street")
+    others = [
+        key for key in study.keys if key not in chosen and not study.case.conflict([*chosen, key])
+    ]
+    return chance.choice(others)
 
 
 async def _one_more(server: Server, seen: Lesson) -> None:
@@ -196,8 +222,12 @@ def rows_of(seen: Lesson) -> list[Row]:
         *(Row(what=f"answer when all {size} tick at once, {name}",
               measured=float(of(seen.ticks)), unit="s", most=most_wait,
               ratio=float(of(seen.ticks)) / seen.cold_tick, reference="one who ticks alone")
+          for name, of, most_wait in (("median", np.median, None), ("slowest", max, NUMBERS_WITHIN))),
+        *(Row(what=f"answer when {size} pick one more every {PACE:g} s, each in their own time, {name}",
+              measured=float(of(seen.paced)), unit="s", most=most_wait,
+              ratio=float(of(seen.paced)) / seen.cold_tick, reference="one who ticks alone")
           for name, of, most_wait in (
-              ("median", np.median, None), ("95th percentile", _ninety_fifth, TICKS_WITHIN), ("slowest", max, None))),
+              ("median", np.median, None), ("95th percentile", _ninety_fifth, TICKS_WITHIN))),
         Row(what="memory of a page made ready", measured=max(seen.fresh), unit="MB", most=FRESH_MB,
             steady=True),
         Row(what="memory of a page after one tick", measured=max(seen.ticked), unit="MB", most=PAGE_MB,
