@@ -110,6 +110,32 @@ def test_house_counts_the_whole_bill_in_dollars() -> None:
     assert before["rows"][-1][1] == dollars(paid.whole)
 
 
+def test_heating_is_told_as_one_use_and_by_where_it_leaves() -> None:
+    """The largest bill of a cold house is no surface; a house in the hot South pays more for something else."""
+    rows = {name: written for name, written, _ in drawn([])["dollars"]["rows"]}
+    said = drawn([])["dollars"]["sentence"]
+    heating = int(re.search(r"for heating \(\$([\d,]+)\)", said)[1].replace(",", ""))
+    leaving = (
+        "the walls",
+        "the windows",
+        "air leaks",
+        "the outside doors",
+        "the knee walls",
+        "the ducts",
+    )
+    known = sum(int(rows[name][1:].replace(",", "")) for name in leaving)
+    assert known < heating < int(rows["All together"][1:].replace(",", ""))
+    assert f"through the walls ({rows['the walls']})" in said
+    hot = example("mesquite_way")
+    result = hot.plan(())
+    told_there = HouseDrawing(told(hot, "en", "us")).content(
+        result, RealHouses(hot).of_plan(result)
+    )
+    assert re.match(
+        r"You pay most for light.*cooling.*and heating", told_there["dollars"]["sentence"]
+    )
+
+
 def test_saving_in_the_drawing_is_what_comes_about_in_real_houses() -> None:
     study = example("alder_street")
     result = study.plan(TEN)

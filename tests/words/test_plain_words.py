@@ -184,5 +184,12 @@ def test_every_answer_before_the_walk_has_its_words_in_both_languages() -> None:
         assert data_words_of(language, "option").keys() == words, language
 
 
+def test_every_example_house_has_its_note_in_spanish() -> None:
+    houses = [
+        tomllib.loads(path.read_text(encoding="utf-8")) for path in (DATA / "houses").glob("*.toml")
+    ]
+    assert {house["note"] for house in houses} == data_words_of("es", "house_note").keys()
+
+
 def data_words_of(language: str, table: str) -> dict[str, str]:
     return dict(texts.data_words(language)[table])

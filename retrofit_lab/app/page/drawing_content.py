@@ -15,8 +15,8 @@ from retrofit_lab.proposals.dollars_by_part import OTHERS, Dollars, dollars_by_p
 from retrofit_lab.proposals.in_real_houses import Expected
 from retrofit_lab.study.results import PlanResult
 
-COOLING = "cooling"
-DRAWN_AS = {"heating": COOLING}
+COOLING, HEATING = "cooling", "heating"
+DRAWN_AS = {HEATING: COOLING}
 """Parts whose dollars go by another name: heat is paid where it leaves, so the machine counts what it cools."""
 LEAST_SHARE = 0.05
 """Share below which a part has no line in the table. [of 100]"""
@@ -132,17 +132,26 @@ class HouseDrawing:
         return {"numbers": f"{now} {ARROW} {then}", "label": label}
 
     def _dollar_sentence(self, now: Dollars, then: Dollars | None) -> str:
-        largest = sorted(now.parts, key=lambda part: -now.parts[part])[:3]
+        heat = sum(now.parts[part] for part in LOSING)
+        paid = {HEATING: heat, **{part: now.parts[part] for part in OTHERS}}
+        most = sorted(paid, key=lambda use: -paid[use])[:3]
+        said = [self.told.say("house.sentence", **self._named(most, paid))]
+        if HEATING in most:
+            leaving = sorted(LOSING, key=lambda part: -now.parts[part])[:2]
+            said.append(self.told.say("house.sentence_heat", **self._named(leaving, now.parts)))
+        if then is not None:
+            whole = {"now": as_rounded(now.whole), "after": as_rounded(then.whole)}
+            said.append(self.told.say("house.sentence_plan", **whole))
+        return " ".join(said)
+
+    def _named(self, parts: Sequence[str], paid: Mapping[str, float]) -> dict[str, str]:
+        """Names and dollars of the largest parts, as the sentences have them."""
+        names = {HEATING: self.told.say("house.heating")}
         blanks: dict[str, str] = {}
-        for place, part in zip(("first", "second", "third"), largest, strict=False):
-            blanks |= {place: self.name(part), f"{place}_amount": as_rounded(now.parts[part])}
-        said = self.told.say("house.sentence", **blanks)
-        if then is None:
-            return said
-        plan = self.told.say(
-            "house.sentence_plan", now=as_rounded(now.whole), after=as_rounded(then.whole)
-        )
-        return f"{said} {plan}"
+        for place, part in zip(("first", "second", "third"), parts, strict=False):
+            name = names.get(part) or self.name(part)
+            blanks |= {place: name, f"{place}_amount": as_rounded(paid[part])}
+        return blanks
 
     def _dollar_rows(self, now: Dollars, then: Dollars) -> list[list[str]]:
         rows = [

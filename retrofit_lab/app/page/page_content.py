@@ -29,7 +29,7 @@ from retrofit_lab.safety.cautions import TIERS, cautions, cautions_for
 from retrofit_lab.safety.hazards import STOPS, Hazard
 from retrofit_lab.study.results import PlanResult
 from retrofit_lab.study.study import Study
-from retrofit_lab.texts import LANGUAGES
+from retrofit_lab.texts import LANGUAGES, Word
 
 CHEAP = 250.0
 """Most that a fix costs which counts as cheap. [dollars] (judgment)"""
@@ -53,7 +53,7 @@ def page_content(told: Told, nothing: PlanResult, parts: Parts) -> dict[str, Any
         "mark": fingerprint(study.as_found)[:8],
         "other_house": told.say("page.other_house"),
         "title": told.say("page.title", name=study.as_found.name),
-        "note": study.as_found.note,
+        "note": Word("house_note", study.as_found.note, study.as_found.note).said(language),
         "bills": foremost(study.billed.fit.verdicts, language) if study.billed else [],
         "stop": stop_box(told),
         "rows": [_row(told, key, nothing, parts) for key in study.keys],
