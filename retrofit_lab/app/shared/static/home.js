@@ -112,7 +112,7 @@ class AtHome {
     this.put("said", {});
     this.put("starts", starts);
     this.put("line", this.traits.line.length ? line : []);
-    this.put("page", { ...page, texts: texts.client });
+    this.put("page", { ...page, texts: { ...texts.client, kept_lead: texts.home.kept_lead } });
   }
 
   keep({ name }) {

@@ -14,16 +14,19 @@ export function nextAtHome(told, plan) {
   const free = plan.rows.map((row, place) => ({ ...row, place })).filter((row) => !row.on && !row.blocked.length && row.net > 0 && !wait(row.place));
   free.sort((a, b) => b.net - a.net);
   const best = free.slice(0, MOST_NEXT);
-  const comes = (row) => told.yearly(row.now > 0 ? row.now * house.shares[row.place] : row.now);
-  const sorry = plan.rows.map((row, place) => ({ ...row, place })).filter((row) => row.on && row.net < 0);
-  const line = (what, row) => [tell(what), words.titles[row.place], dollarsOf(row.cost[1]), comes(row), dollarsOf(row.net)];
+  const comes = (place, saved) => told.yearly(saved > 0 ? saved * house.shares[place] : saved);
+  const sorry = plan.on.length ? regrettedOf(setsOf(house, groupsOf(house, plan.on))) : [];
+  const line = (what, place, { cost, saved, net }) => [tell(what), words.titles[place], dollarsOf(cost), comes(place, saved), dollarsOf(net)];
   const sentences = [best.length
-    ? tell("panel.next.first", { title: told.name(best[0].place), saving: comes(best[0]), cost: priceOf(told, best[0].cost) })
+    ? tell("panel.next.first", { title: told.name(best[0].place), saving: comes(best[0].place, best[0].now), cost: priceOf(told, best[0].cost) })
     : tell("panel.next.none")];
-  if (sorry.length) sentences.push(tell("panel.next.sorry", { names: told.names(sorry.map((row) => row.place)) }));
+  if (sorry.length) sentences.push(tell("panel.next.sorry", { names: told.names(sorry.flatMap(({ on }) => on)) }));
   else if (plan.on.length) sentences.push(tell("panel.next.all_worth"));
   const content = { values: {}, sentences };
-  const rows = [...best.map((row) => line("panel.next.add", row)), ...sorry.map((row) => line("panel.next.leave", row))];
+  const rows = [
+    ...best.map((row) => line("panel.next.add", row.place, { cost: row.cost[1], saved: row.now, net: row.net })),
+    ...sorry.flatMap((part) => part.on.map((place) => line("panel.next.leave", place, part))),
+  ];
   const columns = words.texts.panel.next.columns.map((text) => fillIn(text, { years: house.years }));
   if (rows.length) Object.assign(content, { table: { columns, rows } });
   if (best.length) Object.assign(content, { tick: keysAt(told, [...plan.on, best[0].place]), tick_label: tell("panel.next.use") });

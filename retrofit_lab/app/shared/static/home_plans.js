@@ -140,12 +140,14 @@ function allowedOf(house, groups) {
 
 const membersOf = (sets, number) => sets.groups.filter((_, bit) => (number >> bit) & 1).flat().sort((a, b) => a - b);
 
-/** Fixes of a plan that its best part leaves out, the worst first; `sets` are those of the plan. */
+/** Fixes of a plan that its best part leaves out, with what each brings to that part, the worst first. */
 export function regrettedOf(sets) {
   let best = 0;
   for (let set = 1; set < sets.net.length; set += 1) if (sets.allowed[set] && better(sets, set, best)) best = set;
-  const out = sets.groups.map((group, bit) => ({ group, adds: sets.net[best | (1 << bit)] - sets.net[best], on: (best >> bit) & 1 }));
-  return out.filter(({ on }) => !on).sort((a, b) => a.adds - b.adds).flatMap(({ group }) => group);
+  const adds = (column, bit) => sets[column][best | (1 << bit)] - sets[column][best];
+  return sets.groups.map((on, bit) => ({ on, bit })).filter(({ bit }) => !((best >> bit) & 1))
+    .map(({ on, bit }) => ({ on, cost: adds("cost", bit), saved: adds("saved", bit), net: adds("net", bit) }))
+    .sort((a, b) => a.net - b.net);
 }
 
 // Of sets that are worth the same the cheaper one is best.
@@ -222,7 +224,7 @@ export function overYears(house, on, budgets) {
   const held = [...waiting(house, on)].sort((a, b) => a - b);
   return {
     years: years.map((year, at) => withGoal(house, years, year, at)), missed: workOrder(house, missed).order,
-    held: workOrder(house, held).order, sorry: regrettedOf(sets),
+    held: workOrder(house, held).order, sorry: regrettedOf(sets).flatMap((one) => one.on),
   };
 }
 
