@@ -131,6 +131,22 @@ def test_files_that_are_pointed_to_are_there(path: Path) -> None:
             assert (ROOT / argument).exists(), argument
 
 
+FILE = re.compile(r"(?<![\w./*])(?:[a-z_]+/)*[a-z][\w-]*\.(?:py|toml|js|csv)\b")
+"""A file as DEVELOPERS.md names it: its path below some room. Names in capitals stand for a reader's own."""
+
+
+def test_files_that_developers_are_told_of_are_there() -> None:
+    text = read(ROOT / "DEVELOPERS.md")
+    named = {file for span in re.findall(r"`([^`]+)`", text) for file in FILE.findall(span)}
+    assert len(named) > 60
+    rooms = ("retrofit_lab", "tests", "data", "binder")
+    there = {
+        f"/{p.relative_to(ROOT).as_posix()}" for room in rooms for p in (ROOT / room).rglob("*.*")
+    }
+    missing = [file for file in named if not any(path.endswith(f"/{file}") for path in there)]
+    assert not missing
+
+
 def test_scripts_that_are_told_can_be_read_by_python() -> None:
     told = set(re.findall(r"python ((?:tests|data)/[\w/.]+\.py)", read(DOCS[1])))
     assert len(told) >= 5
