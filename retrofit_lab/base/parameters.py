@@ -8,6 +8,7 @@ from functools import cache
 from types import MappingProxyType
 
 from retrofit_lab.base.shipped_files import read_rows
+from retrofit_lab.texts.english_only import sentence
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,10 +34,18 @@ class Parameter:
         return abs(value) * self.spread if self.spread_is_relative else self.spread
 
 
+class _Declared(dict[str, Parameter]):
+    """Numbers by name; one that is not declared is told where it is declared."""
+
+    def __missing__(self, name: str) -> Parameter:
+        raise KeyError(sentence("base_parameters.not_declared", name=name))
+
+
 @cache
 def parameters() -> MappingProxyType[str, Parameter]:
     """All declared parameters by name, such as ``surface.area``."""
-    return MappingProxyType({row["name"]: _parameter(row) for row in read_rows("parameters.csv")})
+    rows = read_rows("parameters.csv")
+    return MappingProxyType(_Declared({row["name"]: _parameter(row) for row in rows}))
 
 
 def _parameter(row: dict[str, str]) -> Parameter:

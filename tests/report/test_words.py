@@ -90,11 +90,16 @@ def test_reasons_of_overlap_are_found_by_their_tags() -> None:
 @pytest.mark.parametrize("language", OTHERS)
 def test_the_datas_words_are_all_translated(language: str) -> None:
     data = words(language).names.data
-    assert {m.key for m in catalog()} <= data["measure"].keys()
-    assert set(cautions()) <= data["caution"].keys()
-    assert set(parameters()) <= data["parameter"].keys()
-    assert {row["key"] for row in read_rows("observations.csv")} <= data["observation"].keys()
-    assert words_of_the_data() <= data["word"].keys()
+    wanted = {
+        "measure": {m.key for m in catalog()},
+        "caution": set(cautions()),
+        "parameter": set(parameters()),
+        "observation": {row["key"] for row in read_rows("observations.csv")},
+        "word": words_of_the_data(),
+    }
+    for kind, keys in wanted.items():
+        lacking = sorted(keys - data[kind].keys())
+        assert not lacking, f"texts/{language}/data has no [{kind}] entry for {lacking}"
     for kind, fields in (
         ("measure", ("title", "in_short", "why", "materials", "done")),
         ("caution", ("title", "text")),

@@ -33,7 +33,7 @@ MARKUP = ("app/home/writing.py", "app/serve/server_pages.py", "app/shared/si_tex
 ENGLISH = (
     "command.py", "app/commands/", "app/home/writing.py", "app/lesson/command.py", "app/lesson/marking_files.py",
     "app/report/command.py", "app/serve/", "app/shared/bill_options.py", "app/shared/output_file.py",
-    "app/shared/results_file.py", "app/shared/words.py", "app/walk/command.py", "base/records.py", "bills/fitting/",
+    "app/shared/results_file.py", "app/shared/words.py", "app/walk/command.py", "base/parameters.py", "base/records.py", "bills/fitting/",
     "classroom/scenario.py", "classroom/faults.py", "climate/month_hours.py", "measures/", "portfolio/",
     "savings/combinations.py", "uncertainty/", "texts/english_only.py",
 )  # fmt: skip
