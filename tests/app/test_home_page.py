@@ -13,6 +13,7 @@ from home_page import quickly, shown_at_home
 from retrofit_lab.app.home import writing
 from retrofit_lab.app.home.numbers import DRAWS
 from retrofit_lab.app.page.asking import Asked
+from retrofit_lab.app.page.drawing_content import HouseDrawing
 from retrofit_lab.app.page.now_content import now_content
 from retrofit_lab.app.page.panels import answered, panel_named
 from retrofit_lab.app.page.plan_view import plan_content
@@ -85,7 +86,7 @@ def named(study: Study, row: Any) -> tuple[str, ...]:
 
 
 def test_numbers_of_the_sixteen_are_those_of_the_page(home: AtHome) -> None:
-    real = RealHouses(home.study)
+    real, drawn = RealHouses(home.study), HouseDrawing(home.said)
     for keys, shown in home.beside():
         result = home.study.plan(keys)
         expected = real.of_plan(result)
@@ -95,6 +96,8 @@ def test_numbers_of_the_sixteen_are_those_of_the_page(home: AtHome) -> None:
         picture = shown["now"]["picture"]
         for name in ("sentence", "less", "promised", "ends", "amounts", "marks"):
             assert picture[name] == page["picture"][name], keys
+        house = drawn.content(result, expected)["dollars"]
+        assert shown["drawing"]["dollars"]["sentence"] == house["sentence"], keys
         assert shown["now"]["saving"] == pytest.approx(expected.saving, abs=0.01)
         for key in home.few:
             near(shown["now"]["rows"][key], page["rows"][key], sampled=result.share_error > 0)

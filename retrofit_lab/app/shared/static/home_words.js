@@ -425,8 +425,27 @@ function partsThen(told, plan) {
 
 const WIDEST = 46;
 
-function inDollars(told, then) {
+/** What is paid most for: heating as one use, and through what most of it leaves. */
+function dollarSentence(told, bill, later) {
   const { house, words, tell } = told;
+  const heating = "all heat";
+  const paid = { [heating]: sum(house.losing.map((part) => bill.parts[part])) };
+  house.bill.slice(1, -1).forEach((name) => { paid[name] = bill.parts[name]; });
+  const largest = (list, of) => [...list].sort((a, b) => of[b] - of[a]);
+  const blanks = (list, of) => Object.fromEntries(["first", "second", "third"].slice(0, list.length).flatMap((place, at) => [
+    [place, list[at] === heating ? tell("house.heating") : words.parts.names[list[at]]], [`${place}_amount`, asRounded(of[list[at]])],
+  ]));
+  const most = largest(Object.keys(paid), paid).slice(0, 3);
+  const leaving = largest(house.losing, bill.parts).slice(0, 2);
+  return [
+    tell("house.sentence", blanks(most, paid)),
+    ...(most.includes(heating) ? [tell("house.sentence_heat", blanks(leaving, bill.parts))] : []),
+    ...(later ? [tell("house.sentence_plan", { now: asRounded(bill.whole), after: asRounded(later.whole) })] : []),
+  ].join(" ");
+}
+
+function inDollars(told, then) {
+  const { house, words } = told;
   const now = house.paidNow;
   const widest = Math.max(...house.losing.map((part) => Math.abs(now[part]))) || 1;
   const scaled = (paid) => Object.fromEntries(house.losing.map((part) => [part, (WIDEST * paid[part]) / widest]));
@@ -436,15 +455,8 @@ function inDollars(told, then) {
     const name = part === "heating" ? "cooling" : part;
     return name in now ? [bill.parts[name], later ? later.parts[name] : null] : null;
   };
-  const largest = Object.keys(now).sort((a, b) => bill.parts[b] - bill.parts[a]);
-  const blanks = {};
-  ["first", "second", "third"].forEach((place, at) => {
-    blanks[place] = words.parts.names[largest[at]];
-    blanks[`${place}_amount`] = asRounded(bill.parts[largest[at]]);
-  });
-  const after = later ? ` ${tell("house.sentence_plan", { now: asRounded(bill.whole), after: asRounded(later.whole) })}` : "";
   return {
-    sentence: tell("house.sentence", blanks) + after,
+    sentence: dollarSentence(told, bill, later),
     parts: drawnParts(told, scaled(now), then ? scaled(then.parts) : null, { amount, written: asRounded }),
     columns: words.texts.house.columns_dollars, rows: billRows(told, bill, later || bill),
   };
