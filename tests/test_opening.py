@@ -72,6 +72,14 @@ BAD = {
         "[money]\nescalation = { elec = 0.01 }\n",
         r"mine\.toml: money\.escalation\.elec: there is no such fuel\. Known are electricity, natural_gas",
     ),
+    "price of a misspelt fuel": (
+        "[fuels.natural_gass]\nprice = 1.2\n",
+        r"mine\.toml: fuels\.natural_gass: there is no such fuel\. Known are electricity, natural_gas",
+    ),
+    "misspelt word of a price": (
+        "[fuels.natural_gas]\nprice = 1.2\nfixxed = 9\n",
+        r"fuels\.natural_gas\.fixxed: unknown key\. Known here are price",
+    ),
     "rise that is no number": (
         "[money]\nescalation = { electricity = '1 %' }\n",
         r"mine\.toml: money\.escalation\.electricity is '1 %'; must be a fraction",
