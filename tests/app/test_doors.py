@@ -1,17 +1,19 @@
 """Who is let in: two spoken words, a token, bounded tries, a page of ours in two languages, and a class that outlives a restart."""
 
 import json
+import logging
 import os
 import re
 import socket
 import time
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from retrofit_lab.app.serve import kept_class as keeping
 from retrofit_lab.app.serve import serving
-from retrofit_lab.app.serve.doors import cookie_secret, own_place
+from retrofit_lab.app.serve.doors import Doors, cookie_secret, own_place
 from retrofit_lab.app.serve.kept_class import LASTS, kept_class
 from retrofit_lab.app.serve.server_pages import PROBLEMS, entry_page, language_of, problem_page
 from retrofit_lab.app.serve.serving import ServeOptions, addresses, for_others
@@ -69,6 +71,18 @@ def test_tries_are_bounded_for_one_and_for_all() -> None:
     assert tries.wait("other") == WITHIN
     now[0] = WITHIN
     assert tries.wait("one") == tries.wait("other") == 0.0
+
+
+def test_after_too_many_wrong_tries_the_right_words_wait_too() -> None:
+    doors = Doors(token="t" * 20, code="maple lantern")
+    comes, other = (
+        SimpleNamespace(request=SimpleNamespace(remote_ip=address), log=logging.getLogger("doors"))
+        for address in ("192.0.2.1", "192.0.2.2")
+    )
+    for _ in range(OF_ONE):
+        assert doors.let_in(comes, "maple lamp") is None
+    assert doors.let_in(comes, "maple lantern") is None
+    assert doors.let_in(other, "maple lantern") is not None
 
 
 @pytest.mark.parametrize(
