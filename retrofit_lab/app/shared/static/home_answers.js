@@ -1,5 +1,5 @@
 // The questions of the page answered at home, in the page's own words: the same contents that a kernel sends.
-import { airWith, comeAbout, costOf, expectedOf, isExact, planOf, sum, waiting, workOrder } from "./home_numbers.js";
+import { airWith, comeAbout, costOf, expectedOf, isExact, sum, waiting, workOrder } from "./home_numbers.js";
 import { bestAhead, overYears, regrettedOf, groupsOf, setsOf } from "./home_plans.js";
 import { cautionsAtHome, dollarsOf, fillIn, grouped, keysAt, priceOf, roundEven, sureAtHome } from "./home_words.js";
 import { lower } from "./say.js";

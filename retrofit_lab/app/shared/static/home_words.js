@@ -1,5 +1,5 @@
 // What the page shows of a plan at home, in the page's own words: the same contents that a kernel sends, from plain numbers.
-import { costOf, expectedOf, guess, isExact, planOf, pricesOf, leftToPay, rangeOf, sum, waiting, workOrder } from "./home_numbers.js";
+import { expectedOf, guess, planOf, pricesOf, leftToPay, rangeOf, sum, workOrder } from "./home_numbers.js";
 import { lower } from "./say.js";
 
 export const fillIn = (text, blanks) => text.replace(/\{(\w+)\}/g, (whole, name) => (name in blanks ? String(blanks[name]) : whole));
