@@ -249,7 +249,8 @@ def test_house_counts_dollars_and_heat_on_request(server: Server, page: Page) ->
     open_page(page, server.address)
     numbers = page.locator("[data-part=hot_water] .part-numbers")
     paid = ALDER.plan(()).before.cost_by_use["hot_water"]
-    assert numbers.text_content() == dollars(paid)
+    # parts are rounded together so that they add up, which moves one by a step at most
+    assert abs(int(str(numbers.text_content()).removeprefix("$")) - paid) < 10.0
     page.get_by_label("Heat", exact=True).check()
     page.wait_for_function(
         "document.querySelector('[data-part=walls] .part-numbers').textContent.endsWith('%')"
