@@ -1,14 +1,16 @@
 """Bills against the model, a question of the page: sentences, points against weather, and what is unusual."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from retrofit_lab.app.page.asking import Asked, Content
 from retrofit_lab.app.shared.figures import KEPT, PLAIN, Figure
 from retrofit_lab.app.shared.shown_units import US, shown
 from retrofit_lab.base.fuels import fuels
-from retrofit_lab.bills.fitting.house_fit import Compared, NumberMoved
-from retrofit_lab.study.billed import BilledHouse
 from retrofit_lab.texts import LANGUAGES
+
+if TYPE_CHECKING:  # a page without bills does without a fifteenth of a page's memory
+    from retrofit_lab.bills.fitting.house_fit import Compared, NumberMoved
+    from retrofit_lab.study.billed import BilledHouse
 
 MOST_MOVED = 3
 
@@ -35,14 +37,14 @@ def bills_against_model(asked: Asked) -> Content:
     return {**content, "chart": {"figure": figure, "sentence": asked.say("panel.bills.chart")}}
 
 
-def _difference(asked: Asked, compared: Compared) -> str:
+def _difference(asked: Asked, compared: "Compared") -> str:
     difference = f"{compared.criteria_after.nmbe:+.0%}"
     return asked.say(
         "panel.bills.compared", difference=difference, fuel=asked.say(f"fuel.{compared.fuel}")
     )
 
 
-def _moved(asked: Asked, billed: BilledHouse) -> list[str]:
+def _moved(asked: Asked, billed: "BilledHouse") -> list[str]:
     labels: dict[str, str] = {}
     for number in billed.fit.moved:
         labels.setdefault(number.label, _moved_one(asked, number))
@@ -51,14 +53,14 @@ def _moved(asked: Asked, billed: BilledHouse) -> list[str]:
     return [asked.say("panel.bills.moved", numbers="; ".join(list(labels.values())[:MOST_MOVED]))]
 
 
-def _moved_one(asked: Asked, number: NumberMoved) -> str:
+def _moved_one(asked: Asked, number: "NumberMoved") -> str:
     words = asked.told.words
     before, after = (words.quantity(value, number.unit) for value in (number.before, number.after))
     what = words.names.parameter_named(number.label)
     return asked.say("panel.bills.moved_one", what=what, before=before, after=after)
 
 
-def _end_uses(asked: Asked, billed: BilledHouse) -> dict[str, Any]:
+def _end_uses(asked: Asked, billed: "BilledHouse") -> dict[str, Any]:
     say = asked.say
     rows = [
         [
@@ -76,7 +78,7 @@ def _end_uses(asked: Asked, billed: BilledHouse) -> dict[str, Any]:
     return {"columns": asked.told.all("panel.bills.columns"), "rows": rows}
 
 
-def bills_figure(compared: Compared, asked: Asked) -> Figure:
+def bills_figure(compared: "Compared", asked: Asked) -> Figure:
     """Billed use and the fitted model against the outdoor temperature, a point for each bill."""
     system, say = asked.told.words.system, asked.say
     unit, degree = fuels()[compared.fuel].unit, "°F" if system == US else shown(0.0, "F", system)[1]

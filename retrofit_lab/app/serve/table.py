@@ -5,7 +5,6 @@ import tempfile
 from pathlib import Path
 
 import anywidget
-from filelock import FileLock
 
 from retrofit_lab.app.page.kitchen_table import house_path
 from retrofit_lab.app.page.kitchen_table import show as page
@@ -25,7 +24,9 @@ def _report(
 
     One at a time on a computer: the page at home takes a few hundred megabytes while it is made.
     """
-    from retrofit_lab.app.report.files import packed_report  # noqa: PLC0415 - a page without report is light
+    from filelock import FileLock  # noqa: PLC0415 - a page without report is light
+
+    from retrofit_lab.app.report.files import packed_report  # noqa: PLC0415 - as above
 
     said = words(language, system)
     with FileLock(Path(tempfile.gettempdir()) / f"retrofit_lab_report_{getpass.getuser()}.lock"):
