@@ -121,6 +121,16 @@ def test_frame_with_untrue_counts_ends_its_connection_only(
     visits(send())
 
 
+@pytest.mark.skipif(os.name != "posix", reason="sessions are a matter of POSIX")
+def test_processes_of_pages_share_the_session_of_the_server(
+    goes_on, server: Server, honest: Visitor
+) -> None:
+    """Only within a session does the rank count by which work behind one page yields to a pick on another."""
+    page = server.kernels()[honest.kernel_id].pid
+    assert os.getsid(page) == os.getsid(server.process.pid)
+    assert os.getpgid(page) == page, "a signal for the server would reach the page too"
+
+
 def test_page_makes_no_widgets_and_asks_for_no_code(goes_on, honest: Visitor, visits) -> None:
     async def send() -> list[str]:
         honest.send("comm_open", {"comm_id": "n", "target_name": "jupyter.widget", "data": {}})

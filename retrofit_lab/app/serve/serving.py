@@ -221,6 +221,7 @@ def server_settings(
         # a kernel that died and was started again knows nothing of its page; the page says so and opens anew
         "KernelRestarter": {"restart_limit": 0},
         "MappingKernelManager": {
+            "kernel_manager_class": "retrofit_lab.app.serve.beside.PageProcess",
             "cull_idle_timeout": options.idle_seconds,
             "cull_interval": min(60, options.idle_seconds),
             "cull_connected": False,
