@@ -9,6 +9,8 @@ YEARLY = 1500.0
 """What a household is taken to spend a year on the work. [dollars/year] (judgment; the page says it)"""
 LOAN = LoanTerms(percent=7.0, years=7.0)
 """Terms of a loan until a bank names its own. (judgment; the page says them)"""
+BUDGET, PAYMENT = 3000.0, 50.0
+"""Budget [dollars] and payment [dollars/month] until someone names their own. (judgment; the page shows them)"""
 SLACK = 0.005
 """Dollars that rounding may leave over."""
 

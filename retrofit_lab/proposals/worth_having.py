@@ -10,17 +10,14 @@ import numpy as np
 
 from retrofit_lab.base.values import IntArray
 from retrofit_lab.proposals.all_plans import AllSets
+from retrofit_lab.proposals.pace import BUDGET, LOAN, PAYMENT
 from retrofit_lab.savings.choosing import Limits, Sets
-from retrofit_lab.study.advice import Advice, LoanTerms, Proposal
+from retrofit_lab.study.advice import Advice, Proposal
 from retrofit_lab.study.plan_tables import table_of
 
 BUDGETS = 6
 LEAST_BUDGET = 250.0
 """Budgets for which the best plan is searched for, from the least one up to all that can be spent. [dollars]"""
-ASKED_FIRST = 3000.0
-"""Budget that the page begins with. [dollars]"""
-PAYMENT, LOAN = 50.0, LoanTerms(percent=7.0, years=7.0)
-"""Payment that it begins with [dollars/month], and the loan."""
 MOVES = (1, 2, 3, 4, 5, 6, 8, 10, 12, 15)
 """Years until a move for which it is searched for."""
 STEPS = (1.0, 0.1, 1.0)
@@ -39,7 +36,8 @@ def plans_worth_having(advice: Advice, sets: AllSets) -> Sets:
     """
     study = advice.study
     every = table_of(study, sets.masks, found=sets.energy)
-    found = {study.mask(plan.keys).tobytes(): study.mask(plan.keys) for plan in searched(advice)}
+    masks = (study.mask(plan.keys) for plan in searched(advice))
+    found = {mask.tobytes(): mask for mask in masks}
     return every.rows(not_beaten(every)).joined(table_of(study, np.array(list(found.values()))))
 
 
@@ -47,7 +45,7 @@ def searched(advice: Advice) -> Iterator[Proposal]:
     """The best plans for a row of budgets, for a payment, and for paying within some years."""
     most = float(advice.study.money.costs[1].sum())
     yield from advice.frontier()
-    for budget in (ASKED_FIRST, *np.geomspace(LEAST_BUDGET, most, BUDGETS).tolist()):
+    for budget in (BUDGET, *np.geomspace(LEAST_BUDGET, most, BUDGETS).tolist()):
         yield advice.best(Limits(budget=budget))
     yield advice.best_for_payment(PAYMENT, LOAN)
     for years in MOVES:

@@ -15,6 +15,7 @@ from retrofit_lab.app.page.worth_panels import more_for_the_money, what_next
 from retrofit_lab.app.shared.fields import Field, checked_numbers, field_content
 from retrofit_lab.base.fuels import fuels
 from retrofit_lab.base.values import InputError
+from retrofit_lab.proposals.pace import BUDGET, LOAN, PAYMENT, YEARLY
 from retrofit_lab.savings.choosing import ChoiceError
 from retrofit_lab.study.explanation import TOPICS, topic_named
 from retrofit_lab.texts.refusals import in_language
@@ -49,7 +50,7 @@ PANELS: tuple[Panel, ...] = (
         key="budget",
         place=HOME,
         fields=(
-            _number("budget", 3000, 0, 200_000, 100),
+            _number("budget", BUDGET, 0, 200_000, 100),
             _number("payback", 0, 0, 60),
             _number("saving", 0, 0, 20_000, 50),
             _choice("aim", len(AIMS)),
@@ -60,7 +61,7 @@ PANELS: tuple[Panel, ...] = (
     Panel(
         key="years",
         place=HOME,
-        fields=(_number("yearly", 1500, 0, 100_000, 100), _number("years", 5, 1, 10)),
+        fields=(_number("yearly", YEARLY, 0, 100_000, 100), _number("years", 5, 1, 10)),
         answer=over_the_years,
     ),
     Panel(key="sure", place=HOME, fields=(_choice("counted", 2),), answer=how_sure),
@@ -69,9 +70,9 @@ PANELS: tuple[Panel, ...] = (
         key="payment",
         place=RATER,
         fields=(
-            _number("payment", 50, 0, 5000, 5),
-            _number("rate", 7, 0, 36, 0.25),
-            _number("term", 7, 1, 30),
+            _number("payment", PAYMENT, 0, 5000, 5),
+            _number("rate", LOAN.percent, 0, 36, 0.25),
+            _number("term", LOAN.years, 1, 30),
         ),
         answer=best_for_payment,
         of_ticks=False,
