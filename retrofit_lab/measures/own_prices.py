@@ -133,16 +133,14 @@ def _head_problems(table: Mapping[str, Any]) -> Iterator[str]:
     if table.get("format") != FORMAT:
         yield refusal("own_prices.format", value=shown(table.get("format")), format=FORMAT)
     if table.get("version") != VERSION:
-        yield (refusal("own_prices.version", value=shown(table.get("version")), version=VERSION))
+        yield refusal("own_prices.version", value=shown(table.get("version")), version=VERSION)
     low, high = FACTOR_RANGE
     if "cost_factor" in table and not is_number_within(table["cost_factor"], low, high):
-        yield (
-            refusal(
-                "own_prices.factor",
-                value=shown(table["cost_factor"]),
-                low=f"{low:g}",
-                high=f"{high:g}",
-            )
+        yield refusal(
+            "own_prices.factor",
+            value=shown(table["cost_factor"]),
+            low=f"{low:g}",
+            high=f"{high:g}",
         )
     if "source" in table:
         yield from _text_problems("source", table["source"])
@@ -176,14 +174,12 @@ def _entry_problems(path: str, entry: Mapping[str, Any], cost: Cost) -> Iterator
     if not wrong and "quote" not in entry:
         full = replace(cost, **_amounts(cost, entry))
         if not full.low <= full.likely <= full.high:
-            yield (
-                refusal(
-                    "own_prices.rising",
-                    path=path,
-                    low=f"{full.low:g}",
-                    likely=f"{full.likely:g}",
-                    high=f"{full.high:g}",
-                )
+            yield refusal(
+                "own_prices.rising",
+                path=path,
+                low=f"{full.low:g}",
+                likely=f"{full.likely:g}",
+                high=f"{full.high:g}",
             )
 
 
@@ -203,14 +199,12 @@ def _key_problems(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
 def _value_problems(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
     for name in ("quote", *AMOUNTS):
         if name in entry and not is_number_within(entry[name], 0.0, MOST_DOLLARS):
-            yield (
-                refusal(
-                    "own_prices.dollars",
-                    path=path,
-                    name=name,
-                    value=shown(entry[name]),
-                    most=f"{MOST_DOLLARS:,.0f}",
-                )
+            yield refusal(
+                "own_prices.dollars",
+                path=path,
+                name=name,
+                value=shown(entry[name]),
+                most=f"{MOST_DOLLARS:,.0f}",
             )
     first, last = YEARS
     year = entry.get("year", first)

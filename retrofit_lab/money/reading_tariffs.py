@@ -87,9 +87,9 @@ def _words(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
     if isinstance(day, bool) or not (
         isinstance(day, str | int | date) and DATE.fullmatch(str(day))
     ):
-        yield (told("tariff_file.as_of", path=path, value=shown(day)))
+        yield told("tariff_file.as_of", path=path, value=shown(day))
     if not (isinstance(source, str) and 0 < len(source.strip()) <= MOST_LETTERS):
-        yield (told("tariff_file.source", path=path, value=shown(source), most=MOST_LETTERS))
+        yield told("tariff_file.source", path=path, value=shown(source), most=MOST_LETTERS)
 
 
 def _rows(path: str, rows: Any, problems: Any) -> Iterator[str]:
@@ -125,7 +125,7 @@ def _period_problems(path: str, row: Mapping[str, Any]) -> Iterator[str]:
         not _are_numbers(row.get("hours"), 2, 0.0, float(HOURS))
         or row["hours"][0] == row["hours"][1]
     ):
-        yield (told("tariff_file.hours", path=path, value=shown(row.get("hours"))))
+        yield told("tariff_file.hours", path=path, value=shown(row.get("hours")))
     if not isinstance(days, str) or days not in DAYS:
         yield told("tariff_file.days", path=path, value=shown(days), known=", ".join(DAYS))
     if not isinstance(months, list) or not months or not all(_is_month(month) for month in months):
@@ -138,7 +138,7 @@ def _sun_problems(path: str, sun: Any) -> Iterator[str]:
         return
     yield from unknown_keys(path, sun, ("made", "credit", "carry"))
     if not _are_numbers(sun.get("made"), MONTHS, 0.0, MOST_AMOUNT):
-        yield (told("tariff_file.made", path=path, value=shown(sun.get("made"))))
+        yield told("tariff_file.made", path=path, value=shown(sun.get("made")))
     yield from _number(
         f"{path}.credit", sun.get("credit", 0.0), 0.0, MOST_PRICE, told("tariff_file.dollars")
     )

@@ -69,20 +69,18 @@ def _money_problems(money: Any) -> Iterator[str]:
             yield from rate_problems(f"money.{key}", money[key], low, high)
     yield from _two_rates(money)
     if "carbon_price" in money and not is_number_within(money["carbon_price"], *CARBON_RANGE):
-        yield (
-            refusal(
-                "terms_file.carbon",
-                value=shown(money["carbon_price"]),
-                low=f"{CARBON_RANGE[0]:g}",
-                high=f"{CARBON_RANGE[1]:,.0f}",
-            )
+        yield refusal(
+            "terms_file.carbon",
+            value=shown(money["carbon_price"]),
+            low=f"{CARBON_RANGE[0]:g}",
+            high=f"{CARBON_RANGE[1]:,.0f}",
         )
     if "period_years" in money and not _is_whole(money["period_years"], *PERIOD_RANGE):
         low, high = PERIOD_RANGE
-        yield (refusal("terms_file.period", value=shown(money["period_years"]), low=low, high=high))
+        yield refusal("terms_file.period", value=shown(money["period_years"]), low=low, high=high)
     paths = money.get("replaced_anyway", [])
     if not isinstance(paths, list) or not all(isinstance(path, str) for path in paths):
-        yield (refusal("terms_file.anyway", value=shown(paths)))
+        yield refusal("terms_file.anyway", value=shown(paths))
     yield from _escalation_problems(money.get("escalation", {}))
 
 
@@ -91,7 +89,7 @@ def _two_rates(money: Mapping[str, Any]) -> Iterator[str]:
     if "nominal_discount_rate" not in money:
         return
     if "discount_rate" in money:
-        yield (refusal("terms_file.two_rates"))
+        yield refusal("terms_file.two_rates")
     elif "inflation" not in money:
         yield refusal("terms_file.inflation")
     elif all(
@@ -99,15 +97,13 @@ def _two_rates(money: Mapping[str, Any]) -> Iterator[str]:
     ):
         real = real_rate(float(money["nominal_discount_rate"]), float(money["inflation"]))
         if not RATE_RANGE[0] <= real <= RATE_RANGE[1]:
-            yield (
-                refusal(
-                    "terms_file.real",
-                    rate=f"{money['nominal_discount_rate']:g}",
-                    inflation=f"{money['inflation']:g}",
-                    real=f"{real:.4f}",
-                    low=f"{RATE_RANGE[0]:g}",
-                    high=f"{RATE_RANGE[1]:g}",
-                )
+            yield refusal(
+                "terms_file.real",
+                rate=f"{money['nominal_discount_rate']:g}",
+                inflation=f"{money['inflation']:g}",
+                real=f"{real:.4f}",
+                low=f"{RATE_RANGE[0]:g}",
+                high=f"{RATE_RANGE[1]:g}",
             )
 
 
@@ -122,16 +118,14 @@ def _with_real_rate(money: Mapping[str, Any]) -> dict[str, Any]:
 def _escalation_problems(rises: Any) -> Iterator[str]:
     path = "money.escalation"
     if not isinstance(rises, Mapping):
-        yield (refusal("terms_file.rises", path=path, value=shown(rises)))
+        yield refusal("terms_file.rises", path=path, value=shown(rises))
         return
     for fuel, rise in rises.items():
         if fuel in fuels():
             yield from rate_problems(f"{path}.{fuel}", rise, *ESCALATION_RANGE)
         else:
-            yield (
-                refusal(
-                    "terms_file.no_fuel", path=path, fuel=shown_key(fuel), known=", ".join(fuels())
-                )
+            yield refusal(
+                "terms_file.no_fuel", path=path, fuel=shown_key(fuel), known=", ".join(fuels())
             )
 
 
@@ -178,30 +172,26 @@ def _rebate_problems(path: str, entry: Any) -> Iterator[str]:
 def _rebate_values(path: str, entry: Mapping[str, Any]) -> Iterator[str]:
     name = entry.get("name")
     if not isinstance(name, str) or not 0 < len(name.strip()) <= MOST_LETTERS:
-        yield (refusal("terms_file.name", path=path, value=shown(name), most=MOST_LETTERS))
+        yield refusal("terms_file.name", path=path, value=shown(name), most=MOST_LETTERS)
     for key in ("amount", "cap"):
         if key in entry and not is_number_within(entry[key], 0.0, MOST_DOLLARS):
-            yield (
-                refusal(
-                    "terms_file.dollars",
-                    path=path,
-                    key=key,
-                    value=shown(entry[key]),
-                    most=f"{MOST_DOLLARS:,.0f}",
-                )
+            yield refusal(
+                "terms_file.dollars",
+                path=path,
+                key=key,
+                value=shown(entry[key]),
+                most=f"{MOST_DOLLARS:,.0f}",
             )
     if "percent" in entry and not is_number_within(entry["percent"], 0.0, 100.0):
-        yield (
-            refusal(
-                "terms_file.percent",
-                path=path,
-                value=shown(entry["percent"]),
-                least=f"{LEAST_PERCENT:g}",
-            )
+        yield refusal(
+            "terms_file.percent",
+            path=path,
+            value=shown(entry["percent"]),
+            least=f"{LEAST_PERCENT:g}",
         )
     measures = entry.get("measures", [])
     if not isinstance(measures, list) or not all(isinstance(key, str) for key in measures):
-        yield (refusal("terms_file.measures", path=path, value=shown(measures)))
+        yield refusal("terms_file.measures", path=path, value=shown(measures))
 
 
 def _rebate(entry: Mapping[str, Any]) -> Rebate:

@@ -41,13 +41,11 @@ class Rebate:
         if not 0.0 <= self.percent <= 100.0:
             yield told("rebate.percent", percent=f"{self.percent:g}")
         if 0.0 < self.percent < LEAST_PERCENT:
-            yield (
-                told(
-                    "rebate.fraction",
-                    percent=f"{self.percent:g}",
-                    hundredfold=f"{100.0 * self.percent:g}",
-                    least=f"{LEAST_PERCENT:g}",
-                )
+            yield told(
+                "rebate.fraction",
+                percent=f"{self.percent:g}",
+                hundredfold=f"{100.0 * self.percent:g}",
+                least=f"{LEAST_PERCENT:g}",
             )
         if self.amount == 0.0 and self.percent == 0.0:
             yield told("rebate.nothing")

@@ -37,12 +37,10 @@ def _taken(text: str, climate: MonthlyClimate) -> Iterator[str]:
     cooling = climate.degree_days.cooling(BASE).sum()
     yield f"{climate.name}"
     yield f"  {degree_days(float(heating), float(cooling))}, both to {BASE:g} °F"
-    yield (
-        sentence(
-            "commands_weather.design",
-            design_heating=f"{climate.design_heating:.0f}",
-            design_cooling=f"{climate.design_cooling:.0f}",
-        )
+    yield sentence(
+        "commands_weather.design",
+        design_heating=f"{climate.design_heating:.0f}",
+        design_cooling=f"{climate.design_cooling:.0f}",
     )
     yield sentence("commands_weather.ft_above", elevation_ft=f"{climate.elevation_ft:,.0f}")
     for note in climate.notes:
@@ -59,12 +57,10 @@ def _near(text: str, place: Place) -> Iterator[str]:
             yield _line(offer, taken=offer.station == taken)
         yield sentence("commands_weather.use_another", word=offers(place)[1].word)
         if " at " not in text:
-            yield (
-                sentence(
-                    "commands_weather.elevation_place",
-                    text=place.text,
-                    elevation=f"{place.elevation:,.0f}",
-                )
+            yield sentence(
+                "commands_weather.elevation_place",
+                text=place.text,
+                elevation=f"{place.elevation:,.0f}",
             )
         return
     for offer in offers(place):
